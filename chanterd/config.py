@@ -46,7 +46,7 @@ def read_toml(path: Path) -> dict[str, Any]:
 
 
 class Complaints:
-    """Collects what is wrong with one file; each ``take_*`` returns a usable value and notes the mistake if there is one."""
+    """What is wrong with one file; each ``take_*`` returns a usable value and notes the mistake if there is one."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
@@ -89,12 +89,18 @@ class Complaints:
         self.add(where, f"'{key}' is {value!r}; it must be true or false, without quotes.")
         return default
 
-    def take_texts(self, where: str, table: Mapping[str, Any], key: str, default: Sequence[str] | None = None) -> list[str]:
+    def take_texts(
+        self, where: str, table: Mapping[str, Any], key: str, default: Sequence[str] | None = None
+    ) -> list[str]:
         """A list of texts; with no default it must be there and not be empty."""
         value = table.get(key, default)
-        if isinstance(value, list | tuple) and all(isinstance(one, str) for one in value) and (value or default is not None):
+        if (
+            isinstance(value, list | tuple)
+            and all(isinstance(one, str) for one in value)
+            and (value or default is not None)
+        ):
             return list(value)
-        self.add(where, f"'{key}' is {value!r}; it must be a list of texts, such as [\"B\", \"C\"].")
+        self.add(where, f'\'{key}\' is {value!r}; it must be a list of texts, such as ["B", "C"].')
         return list(default or [])
 
     def raise_if_any(self) -> None:

@@ -1,0 +1,66 @@
+"""What every input looks like from outside: a source delivers stamped MIDI messages and reports how it is.
+
+A port, a file, a device file and the simulated player are all sources; whoever listens cannot tell which it is.
+Callbacks come on the source's own thread and must return quickly.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+import mido
+
+from chanterd.trade.note import Note
+from chanterd.trade.units import Ns
+
+SourceState = Literal["ready", "waiting", "gone", "no driver", "ended"]
+"""ready: delivering. waiting: not there yet. gone: was there, unplugged. ended: a file has been played."""
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """How a source is, with one sentence that tells a person what to do about it."""
+
+    state: SourceState
+    said: str
+    timing: Literal["driver", "arrival"] = "arrival"
+    """Whether stamps rest on the driver's own time or on when the message reached us."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """A run is about to begin: what is asked and when. A live chanter does not care; a file and the demo do."""
+
+    beat0_ns: Ns
+    """When rep 0 starts on the daemon's clock; for a file, its time 0."""
+    rep_ns: Ns
+    """Length of one rep."""
+    notes: tuple[Note, ...]
+    """One rep as asked, lead first, theme last; steps that cannot sound are left out."""
+    offsets_ns: tuple[Ns, ...]
+    """The expected onset of each of the notes from the start of the rep; same length as ``notes``."""
+
+
+Deliver = Callable[[mido.Message, Ns], None]
+Report = Callable[[Status], None]
+
+
+class Source(Protocol):
+    """An input. ``start`` returns at once; nothing is delivered after ``stop`` has returned."""
+
+    @property
+    def name(self) -> str:
+        """What to call it on screen, such as the port's name."""
+        ...
+
+    def start(self, deliver: Deliver, report: Report) -> None:
+        """Begin to deliver messages and to report each change of status, the first one soon."""
+        ...
+
+    def stop(self) -> None:
+        """Stop delivering and let go of the device. May be called twice."""
+        ...
+
+    def cue(self, cue: Cue | None) -> None:
+        """A run is about to begin, or (None) is over."""
+        ...

@@ -1,0 +1,356 @@
+"""The shapes of everything the daemon says to a page: live frames and the state, as typed dictionaries.
+
+Goal: one description that mypy checks, that JSON Schema is made from, and that costs nothing when a frame is sent.
+Conventions: ``_ns`` is the daemon's monotonic clock; ``_ms`` of an onset counts from beat 0 of the run (in a file:
+from its start); deviations are + = late; reps and steps count from 0; ``player`` names whose chanter it is.
+"""
+
+from typing import Any, Literal, NotRequired
+
+from pydantic import ConfigDict, TypeAdapter, with_config
+from typing_extensions import TypedDict
+
+STRICT = ConfigDict(extra="forbid")
+
+StepState = Literal["played", "wrong note", "missing", "merged"]
+ExtraKind = Literal["crossing noise", "extra note", "bounce"]
+
+
+@with_config(STRICT)
+class AskedStep(TypedDict):
+    """One step of the drill as asked; the last one is the theme note."""
+
+    step: int
+    note: str
+    kind: Literal["quick", "held", "theme"]
+    sounds: bool
+    """False: equal to the note before it, so it has no onset of its own."""
+    offset_ms: float
+    """Its expected onset from the ornament's own beat; - is before the beat."""
+    length_ms: float
+
+
+@with_config(STRICT)
+class Asked(TypedDict):
+    """The drill in words and in time, for the page to draw."""
+
+    drill: str
+    ornament: str
+    lead: str
+    theme: str
+    spelled: str
+    """In words: ``low G, D, low G, then C on the beat``."""
+    beat_step: int
+    """The step that belongs on the beat."""
+    lead_offset_ms: float
+    """The lead's expected onset from the ornament's own beat (negative)."""
+    lead_sounds: bool
+    """False: the lead equals the theme of the rep before, so from the second rep on it has no onset of its own."""
+    end_offset_ms: float
+    """Where the rep ends, from the ornament's own beat."""
+    steps: list[AskedStep]
+
+
+@with_config(STRICT)
+class Grid(TypedDict):
+    """The click: beat b sounds at beat0_ns + b * 60e9 / click_bpm, from beat -count_in on."""
+
+    beat0_ns: int
+    click_bpm: float
+    count_in: int
+    clicks_per_rep: int
+    """Also where the accent falls: on every beat that is a multiple of it."""
+    ornament_beat: int
+    """The ornament's own beat within a rep."""
+
+
+@with_config(STRICT)
+class StepResult(TypedDict):
+    """One step of one rep, as in ``chanterd assess``."""
+
+    step: int
+    note: str
+    kind: Literal["quick", "held", "theme"]
+    state: StepState
+    played_note: NotRequired[str]
+    expected_ms: float
+    onset_ms: float | None
+    deviation_ms: float | None
+    length_ms: float | None
+
+
+@with_config(STRICT)
+class LeadResult(TypedDict):
+    """The note before the ornament; ``merged`` when it only went on sounding from the rep before."""
+
+    note: str
+    state: StepState
+    played_note: NotRequired[str]
+    expected_ms: float
+    onset_ms: float | None
+    deviation_ms: float | None
+    length_ms: float | None
+
+
+@with_config(STRICT)
+class ExtraResult(TypedDict):
+    """A note that was heard and not asked."""
+
+    note: str
+    onset_ms: float
+    length_ms: float | None
+    extra: ExtraKind
+
+
+@with_config(STRICT)
+class Fault(TypedDict):
+    """One thing that was wrong with a rep, in the trade's word and in a sentence for the player."""
+
+    fault: str
+    step: int | None
+    said: str
+
+
+@with_config(STRICT)
+class RepResult(TypedDict):
+    """The final reading and verdict of one rep, as in ``chanterd assess``."""
+
+    rep: int
+    lead: LeadResult
+    clean: bool
+    skipped: bool
+    """Nothing of this rep was played: the player rested."""
+    faults: list[Fault]
+    said: str
+    """The one sentence for the player: the most important fault, or that it was clean."""
+    anchor_ms: float | None
+    steps: list[StepResult]
+    extras: list[ExtraResult]
+
+
+@with_config(STRICT)
+class Practice(TypedDict):
+    """A run in progress."""
+
+    asked: Asked
+    grid: Grid
+    standard: str
+    reps: list[RepResult]
+    """The last dozen, oldest first."""
+    in_a_row: int
+    clean: int
+    played: int
+    """Reps that were not skipped."""
+
+
+@with_config(STRICT)
+class Chanter(TypedDict):
+    """The input, what it does now, and a sentence that tells a person what to do about it."""
+
+    input: str
+    state: Literal["ready", "waiting", "gone", "no driver", "ended"]
+    said: str
+    profile: str
+    timing: Literal["driver", "arrival"]
+    calibration_ms: float | None
+    """What is taken off each onset; None: never calibrated."""
+    sounding: str | None
+
+
+@with_config(STRICT)
+class Learning(TypedDict):
+    """Learning an unknown chanter: the player plays the scale once, from low G up."""
+
+    state: Literal["running", "done", "failed"]
+    next_note: str | None
+    heard: int
+    """How many of the nine notes are known by now."""
+    said: str
+
+
+@with_config(STRICT)
+class Calibration(TypedDict):
+    """A played calibration: what is left between the click that is heard and the note that is seen."""
+
+    state: Literal["running", "done", "failed"]
+    grid: Grid
+    clicks: int
+    heard: int
+    calibration_ms: float | None
+    spread_ms: float | None
+    said: str
+
+
+@with_config(STRICT)
+class Player(TypedDict):
+    """One chanter and what is done with it."""
+
+    player: str
+    chanter: Chanter
+    practice: Practice | None
+    learning: Learning | None
+    calibration: Calibration | None
+
+
+@with_config(STRICT)
+class Choice(TypedDict):
+    """Something to choose from, with a sentence about it."""
+
+    name: str
+    said: str
+
+
+@with_config(STRICT)
+class State(TypedDict):
+    """``GET /api/state``: all that a page needs to draw itself."""
+
+    version: str
+    clock_ns: int
+    players: list[Player]
+    standards: list[Choice]
+    profiles: list[Choice]
+    drill: str
+    """The drill to offer first."""
+    click_bpm: float
+    """The tempo to offer first."""
+    tempo_range: tuple[float, float]
+
+
+@with_config(STRICT)
+class HelloFrame(TypedDict):
+    """The first frame on a connection."""
+
+    kind: Literal["hello"]
+    clock_ns: int
+    state: State
+
+
+@with_config(STRICT)
+class ClockFrame(TypedDict):
+    """Answer to the page's ``{"kind": "clock", "sent": t1}``: the middle two of four stamps."""
+
+    kind: Literal["clock"]
+    sent: float
+    received_ns: int
+    replied_ns: int
+
+
+@with_config(STRICT)
+class GridFrame(TypedDict):
+    """A run began (``practice`` set) or ended (``practice`` is None)."""
+
+    kind: Literal["grid"]
+    player: str
+    practice: Practice | None
+
+
+@with_config(STRICT)
+class NoteFrame(TypedDict):
+    """What sounds now; note None is silence. ``midi`` is set when the number belongs to none of the nine notes."""
+
+    kind: Literal["note"]
+    player: str
+    note: str | None
+    midi: NotRequired[int]
+    at_ns: int
+    onset_ms: float | None
+    """From beat 0 of the run; None outside a run."""
+
+
+@with_config(STRICT)
+class StepFrame(TypedDict):
+    """One step was heard, or its reading changed. ``step`` -1 is the lead. The step's own kind is ``step_kind``."""
+
+    kind: Literal["step"]
+    player: str
+    rep: int
+    final: bool
+    heard_ns: int
+    sent_ns: int
+    step: int
+    note: str
+    step_kind: Literal["quick", "held", "theme", "lead"]
+    state: StepState
+    played_note: NotRequired[str]
+    expected_ms: float
+    onset_ms: float | None
+    deviation_ms: float | None
+    length_ms: float | None
+
+
+@with_config(STRICT)
+class RepFrame(RepResult):
+    """The final verdict of a rep."""
+
+    kind: Literal["rep"]
+    player: str
+    in_a_row: int
+    clean_count: int
+    played_count: int
+    heard_ns: int
+    sent_ns: int
+
+
+@with_config(STRICT)
+class ChanterFrame(TypedDict):
+    """The chanter was plugged in, is gone, changed its profile, ..."""
+
+    kind: Literal["chanter"]
+    player: str
+    chanter: Chanter
+
+
+@with_config(STRICT)
+class LearningFrame(TypedDict):
+    """A step of learning a chanter; None when it was cancelled."""
+
+    kind: Literal["learning"]
+    player: str
+    learning: Learning | None
+
+
+@with_config(STRICT)
+class CalibrationFrame(TypedDict):
+    """A step of the played calibration; None when it was cancelled."""
+
+    kind: Literal["calibration"]
+    player: str
+    calibration: Calibration | None
+
+
+@with_config(STRICT)
+class ResyncFrame(TypedDict):
+    """The viewer was too slow and lost frames (never a ``rep``); it must take the state anew from here."""
+
+    kind: Literal["resync"]
+    lost: int
+    state: State
+
+
+@with_config(STRICT)
+class ErrorFrame(TypedDict):
+    """What this viewer sent could not be understood."""
+
+    kind: Literal["error"]
+    said: str
+
+
+Frame = (
+    HelloFrame
+    | ClockFrame
+    | GridFrame
+    | NoteFrame
+    | StepFrame
+    | RepFrame
+    | ChanterFrame
+    | LearningFrame
+    | CalibrationFrame
+    | ResyncFrame
+    | ErrorFrame
+)
+
+
+def frames_schema() -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of every frame, as the daemon serves it at ``/frames.schema.json``."""
+    schema = TypeAdapter[Frame](Frame).json_schema()
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "chanterd live frames", **schema}
