@@ -1,0 +1,203 @@
+"""Set-up from a bare checkout: makes ``.venv``, installs the project in it, and starts the same command again there.
+
+Uses the standard library only, and parses on Pythons too old for the rest, so that it can say which one is needed.
+Nothing outside ``.venv`` is changed, but for Debian's packages, and those only as root.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import importlib
+import importlib.util
+import json
+import os
+import platform
+import re
+import shutil
+import subprocess
+import sys
+from importlib import metadata
+from pathlib import Path
+from typing import Any, NoReturn
+
+OLDEST = (3, 11)
+"""The oldest Python that will do; the same as ``requires-python`` in pyproject.toml."""
+ROOT = Path(__file__).resolve().parent.parent
+VENV = ROOT / ".venv"
+STAMP = VENV / "set-up"
+"""Says what was installed in ``.venv``: the extras, and a digest of what pyproject.toml asked for."""
+UNFINISHED = "unfinished"
+"""What the stamp says from the first step of an installation to the last."""
+
+
+class SetUpError(Exception):
+    """Set-up cannot go on; the text says what a person can do about it."""
+
+
+def enter(module: str, extra: str = "") -> None:
+    """Return if this interpreter has what is needed; otherwise set up ``.venv`` and run ``module`` there instead.
+
+    ``extra`` names a group of optional dependencies in pyproject.toml. Raises SetUpError.
+    """
+    check_python()
+    if not in_checkout() or has_all(extra):
+        return
+    python = venv_python()
+    if read_stamp() == UNFINISHED or not works(python):
+        make_venv()
+    if not up_to_date(extra):
+        install(python, extra)
+    start_again(python, module)
+
+
+def check_python() -> None:
+    """Raise SetUpError if this Python is too old."""
+    if sys.version_info < OLDEST:
+        raise SetUpError(
+            f"This is Python {platform.python_version()}, and chanterd needs {OLDEST[0]}.{OLDEST[1]} or later. "
+            "Start it with a newer one, such as python3.11 or python3.13, if it is installed."
+        )
+
+
+def in_checkout() -> bool:
+    """Whether this runs from the source tree; once installed as a wheel, ``configs`` lies inside the package."""
+    return (ROOT / "pyproject.toml").is_file() and not (Path(__file__).parent / "configs").is_dir()
+
+
+def has_all(extra: str) -> bool:
+    """Whether this very interpreter will do: our ``.venv`` up to date, or another where chanterd was installed."""
+    if Path(sys.prefix) == VENV:
+        return up_to_date(extra)
+    project = project_table()
+    lines = project["dependencies"] + project["optional-dependencies"].get(extra, [])
+    # A line with a marker (;) holds on some Pythons only. Whoever installed chanterd there has seen to that.
+    names = [re.split(r"[^\w.-]", line)[0] for line in lines if ";" not in line]
+    with contextlib.suppress(metadata.PackageNotFoundError):
+        return all(metadata.distribution(name) for name in ["chanterd", *names])
+    return False
+
+
+def project_table() -> dict[str, Any]:
+    """The ``project`` table of pyproject.toml."""
+    import tomllib  # noqa: PLC0415  older Pythons lack it, and must get as far as check_python
+
+    with (ROOT / "pyproject.toml").open("rb") as file:
+        table: dict[str, Any] = tomllib.load(file)["project"]
+    return table
+
+
+def digest() -> str:
+    """Changes when pyproject.toml asks for other packages, and when the checkout is moved."""
+    asked = json.dumps([project_table(), str(ROOT)], sort_keys=True)
+    return hashlib.sha256(asked.encode()).hexdigest()
+
+
+def read_stamp() -> str:
+    """The stamp's text; empty if there is none, as in a ``.venv`` that someone made by hand."""
+    return STAMP.read_text(encoding="utf-8") if STAMP.is_file() else ""
+
+
+def up_to_date(extra: str) -> bool:
+    """Whether the stamp in ``.venv`` fits what pyproject.toml asks for now."""
+    *extras, installed = read_stamp().split() or [""]
+    return installed == digest() and (not extra or extra in extras)
+
+
+def venv_python() -> Path:
+    """The interpreter of ``.venv``, there or not."""
+    return VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+
+
+def works(python: Path) -> bool:
+    """Whether the interpreter runs and has pip: not so if it was half made, or the Python under it is gone."""
+    try:
+        return subprocess.run([python, "-c", "import pip"], capture_output=True, check=False).returncode == 0
+    except OSError:
+        return False
+
+
+def make_venv() -> None:
+    """An empty ``.venv``, in place of a broken one if need be. Raises SetUpError."""
+    need_ensurepip()
+    say("Making a Python environment in .venv; nothing outside this folder changes.")
+    made = subprocess.run([sys.executable, "-m", "venv", "--clear", VENV], capture_output=True, text=True, check=False)
+    if made.returncode:
+        raise SetUpError(
+            f"{made.stdout}{made.stderr}No Python environment could be made in {VENV}: is the folder writable, "
+            "and the disk not full?"
+        )
+    STAMP.write_text(UNFINISHED, encoding="utf-8")
+
+
+def need_ensurepip() -> None:
+    """Debian and Ubuntu keep the part of Python that makes environments in a package of its own."""
+    if importlib.util.find_spec("venv") and importlib.util.find_spec("ensurepip"):
+        return
+    debian_install([f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"], "make a Python environment")
+    importlib.invalidate_caches()
+
+
+def install(python: Path, extra: str) -> None:
+    """Install the project, editable, in ``.venv`` with pip, naming each package as it comes. Raises SetUpError."""
+    say("Installing what chanterd needs. The first time takes a minute or two.")
+    STAMP.write_text(UNFINISHED, encoding="utf-8")
+    target = f".[{extra}]" if extra else "."
+    command = [str(python), "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--editable", target]
+    said = []
+    with subprocess.Popen(
+        command,
+        cwd=ROOT,
+        # A user's own setting to install beside the environment would fail in it.
+        env={**os.environ, "PIP_USER": "0"},
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        errors="replace",
+    ) as pip:
+        for line in pip.stdout or ():
+            said.append(line)
+            if line.startswith("Collecting "):
+                say("  " + re.split(r"[^\w.-]", line.split()[1])[0])
+    if pip.returncode:
+        raise SetUpError(
+            "".join(said[-15:]) + "Installing stopped there, in pip's own words. Is the network up? "
+            "Then run the same command again: it begins anew, and nothing outside .venv was changed."
+        )
+    STAMP.write_text(f"{extra} {digest()}\n", encoding="utf-8")
+    say("Set up.")
+
+
+def start_again(python: Path, module: str) -> NoReturn:
+    """Run the module in ``.venv`` with the same arguments, in place of this process where the system can do that."""
+    command = [str(python), "-m", module, *sys.argv[1:]]
+    if os.name == "nt":  # execv there returns to the shell before the new process has ended
+        sys.exit(subprocess.run(command, check=False).returncode)
+    os.execv(command[0], command)
+
+
+def debian_install(packages: list[str], purpose: str) -> None:
+    """Install Debian packages as root; otherwise raise SetUpError with the line to type."""
+    names = " ".join(packages)
+    if not shutil.which("apt-get") or getattr(os, "geteuid", lambda: 1)() != 0:
+        raise SetUpError(
+            f"To {purpose}, this is missing: {names}. Install it (sudo apt-get install {names}), then run this again."
+        )
+    say(f"Installing {names} with apt-get. This can take a few minutes.")
+    environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    install_them = ["apt-get", "-y", "-o", "DPkg::Lock::Timeout=300", "--no-install-recommends", "install", *packages]
+    # The package lists of a fresh machine are empty or old: then the first try fails, and they are fetched.
+    for command in (install_them, ["apt-get", "update"], install_them):
+        done = subprocess.run(
+            command, env=environment, stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False
+        )
+        if command is install_them and done.returncode == 0:
+            return
+    raise SetUpError(f"{done.stdout[-2000:]}{done.stderr}apt-get could not install {names}; its own words are above.")
+
+
+def say(line: str) -> None:
+    """One line of progress for a person, on stderr: what the command itself prints stays clean."""
+    sys.stderr.write(line + "\n")
+    sys.stderr.flush()

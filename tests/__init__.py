@@ -1,0 +1,1 @@
+"""The tests; ``python3 -m tests`` runs every check there is."""

@@ -1,0 +1,59 @@
+"""``python3 -m tests``: installs what the checks need, then runs them all; options go on to pytest.
+
+Stops at the first check that fails. pytest comes last, and its closing line is the last one printed.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+
+from chanterd import bootstrap
+from tests import machine
+
+STEPS = (
+    ("Layout of the code", ("-m", "ruff", "format", "--check")),
+    ("Lint", ("-m", "ruff", "check")),
+    ("Types", ("-m", "mypy")),
+    ("Who may import whom", ("-c", "from importlinter.cli import lint_imports_command as check; check()")),
+)
+"""What is checked before the tests: what to call it, and Python's arguments."""
+
+
+def main() -> int:
+    """Set up, check, test; the exit code is 0 only if all went well."""
+    try:
+        bootstrap.check_python()
+        machine.prepare()
+        bootstrap.enter("tests", "test")
+        os.environ["CHROMIUM"] = machine.chromium()
+    except bootstrap.SetUpError as error:
+        sys.exit(str(error))
+    except KeyboardInterrupt:
+        sys.exit("Stopped before set-up was done. Run the same command again to begin anew.")
+    for title, arguments in STEPS:
+        announce(title)
+        failed = subprocess.run([sys.executable, *arguments], cwd=bootstrap.ROOT, check=False).returncode
+        if failed:
+            sys.exit(f"{title}: failed. What is wrong stands above; nothing after it was run.")
+    announce("Tests")
+    return run_pytest(sys.argv[1:])
+
+
+def announce(title: str) -> None:
+    """A line that says what runs now."""
+    bootstrap.say(f"\n== {title} ==")
+
+
+def run_pytest(options: list[str]) -> int:
+    """Run the tests in this process; without options that is all of them, and none may have gone missing."""
+    import pytest  # noqa: PLC0415  it is there only after set-up
+
+    from tests.gate import Gate  # noqa: PLC0415
+
+    return int(pytest.main(options, plugins=[Gate(whole=not options, strict=os.environ.get("CI") == "true")]))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
