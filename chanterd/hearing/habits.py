@@ -1,0 +1,84 @@
+"""What the simulated player does well and badly, and the truth about what it did. All of it is simulated."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from chanterd.trade.note import Note
+from chanterd.trade.units import Ns
+
+ExtraKind = Literal["crossing noise", "bounce"]
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """A way of playing; the default is a machine without any habit.
+
+    Lengths are in ms, deviations + = late, chances from 0 to 1. Steps are the short notes of an ornament.
+    """
+
+    bias_ms: float = 0.0
+    """Steadily late (+) or early (-)."""
+    beat_sd_ms: float = 0.0
+    """The timekeeper: standard deviation of what each beat adds to the player's own error."""
+    correction: float = 0.5
+    """The share of the last beat's error that is taken back by the next one."""
+    step_sd_ms: float = 0.0
+    """The fingers: standard deviation of each onset's own delay."""
+    crushed: float = 0.0
+    """Chance that a rep's last step before the theme note comes too late to be heard."""
+    missing: float = 0.0
+    """Chance that one step of a rep is not played."""
+    wrong: float = 0.0
+    """Chance that one step of a rep is another note."""
+    wind_up: float = 0.0
+    """Chance that the player hesitates before the ornament."""
+    skipped: float = 0.0
+    """Chance that a whole rep is left out; below 1, or the player never plays at all."""
+    crossing: float = 0.0
+    """Chance of a crossing noise at each change that moves two fingers or more."""
+    bounce: float = 0.0
+    """Chance that the electronics send a note twice."""
+    overlap: float = 0.0
+    """Chance that a note is let go only after the next one has begun."""
+
+
+GOOD = Habits(
+    bias_ms=9.0,
+    beat_sd_ms=7.0,
+    step_sd_ms=4.0,
+    crushed=0.12,
+    missing=0.05,
+    wrong=0.04,
+    wind_up=0.03,
+    skipped=0.02,
+    crossing=0.04,
+    bounce=0.02,
+    overlap=0.3,
+)
+"""A mostly good player, a little late: invented, to make the page worth looking at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """One onset as it truly was meant."""
+
+    at_ns: Ns
+    """From beat 0."""
+    note: Note
+    step: int | None
+    """Which of the cue's notes it stands for, from 0 (the lead); None: for none of them."""
+    extra: ExtraKind | None = None
+    """Set if and only if ``step`` is None."""
+
+
+@dataclass(frozen=True, slots=True)
+class Truth:
+    """What really happened in one rep, for tests and benchmarks only: nothing that listens may see it.
+
+    A step with no onset was left out, or could not sound because it equals the note sounding before it.
+    """
+
+    rep: int
+    """From 0."""
+    onsets: tuple[Played, ...]
+    """In order of time."""

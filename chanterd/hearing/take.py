@@ -1,0 +1,169 @@
+"""Takes: Standard MIDI Files read to stamped messages, written, and replayed in real time.
+
+Conventions: time counts in ns from the file's start, exact by the file's own tempo map and rounded once to whole ns; a
+click is a quarter note. The default tempo of 120 is the file format's own.
+"""
+
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+import mido
+
+from chanterd.config import ChanterdError
+from chanterd.hearing.cued import NS_PER_S, CuedSource, Timed
+from chanterd.hearing.source import Status
+from chanterd.trade.units import NS_PER_MINUTE, Bpm, Ns
+
+US_PER_MINUTE = 60_000_000
+DEFAULT_TEMPO_US = 500_000
+WRITTEN_TICKS = 25_000
+"""Ticks to the quarter note in files we write: 40 us each at 60 clicks a minute, far below a MIDI byte's 320 us."""
+_FILM_SECOND = {24: Fraction(24), 25: Fraction(25), 29: Fraction(30_000, 1001), 30: Fraction(30)}
+"""SMPTE frames a second by the number in the file's header; 29 stands for 30 frames with two dropped a minute."""
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """What was played once, as it stands in a file."""
+
+    name: str
+    """The file's name without its folder."""
+    messages: tuple[Timed, ...]
+    """In order of time; at least one note among them."""
+    click_bpm: Bpm | None
+    """The file's own tempo; None if it changes inside, or if the file counts film frames and so has no beat."""
+    tempi: tuple[tuple[Ns, Bpm], ...]
+    """Each tempo with the time from which it holds, so that a caller can say why ``click_bpm`` is None."""
+
+
+class TakeSource(CuedSource):
+    """A take replayed in real time: its time 0 falls on beat 0 of the cue.
+
+    Raises ChanterdError, as ``read_take`` does.
+    """
+
+    def __init__(self, path: Path) -> None:
+        take = read_take(path)
+        self.take = take
+        super().__init__(
+            take.name,
+            lambda _cue: take.messages,
+            ready=Status("ready", "The take starts with the practice."),
+            ended=Status("ended", f"The take {take.name} has been played to its end; start again to hear it again."),
+        )
+
+
+def read_take(path: Path) -> Take:
+    """Read a Standard MIDI File of type 0 or 1, or of type 2 with notes in one track only.
+
+    Raises ChanterdError: one sentence with the path, what is wrong, where, and the likely mend.
+    """
+    file = _parse(path)
+    if file.type not in (0, 1, 2):
+        raise ChanterdError(f"{path}: its type is {file.type}, but only 0, 1 and 2 exist; export it anew as type 0.")
+    tracks = _tracks_to_play(path, file)
+    stamped = _stamp(path, mido.merge_tracks(tracks), file.ticks_per_beat)
+    messages = tuple((message, at_ns) for message, at_ns in stamped if not message.is_meta)
+    if not any(_begins_note(message) for message, _ in messages):
+        raise ChanterdError(f"{path}: there is no note in it; was the recording armed, or is this another take?")
+    tempi = _tempi(stamped) if file.ticks_per_beat > 0 else ()
+    return Take(path.name, messages, tempi[0][1] if len(tempi) == 1 else None, tempi)
+
+
+def write_take(path: Path, messages: Iterable[Timed], click_bpm: float = 60.0) -> None:
+    """Write messages, stamped in ns from the file's start, as a type 0 file with one tempo.
+
+    Stamps are rounded to a tick (40 us at 60 clicks a minute). Raises ValueError for a stamp before the start.
+    """
+    tempo_us = round(US_PER_MINUTE / click_bpm)
+    track = mido.MidiTrack([mido.MetaMessage("set_tempo", tempo=tempo_us, time=0)])
+    before = 0
+    for message, at_ns in sorted(messages, key=lambda timed: timed[1]):
+        if at_ns < 0:
+            raise ValueError(f"{message} is at {at_ns} ns; a file cannot hold what was played before its start")
+        tick = round(Fraction(at_ns * WRITTEN_TICKS, tempo_us * 1000))
+        track.append(message.copy(time=tick - before))
+        before = tick
+    whole = io.BytesIO()
+    mido.MidiFile(type=0, ticks_per_beat=WRITTEN_TICKS, tracks=[track]).save(file=whole)
+    path.write_bytes(whole.getvalue())
+
+
+def _parse(path: Path) -> mido.MidiFile:
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise ChanterdError(
+            f"{path}: cannot be read ({error.strerror}); check the name and who may read it."
+        ) from error
+    if not data.startswith(b"MThd"):
+        what = f"begins with {data[:4]!r} instead of 'MThd'" if data else "is empty"
+        raise ChanterdError(f"{path}: is not a MIDI file: it {what}; export the take as a Standard MIDI File (.mid).")
+    stream = io.BytesIO(data)
+    try:
+        return mido.MidiFile(file=stream)
+    except EOFError as error:
+        raise ChanterdError(
+            f"{path}: is cut off: it ends at byte {len(data)} in the middle of a track; copy or export it again."
+        ) from error
+    except Exception as error:  # mido raises whatever a damaged byte leads it to, up to a bare Exception
+        raise ChanterdError(
+            f"{path}: is damaged near byte {stream.tell()} ({str(error) or type(error).__name__}); "
+            "copy or export it again."
+        ) from error
+
+
+def _tracks_to_play(path: Path, file: mido.MidiFile) -> list[mido.MidiTrack]:
+    """All tracks of a type 0 or 1 file; of type 2, whose tracks are takes of their own, the only one with notes."""
+    if file.type != 2:  # noqa: PLR2004 - the file format's own number
+        return list(file.tracks)
+    played = [number for number, track in enumerate(file.tracks) if any(map(_begins_note, track))]
+    if len(played) > 1:
+        where = ", ".join(str(number) for number in played)
+        raise ChanterdError(
+            f"{path}: holds {len(played)} separate takes (type 2, tracks {where}); save the one you mean as a file of "
+            "type 0."
+        )
+    return [file.tracks[number] for number in played]
+
+
+def _begins_note(message: mido.Message) -> bool:
+    return bool(message.type == "note_on" and message.velocity > 0)
+
+
+def _stamp(path: Path, merged: Iterable[mido.Message], division: int) -> list[Timed]:
+    """Each message with its time; ``division`` is the header's signed word: ticks a quarter note, or SMPTE."""
+    frames, ticks = _FILM_SECOND.get(-(division >> 8)), division & 0xFF
+    if division == 0 or (division < 0 and (frames is None or ticks == 0)):
+        raise ChanterdError(
+            f"{path}: its header counts time in {division & 0xFFFF:#06x}, which is no division; export it again "
+            "with ticks to the quarter note."
+        )
+    film_tick_ns = None if frames is None or division > 0 else NS_PER_S / (frames * ticks)
+    tick_ns = film_tick_ns or Fraction(DEFAULT_TEMPO_US * 1000, division)
+    at_ns = Fraction(0)
+    stamped = []
+    for message in merged:
+        at_ns += message.time * tick_ns
+        stamped.append((message, Ns(round(at_ns))))
+        if message.type == "set_tempo" and film_tick_ns is None:
+            if message.tempo == 0:
+                raise ChanterdError(f"{path}: the tempo set at {at_ns / NS_PER_S:.3f} s is endless (0 us); set one.")
+            tick_ns = Fraction(message.tempo * 1000, division)
+    return stamped
+
+
+def _tempi(stamped: list[Timed]) -> tuple[tuple[Ns, Bpm], ...]:
+    """The tempi in force up to the last message that is played, each once, equal neighbours joined."""
+    end_ns = max(at_ns for message, at_ns in stamped if not message.is_meta)
+    by_time = {Ns(0): DEFAULT_TEMPO_US}  # of several at one time the last one counts
+    by_time |= {at: message.tempo for message, at in stamped if message.type == "set_tempo" and at <= end_ns}
+    tempi: list[tuple[Ns, Bpm]] = []
+    for at_ns, tempo_us in by_time.items():
+        bpm = Bpm(NS_PER_MINUTE / (tempo_us * 1000))
+        if not tempi or tempi[-1][1] != bpm:
+            tempi.append((at_ns, bpm))
+    return tuple(tempi)
