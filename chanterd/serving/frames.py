@@ -7,13 +7,10 @@ from its start); deviations are + = late; reps and steps count from 0; ``player`
 
 from typing import Any, Literal, NotRequired
 
-from pydantic import ConfigDict, TypeAdapter, with_config
+from pydantic import TypeAdapter, with_config
 from typing_extensions import TypedDict
 
-STRICT = ConfigDict(extra="forbid")
-
-StepState = Literal["played", "wrong note", "missing", "merged"]
-ExtraKind = Literal["crossing noise", "extra note", "bounce"]
+from chanterd.judging.report import STRICT, RepResult, StepState
 
 
 @with_config(STRICT)
@@ -62,70 +59,6 @@ class Grid(TypedDict):
     """Also where the accent falls: on every beat that is a multiple of it."""
     ornament_beat: int
     """The ornament's own beat within a rep."""
-
-
-@with_config(STRICT)
-class StepResult(TypedDict):
-    """One step of one rep, as in ``chanterd assess``."""
-
-    step: int
-    note: str
-    kind: Literal["quick", "held", "theme"]
-    state: StepState
-    played_note: NotRequired[str]
-    expected_ms: float
-    onset_ms: float | None
-    deviation_ms: float | None
-    length_ms: float | None
-
-
-@with_config(STRICT)
-class LeadResult(TypedDict):
-    """The note before the ornament; ``merged`` when it only went on sounding from the rep before."""
-
-    note: str
-    state: StepState
-    played_note: NotRequired[str]
-    expected_ms: float
-    onset_ms: float | None
-    deviation_ms: float | None
-    length_ms: float | None
-
-
-@with_config(STRICT)
-class ExtraResult(TypedDict):
-    """A note that was heard and not asked."""
-
-    note: str
-    onset_ms: float
-    length_ms: float | None
-    extra: ExtraKind
-
-
-@with_config(STRICT)
-class Fault(TypedDict):
-    """One thing that was wrong with a rep, in the trade's word and in a sentence for the player."""
-
-    fault: str
-    step: int | None
-    said: str
-
-
-@with_config(STRICT)
-class RepResult(TypedDict):
-    """The final reading and verdict of one rep, as in ``chanterd assess``."""
-
-    rep: int
-    lead: LeadResult
-    clean: bool
-    skipped: bool
-    """Nothing of this rep was played: the player rested."""
-    faults: list[Fault]
-    said: str
-    """The one sentence for the player: the most important fault, or that it was clean."""
-    anchor_ms: float | None
-    steps: list[StepResult]
-    extras: list[ExtraResult]
 
 
 @with_config(STRICT)

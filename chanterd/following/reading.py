@@ -1,0 +1,80 @@
+"""What following finds out: which asked step each onset was, and at the end the reading of a whole rep.
+
+Conventions: reps and steps count from 0, the theme note is the last step, the lead is step -1. Times are on the
+daemon's clock, in ns.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from chanterd.trade.note import Note
+from chanterd.trade.units import Ns
+
+LEAD = -1
+
+
+class State(StrEnum):
+    """How an asked step was met."""
+
+    PLAYED = "played"
+    WRONG_NOTE = "wrong note"
+    MISSING = "missing"
+    MERGED = "merged"
+    """Equal to the note that was sounding, so it could not have an onset of its own."""
+
+
+class ExtraKind(StrEnum):
+    """What a note was that nobody asked for."""
+
+    CROSSING_NOISE = "crossing noise"
+    """Short, and its fingering is one that the moving fingers pass through."""
+    EXTRA_NOTE = "extra note"
+    BOUNCE = "bounce"
+    """The chanter sent the sounding note again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """A note that was heard."""
+
+    note: Note
+    onset_ns: Ns
+    length_ns: Ns | None
+    """Until the next onset or silence; None while it still sounds."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepFound:
+    """The present reading of one step; a later one for the same rep and step replaces it."""
+
+    rep: int
+    step: int
+    state: State
+    sound: Sound | None
+    """None unless the state is ``played`` or ``wrong note``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """A heard note that belongs to no step."""
+
+    sound: Sound
+    kind: ExtraKind
+
+
+@dataclass(frozen=True, slots=True)
+class RepRead:
+    """The final reading of one rep."""
+
+    rep: int
+    lead: StepFound
+    steps: tuple[StepFound, ...]
+    extras: tuple[Extra, ...]
+
+    @property
+    def skipped(self) -> bool:
+        """Whether no step of it was played (a lead or theme that only went on sounding does not count)."""
+        return all(found.sound is None for found in self.steps)
+
+
+Finding = StepFound | RepRead

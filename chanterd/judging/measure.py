@@ -1,0 +1,97 @@
+"""Measures of one rep: when each step was expected, when it came, how long it was.
+
+Conventions: times in ns from beat 0 of the run; deviations + = late; steps count from 0, the lead is -1.
+"""
+
+from dataclasses import dataclass
+
+from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, State, StepFound
+from chanterd.trade.grid import TempoGrid
+from chanterd.trade.note import Note
+from chanterd.trade.ornament import Kind
+from chanterd.trade.timetable import CLICKS_PER_REP, Timetable
+from chanterd.trade.units import Ns
+
+
+@dataclass(frozen=True, slots=True)
+class StepMeasured:
+    """One step of one rep."""
+
+    rep: int
+    step: int
+    note: Note
+    kind: Kind | None
+    """None: the lead."""
+    state: State
+    played_note: Note | None
+    """What was played in its place; None unless the state is ``wrong note``."""
+    expected_ns: Ns
+    onset_ns: Ns | None
+    length_ns: Ns | None
+
+    @property
+    def deviation_ns(self) -> Ns | None:
+        """+ is late; None if it has no onset."""
+        return None if self.onset_ns is None else Ns(self.onset_ns - self.expected_ns)
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraMeasured:
+    """A note that nobody asked for."""
+
+    note: Note
+    kind: ExtraKind
+    onset_ns: Ns
+    length_ns: Ns | None
+
+
+@dataclass(frozen=True, slots=True)
+class RepMeasured:
+    """One rep."""
+
+    rep: int
+    lead: StepMeasured
+    steps: tuple[StepMeasured, ...]
+    extras: tuple[ExtraMeasured, ...]
+    anchor_step: int
+    skipped: bool
+
+    @property
+    def anchor(self) -> StepMeasured:
+        """The step that shows where the beat was played."""
+        return self.steps[self.anchor_step]
+
+
+def measure_step(found: StepFound, timetable: Timetable, grid: TempoGrid) -> StepMeasured:
+    """Hold one step against the timetable."""
+    step = None if found.step == LEAD else timetable.drill.steps[found.step]
+    sound = found.sound
+    start = grid.at(CLICKS_PER_REP * found.rep) - grid.beat0_ns
+    return StepMeasured(
+        rep=found.rep,
+        step=found.step,
+        note=timetable.drill.lead if step is None else step.note,
+        kind=None if step is None else step.kind,
+        state=found.state,
+        played_note=sound.note if sound is not None and found.state is State.WRONG_NOTE else None,
+        expected_ns=Ns(start + timetable.offsets_ns[found.step + 1]),
+        onset_ns=None if sound is None else Ns(sound.onset_ns - grid.beat0_ns),
+        length_ns=None if sound is None else sound.length_ns,
+    )
+
+
+def _measure_extra(extra: Extra, grid: TempoGrid) -> ExtraMeasured:
+    sound = extra.sound
+    return ExtraMeasured(sound.note, extra.kind, Ns(sound.onset_ns - grid.beat0_ns), sound.length_ns)
+
+
+def measure_rep(read: RepRead, timetable: Timetable, grid: TempoGrid) -> RepMeasured:
+    """Hold one rep against the timetable."""
+    return RepMeasured(
+        rep=read.rep,
+        lead=measure_step(read.lead, timetable, grid),
+        steps=tuple(measure_step(found, timetable, grid) for found in read.steps),
+        extras=tuple(_measure_extra(extra, grid) for extra in read.extras),
+        anchor_step=timetable.drill.anchor_step,
+        skipped=read.skipped,
+    )

@@ -1,0 +1,127 @@
+"""A run: one player, one drill, one tempo. Onsets in, what to tell the player out. Live and ``assess`` both use it.
+
+Nothing here reads a clock; ``tick`` is told the time. Times are on the daemon's clock, in ns.
+"""
+
+from collections import deque
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from chanterd.following.follow import Follower
+from chanterd.following.reading import Finding, RepRead
+from chanterd.judging.measure import StepMeasured, measure_rep, measure_step
+from chanterd.judging.report import RepResult, rep_result
+from chanterd.judging.standard import Standard
+from chanterd.judging.verdict import Verdict, judge_rep
+from chanterd.trade.drill import Drill
+from chanterd.trade.grid import TempoGrid
+from chanterd.trade.heard import Heard, Onset, Silence
+from chanterd.trade.timetable import Timetable, make_timetable
+from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+
+KEPT_REPS = 12
+"""How many reps a page shows, so that a habit can be seen."""
+
+LATE_MESSAGES_NS = 100 * NS_PER_MS
+"""How long a tick waits for messages that are stamped already but still on their way, as after a stalled moment."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepTold:
+    """The present reading of a step."""
+
+    step: StepMeasured
+    final: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RepTold:
+    """A rep is over: its steps for good, and the verdict."""
+
+    steps: tuple[StepMeasured, ...]
+    """The lead first, the theme last."""
+    result: RepResult
+
+
+Told = StepTold | RepTold
+
+
+@dataclass(slots=True)
+class Tally:
+    """How many reps were played and clean, and how many clean ones are in a row now."""
+
+    played: int = 0
+    clean: int = 0
+    in_a_row: int = 0
+
+    def add(self, verdict: Verdict) -> None:
+        """Count one rep that was not skipped."""
+        self.played += 1
+        self.clean += verdict.clean
+        self.in_a_row = self.in_a_row + 1 if verdict.clean else 0
+
+
+def sentence(verdict: Verdict, *, skipped: bool, in_a_row: int) -> str:
+    """The one sentence for the player after a rep."""
+    if skipped:
+        return "Nothing was played."
+    if verdict.faults:
+        return verdict.faults[0].said
+    return f"Clean. {in_a_row} in a row." if in_a_row > 1 else "Clean."
+
+
+@dataclass(slots=True)
+class Run:
+    """The state of one run."""
+
+    drill: Drill
+    grid: TempoGrid
+    standard: Standard
+    timetable: Timetable = field(init=False)
+    tally: Tally = field(init=False, default_factory=Tally)
+    last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
+    _follower: Follower = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.timetable = make_timetable(self.drill, self.grid.click_bpm)
+        self._follower = Follower(self.timetable, self.grid)
+
+    def hear(self, heard: Heard) -> list[Told]:
+        """Take what was heard, in order of time."""
+        if isinstance(heard, Onset):
+            return self._tell(self._follower.hear(heard))
+        if isinstance(heard, Silence):
+            return self._tell(self._follower.silence(heard.at_ns))
+        return []
+
+    def tick(self, now_ns: Ns) -> list[Told]:
+        """Close what is over by now, less the time that messages may need to arrive."""
+        return self._tell(self._follower.tick(Ns(now_ns - LATE_MESSAGES_NS)))
+
+    def finish(self) -> list[Told]:
+        """No more will come: close every rep that was begun."""
+        return self._tell(self._follower.finish())
+
+    def _tell(self, findings: Iterable[Finding]) -> list[Told]:
+        told: list[Told] = []
+        for finding in findings:
+            if isinstance(finding, RepRead):
+                told.append(self._judge(finding))
+            else:
+                told.append(StepTold(measure_step(finding, self.timetable, self.grid), final=False))
+        return told
+
+    def _judge(self, read: RepRead) -> RepTold:
+        rep = measure_rep(read, self.timetable, self.grid)
+        verdict = judge_rep(rep, self.drill, self.standard, self.grid.click_ns)
+        if not rep.skipped:
+            self.tally.add(verdict)
+        said = sentence(verdict, skipped=rep.skipped, in_a_row=self.tally.in_a_row)
+        result = rep_result(rep, verdict, said)
+        self.last.append(result)
+        return RepTold((rep.lead, *rep.steps), result)
+
+
+def make_run(drill: Drill, click_bpm: Bpm, beat0_ns: Ns, standard: Standard) -> Run:
+    """Start a run whose rep 0 begins at ``beat0_ns``."""
+    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard)
