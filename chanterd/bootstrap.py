@@ -119,7 +119,9 @@ def works(python: Path) -> bool:
 
 def make_venv() -> None:
     """An empty ``.venv``, in place of a broken one if need be. Raises SetUpError."""
-    need_ensurepip()
+    if venv_packages():
+        debian_install(venv_packages(), "make a Python environment")
+        importlib.invalidate_caches()
     say("Making a Python environment in .venv; nothing outside this folder changes.")
     made = subprocess.run([sys.executable, "-m", "venv", "--clear", VENV], capture_output=True, text=True, check=False)
     if made.returncode:
@@ -130,12 +132,11 @@ def make_venv() -> None:
     STAMP.write_text(UNFINISHED, encoding="utf-8")
 
 
-def need_ensurepip() -> None:
-    """Debian and Ubuntu keep the part of Python that makes environments in a package of its own."""
+def venv_packages() -> list[str]:
+    """Debian and Ubuntu keep the part of Python that makes environments in a package of its own; named if missing."""
     if importlib.util.find_spec("venv") and importlib.util.find_spec("ensurepip"):
-        return
-    debian_install([f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"], "make a Python environment")
-    importlib.invalidate_caches()
+        return []
+    return [f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"]
 
 
 def install(python: Path, extra: str) -> None:

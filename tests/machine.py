@@ -23,6 +23,8 @@ def prepare() -> None:
         "lilypond-data": any(Path("/usr/share/lilypond").glob("*/ly/bagpipe.ly")),
     }
     missing = [package for package, found in there.items() if not found]
+    if not bootstrap.has_all("test") and not bootstrap.works(bootstrap.venv_python()):
+        missing += bootstrap.venv_packages()
     if missing:
         bootstrap.debian_install(missing, PURPOSE)
 
