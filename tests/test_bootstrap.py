@@ -151,8 +151,8 @@ def test_the_version_asked_for_is_the_one_in_pyproject() -> None:
     ["chanterd/__init__.py", "chanterd/__main__.py", "chanterd/bootstrap.py", "tests/__main__.py", "tests/machine.py"],
 )
 def test_set_up_needs_nothing_but_python(path: str) -> None:
-    """Whatever runs before set-up parses on Python 3.7 and imports only the standard library and itself."""
-    tree = ast.parse((ROOT / path).read_text(), feature_version=(3, 7))
+    """Whatever runs before set-up parses on Python 3.8 and imports only the standard library and itself."""
+    tree = ast.parse((ROOT / path).read_text(), feature_version=(3, 8))
     names = {node.module for node in tree.body if isinstance(node, ast.ImportFrom)}
     names |= {alias.name for node in tree.body if isinstance(node, ast.Import) for alias in node.names}
     rooms = {str(name).split(".")[0] for name in names}

@@ -33,7 +33,17 @@ def test_what_passes_the_gate(tmp_path: Path, content: str, gate: str, exit_code
     """Under CI a skip fails, with its reason; a full run with fewer tests than before fails; all else is pytest's."""
     (tmp_path / "test_some.py").write_text(content)
     call = f"gate.Gate({gate})" if "whole" in gate else f"gate.Gate({gate}, whole=False)"
-    command = [sys.executable, "-c", RUN.format(call), "--", "-p", "no:cacheprovider", "--rootdir", tmp_path, tmp_path]
+    command = [
+        sys.executable,
+        "-c",
+        RUN.format(call),
+        "--",
+        "-p",
+        "no:cacheprovider",
+        "--rootdir",
+        str(tmp_path),
+        str(tmp_path),
+    ]
     environment = {**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}  # quicker
     done = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == exit_code, done.stdout
