@@ -151,7 +151,10 @@ def _stamp(path: Path, merged: Iterable[mido.Message], division: int) -> list[Ti
         stamped.append((message, Ns(round(at_ns))))
         if message.type == "set_tempo" and film_tick_ns is None:
             if message.tempo == 0:
-                raise ChanterdError(f"{path}: the tempo set at {at_ns / NS_PER_S:.3f} s is endless (0 us); set one.")
+                raise ChanterdError(
+                    f"{path}: the tempo set at {float(at_ns) / NS_PER_S:.3f} s is 0 us to the quarter note, and must "
+                    "be 1 to 16777215; set a tempo and export it again."
+                )
             tick_ns = Fraction(message.tempo * 1000, division)
     return stamped
 
