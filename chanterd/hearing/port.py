@@ -1,0 +1,161 @@
+"""A chanter on a MIDI port: found by its name, listened to, waited for when it is unplugged.
+
+One thread looks for the port, reads it and notices when it goes; it makes and asks its own RtMidi clients, since some
+systems tell changes of the list of ports only to the thread that first asked (CoreMIDI, from memory). How a port is
+read, and why so: ``client.py``. On JACK a message's time is the start of the server's period in which it came, so the
+period should be short (64 to 256 frames).
+"""
+
+import time
+from collections.abc import Sequence
+from threading import Event, Thread, current_thread
+
+from chanterd.hearing.client import Client
+from chanterd.hearing.driver import no_driver
+from chanterd.hearing.ports import AmbiguousPortError, Clients, Place, PortName, find_port, list_ports
+from chanterd.hearing.source import Cue, Deliver, Report, SourceState, Status
+from chanterd.hearing.stamp import Stamper, StampLimits
+from chanterd.hearing.wire import Wire
+from chanterd.trade.units import NS_PER_MS
+
+__all__ = ["AmbiguousPortError", "PortName", "PortSource", "find_port", "list_ports"]
+
+READ_S = 0.0005
+"""Pause between two looks into an empty queue, seconds: half of what one note-on takes on a MIDI cable (0.96 ms)."""
+
+LOOK_NS = 250 * NS_PER_MS
+"""Between two looks at the list of ports: an unplugging shows at the next one, and no USB device is back so soon."""
+
+UNWANTED = frozenset({"clock", "quarter_frame"})
+"""Messages that say nothing about what is played, and come by the hundred (``Wire`` drops more)."""
+
+
+class PortSource:
+    """A live chanter, by a port's name or a unique part of it. See :class:`chanterd.hearing.source.Source`.
+
+    A name that fits nothing is waited for, since the chanter may be plugged in later; so is one that fits several
+    ports, with the sentence that names them. Ask ``find_port(asked, list_ports())`` first to refuse the latter.
+    """
+
+    def __init__(self, asked: str) -> None:
+        self._name = asked
+        self._stop = Event()
+        self._thread: Thread | None = None
+        self._told: Status | None = None
+        self._was_there = False
+        self._others: frozenset[str] = frozenset()
+
+    @property
+    def name(self) -> str:
+        """The port's name as the system calls it; until it is found, what was asked for."""
+        return self._name
+
+    def start(self, deliver: Deliver, report: Report) -> None:
+        """Look for the port and listen to it, on a thread of its own."""
+        self._deliver, self._report = deliver, report
+        self._thread = Thread(target=self._run, name=f"port {self._name}", daemon=True)
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Stop listening and close the port."""
+        self._stop.set()
+        if self._thread and self._thread is not current_thread():
+            self._thread.join()
+
+    def cue(self, cue: Cue | None) -> None:
+        """A live chanter plays what its player plays."""
+
+    def _run(self) -> None:
+        clients = Clients()
+        try:
+            while not self._stop.is_set():
+                place = self._find(clients)
+                if place is None or not self._hear(clients, place):
+                    self._stop.wait(LOOK_NS / 1e9)
+        except BaseException:
+            self._tell("gone", f"Listening to '{self._name}' ended by a fault of ours: restart chanterd and report it.")
+            raise  # to the thread's hook, which prints it: a fault must not hide
+        finally:
+            clients.close()
+
+    def _find(self, clients: Clients) -> Place | None:
+        """Where the port is now; if it is not there, that is told."""
+        places = clients.look()
+        ports = [place.port for place in places if place.port.name not in self._others]
+        try:
+            port = find_port(self._name, ports)
+        except AmbiguousPortError as error:
+            self._tell_waiting(str(error))
+            return None
+        if port is None:
+            self._tell_absent(ports, any_driver=bool(clients.open))
+            return None
+        return next(place for place in places if place.port == port)
+
+    def _hear(self, clients: Clients, place: Place) -> bool:
+        """Open the port and listen until it is gone. False if it does not open."""
+        client = clients.take(place.api)
+        try:
+            client.open(place.index)
+        except OSError as error:
+            self._tell_waiting(f"'{place.port.name}' does not open ({error}): close the program that holds it.")
+            client.close()
+            return False
+        clients.close()
+        # From now on this port is meant, even if others that fit are plugged in.
+        self._name, self._was_there = place.port.name, True
+        try:
+            self._listen(client, Stamper(StampLimits(packed=place.api.packed)))
+        finally:
+            client.close()
+        return True
+
+    def _listen(self, client: Client, stamper: Stamper) -> None:
+        """Deliver what the port sends, until it is no longer in the list of ports."""
+        wire = Wire()
+        empty_ns = looked_ns = time.perf_counter_ns()
+        self._tell("ready", f"Listening to '{self._name}'.")
+        while not self._stop.is_set():
+            asked_ns = time.perf_counter_ns()
+            message = client.read()
+            arrival_ns = time.perf_counter_ns()
+            if message:
+                data, delta_s = message
+                timing, at_ns = stamper.timing, stamper.stamp(arrival_ns, delta_s, empty_ns)
+                for one in wire.feed(bytes(data)):
+                    if one.type not in UNWANTED:
+                        self._deliver(one, at_ns)
+                if stamper.timing != timing:
+                    self._tell("ready", f"Listening to '{self._name}'. {stamper.said}", stamper)
+                continue
+            empty_ns = asked_ns
+            if asked_ns - looked_ns > LOOK_NS:
+                looked_ns = asked_ns
+                there = client.ports()
+                if self._name not in there:
+                    # Another chanter of the same make may go on playing here: it is not this one come back.
+                    self._others = frozenset(there)
+                    self._tell("gone", f"'{self._name}' was unplugged: plug it in again and it goes on by itself.")
+                    return
+            time.sleep(READ_S)
+
+    def _tell_absent(self, ports: Sequence[PortName], *, any_driver: bool) -> None:
+        if not any_driver:
+            self._tell("no driver", no_driver())
+            return
+        names = ", ".join(f"'{port.name}'" for port in ports)
+        there = (
+            f"choose one of those there are: {names}" if names else "look whether it is on: there is no MIDI input now"
+        )
+        self._tell_waiting(f"No MIDI port has '{self._name}' in its name yet: plug the chanter in, or {there}.")
+
+    def _tell_waiting(self, said: str) -> None:
+        """Not there yet; once it has been there, it stays "gone" until it is back."""
+        if not self._was_there:
+            self._tell("waiting", said)
+
+    def _tell(self, state: SourceState, said: str, stamper: Stamper | None = None) -> None:
+        status = Status(state, said, stamper.timing if stamper else "arrival")
+        if status != self._told:
+            self._told = status
+            self._report(status)
