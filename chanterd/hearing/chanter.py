@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from chanterd.config import ChanterdError, Complaints, ConfigError, bundled, read_toml
+from chanterd.config import ChanterdError, Complaints, ConfigError, bundled, did_you_mean, read_toml
 from chanterd.trade.note import WORDS, Note, note_from_words
 
 FOLDER = "chanters"
@@ -50,6 +50,14 @@ def load_profiles(data_dir: Path | None) -> dict[str, Profile]:
     if mistakes:
         raise ConfigError("\n".join(mistakes))
     return profiles
+
+
+def find_profile(name: str, profiles: Mapping[str, Profile]) -> Profile:
+    """The profile of that name. Raises ChanterdError with a guess at the one that was meant."""
+    if name in profiles:
+        return profiles[name]
+    known = ", ".join(profiles)
+    raise ChanterdError(f"The profile '{name}' is not known.{did_you_mean(name, profiles)} Known are: {known}.")
 
 
 def save_profile(profile: Profile, data_dir: Path) -> Path:

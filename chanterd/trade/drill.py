@@ -7,6 +7,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from typing_extensions import TypedDict
+
 from chanterd.config import ChanterdError
 from chanterd.trade.note import Note, note_from_words
 from chanterd.trade.ornament import Book, Kind, Ornament, SpelledStep, Spelling, plain, standard_book
@@ -212,3 +214,29 @@ def all_drills(book: Book | None = None) -> Iterator[Drill]:
             for lead in Note:
                 if not isinstance(_find_spelling(ornament, lead, theme), str):
                     yield make_drill(ornament, lead, theme)
+
+
+class ListedDrill(TypedDict):
+    """One drill of the book, as it is listed for programs."""
+
+    drill: str
+    ornament: str
+    lead: str
+    theme: str
+    steps: list[str]
+    """Note names, the theme last."""
+    stages: list[str]
+    """The drill of each stage in words, the full ornament last."""
+
+
+def list_drill(drill: Drill) -> ListedDrill:
+    """One drill as it is listed."""
+    stages = [make_drill(drill.ornament, drill.lead, drill.theme, stage).words for stage in range(1, drill.stages + 1)]
+    return ListedDrill(
+        drill=drill.words,
+        ornament=drill.ornament.name,
+        lead=drill.lead.words,
+        theme=drill.theme.words,
+        steps=[step.note.words for step in drill.steps],
+        stages=stages,
+    )

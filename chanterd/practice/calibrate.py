@@ -1,0 +1,82 @@
+"""A played calibration: the player plays on sixteen clicks, and what is left between click and note is measured.
+
+What it finds is the sum of the sound's way to the ear, the chanter's way to us and the player's own habit; taken off
+every onset, a steady player reads as on the beat. Times are on the daemon's clock, in ns; + is late.
+"""
+
+from dataclasses import dataclass, field
+from statistics import median
+from typing import Literal
+
+from chanterd.judging.summary import spread
+from chanterd.trade.grid import TempoGrid
+from chanterd.trade.heard import Onset
+from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
+
+CLICKS = 16
+CALIBRATION_BPM = Bpm(60.0)
+ENOUGH = 10
+"""So many of the sixteen must have been heard."""
+STEADY_MS = Ms(35.0)
+"""With a spread above this the middle means little: experts spread 10-20 ms at this tempo (Repp 2005, from memory)."""
+GROUP_CLICKS = 0.25
+"""Onsets closer than this belong to one click: a gracenote and its note, or a tap and its return."""
+
+
+@dataclass(frozen=True, slots=True)
+class Calibrated:
+    """How far the calibration has come, or its result."""
+
+    state: Literal["running", "done", "failed"]
+    heard: int
+    calibration_ms: Ms | None
+    spread_ms: Ms | None
+    said: str
+
+
+@dataclass(slots=True)
+class Calibration:
+    """Feed it onsets as they were stamped, with no earlier calibration taken off, then ask for the result."""
+
+    grid: TempoGrid
+    _off_ns: dict[int, int] = field(init=False, default_factory=dict)
+    _last_ns: int | None = field(init=False, default=None)
+
+    @property
+    def ends_ns(self) -> Ns:
+        """When the last click has had its time."""
+        return self.grid.at(CLICKS - 0.5)
+
+    def hear(self, onset: Onset) -> Calibrated:
+        """Take an onset; the first of each group is held against the click nearest to it."""
+        starts = self._last_ns is None or onset.at_ns - self._last_ns > GROUP_CLICKS * self.grid.click_ns
+        self._last_ns = onset.at_ns
+        click = round(self.grid.beats(onset.at_ns))
+        if starts and not onset.bounce and 0 <= click < CLICKS:
+            self._off_ns.setdefault(click, onset.at_ns - self.grid.at(click))
+        return self.running()
+
+    def running(self) -> Calibrated:
+        """How far it has come."""
+        said = "Play a low A with a G gracenote, or tap one note, on every click. The first four clicks are for you."
+        return Calibrated("running", len(self._off_ns), None, None, said)
+
+    def result(self) -> Calibrated:
+        """What was measured, when the clicks are over."""
+        off = list(self._off_ns.values())
+        if len(off) < ENOUGH:
+            said = (
+                f"Only {len(off)} of {CLICKS} clicks were answered; at least {ENOUGH} are needed. "
+                "Check that the chanter is heard, then try again."
+            )
+            return Calibrated("failed", len(off), None, None, said)
+        middle, wide = Ms(round(median(off) / NS_PER_MS, 1)), Ms(round(spread(off) / NS_PER_MS, 1))
+        if wide > STEADY_MS:
+            said = (
+                f"Your notes lay {wide:.0f} ms apart from each other; {STEADY_MS:.0f} ms or less is needed for a "
+                "calibration that means something. Nothing was changed. Listen to the clicks a while, then try again."
+            )
+            return Calibrated("failed", len(off), None, wide, said)
+        word = "late" if middle >= 0 else "early"
+        said = f"Done. Notes were seen {abs(middle):.0f} ms {word}; that is taken off from now on."
+        return Calibrated("done", len(off), middle, wide, said)

@@ -1,0 +1,78 @@
+"""The activity of teaching the daemon an unknown chanter, by playing the scale once."""
+
+from collections.abc import Callable
+
+import mido
+
+from chanterd.hearing.chanter import Profile
+from chanterd.hearing.learn import Learned, Learner
+from chanterd.hearing.player import scale_cue
+from chanterd.hearing.source import Cue
+from chanterd.serving.activity import LEAD_IN_NS, Voice
+from chanterd.serving.frames import Learning, LearningFrame
+from chanterd.trade.heard import Heard
+from chanterd.trade.units import Ns
+
+
+def learning_of(learned: Learned) -> Learning:
+    """How far it has come."""
+    wanted = learned.next_note
+    return Learning(
+        state=learned.state,
+        next_note=None if wanted is None else wanted.words,
+        heard=learned.heard,
+        said=learned.said,
+    )
+
+
+class Teaching:
+    """One lesson; what is learned goes to ``keep``."""
+
+    corrected = False
+
+    def __init__(self, learner: Learner, keep: Callable[[Profile], None], voice: Voice) -> None:
+        self._learner = learner
+        self._keep = keep
+        self._voice = voice
+        self._cue = scale_cue(Ns(voice.clock() + LEAD_IN_NS))
+        self.learned = learner.wait(voice.clock())
+
+    @property
+    def cue(self) -> Cue:
+        """The scale, for the inputs that perform."""
+        return self._cue
+
+    def begin(self) -> None:
+        """Tell what to play."""
+        self._publish(learning_of(self.learned))
+
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """Learn from the message itself: the ear does not know this chanter yet."""
+        self._follow(self._learner.hear(message, at_ns))
+
+    def hear(self, heard: Heard) -> None:
+        """What the ear makes of it is not needed."""
+
+    def tick(self, now_ns: Ns) -> bool:
+        """Let a held note count; over when all nine are known."""
+        self._follow(self._learner.wait(now_ns))
+        if self.learned.profile is None:
+            return True
+        self._keep(self.learned.profile)
+        return False
+
+    def finish(self) -> None:
+        """The input ended before the scale did."""
+        self._publish(Learning(state="failed", next_note=None, heard=self.learned.heard, said="The input has ended."))
+
+    def end(self) -> None:
+        """Tell that it was broken off."""
+        self._publish(None)
+
+    def _follow(self, learned: Learned) -> None:
+        if learned != self.learned:
+            self.learned = learned
+            self._publish(learning_of(learned))
+
+    def _publish(self, learning: Learning | None) -> None:
+        self._voice.publish(LearningFrame(kind="learning", player=self._voice.player, learning=learning))

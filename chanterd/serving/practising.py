@@ -1,0 +1,161 @@
+"""The activity of practising a drill: a run, told to the pages as it goes."""
+
+import mido
+
+from chanterd.following.reading import LEAD
+from chanterd.hearing.source import Cue
+from chanterd.judging.measure import StepMeasured
+from chanterd.judging.report import timing
+from chanterd.practice.run import RepTold, Run, Told
+from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
+from chanterd.serving.frames import Asked, AskedStep, Grid, GridFrame, Practice, RepFrame, StepFrame
+from chanterd.trade.grid import TempoGrid
+from chanterd.trade.heard import Heard, Onset
+from chanterd.trade.timetable import CLICKS_PER_REP, ORNAMENT_BEAT, Timetable
+from chanterd.trade.units import Ns, ms
+
+
+def asked(timetable: Timetable) -> Asked:
+    """The drill in words and in time."""
+    drill, beat = timetable.drill, timetable.beat_ns
+    return Asked(
+        drill=drill.words,
+        ornament=drill.ornament.name,
+        lead=drill.lead.words,
+        theme=drill.theme.words,
+        spelled=drill.spelled,
+        beat_step=drill.anchor_step,
+        lead_offset_ms=ms(-beat),
+        lead_sounds=drill.lead != drill.theme,
+        end_offset_ms=ms(timetable.rep_ns - beat),
+        steps=[
+            AskedStep(
+                step=index,
+                note=step.note.words,
+                kind=step.kind.value,
+                sounds=step.sounds,
+                offset_ms=ms(timetable.offsets_ns[index + 1] - beat),
+                length_ms=ms(timetable.lengths_ns[index + 1]),
+            )
+            for index, step in enumerate(drill.steps)
+        ],
+    )
+
+
+def grid_of(grid: TempoGrid, clicks_per_rep: int = CLICKS_PER_REP, ornament_beat: int = ORNAMENT_BEAT) -> Grid:
+    """The click."""
+    return Grid(
+        beat0_ns=grid.beat0_ns,
+        click_bpm=grid.click_bpm,
+        count_in=COUNT_IN_CLICKS,
+        clicks_per_rep=clicks_per_rep,
+        ornament_beat=ornament_beat,
+    )
+
+
+def practice_of(run: Run) -> Practice:
+    """A run in progress."""
+    return Practice(
+        asked=asked(run.timetable),
+        grid=grid_of(run.grid),
+        standard=run.standard.name,
+        reps=list(run.last),
+        in_a_row=run.tally.in_a_row,
+        clean=run.tally.clean,
+        played=run.tally.played,
+    )
+
+
+def cue_for(run: Run) -> Cue:
+    """One rep as it can sound: a step equal to the note before it is left out."""
+    drill, offsets = run.drill, run.timetable.offsets_ns
+    sounding = [(drill.lead, offsets[0])]
+    for step, offset in zip(drill.steps, offsets[1:], strict=True):
+        if step.note != sounding[-1][0]:
+            sounding.append((step.note, offset))
+    notes, onsets = zip(*sounding, strict=True)
+    return Cue(run.grid.beat0_ns, run.timetable.rep_ns, notes, onsets)
+
+
+class Practising:
+    """One run on one seat."""
+
+    corrected = True
+
+    def __init__(self, run: Run, voice: Voice) -> None:
+        self.run = run
+        self._voice = voice
+        self._heard_ns = run.grid.beat0_ns
+
+    @property
+    def cue(self) -> Cue:
+        """The drill, for the inputs that perform."""
+        return cue_for(self.run)
+
+    def begin(self) -> None:
+        """Tell the grid and what is asked."""
+        self._publish(practice_of(self.run))
+
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """Of messages themselves nothing is needed."""
+
+    def hear(self, heard: Heard) -> None:
+        """Follow and judge, and tell at once."""
+        if isinstance(heard, Onset):
+            self._heard_ns = heard.at_ns
+        self._tell(self.run.hear(heard))
+
+    def tick(self, now_ns: Ns) -> bool:
+        """Close what is over; a run goes on until it is stopped."""
+        self._tell(self.run.tick(now_ns))
+        return True
+
+    def finish(self) -> None:
+        """Close every rep that was begun, and end."""
+        self._tell(self.run.finish())
+        self.end()
+
+    def end(self) -> None:
+        """Tell that it is over."""
+        self._publish(None)
+
+    def _publish(self, practice: Practice | None) -> None:
+        self._voice.publish(GridFrame(kind="grid", player=self._voice.player, practice=practice))
+
+    def _tell(self, told: list[Told]) -> None:
+        for one in told:
+            if isinstance(one, RepTold):
+                for step in one.steps:
+                    self._tell_step(step, final=True)
+                self._tell_rep(one)
+            else:
+                self._tell_step(one.step, final=False)
+
+    def _tell_step(self, step: StepMeasured, *, final: bool) -> None:
+        frame = StepFrame(
+            kind="step",
+            player=self._voice.player,
+            rep=step.rep,
+            final=final,
+            heard_ns=self._heard_ns,
+            sent_ns=self._voice.clock(),
+            step=step.step,
+            note=step.note.words,
+            step_kind="lead" if step.kind is None or step.step == LEAD else step.kind.value,
+            **timing(step),
+        )
+        self._voice.publish(frame)
+
+    def _tell_rep(self, told: RepTold) -> None:
+        tally = self.run.tally
+        frame = RepFrame(
+            kind="rep",
+            player=self._voice.player,
+            in_a_row=tally.in_a_row,
+            clean_count=tally.clean,
+            played_count=tally.played,
+            heard_ns=self._heard_ns,
+            sent_ns=self._voice.clock(),
+            **told.result,
+        )
+        self._voice.publish(frame)

@@ -1,0 +1,67 @@
+"""Running the application on a port of this machine."""
+
+import asyncio
+import errno
+import socket
+import webbrowser
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import uvicorn
+
+from chanterd.config import ChanterdError
+from chanterd.hearing.source import Source
+from chanterd.serving.app import make_app
+from chanterd.serving.daemon import Daemon
+
+ADDRESS = "127.0.0.1"
+"""Only this machine can reach it."""
+
+
+def bind(port: int) -> socket.socket:
+    """Take the port; 0 takes any free one. Raises ChanterdError if it is taken or not allowed."""
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((ADDRESS, port))
+    except OSError as error:
+        listener.close()
+        why = "is taken; is the daemon running already?" if error.errno == errno.EADDRINUSE else f"({error.strerror})."
+        raise ChanterdError(f"The port {port} cannot be used: it {why} Choose another with --port.") from error
+    return listener
+
+
+class Server(uvicorn.Server):
+    """A server that says when it can be reached."""
+
+    def __init__(self, config: uvicorn.Config, reached: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._reached = reached
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Start, then say so."""
+        await super().startup(sockets)
+        if self.started:
+            self._reached()
+
+
+def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str], None], *, open_page: bool) -> None:
+    """Serve until interrupted. Raises ChanterdError if the port or a table of the user's is wrong."""
+    daemon = Daemon(sources, folder)
+    listener = bind(port)
+    port = listener.getsockname()[1]
+    page = f"http://{ADDRESS}:{port}/"
+
+    def reached() -> None:
+        say(page)
+        if open_page:
+            webbrowser.open(page)
+
+    config = uvicorn.Config(
+        make_app(daemon, port),
+        log_level="warning",
+        ws_per_message_deflate=False,  # small frames: packing them would cost more time than it saves
+        ws_max_size=65_536,
+        timeout_graceful_shutdown=2,
+    )
+    asyncio.run(Server(config, reached).serve(sockets=[listener]))
