@@ -55,6 +55,7 @@ def main(name: str) -> None:
                 raise ValueError(f"'{line}' is not a command; it must be plug, unplug or AT_NS HEXBYTES.")
         sys.stdout.write(f"{answer}\n")
         sys.stdout.flush()
+    unplug(out)  # a client that just dies holds up the server for seconds
 
 
 if __name__ == "__main__":

@@ -67,6 +67,7 @@ class Follower:
         findings = self.tick(onset.at_ns)
         if onset.bounce:
             self._bounces.append(Sound(onset.note, onset.at_ns, None))
+            self._go_on(onset.note)
             return findings
         if self._notes:
             self._end_last(onset)
@@ -103,6 +104,13 @@ class Follower:
         while self._notes or self._bounces:
             findings += self._close()
         return findings
+
+    def _go_on(self, note: Note) -> None:
+        """After a bounce the note sounds on: its end was none."""
+        if self._notes and self._notes[-1] == note:
+            self._ends[-1] = None
+        elif not self._notes and self._before == note:
+            self._before_end = None
 
     def _upto(self, at_ns: int) -> int:
         """Until the ornament's own beat nothing can belong to the next rep."""

@@ -17,6 +17,9 @@ from chanterd.trade.note import WORDS, Note, note_from_words
 FOLDER = "chanters"
 BOUNCE_MS = 8.0
 """Default bounce time: "within a few ms" is common practice, no source; no finger repeats a note this fast."""
+DEFAULT_PROFILE = "written pitch"
+"""How a chanter is read of which nothing is known."""
+
 HIGHEST_BOUNCE_MS = 50.0
 _KEYS = ("name", "said", "channel", "drones", "bounce_ms", "notes")
 
@@ -39,7 +42,7 @@ class Profile:
 
 
 def load_profiles(data_dir: Path | None) -> dict[str, Profile]:
-    """Every profile by name: the bundled ones, then the user's own from ``data_dir / "chanters"``.
+    """Every profile by name, ``DEFAULT_PROFILE`` first: the bundled ones, then those in ``data_dir / "chanters"``.
 
     Raises ConfigError with every mistake in every file, a line each.
     """
@@ -49,7 +52,7 @@ def load_profiles(data_dir: Path | None) -> dict[str, Profile]:
         profiles |= _read_folder(data_dir / FOLDER, mistakes)
     if mistakes:
         raise ConfigError("\n".join(mistakes))
-    return profiles
+    return {DEFAULT_PROFILE: profiles[DEFAULT_PROFILE], **profiles}
 
 
 def find_profile(name: str, profiles: Mapping[str, Profile]) -> Profile:

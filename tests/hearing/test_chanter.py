@@ -22,7 +22,7 @@ def write(data: Path, name: str, text: str) -> None:
 
 def test_the_written_profile_sends_written_pitch() -> None:
     """Written MIDI numbers are 67 69 71 73 74 76 78 79 81 (common practice, no source)."""
-    notes = load_profiles(None)["written"].notes
+    notes = load_profiles(None)["written pitch"].notes
     assert [midi for midi, _ in sorted(notes.items())] == [67, 69, 71, 73, 74, 76, 78, 79, 81]
     assert [note for _, note in sorted(notes.items())] == list(Note)
 
@@ -30,12 +30,12 @@ def test_the_written_profile_sends_written_pitch() -> None:
 def test_b_flat_is_a_semitone_above_the_written_pitch() -> None:
     """Low A as B flat: MIDI number 70, the B flat above middle C (equal temperament, A4 = 69), so all are one more."""
     profiles = load_profiles(None)
-    assert profiles["b flat"].notes == {midi + 1: note for midi, note in profiles["written"].notes.items()}
+    assert profiles["low A as B flat"].notes == {midi + 1: note for midi, note in profiles["written pitch"].notes.items()}
 
 
 def test_the_bundled_pitches_keep_the_intervals_of_the_scale() -> None:
     """Whole, whole, whole, half, whole, whole, half, whole: the nine notes with C and F sharp (common practice)."""
-    for name in ("written", "b flat", "octave lower"):
+    for name in ("written pitch", "low A as B flat", "an octave lower"):
         numbers = sorted(load_profiles(None)[name].notes)
         steps = [after - before for before, after in pairwise(numbers)]
         assert steps == [2, 2, 2, 1, 2, 2, 1, 2], name
@@ -53,10 +53,10 @@ def test_every_bundled_profile_is_complete_and_says_what_it_is() -> None:
 
 def test_a_profile_of_ones_own_takes_the_place_of_the_bundled_one(tmp_path: Path) -> None:
     """The user's folder adds profiles and overrides those of the same name; the others stay."""
-    write(tmp_path, "mine.toml", f'name = "written"\nsaid = "Mine."\nchannel = 3\n[notes]\n{NOTES}')
+    write(tmp_path, "mine.toml", f'name = "written pitch"\nsaid = "Mine."\nchannel = 3\n[notes]\n{NOTES}')
     profiles = load_profiles(tmp_path)
-    assert (profiles["written"].said, profiles["written"].channel) == ("Mine.", 3)
-    assert "b flat" in profiles
+    assert (profiles["written pitch"].said, profiles["written pitch"].channel) == ("Mine.", 3)
+    assert "low A as B flat" in profiles
 
 
 def test_a_folder_without_chanters_is_no_mistake(tmp_path: Path) -> None:
@@ -135,7 +135,7 @@ def test_a_saved_profile_is_read_back_the_same(
 
 def test_saving_again_replaces_and_a_like_name_does_not(tmp_path: Path) -> None:
     """The same name goes to the same file; another name that would give the same file name gets one of its own."""
-    notes = dict(load_profiles(None)["written"].notes)
+    notes = dict(load_profiles(None)["written pitch"].notes)
     save_profile(Profile("My chanter", "first", notes), tmp_path)
     save_profile(Profile("My chanter", "second", notes), tmp_path)
     save_profile(Profile("my-chanter", "other", notes), tmp_path)
@@ -147,7 +147,7 @@ def test_saving_again_replaces_and_a_like_name_does_not(tmp_path: Path) -> None:
 def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
     """A file where the data folder should be gives one sentence, with the mend."""
     (tmp_path / "data").write_text("")
-    profile = load_profiles(None)["written"]
+    profile = load_profiles(None)["written pitch"]
     with pytest.raises(ChanterdError, match=r"'written' cannot be saved there .*--data"):
         save_profile(profile, tmp_path / "data")
 
@@ -155,4 +155,4 @@ def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
 def test_a_chanter_without_a_name_is_not_saved(tmp_path: Path) -> None:
     """It could not be read back."""
     with pytest.raises(ChanterdError, match="name is empty"):
-        save_profile(Profile("  ", "", load_profiles(None)["written"].notes), tmp_path)
+        save_profile(Profile("  ", "", load_profiles(None)["written pitch"].notes), tmp_path)

@@ -19,7 +19,7 @@ from chanterd.trade.note import Note
 from chanterd.trade.units import Ns
 from tests.hearing.listener import Listener
 
-WRITTEN = load_profiles(None)["written"]
+WRITTEN = load_profiles(None)["written pitch"]
 G, A, B, C, D, E = Note.LOW_G, Note.LOW_A, Note.B, Note.C, Note.D, Note.E
 HIGH_G = Note.HIGH_G
 
