@@ -1,0 +1,246 @@
+"""Scenes for the page: drills in time and simulated reps of them, in the shapes of ``chanterd.serving.frames``.
+
+All of it is simulated; nobody played it. Times in ms; deviations + = late; the generator is seeded, so a scene is always
+the same. Spellings and where the beat falls: common practice, no source. Step lengths: an open, slow style, our choice.
+"""
+
+import random
+from dataclasses import dataclass
+from typing import Literal
+
+from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, RepResult, StepResult
+from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
+
+Kind = Literal["quick", "held", "theme"]
+LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """One drill: the steps before the theme note, and which step (the theme note is the last) is on the beat."""
+
+    ornament: str
+    lead: str
+    theme: str
+    steps: tuple[tuple[str, Kind], ...]
+    beat_step: int
+
+    @property
+    def words(self) -> str:
+        """The words for it; a throw on D names its theme note already."""
+        return f"{self.ornament} from {self.lead}" + ("" if "on D" in self.ornament else f" to {self.theme}")
+
+
+DRILLS = (
+    Drill("grip", "B", "C", (("low G", "held"), ("D", "quick"), ("low G", "held")), 3),
+    Drill("doubling", "low A", "C", (("high G", "quick"), ("C", "held"), ("D", "quick")), 0),
+    Drill(
+        "taorluath",
+        "C",
+        "low A",
+        (("low G", "held"), ("D", "quick"), ("low G", "held"), ("E", "quick")),
+        3,
+    ),
+    Drill("throw on D", "low A", "D", (("low G", "held"), ("D", "quick"), ("C", "held")), 1),
+    Drill("birl", "E", "low A", (("low A", "held"), ("low G", "quick"), ("low A", "held"), ("low G", "quick")), 1),
+    Drill("G gracenote", "C", "low A", (("high G", "quick"),), 0),
+)
+
+
+def drill_named(words: str) -> Drill | None:
+    """The drill of those words, case ignored."""
+    return next((one for one in DRILLS if one.words.lower() == words.lower()), None)
+
+
+def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> Asked:
+    """The drill in time; ``stretch`` makes its steps longer (2.0) or tighter (0.5)."""
+    beat_ms = 60_000.0 / click_bpm
+    lengths = [LENGTH_MS[kind] * stretch for _, kind in drill.steps]
+    starts = [sum(lengths[:index]) for index in range(len(lengths) + 1)]
+    zero = starts[drill.beat_step]
+    steps: list[AskedStep] = [
+        {
+            "step": index,
+            "note": note,
+            "kind": kind,
+            "sounds": True,
+            "offset_ms": starts[index] - zero,
+            "length_ms": lengths[index],
+        }
+        for index, (note, kind) in enumerate(drill.steps)
+    ]
+    theme: AskedStep = {
+        "step": len(steps),
+        "note": drill.theme,
+        "kind": "theme",
+        "sounds": True,
+        "offset_ms": starts[-1] - zero,
+        "length_ms": beat_ms - (starts[-1] - zero),
+    }
+    return {
+        "drill": drill.words,
+        "ornament": drill.ornament,
+        "lead": drill.lead,
+        "theme": drill.theme,
+        "spelled": ", ".join(note for note, _ in drill.steps) + f", then {drill.theme}",
+        "beat_step": drill.beat_step,
+        "lead_offset_ms": -beat_ms,
+        "lead_sounds": True,
+        "end_offset_ms": beat_ms,
+        "steps": [*steps, theme],
+    }
+
+
+def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> Grid:
+    """The default layout: two clicks a rep, the ornament's beat on the second."""
+    return {"beat0_ns": beat0_ns, "click_bpm": click_bpm, "count_in": 4, "clicks_per_rep": 2, "ornament_beat": 1}
+
+
+def rep(wanted: Asked, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0) -> RepResult:
+    """One simulated rep, played ``late_ms`` late with that much noise on every onset."""
+    dice = random.Random(f"{wanted['drill']} {index}")  # noqa: S311 - a simulated player, not a secret
+    beat_ms = (2 * index + 1) * 60_000.0 / click_bpm
+    shifts = [late_ms + dice.gauss(0, noise_ms) for _ in wanted["steps"]]
+    onsets = [beat_ms + step["offset_ms"] + shift for step, shift in zip(wanted["steps"], shifts, strict=True)]
+    ends = [*onsets[1:], beat_ms + wanted["end_offset_ms"]]
+    steps: list[StepResult] = [
+        {
+            "step": step["step"],
+            "note": step["note"],
+            "kind": step["kind"],
+            "state": "played",
+            "expected_ms": beat_ms + step["offset_ms"],
+            "onset_ms": onset,
+            "deviation_ms": shift,
+            "length_ms": end - onset,
+        }
+        for step, shift, onset, end in zip(wanted["steps"], shifts, onsets, ends, strict=True)
+    ]
+    lead_ms = beat_ms + wanted["lead_offset_ms"]
+    lead: LeadResult = {
+        "note": wanted["lead"],
+        "state": "played",
+        "expected_ms": lead_ms,
+        "onset_ms": lead_ms + 9.0,
+        "deviation_ms": 9.0,
+        "length_ms": onsets[0] - lead_ms - 9.0,
+    }
+    return {
+        "rep": index,
+        "lead": lead,
+        "clean": True,
+        "skipped": False,
+        "faults": [],
+        "said": "Clean.",
+        "anchor_ms": shifts[wanted["beat_step"]],
+        "steps": steps,
+        "extras": [],
+    }
+
+
+def faulty(good: RepResult, fault: FaultResult) -> RepResult:
+    """The same rep with a fault found in it."""
+    return {**good, "clean": False, "faults": [fault], "said": fault["said"]}
+
+
+def crushed(good: RepResult, step: int, length_ms: float = 11.0) -> RepResult:
+    """The same rep with one step crushed: the step after it comes too soon."""
+    steps = [StepResult(**one) for one in good["steps"]]
+    onset = steps[step]["onset_ms"] or 0.0
+    steps[step]["length_ms"] = length_ms
+    after = steps[step + 1]
+    after["length_ms"] = (after["onset_ms"] or 0.0) + (after["length_ms"] or 0.0) - onset - length_ms
+    after["onset_ms"] = onset + length_ms
+    after["deviation_ms"] = onset + length_ms - after["expected_ms"]
+    said = f"The {steps[step]['note']} was crushed: {length_ms:.0f} ms."
+    return faulty({**good, "steps": steps}, {"fault": "crushed", "step": step, "said": said})
+
+
+def missing(good: RepResult, step: int) -> RepResult:
+    """The same rep without one step."""
+    steps = [StepResult(**one) for one in good["steps"]]
+    steps[step].update({"state": "missing", "onset_ms": None, "deviation_ms": None, "length_ms": None})
+    said = f"The {steps[step]['note']} was missing."
+    return faulty({**good, "steps": steps}, {"fault": "missing", "step": step, "said": said})
+
+
+def wrong(good: RepResult, step: int, played: str) -> RepResult:
+    """The same rep with another note in the place of a step."""
+    steps = [StepResult(**one) for one in good["steps"]]
+    steps[step].update({"state": "wrong note", "played_note": played})
+    said = f"The {steps[step]['note']} came out as {played}."
+    return faulty({**good, "steps": steps}, {"fault": "wrong note", "step": step, "said": said})
+
+
+def with_extras(good: RepResult) -> RepResult:
+    """The same rep with a crossing noise before its first step, and a bounce in its theme note."""
+    first, theme = good["steps"][0], good["steps"][-1]
+    extras: list[ExtraResult] = [
+        {"note": "low A", "onset_ms": (first["onset_ms"] or 0.0) - 12.0, "length_ms": 12.0, "extra": "crossing noise"},
+        {"note": theme["note"], "onset_ms": (theme["onset_ms"] or 0.0) + 30.0, "length_ms": 4.0, "extra": "bounce"},
+    ]
+    return {**good, "extras": extras}
+
+
+def dozen(wanted: Asked, click_bpm: float) -> list[RepResult]:
+    """Twelve simulated reps that drift late and hold each kind of mishap once."""
+    reps = [rep(wanted, click_bpm, index, late_ms=1.5 * index - 4) for index in range(12)]
+    reps[3] = crushed(reps[3], 0)
+    reps[5] = missing(reps[5], min(1, len(reps[5]["steps"]) - 2))
+    reps[7] = wrong(reps[7], 0, "E")
+    reps[9] = with_extras(reps[9])
+    return reps
+
+
+def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0) -> Practice:
+    """A run in progress with these reps."""
+    row = 0
+    for one in reps:
+        row = row + 1 if one["clean"] else 0
+    return {
+        "asked": wanted,
+        "grid": grid(click_bpm, beat0_ns),
+        "standard": "usual",
+        "reps": reps[-12:],
+        "in_a_row": row,
+        "clean": sum(one["clean"] for one in reps),
+        "played": len(reps),
+    }
+
+
+def chanter() -> Chanter:
+    """A chanter that is there and well."""
+    return {
+        "input": "Kitchen chanter",
+        "state": "ready",
+        "said": "Kitchen chanter is plugged in.",
+        "profile": "written pitch",
+        "timing": "driver",
+        "calibration_ms": 14.0,
+        "sounding": "B",
+    }
+
+
+def player(running: Practice | None = None) -> Player:
+    """The one player of most scenes."""
+    return {"player": "one", "chanter": chanter(), "practice": running, "learning": None, "calibration": None}
+
+
+def state(players: list[Player], clock_ns: int = 0) -> State:
+    """The whole state with these players."""
+    return {
+        "version": "0.1.0",
+        "clock_ns": clock_ns,
+        "players": players,
+        "standards": [
+            {"name": "usual", "said": "On the beat within 25 ms; a step is crushed under 20 ms."},
+            {"name": "strict", "said": "On the beat within 15 ms; a step is crushed under 25 ms."},
+        ],
+        "profiles": [
+            {"name": "written pitch", "said": "Low A sounds as the A it is written."},
+            {"name": "low A as B flat", "said": "Sends every note a semitone higher."},
+        ],
+        "drill": "grip from B to C",
+        "click_bpm": 60.0,
+        "tempo_range": (20.0, 400.0),
+    }

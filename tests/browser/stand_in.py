@@ -1,0 +1,255 @@
+"""A stand-in for the daemon: it serves ``web/``, speaks the frames, and says what a test or a scripted run tells it to.
+
+It shares nothing with the daemon but the shapes of the frames, each of which it checks against their JSON Schema before
+it is sent. To look at the page by hand: ``python -m tests.browser.stand_in --port 8766``.
+"""
+
+import argparse
+import asyncio
+import json
+import socket
+import threading
+import time
+from collections.abc import Awaitable, Callable, Mapping
+from typing import Any
+
+import jsonschema
+import uvicorn
+from fastapi import FastAPI, Request, Response, WebSocket, WebSocketDisconnect
+from fastapi.responses import JSONResponse
+from fastapi.staticfiles import StaticFiles
+
+from chanterd.config import bundled
+from chanterd.serving.frames import Player, State, frames_schema
+from tests.browser import scene
+
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+    "connect-src 'self' ws:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)
+WAIT_S = 10.0
+VALIDATOR = jsonschema.Draft202012Validator(frames_schema())
+
+
+class StandIn:
+    """One stand-in on one port; it can be stopped and started again there, as a daemon that went away."""
+
+    def __init__(self, port: int = 0) -> None:
+        self.port = port
+        self.state: State = scene.state([scene.player()])
+        self.refusal: str | None = None
+        self.asked: list[tuple[str, str, Any]] = []
+        self.viewers: set[WebSocket] = set()
+        self.mute_clock = False
+        self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
+        self._server: uvicorn.Server | None = None
+        self._thread: threading.Thread | None = None
+        self._loop: asyncio.AbstractEventLoop | None = None
+
+    @property
+    def address(self) -> str:
+        """Where the page is."""
+        return f"http://127.0.0.1:{self.port}/"
+
+    @property
+    def one(self) -> Player:
+        """The first player of the state, to be changed before the page is opened."""
+        return self.state["players"][0]
+
+    def start(self) -> None:
+        """Serve, from a thread of its own; returns when the page can be fetched."""
+        listener = socket.socket()
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind(("127.0.0.1", self.port))
+        self.port = listener.getsockname()[1]
+        config = uvicorn.Config(self._app(), log_level="error", ws="websockets-sansio", timeout_graceful_shutdown=1)
+        self._server = uvicorn.Server(config)
+        ready = threading.Event()
+
+        async def serve() -> None:
+            self._loop = asyncio.get_running_loop()
+            listener.listen()
+            ready.set()
+            assert self._server
+            await self._server.serve(sockets=[listener])
+
+        self._thread = threading.Thread(target=lambda: asyncio.run(serve()), daemon=True)
+        self._thread.start()
+        assert ready.wait(WAIT_S)
+
+    def stop(self) -> None:
+        """Go away, and cut every viewer off."""
+        if self._server and self._thread:
+            self._server.should_exit = True
+            self._thread.join(WAIT_S)
+            assert not self._thread.is_alive()
+        self._server = self._thread = None
+
+    def send(self, frame: Mapping[str, Any]) -> None:
+        """Send a frame to every viewer; it must be one of the daemon's."""
+        VALIDATOR.validate(json.loads(json.dumps(frame)))
+        self.send_text(json.dumps(frame))
+
+    def send_text(self, text: str) -> None:
+        """Send any text, to see what the page makes of it."""
+        assert self._loop
+        asyncio.run_coroutine_threadsafe(self.broadcast(text), self._loop).result(WAIT_S)
+
+    async def broadcast(self, text: str) -> None:
+        """Send a text to every viewer, from the stand-in's own loop."""
+        for viewer in list(self.viewers):
+            await viewer.send_text(text)
+
+    def _app(self) -> FastAPI:
+        app = FastAPI()
+
+        @app.middleware("http")
+        async def guard(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:
+            answer = await call_next(request)
+            answer.headers["content-security-policy"] = POLICY
+            answer.headers["cache-control"] = "no-store"
+            return answer
+
+        @app.get("/api/state")
+        def state() -> State:
+            return self.state
+
+        @app.get("/api/drills")
+        def drills() -> list[dict[str, Any]]:
+            return [self._row(one) for one in scene.DRILLS]
+
+        @app.get("/api/inputs")
+        def inputs() -> dict[str, Any]:
+            choices = [
+                {"name": "Kitchen chanter", "said": "MIDI port 1"},
+                {"name": "demo", "said": "the simulated player"},
+            ]
+            return {"inputs": choices, "said": "Plug your chanter in and look again if it is not listed."}
+
+        @app.api_route("/api/{what}", methods=["POST", "DELETE"])
+        async def ask(what: str, request: Request) -> Response:
+            body = await request.json() if request.method == "POST" else None
+            self.asked.append((request.method, what, body))
+            if self.refusal:
+                return JSONResponse({"said": self.refusal}, status_code=400)
+            if what == "practice" and self.on_practice:
+                await self.on_practice(body)
+            return JSONResponse({})
+
+        @app.websocket("/live")
+        async def live(viewer: WebSocket) -> None:
+            await viewer.accept()
+            self.viewers.add(viewer)
+            now_ns = time.perf_counter_ns()
+            await viewer.send_text(json.dumps({"kind": "hello", "clock_ns": now_ns, "state": self.state}))
+            try:
+                while True:
+                    await self._answer(viewer, json.loads(await viewer.receive_text()))
+            except WebSocketDisconnect:
+                pass
+            finally:
+                self.viewers.discard(viewer)
+
+        app.mount("/", StaticFiles(directory=bundled("web"), html=True))
+        return app
+
+    async def _answer(self, viewer: WebSocket, told: Mapping[str, Any]) -> None:
+        received_ns = time.perf_counter_ns()
+        if self.mute_clock:
+            return
+        frame = {"kind": "clock", "sent": told["sent"], "received_ns": received_ns}
+        await viewer.send_text(json.dumps({**frame, "replied_ns": time.perf_counter_ns()}))
+
+    @staticmethod
+    def _row(drill: scene.Drill) -> dict[str, Any]:
+        notes = [note for note, _ in drill.steps]
+        stages = (
+            [f"{drill.words}, stage 1", f"{drill.words}, stage 2", drill.words] if drill.ornament == "taorluath" else []
+        )
+        row = {"drill": drill.words, "ornament": drill.ornament, "lead": drill.lead, "theme": drill.theme}
+        return {**row, "steps": [*notes, drill.theme], "stages": stages}
+
+
+class Script:
+    """A scripted simulated run: on request it plays the drill again and again, with a mishap now and then."""
+
+    def __init__(self, stand_in: StandIn) -> None:
+        self.stand_in = stand_in
+        self.task: asyncio.Task[None] | None = None
+
+    async def ask(self, body: Mapping[str, Any] | None) -> None:
+        """Start a run (a body) or stop it (None)."""
+        if self.task:
+            self.task.cancel()
+            self.task = None
+        if body is None:
+            self.stand_in.one["practice"] = None
+            await self._tell({"kind": "grid", "practice": None})
+            return
+        drill = scene.drill_named(body["drill"].split(",")[0]) or scene.DRILLS[0]
+        self.task = asyncio.create_task(self._run(drill, float(body["click_bpm"])))
+
+    async def _tell(self, frame: Mapping[str, Any]) -> None:
+        await self.stand_in.broadcast(json.dumps({**frame, "player": "one"}))
+
+    async def _run(self, drill: scene.Drill, click_bpm: float) -> None:
+        wanted = scene.asked(drill, click_bpm)
+        beat0_ns = time.perf_counter_ns() + int(4.5 * 60e9 / click_bpm)
+        running = scene.practice(wanted, [], click_bpm, beat0_ns)
+        self.stand_in.one["practice"] = running
+        await self._tell({"kind": "grid", "practice": running})
+        reps = scene.dozen(wanted, click_bpm)
+        for index in range(1000):
+            await self._rep(self._shifted(reps[index % 12], index, click_bpm), beat0_ns, running)
+
+    @staticmethod
+    def _shifted(one: Mapping[str, Any], index: int, click_bpm: float) -> dict[str, Any]:
+        by_ms = (index - one["rep"]) * 120_000.0 / click_bpm
+        moved = json.loads(json.dumps({**one, "rep": index}))
+        for part in [moved["lead"], *moved["steps"], *moved["extras"]]:
+            for field in ("expected_ms", "onset_ms"):
+                if part.get(field) is not None:
+                    part[field] += by_ms
+        return dict(moved)
+
+    async def _rep(self, one: dict[str, Any], beat0_ns: int, running: Any) -> None:
+        lead = {"step": -1, "kind": "lead", **one["lead"]}
+        for part in [lead, *one["steps"]]:
+            if part["onset_ms"] is None:
+                continue
+            at_ns = beat0_ns + int(part["onset_ms"] * 1e6)
+            await asyncio.sleep(max(0.0, (at_ns - time.perf_counter_ns()) / 1e9))
+            note = part.get("played_note", part["note"])
+            await self._tell({"kind": "note", "note": note, "at_ns": at_ns, "onset_ms": part["onset_ms"]})
+            stamps = {"heard_ns": at_ns, "sent_ns": time.perf_counter_ns()}
+            step = {**part, "step_kind": part["kind"], "length_ms": None, "kind": "step"}
+            await self._tell({**step, "rep": one["rep"], "final": False, **stamps})
+        end_ns = beat0_ns + int((one["steps"][-1]["expected_ms"] + 0.9 * one["steps"][-1]["length_ms"]) * 1e6)
+        await asyncio.sleep(max(0.0, (end_ns - time.perf_counter_ns()) / 1e9))
+        running["played"] += 1
+        running["clean"] += one["clean"]
+        running["in_a_row"] = running["in_a_row"] + 1 if one["clean"] else 0
+        if one["clean"]:
+            one["said"] = f"Clean. {running['in_a_row']} in a row."
+        running["reps"] = [*running["reps"], one][-12:]
+        counts = {"in_a_row": running["in_a_row"], "clean_count": running["clean"], "played_count": running["played"]}
+        stamps = {"heard_ns": end_ns, "sent_ns": time.perf_counter_ns()}
+        await self._tell({**one, "kind": "rep", **counts, **stamps})
+
+
+def main() -> None:
+    """Serve the page with the scripted run until interrupted."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--port", type=int, default=8766)
+    stand_in = StandIn(parser.parse_args().port)
+    stand_in.on_practice = Script(stand_in).ask
+    stand_in.start()
+    print(stand_in.address)  # noqa: T201 - this is what a person who starts it wants to know
+    try:
+        threading.Event().wait()
+    finally:
+        stand_in.stop()
+
+
+if __name__ == "__main__":
+    main()

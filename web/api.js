@@ -1,0 +1,33 @@
+/** What the page asks of the daemon. A refusal is thrown as Refused, with the daemon's own words. */
+
+import { NOT_SENT } from "./words.js";
+
+/** The daemon said no, or did not answer; the message is fit to be shown as it is. */
+export class Refused extends Error {}
+
+async function ask(method, path, body) {
+  const headers = body === undefined ? {} : { "content-type": "application/json" };
+  let answer;
+  try {
+    answer = await fetch(path, { method, headers, body: body === undefined ? undefined : JSON.stringify(body) });
+  } catch (error) {
+    throw new Refused(NOT_SENT, { cause: error });
+  }
+  const told = await answer.json().catch(() => null);
+  if (!answer.ok) throw new Refused(told?.said ?? `The daemon refused (${answer.status}) and did not say why.`);
+  return told;
+}
+
+const whose = (player) => `player=${encodeURIComponent(player)}`;
+
+export const drills = () => ask("GET", "api/drills");
+export const inputs = () => ask("GET", "api/inputs");
+export const startPractice = (player, wanted) =>
+  ask("POST", "api/practice", { player, drill: wanted.drill, click_bpm: wanted.click_bpm, ...(wanted.standard ? { standard: wanted.standard } : {}) });
+export const stopPractice = (player) => ask("DELETE", `api/practice?${whose(player)}`);
+export const takeInput = (player, input) => ask("POST", "api/input", { player, input });
+export const takeProfile = (player, profile) => ask("POST", "api/chanter", { player, profile });
+export const startLearning = (player) => ask("POST", "api/learning", { player });
+export const stopLearning = (player) => ask("DELETE", `api/learning?${whose(player)}`);
+export const startCalibration = (player) => ask("POST", "api/calibration", { player });
+export const stopCalibration = (player) => ask("DELETE", `api/calibration?${whose(player)}`);

@@ -1,0 +1,177 @@
+/** Wires the page: frames change the state, the state is drawn once a frame, controls ask the daemon. */
+
+import * as api from "./api.js";
+import { Chooser } from "./chooser.js";
+import { controls, held, tempoFrom } from "./controls.js";
+import { ground } from "./ground.js";
+import { header, notices } from "./header.js";
+import { keep, kept } from "./keep.js";
+import { listen } from "./keys.js";
+import { Live } from "./live.js";
+import { Metronome } from "./metronome.js";
+import { playView } from "./playview.js";
+import { setup } from "./setup.js";
+import { nothing, reduce, running, want, withTrouble } from "./state.js";
+import { NO_DRILL, badTempo } from "./words.js";
+
+const RESTART_MS = 700;
+
+const find = (selector) => document.querySelector(selector);
+const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false };
+const asked = new URLSearchParams(location.search).get("player");
+
+const shown = () => page.state.players[asked] ?? Object.values(page.state.players)[0] ?? null;
+
+function change(next) {
+  page.state = next;
+  draw();
+}
+
+function draw() {
+  if (page.due) return;
+  page.due = true;
+  requestAnimationFrame(paint);
+}
+
+function hear(frame, now_ms) {
+  if (frame?.kind === "clock") live.clock.hear(frame, now_ms);
+  try {
+    change(reduce(page.state, frame));
+  } catch (error) {
+    console.error("A frame was not understood:", frame, error);
+    change(withTrouble(page.state, error.message));
+  }
+  if (frame?.kind === "hello") fetchDrills();
+}
+
+async function attempt(action) {
+  page.refused = null;
+  try {
+    await action();
+  } catch (error) {
+    if (!(error instanceof api.Refused)) throw error;
+    page.refused = error.message;
+  }
+  draw();
+}
+
+const fetchDrills = () => attempt(async () => {
+  page.drills = await api.drills();
+  chooser.drills = page.drills;
+});
+
+const start = () => attempt(async () => {
+  const { player, wanted } = shown();
+  if (wanted.drill === "") throw new api.Refused(NO_DRILL);
+  await api.startPractice(player, wanted);
+});
+
+function toggle() {
+  if (!shown()) return;
+  sound();
+  clearTimeout(page.restart);
+  if (running(shown())) attempt(() => api.stopPractice(shown().player));
+  else start();
+}
+
+/** Want something else; a run that is going on begins anew with it, once the player has settled. */
+function wish(what) {
+  if (!shown()) return;
+  change(want(page.state, shown().player, what));
+  clearTimeout(page.restart);
+  if (running(shown())) page.restart = setTimeout(start, RESTART_MS);
+}
+
+const nudge = (by) => {
+  if (shown()) wish({ click_bpm: held(shown().wanted.click_bpm + by, page.state.daemon.tempo_range) });
+};
+
+function typedTempo(input) {
+  const tempo = tempoFrom(input.value);
+  page.refused = tempo === null ? badTempo(input.value, page.state.daemon?.tempo_range) : null;
+  if (tempo !== null && tempo !== shown()?.wanted.click_bpm) wish({ click_bpm: tempo });
+  draw();
+}
+
+async function sound() {
+  await metronome.allow();
+  draw();
+}
+
+function set(settings) {
+  page.settings = { ...page.settings, ...settings };
+  keep(page.settings);
+  metronome.turn();
+}
+
+/** What to click to: the calibration if one runs, else the run. */
+function toClick() {
+  const player = shown();
+  if (page.state.link.state !== "open" || !player) return null;
+  const { calibration } = player;
+  if (calibration?.state === "running") return { grid: calibration.grid, clock: live.clock, last: calibration.clicks };
+  return running(player) ? { grid: player.run.grid, clock: live.clock } : null;
+}
+
+const chooser = new Chooser(find("#drill"), find("#drills"), (drill) => wish({ drill }));
+const views = {
+  header: header(find), notices: notices(find), play: playView(find),
+  controls: controls(find, chooser), setup: setup(find, { now: shown, sound }),
+};
+const metronome = new Metronome(toClick, () => page.settings);
+const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
+  hear,
+  garbled: (said) => change(withTrouble(page.state, said)),
+  link: (link) => change({ ...page.state, link }),
+});
+
+function paint(page_ms) {
+  page.due = false;
+  const player = shown();
+  const clicking = toClick() !== null;
+  if (clicking && metronome.permission === "none") sound();
+  const blocked = clicking && metronome.permission === "suspended";
+  views.notices(page.state, player, { blocked, refused: page.refused }, page_ms);
+  views.play(page.state, player, live.clock, page_ms);
+  let unsteady = false;
+  if (player) {
+    unsteady = views.header(player, live.clock, page_ms);
+    views.controls(page.state, player, page.drills);
+    views.setup(page.state, player);
+  }
+  if (running(player) || unsteady || page.state.link.state === "away") draw();
+}
+
+function wire() {
+  find("#toggle").addEventListener("click", toggle);
+  find("#slower").addEventListener("click", () => nudge(-4));
+  find("#faster").addEventListener("click", () => nudge(4));
+  find("#tempo").addEventListener("change", (event) => typedTempo(event.target));
+  find("#tempo-form").addEventListener("submit", (event) => {
+    event.preventDefault();
+    find("#tempo").blur();
+  });
+  find("#standard").addEventListener("change", (event) => wish({ standard: event.target.value }));
+  find("#stages").addEventListener("click", (event) => {
+    const stage = event.target.closest("[data-drill]");
+    if (stage) wish({ drill: stage.dataset.drill });
+  });
+  find("#silent button").addEventListener("click", sound);
+  find("#away button").addEventListener("click", () => live.open());
+  find("#refused button").addEventListener("click", () => { page.refused = null; draw(); });
+  find("#trouble button").addEventListener("click", () => change({ ...page.state, trouble: null }));
+  find("#volume").value = page.settings.volume;
+  find("#volume").addEventListener("input", (event) => set({ volume: Number(event.target.value) }));
+  find("#accent").checked = page.settings.accent;
+  find("#accent").addEventListener("change", (event) => set({ accent: event.target.checked }));
+  for (const name of ["resized", "changed", "close"]) document.addEventListener(name, draw, true);
+  ground(find("#ground"), page.settings.ground, (chosen) => set({ ground: chosen }));
+  // A mouse click must not take the space bar away from start and stop: only the keyboard moves the focus to these.
+  for (const id of ["#slower", "#faster", "#ground"]) find(id).addEventListener("pointerdown", (event) => event.preventDefault());
+  listen({ toggle, tempo: nudge });
+}
+
+wire();
+metronome.start();
+live.open();
+draw();

@@ -1,0 +1,63 @@
+/** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
+
+import { fill, html, say, show } from "./html.js";
+import { running } from "./state.js";
+import { UNCHOSEN, title } from "./words.js";
+
+const STAGE = /, stage \d+$/i;
+
+/** The drill without its build-up stage. */
+export const wholeDrill = (words) => words.replace(STAGE, "");
+
+/** The tempo held within the range. */
+export const held = (click_bpm, [low, high]) => Math.min(Math.max(click_bpm, low), high);
+
+/** A tempo as it is written: no more decimals than it has. */
+export const tempoWords = (click_bpm) => String(Math.round(click_bpm * 100) / 100);
+
+/** A typed tempo, or null if it is not a number. A decimal comma is taken too. */
+export function tempoFrom(typed) {
+  const plain = typed.trim().replace(",", ".");
+  return plain === "" || !Number.isFinite(Number(plain)) ? null : Number(plain);
+}
+
+/** A button for each stage of the build-up, the last of them the full drill. */
+function stages(all, wanted) {
+  const button = (drill, index) => {
+    const full = index === all.length - 1;
+    return html`<button type="button" data-drill="${drill}" aria-label="${full ? "full" : `stage ${index + 1}`}" aria-pressed="${drill.toLowerCase() === wanted.toLowerCase()}">${full ? "full" : index + 1}</button>`;
+  };
+  return html`${all.map(button)}`;
+}
+
+/** Show a list of choices in a select, and the sentence about the chosen one; null: not chosen yet. */
+export function showChoices(select, said, choices, chosen) {
+  const first = chosen === null ? html`<option value="">${UNCHOSEN}</option>` : "";
+  fill(select, html`${first}${choices.map((one) => html`<option value="${one.name}">${one.name}</option>`)}`);
+  const value = chosen ?? "";
+  if (select.value !== value && document.activeElement !== select) select.value = value;
+  say(said, choices.find((one) => one.name === chosen)?.said ?? "");
+}
+
+/** draw(state, player, drills). */
+export function controls(find, chooser) {
+  return (state, player, drills) => {
+    const { wanted } = player;
+    const asked = player.run?.asked.drill === wanted.drill ? player.run.asked : null;
+    const found = drills.find((one) => one.drill.toLowerCase() === wholeDrill(wanted.drill).toLowerCase()) ?? null;
+    const [ornament, between] = title(wanted.drill);
+    say(find("#ornament"), ornament);
+    say(find("#between"), between);
+    say(find("#spelled"), asked?.spelled ?? found?.steps.join(", ") ?? "");
+    chooser.words = wanted.drill;
+    const tempo = find("#tempo");
+    if (document.activeElement !== tempo) tempo.value = tempoWords(wanted.click_bpm);
+    const toggle = find("#toggle");
+    say(toggle, running(player) ? "Stop" : "Start");
+    toggle.classList.toggle("stop", running(player));
+    showChoices(find("#standard"), find("#standard-said"), state.daemon.standards, wanted.standard);
+    const built = (found?.stages.length ?? 0) > 1;
+    show(find("#stages-field"), built);
+    if (built) fill(find("#stages"), stages(found.stages, wanted.drill));
+  };
+}

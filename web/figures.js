@@ -1,0 +1,34 @@
+/** The figures of a run, from the reps that are kept: bias apart from spread, both robust. Pure. */
+
+const LEAST = 3;
+/** 1 / Phi^-1(3/4): makes the median absolute deviation of normal data equal its standard deviation. */
+const TO_SD = 1.482602218505602;
+
+export function median(values) {
+  const sorted = [...values].sort((one, other) => one - other);
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+}
+
+/** The robust standard deviation: the median distance from the median, scaled. */
+export function spread(values) {
+  const centre = median(values);
+  return TO_SD * median(values.map((value) => Math.abs(value - centre)));
+}
+
+/** {middle, spread, count} of the values, or null while there are fewer than three: too few to call it a habit. */
+export function summary(values) {
+  return values.length < LEAST ? null : { middle: median(values), spread: spread(values), count: values.length };
+}
+
+/** Where the step on the beat fell: ms, + = late. */
+export const placement = (reps) => summary(reps.map((rep) => rep.anchor_ms).filter((ms) => ms !== null));
+
+/** How long the steps that carry the shape lasted: the held ones, or the quick ones of an ornament that has no held. */
+export function lengths(reps) {
+  const steps = reps.flatMap((rep) => rep.steps).filter((step) => step.kind !== "theme" && step.length_ms !== null);
+  const held = steps.filter((step) => step.kind === "held");
+  const taken = held.length > 0 ? held : steps;
+  const told = summary(taken.map((step) => step.length_ms));
+  return told && { ...told, kind: held.length > 0 ? "held" : "quick" };
+}

@@ -1,0 +1,117 @@
+/**
+ * The shapes of what the daemon says, checked before anything of it reaches the screen.
+ *
+ * A type is a word: `text`, `number`, `flag`, or another shape; `[]` after it: a list; `|null`: may be null;
+ * `?` after a field's name: may be left out. Unknown fields are let pass: a newer daemon may tell more.
+ */
+
+const RESULT = {
+  note: "text", state: "text", "played_note?": "text", expected_ms: "number",
+  onset_ms: "number|null", deviation_ms: "number|null", length_ms: "number|null",
+};
+const REP = {
+  rep: "number", lead: "LeadResult", clean: "flag", skipped: "flag", faults: "Fault[]", said: "text",
+  anchor_ms: "number|null", steps: "StepResult[]", extras: "ExtraResult[]",
+};
+
+export const SHAPES = {
+  AskedStep: { step: "number", note: "text", kind: "text", sounds: "flag", offset_ms: "number", length_ms: "number" },
+  Asked: {
+    drill: "text", ornament: "text", lead: "text", theme: "text", spelled: "text", beat_step: "number",
+    lead_offset_ms: "number", lead_sounds: "flag", end_offset_ms: "number", steps: "AskedStep[]",
+  },
+  Grid: { beat0_ns: "number", click_bpm: "number", count_in: "number", clicks_per_rep: "number", ornament_beat: "number" },
+  StepResult: { step: "number", kind: "text", ...RESULT },
+  LeadResult: RESULT,
+  ExtraResult: { note: "text", onset_ms: "number", length_ms: "number|null", extra: "text" },
+  Fault: { fault: "text", step: "number|null", said: "text" },
+  RepResult: REP,
+  Practice: {
+    asked: "Asked", grid: "Grid", standard: "text", reps: "RepResult[]",
+    in_a_row: "number", clean: "number", played: "number",
+  },
+  Chanter: {
+    input: "text", state: "text", said: "text", profile: "text", timing: "text",
+    calibration_ms: "number|null", sounding: "text|null",
+  },
+  Learning: { state: "text", next_note: "text|null", heard: "number", said: "text" },
+  Calibration: {
+    state: "text", grid: "Grid", clicks: "number", heard: "number",
+    calibration_ms: "number|null", spread_ms: "number|null", said: "text",
+  },
+  Player: {
+    player: "text", chanter: "Chanter", practice: "Practice|null",
+    learning: "Learning|null", calibration: "Calibration|null",
+  },
+  Choice: { name: "text", said: "text" },
+  State: {
+    version: "text", clock_ns: "number", players: "Player[]", standards: "Choice[]", profiles: "Choice[]",
+    drill: "text", click_bpm: "number", tempo_range: "number[]",
+  },
+};
+
+export const FRAMES = {
+  hello: { clock_ns: "number", state: "State" },
+  clock: { sent: "number", received_ns: "number", replied_ns: "number" },
+  grid: { player: "text", practice: "Practice|null" },
+  note: { player: "text", note: "text|null", "midi?": "number", at_ns: "number", onset_ms: "number|null" },
+  step: {
+    player: "text", rep: "number", final: "flag", heard_ns: "number", sent_ns: "number",
+    step: "number", step_kind: "text", ...RESULT,
+  },
+  rep: {
+    player: "text", in_a_row: "number", clean_count: "number", played_count: "number",
+    heard_ns: "number", sent_ns: "number", ...REP,
+  },
+  chanter: { player: "text", chanter: "Chanter" },
+  learning: { player: "text", learning: "Learning|null" },
+  calibration: { player: "text", calibration: "Calibration|null" },
+  resync: { lost: "number", state: "State" },
+  error: { said: "text" },
+};
+
+const PLAIN = {
+  text: (value) => typeof value === "string",
+  number: (value) => Number.isFinite(value),
+  flag: (value) => typeof value === "boolean",
+};
+
+/** A frame that the page cannot read; its message is one sentence for the screen. */
+export class FrameError extends Error {}
+
+function checkValue(value, type, where) {
+  if (type.endsWith("|null")) {
+    if (value === null) return;
+    checkValue(value, type.slice(0, -"|null".length), where);
+  } else if (type.endsWith("[]")) {
+    if (!Array.isArray(value)) throw new FrameError(`${where} is not a list.`);
+    value.forEach((one, index) => checkValue(one, type.slice(0, -"[]".length), `${where}[${index}]`));
+  } else if (type in PLAIN) {
+    if (!PLAIN[type](value)) throw new FrameError(`${where} is ${JSON.stringify(value)}; it must be a ${type}.`);
+  } else {
+    checkFields(value, SHAPES[type], where);
+  }
+}
+
+function checkFields(value, fields, where) {
+  if (typeof value !== "object" || value === null) throw new FrameError(`${where} is not an object.`);
+  for (const [field, type] of Object.entries(fields)) {
+    const name = field.replace("?", "");
+    if (name in value) checkValue(value[name], type, `${where}.${name}`);
+    else if (name === field) throw new FrameError(`${where} has no '${name}'.`);
+  }
+}
+
+/** The frame itself, if it is one of the daemon's; throws FrameError naming the field that is wrong. */
+export function checked(frame) {
+  if (typeof frame !== "object" || frame === null) throw new FrameError("A frame is not an object.");
+  if (!Object.hasOwn(FRAMES, frame.kind)) throw new FrameError(`A frame of kind '${frame.kind}' is not known to this page.`);
+  checkFields(frame, FRAMES[frame.kind], `The frame '${frame.kind}'`);
+  return frame;
+}
+
+/** The state of `GET /api/state`, checked in the same way. */
+export function checkedState(state) {
+  checkFields(state, SHAPES.State, "The state");
+  return state;
+}

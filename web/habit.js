@@ -1,0 +1,49 @@
+/** The last dozen reps as small strips under one another, newest first, so that a habit shows. */
+
+import { timeWindow } from "./axis.js";
+import { ornamentBeat_ms } from "./grid.js";
+import { html } from "./html.js";
+import { repSentence, repWord, side, whole } from "./words.js";
+
+const WIDTH = 120;
+const HEIGHT = 20;
+
+/** The bars of one rep within the window: {x, width, kind}. Pure; x from 0 to WIDTH. */
+export function smallBars(rep, asked, grid) {
+  const { from, to } = timeWindow(asked);
+  const beat_ms = ornamentBeat_ms(grid, rep.rep);
+  const x = (ms) => Math.min(Math.max(((ms - from) / (to - from)) * WIDTH, 0), WIDTH);
+  const heard = rep.steps.filter((step) => step.onset_ms !== null);
+  return heard.map((step, index) => {
+    const start = step.onset_ms - beat_ms;
+    const next = heard[index + 1] ? heard[index + 1].onset_ms - beat_ms : to;
+    const end = step.length_ms === null ? next : start + step.length_ms;
+    return { x: x(start), width: Math.max(x(end) - x(start) - 0.8, 1), kind: step.kind === "theme" ? "soft" : "" };
+  });
+}
+
+/** Where the beat stands within the width. */
+export function beatX(asked) {
+  const { from, to } = timeWindow(asked);
+  return (-from / (to - from)) * WIDTH;
+}
+
+function placeWord(rep) {
+  if (rep.anchor_ms === null) return html``;
+  const of = side(rep.anchor_ms);
+  return html`<span class="place ${of}">${whole(rep.anchor_ms)} ${of}</span>`;
+}
+
+function row(rep, run) {
+  const bars = smallBars(rep, run.asked, run.grid).map(
+    (bar) => html`<rect class="bar ${bar.kind}" x="${bar.x.toFixed(1)}" y="3" width="${bar.width.toFixed(1)}" height="14" rx="2"></rect>`,
+  );
+  const x = beatX(run.asked).toFixed(1);
+  return html`<li class="rep ${rep.clean ? "clean" : "unclean"}">
+    <span class="verdict-word">${repWord(rep)}</span>
+    <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${repSentence(rep)}">${bars}<line class="beat" x1="${x}" x2="${x}" y1="0" y2="${HEIGHT}"></line></svg>
+    ${placeWord(rep)}</li>`;
+}
+
+/** The list, newest first, as markup. */
+export const habit = (run) => html`${[...run.reps].reverse().map((rep) => row(rep, run))}`;

@@ -1,0 +1,50 @@
+/** The header and the notices under it: how the chanter, the daemon and the sound are. */
+
+import { say, show } from "./html.js";
+import { SIGNS } from "./signs.js";
+import { AWAY, CHANTER, soundingWords } from "./words.js";
+
+/** A gracenote is gone before it can be read: a note is shown once it has sounded this long. */
+const STEADY_MS = 70;
+
+/** Which note to show, calmly: a new one when it has lasted; a stray one or silence at once. Pure. */
+export function steady(shown, sounding, sounded_ms) {
+  const words = soundingWords(sounding);
+  return !sounding.note || !(sounded_ms < STEADY_MS) ? words : (shown ?? words);
+}
+
+export function header(find) {
+  const parts = {
+    name: find("#chanter-name"), state: find("#chanter-state"), sign: find("#chanter-sign"),
+    symbol: find(".chanter .state"), sounding: find("#sounding"),
+  };
+  let shown = null;
+  return (player, clock, page_ms) => {
+    const { chanter, sounding } = player;
+    say(parts.name, chanter.input);
+    say(parts.state, CHANTER[chanter.state] ?? chanter.state);
+    parts.symbol.dataset.state = chanter.state;
+    parts.sign.setAttribute("d", SIGNS[chanter.state] ?? SIGNS.waiting);
+    const sounded_ms = (clock.toDaemon_ns(page_ms) - sounding.at_ns) / 1e6;
+    shown = steady(shown, sounding, sounded_ms);
+    say(parts.sounding, shown);
+    return sounded_ms < STEADY_MS;
+  };
+}
+
+export function notices(find) {
+  const text = (id) => find(`${id} span`);
+  return (state, player, { blocked, refused }, page_ms) => {
+    const away = state.link.state === "away" && state.daemon !== null;
+    show(find("#away"), away);
+    if (away) say(text("#away"), AWAY(Math.max(0, Math.ceil((state.link.again_at_ms - page_ms) / 1000))));
+    const unready = Boolean(player?.run) && !away && player.chanter.state !== "ready";
+    show(find("#unready"), unready);
+    if (unready) say(text("#unready"), player.chanter.said);
+    show(find("#silent"), blocked);
+    show(find("#refused"), refused !== null);
+    say(text("#refused"), refused ?? "");
+    show(find("#trouble"), state.trouble !== null);
+    if (state.trouble) say(text("#trouble"), state.trouble.times > 1 ? `${state.trouble.said} (${state.trouble.times} times)` : state.trouble.said);
+  };
+}

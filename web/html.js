@@ -1,0 +1,41 @@
+/**
+ * Text into the page, escaped by default.
+ *
+ * html`<b>${anything}</b>` escapes every value; only another html`` result goes in as it is.
+ */
+
+class Markup {
+  constructor(text) {
+    this.text = text;
+  }
+}
+
+const escaped = (value) => {
+  if (value instanceof Markup) return value.text;
+  if (Array.isArray(value)) return value.map(escaped).join("");
+  return String(value ?? "").replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`);
+};
+
+/** A tagged template whose values are escaped; arrays are joined. */
+export const html = (parts, ...values) =>
+  new Markup(parts.reduce((text, part, index) => text + escaped(values[index - 1]) + part));
+
+const filled = new WeakMap();
+
+/** Put markup into an element; nothing is touched if it already shows the same, so that focus stays. */
+export function fill(element, markup) {
+  if (!(markup instanceof Markup)) throw new TypeError("fill() takes what html`` made, so that nothing goes in unescaped.");
+  if (filled.get(element) === markup.text) return;
+  filled.set(element, markup.text);
+  element.innerHTML = markup.text;
+}
+
+/** Put plain text into an element, only if it differs: a live region would speak again otherwise. */
+export function say(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+/** Show or hide an element. */
+export function show(element, visible) {
+  if (element.hidden === visible) element.hidden = !visible;
+}

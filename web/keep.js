@@ -1,0 +1,24 @@
+/** What this browser keeps from one visit to the next: the click's volume, the accent, the ground. */
+
+const NAME = "chanterd";
+
+export const DEFAULTS = { volume: 0.4, accent: true, ground: null };
+
+/** What was kept; a broken or a blocked store is told on the console and the defaults are taken. */
+export function kept() {
+  try {
+    return { ...DEFAULTS, ...JSON.parse(localStorage.getItem(NAME) ?? "{}") };
+  } catch (error) {
+    console.error("What this browser kept cannot be read; the usual settings are taken.", error);
+    return { ...DEFAULTS };
+  }
+}
+
+/** Keep these settings. */
+export function keep(settings) {
+  try {
+    localStorage.setItem(NAME, JSON.stringify(settings));
+  } catch (error) {
+    console.error("This browser does not let the settings be kept.", error);
+  }
+}

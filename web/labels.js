@@ -1,0 +1,112 @@
+/**
+ * The words and figures of the strip, placed so that none overlaps another or is cut off. Pure; CSS pixels.
+ *
+ * What fits in its own slot or bar stands there; what does not is spread in a row, with a leader line to its owner.
+ */
+
+import { rows } from "./spread.js";
+import { extraWords, side, stateWords, whole } from "./words.js";
+
+/** Sizes to try for the ms, largest first: the first lets the back row of a room read them. */
+const NUMBER_REMS = [2.75, 2.25, 1.75, 1.4, 1.15];
+/** The ms never take more than this share of the strip's height: on a small screen the bars need it. */
+const NUMBER_SHARE = 0.11;
+const CAPTION_REM = 0.875;
+const NAME_REM = 1.125;
+const SMALL_NAME_REM = 0.9;
+const WORD_OF_NUMBER = 0.5;
+const LINE = 1.16;
+const PAD_REM = 0.4;
+
+/** What stands under one step: {key, at (pixels), side, number, words, real}. */
+function figureOf(reading, at) {
+  const { deviation_ms } = reading;
+  const state = stateWords(reading);
+  const words = deviation_ms === null ? [] : [side(deviation_ms)];
+  if (state) words.push(state === "merged" && reading.step === -1 ? "held on" : state);
+  return {
+    key: reading.step, at, words, real: true, odd: state !== null,
+    side: deviation_ms === null ? "none" : side(deviation_ms),
+    number: deviation_ms === null ? "" : whole(deviation_ms),
+  };
+}
+
+/** Room for a step that has not come yet, so that sizes and places do not jump about while steps come in. */
+const awaited = (key, at) => ({ key, at, side: "none", number: "88", words: ["early"], real: false, odd: false });
+
+function tried(figures, number, rem, measure, from, to, most) {
+  const word = Math.max(number * WORD_OF_NUMBER, CAPTION_REM * rem);
+  const width = (figure) =>
+    Math.max(measure(figure.number, number, true), ...figure.words.map((text) => measure(text, word, false)));
+  const widths = figures.map(width);
+  const places = rows(figures.map((figure) => figure.at), widths, 0.8 * rem, from, to, most);
+  if (!places) return null;
+  const count = Math.max(1, ...places.map((place) => place.row + 1));
+  return {
+    height: count * (number + 2 * word) * LINE,
+    list: figures.map((figure, index) => ({
+      ...figure, x: places[index].x, width: widths[index], number_px: number, word_px: word,
+      top: places[index].row * (number + 2 * word) * LINE,
+    })),
+  };
+}
+
+/**
+ * The figures under the steps in the largest size that fits one row; else, smaller, in two.
+ *
+ * `at(step)` tells where a step was played or is asked. Returns {height, list}; `top` counts from the top of the lane.
+ */
+export function figures({ asked, reading, at, from, to, height, withLead, rem, measure }) {
+  const read = new Map([...reading.steps, ...(reading.lead ? [reading.lead] : [])].map((one) => [one.step, one]));
+  const keys = [...(withLead ? [-1] : []), ...asked.steps.map((step) => step.step)];
+  const all = keys.map((key) => (read.has(key) ? figureOf(read.get(key), at(key)) : awaited(key, at(key))));
+  all.sort((one, other) => one.at - other.at || one.key - other.key);
+  const sizes = NUMBER_REMS.map((size) => size * rem).filter((size, index) => size <= height * NUMBER_SHARE || index >= 2);
+  for (const most of [1, 2]) {
+    for (const size of most === 1 ? sizes : sizes.slice(-3)) {
+      const found = tried(all, size, rem, measure, from, to, most);
+      if (found) return { height: found.height, list: found.list.filter((figure) => figure.real) };
+    }
+  }
+  return { height: 0, list: [] };
+}
+
+/** Names of the asked notes: each in its slot, or all in the row above if one does not fit. */
+export function names({ slots, from, to, above, rem, measure }) {
+  const size = NAME_REM * rem;
+  const widths = slots.map((slot) => measure(slot.name, size, false));
+  const plain = slots.map((slot, index) => ({ key: slot.key, text: slot.name, sounds: slot.sounds, size, width: widths[index] }));
+  if (slots.every((slot, index) => widths[index] + 2 * PAD_REM * rem <= slot.right - slot.x)) {
+    return plain.map((name, index) => ({ ...name, x: slots[index].x + PAD_REM * rem, y: slots[index].y + slots[index].height / 2, leader: null }));
+  }
+  const places = rows(slots.map((slot) => slot.x), widths, 0.5 * rem, from, to, 1);
+  if (!places) return [];
+  const y = above.y + size * 0.6;
+  return plain.map((name, index) => {
+    const { x } = places[index];
+    const foot = slots[index].x + Math.min(3, (slots[index].right - slots[index].x) / 2);
+    const leader = { x1: Math.min(Math.max(foot, x), x + name.width), y1: y + size * 0.55, x2: foot, y2: slots[index].y };
+    return { ...name, x, y, leader };
+  });
+}
+
+/** The played note and its length inside its bar, where they fit. */
+export function inBars(bars, rem, measure) {
+  return bars.flatMap((bar) => {
+    const room = bar.right - bar.x - 2 * PAD_REM * rem;
+    const size = [NAME_REM * rem, SMALL_NAME_REM * rem].find((one) => measure(bar.name, one, true) <= room);
+    if (!size) return [];
+    const long = bar.length_ms === null || bar.growing ? "" : `${whole(bar.length_ms)} ms`;
+    const fits = measure(long, CAPTION_REM * rem, false) <= room && bar.height >= 2.6 * rem;
+    return [{ key: bar.key, x: bar.x + PAD_REM * rem, y: bar.y + bar.height / 2, size, name: bar.name, length: fits ? long : "", length_px: CAPTION_REM * rem }];
+  });
+}
+
+/** Two lines for each note that was heard and not asked; null for those that find no room (the sentence tells them). */
+export function extraLabels(extras, from, to, rem, measure) {
+  const size = CAPTION_REM * rem;
+  const lines = extras.map((extra) => extraWords(extra.told));
+  const widths = lines.map((pair) => Math.max(...pair.map((line) => measure(line, size, false))));
+  const places = rows(extras.map((extra) => extra.x), widths, 0.6 * rem, from, to, 1);
+  return extras.map((_, index) => (places ? { x: places[index].x, lines: lines[index], size, width: widths[index] } : null));
+}

@@ -1,0 +1,81 @@
+/** The middle of the page: the strip or an empty state in its place, the verdict, the figures of the run. */
+
+import { lengths, placement } from "./figures.js";
+import { fill, html, say, show } from "./html.js";
+import { habit } from "./habit.js";
+import { running } from "./state.js";
+import { beatNow, stripView } from "./stripview.js";
+import { walker } from "./walker.js";
+import { DASH, EMPTY, counting, offBy, whole } from "./words.js";
+
+const LONG = 42;
+const LONGER = 84;
+
+/** Why there is no strip to draw: the name of an empty state, or null. Pure. */
+export function emptiness(state, player) {
+  if (!state.daemon) return state.link.state === "away" ? "away" : "connecting";
+  if (!player) return "players";
+  if (player.run && player.run.asked.drill === player.wanted.drill) return null;
+  return player.chanter.state === "ready" ? "idle" : player.chanter.state;
+}
+
+/** How large the verdict is set, by its length. */
+const sizeOf = (said) => (said.length > LONGER ? "small" : said.length > LONG ? "middle" : "large");
+
+/** The smaller line: the other faults, or where the beat was. Pure. */
+export function moreWords(rep) {
+  const others = rep.faults.slice(1).map((fault) => fault.said);
+  if (others.length > 0) return others.join(" ");
+  return rep.anchor_ms === null ? "" : `On the beat: ${offBy(rep.anchor_ms)}.`;
+}
+
+const figure = (told, main) => (told ? html`<b>${main}</b> <small>± ${whole(told.spread)} ms</small>` : html`<b>${DASH}</b>`);
+
+function figuresView(find) {
+  return (run) => {
+    const reps = run?.reps.filter((rep) => !rep.skipped) ?? [];
+    const where = placement(reps);
+    const long = lengths(reps);
+    fill(find("#placement"), figure(where, where && offBy(where.middle)));
+    fill(find("#lengths"), figure(long, long && `${whole(long.middle)} ms`));
+    say(find("#lengths-name"), `${long?.kind ?? "held"} notes`);
+    fill(find("#clean"), html`<b>${run ? `${run.clean} of ${run.played}` : DASH}</b>`);
+    fill(find("#in-a-row"), html`<b>${run ? run.in_a_row : DASH}</b>`);
+  };
+}
+
+function emptyView(find) {
+  return (name, player) => {
+    show(find("#empty"), name !== null);
+    if (name === null) return;
+    const [head, text] = EMPTY[name];
+    say(find("#empty h2"), head);
+    say(find("#empty p"), text ?? player.chanter.said);
+    show(find("#empty-input"), !["connecting", "away", "players", "idle"].includes(name));
+  };
+}
+
+/** draw(state, player, clock, page_ms): all of the middle and the habit. */
+export function playView(find) {
+  const strip = stripView(find("#strip"), find("#marks"));
+  const walk = walker(find("#walker"));
+  const empty = emptyView(find);
+  const figures = figuresView(find);
+  return (state, player, clock, page_ms) => {
+    const nothing = emptiness(state, player);
+    const run = nothing === null ? player.run : null;
+    empty(nothing, player);
+    find("#card").classList.toggle("is-empty", nothing !== null);
+    if (run) strip(player, clock, page_ms);
+    const beat = run && running(player) ? beatNow(player, clock, page_ms) : NaN;
+    walk(run?.grid ?? null, beat);
+    say(find("#where"), run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : "Stopped") : " ");
+    const last = run?.reps.at(-1) ?? null;
+    find("#verdict").dataset.size = sizeOf(last?.said ?? "");
+    say(find("#verdict"), last?.said ?? "");
+    say(find("#more"), last ? moreWords(last) : "");
+    figures(run);
+    fill(find("#habit"), run ? habit(run) : html``);
+    show(find("#habit-empty"), !run || run.reps.length === 0);
+  };
+}

@@ -1,0 +1,133 @@
+/**
+ * What the page knows, and how a frame changes it: reduce(state, frame) -> state. Pure; nothing is changed in place.
+ *
+ * A run is kept on screen after it has ended and while the daemon is away. Each player has a state of their own.
+ */
+
+import { FrameError, checked } from "./frames.js";
+
+const REPS_KEPT = 12;
+const HEARD_KEPT = 40;
+
+export const nothing = () => ({
+  link: { state: "connecting", again_at_ms: null },
+  daemon: null,
+  players: {},
+  trouble: null,
+});
+
+const runFrom = (practice) => ({
+  asked: practice.asked,
+  grid: practice.grid,
+  standard: practice.standard,
+  reps: practice.reps.slice(-REPS_KEPT),
+  in_a_row: practice.in_a_row,
+  clean: practice.clean,
+  played: practice.played,
+  readings: {},
+  heard: [],
+  ended: false,
+});
+
+const wantedFrom = (practice) => ({
+  drill: practice.asked.drill,
+  click_bpm: practice.grid.click_bpm,
+  standard: practice.standard,
+});
+
+function playerFrom(told, before, daemon) {
+  const offered = { drill: daemon.drill, click_bpm: daemon.click_bpm, standard: null };
+  return {
+    player: told.player,
+    chanter: told.chanter,
+    learning: told.learning,
+    calibration: told.calibration,
+    sounding: { note: told.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
+    run: told.practice ? runFrom(told.practice) : before?.run ? { ...before.run, ended: true } : null,
+    wanted: told.practice ? wantedFrom(told.practice) : (before?.wanted ?? offered),
+  };
+}
+
+/** The state with everything taken anew from what the daemon told. */
+export function takeAll(state, daemon) {
+  const players = daemon.players.map((told) => [told.player, playerFrom(told, state.players[told.player], daemon)]);
+  return { ...state, daemon, players: Object.fromEntries(players) };
+}
+
+/** The state with one player changed by `change(player) -> fields`; throws FrameError if there is no such player. */
+export function withPlayer(state, id, change) {
+  const player = state.players[id];
+  if (!player) throw new FrameError(`A frame is about '${id}', who is not known to this page.`);
+  return { ...state, players: { ...state.players, [id]: { ...player, ...change(player) } } };
+}
+
+const began = (player, frame) =>
+  frame.practice
+    ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice) }
+    : { run: player.run && { ...player.run, ended: true } };
+
+function heard(player, frame) {
+  const sounding = { note: frame.note, midi: frame.midi ?? null, at_ns: frame.at_ns };
+  if (!player.run || player.run.ended || frame.onset_ms === null) return { sounding };
+  const one = { note: frame.note, onset_ms: frame.onset_ms };
+  return { sounding, run: { ...player.run, heard: [...player.run.heard, one].slice(-HEARD_KEPT) } };
+}
+
+function read(player, frame) {
+  if (!player.run) throw new FrameError("A step was read, but there is no run.");
+  const { kind, ...step } = frame;
+  const ofRep = { ...player.run.readings[frame.rep], [frame.step]: step };
+  return { run: { ...player.run, readings: { ...player.run.readings, [frame.rep]: ofRep } } };
+}
+
+function judged(player, frame) {
+  if (!player.run) throw new FrameError("A rep was judged, but there is no run.");
+  const { kind, player: _, in_a_row, clean_count, played_count, heard_ns, sent_ns, ...rep } = frame;
+  const others = player.run.reps.filter((one) => one.rep !== rep.rep);
+  const reps = [...others, rep].sort((one, other) => one.rep - other.rep).slice(-REPS_KEPT);
+  const readings = Object.fromEntries(Object.entries(player.run.readings).filter(([index]) => Number(index) > rep.rep));
+  return { run: { ...player.run, reps, readings, in_a_row, clean: clean_count, played: played_count } };
+}
+
+/** The next state. Throws FrameError for a kind that is not known, a malformed frame, a player or run that is not there. */
+export function reduce(state, frame) {
+  checked(frame);
+  switch (frame.kind) {
+    case "hello":
+    case "resync":
+      return takeAll(state, frame.state);
+    case "clock":
+      return state;
+    case "grid":
+      return withPlayer(state, frame.player, (player) => began(player, frame));
+    case "note":
+      return withPlayer(state, frame.player, (player) => heard(player, frame));
+    case "step":
+      return withPlayer(state, frame.player, (player) => read(player, frame));
+    case "rep":
+      return withPlayer(state, frame.player, (player) => judged(player, frame));
+    case "chanter":
+      return withPlayer(state, frame.player, () => ({ chanter: frame.chanter }));
+    case "learning":
+      return withPlayer(state, frame.player, () => ({ learning: frame.learning }));
+    case "calibration":
+      return withPlayer(state, frame.player, () => ({ calibration: frame.calibration }));
+    case "error":
+      return withTrouble(state, frame.said);
+    default:
+      throw new FrameError(`A frame of kind '${frame.kind}' is not known to this page.`);
+  }
+}
+
+/** The state with a trouble to be shown; the same one again is counted. */
+export function withTrouble(state, said) {
+  const times = state.trouble?.said === said ? state.trouble.times + 1 : 1;
+  return { ...state, trouble: { said, times } };
+}
+
+/** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?}. */
+export const want = (state, id, change) =>
+  withPlayer(state, id, (player) => ({ wanted: { ...player.wanted, ...change } }));
+
+/** Whether a run is going on, as far as this page knows. */
+export const running = (player) => Boolean(player?.run && !player.run.ended);

@@ -1,0 +1,53 @@
+/** The strip on the page: measures its place and its letters, and draws what strip.js lays out. */
+
+import { marks } from "./draw.js";
+import { beatAt } from "./grid.js";
+import { readingOf, repToShow } from "./reading.js";
+import { layout } from "./strip.js";
+import { patch } from "./svg.js";
+
+const NS_PER_MS = 1e6;
+
+/** A measure(text, pixels, bold) -> pixels for the page's own letters. */
+export function measurer(family) {
+  const pen = document.createElement("canvas").getContext("2d");
+  const known = new Map();
+  return (text, size, bold) => {
+    const name = `${bold} ${size} ${text}`;
+    if (known.size > 5000) known.clear();
+    if (!known.has(name)) {
+      pen.font = `${bold ? 700 : 500} ${size}px ${family}`;
+      known.set(name, pen.measureText(text).width);
+    }
+    return known.get(name);
+  };
+}
+
+/** The time of the run now, in ms from its beat 0, on the scale of its onsets; NaN while the clock is unknown. */
+export function runNow_ms(player, clock, page_ms) {
+  const { grid } = player.run;
+  return (clock.toDaemon_ns(page_ms) - grid.beat0_ns) / NS_PER_MS - (player.chanter.calibration_ms ?? 0);
+}
+
+/** draw(player, clock, page_ms) for the <svg> and its group of marks. */
+export function stripView(svg, group) {
+  const style = getComputedStyle(svg);
+  const measure = measurer(style.fontFamily);
+  let size = { width: 0, height: 0 };
+  new ResizeObserver(([entry]) => {
+    size = { width: entry.contentRect.width, height: entry.contentRect.height };
+    svg.setAttribute("viewBox", `0 0 ${size.width} ${size.height}`);
+    svg.dispatchEvent(new Event("resized", { bubbles: true }));
+  }).observe(svg);
+  return (player, clock, page_ms) => {
+    const { run } = player;
+    if (size.width === 0) return;
+    const now_ms = runNow_ms(player, clock, page_ms);
+    const reading = readingOf(run, repToShow(run), Number.isFinite(now_ms) ? now_ms : 0);
+    const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+    patch(group, marks(layout({ asked: run.asked, reading, ...size, rem, measure })));
+  };
+}
+
+/** Which beat of the run it is now: negative in the count-in, NaN while the clock is unknown. */
+export const beatNow = (player, clock, page_ms) => beatAt(player.run.grid, clock.toDaemon_ns(page_ms));
