@@ -56,6 +56,14 @@ class Complaints:
         """Note one mistake; ``where`` is a path within the file, such as ``ornament.grip.beat``."""
         self.lines.append(f"{self.path.name}: {where}: {sentence}")
 
+    def take_table(self, where: str, table: Mapping[str, Any], key: str) -> dict[str, Any]:
+        """A table within the table; empty if it is left out, so that its own keys are asked for by name."""
+        value = table.get(key, {})
+        if isinstance(value, dict):
+            return value
+        self.add(where, f"'{key}' is {value!r}; it must be a table, begun by a line [{key}].")
+        return {}
+
     def unknown_keys(self, where: str, table: Mapping[str, Any], known: Sequence[str]) -> None:
         """Complain of every key that is not known, guessing which was meant."""
         for key in table:
@@ -66,7 +74,7 @@ class Complaints:
         """A text; with no default it must be there and not be empty."""
         value = table.get(key, default)
         if not isinstance(value, str) or (default is None and not value.strip()):
-            self.add(where, f"'{key}' is {value!r}; it must be a text in quotes.")
+            self._not_so(where, table, key, "a text in quotes")
             return default or ""
         return value
 
@@ -78,7 +86,7 @@ class Complaints:
         # bool is an int in Python, and NaN fails every comparison: the positive form catches both.
         if isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high:
             return float(value)
-        self.add(where, f"'{key}' is {value!r}; it must be a number from {low:g} to {high:g}.")
+        self._not_so(where, table, key, f"a number from {low:g} to {high:g}")
         return low if default is None else default
 
     def take_flag(self, where: str, table: Mapping[str, Any], key: str, *, default: bool) -> bool:
@@ -86,7 +94,7 @@ class Complaints:
         value = table.get(key, default)
         if isinstance(value, bool):
             return value
-        self.add(where, f"'{key}' is {value!r}; it must be true or false, without quotes.")
+        self._not_so(where, table, key, "true or false, without quotes")
         return default
 
     def take_texts(
@@ -100,8 +108,13 @@ class Complaints:
             and (value or default is not None)
         ):
             return list(value)
-        self.add(where, f'\'{key}\' is {value!r}; it must be a list of texts, such as ["B", "C"].')
+        self._not_so(where, table, key, 'a list of texts, such as ["B", "C"]')
         return list(default or [])
+
+    def _not_so(self, where: str, table: Mapping[str, Any], key: str, wanted: str) -> None:
+        """Complain of a value, or of its absence: whoever left it out wrote no None."""
+        found = f"is {table[key]!r}" if key in table else "is missing"
+        self.add(where, f"'{key}' {found}; it must be {wanted}.")
 
     def raise_if_any(self) -> None:
         """Raise ConfigError with every mistake noted so far, a line each."""

@@ -35,7 +35,7 @@ def read_standard(path: Path) -> Standard:
     """Read one standard. Raises ConfigError with everything that is wrong with it."""
     complaints, tables = Complaints(path), read_toml(path)
     complaints.unknown_keys("file", tables, ("name", "said", "beat", "crushed", "crossing"))
-    beat, crushed, crossing = (tables.get(key, {}) for key in ("beat", "crushed", "crossing"))
+    beat, crushed, crossing = (complaints.take_table("file", tables, key) for key in ("beat", "crushed", "crossing"))
     complaints.unknown_keys("beat", beat, ("within_ms", "within_of_click"))
     complaints.unknown_keys("crushed", crushed, ("quick_under_ms", "held_under_ms"))
     complaints.unknown_keys("crossing", crossing, ("over_ms",))

@@ -45,7 +45,7 @@ class Fingering:
 def read_fingering(path: Path) -> Fingering:
     """Read the table. Raises ConfigError with everything that is wrong with it."""
     complaints = Complaints(path)
-    table = read_toml(path).get("fingering", {})
+    table = complaints.take_table("file", read_toml(path), "fingering")
     for name in table:
         if name not in WORDS:
             complaints.add("fingering", f"'{name}' is not one of the nine notes.{did_you_mean(name, WORDS)}")

@@ -40,7 +40,7 @@ def read_spread(path: Path) -> Spread:
     complaints.unknown_keys("file", tables, ("held", "quick"))
     numbers: list[float] = []
     for name in ("held", "quick"):
-        table = tables.get(name, {})
+        table = complaints.take_table("file", tables, name)
         complaints.unknown_keys(name, table, ("of_click", "at_least_ms"))
         numbers.append(complaints.take_number(name, table, "of_click", 0.005, 0.3))
         numbers.append(complaints.take_number(name, table, "at_least_ms", 5, 300))

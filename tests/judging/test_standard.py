@@ -1,0 +1,147 @@
+"""Standards: the files a teacher may change, their limits and where each comes from, and what is said of mistakes."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from chanterd.config import ChanterdError, ConfigError, bundled
+from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standard, read_standards
+from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.trade.ornament import Kind
+from chanterd.trade.units import NS_PER_MS, Ms
+
+FILES = sorted((bundled("configs") / "standards").glob("*.toml"))
+STANDARDS = list(read_standards().values())
+NAMED = [standard.name for standard in STANDARDS]
+
+SOURCES = r"\b(19|20)\d\d\b|common practice, no source"
+"""A published source is named with its year; everything else must say that it has none."""
+
+
+def audible_ms(interval_ms: float) -> float:
+    """The least displacement heard in a row of notes: 6 ms, above 240 ms apart 2.5 % (Friberg and Sundberg 1995)."""
+    return max(6.0, 0.025 * interval_ms)
+
+
+@pytest.mark.parametrize("click_bpm", [SLOWEST_BPM, 60, 80, 120, 200, FASTEST_BPM])
+@pytest.mark.parametrize("standard", STANDARDS, ids=NAMED)
+def test_nothing_is_asked_that_cannot_be_heard(standard: Standard, click_bpm: float) -> None:
+    """Friberg and Sundberg 1995, JASA 98:2524: whatever the tempo, the beat limit is not below what can be heard."""
+    click_ms = 60_000 / click_bpm
+    assert standard.beat_within_ns(click_ms * NS_PER_MS) >= audible_ms(click_ms) * NS_PER_MS
+
+
+@pytest.mark.parametrize("standard", STANDARDS, ids=NAMED)
+def test_a_step_is_crushed_only_where_it_may_be_unheard(standard: Standard) -> None:
+    """Between temporal acuity (2-3 ms) and a bit over the order threshold (20 ms, Hirsh 1959, told by Watson 2004).
+
+    A held step carries the rhythm, so it is asked to be no shorter than a quick one (common practice, no source).
+    """
+    assert 3 * NS_PER_MS < standard.crushed_under_ns(Kind.QUICK) <= 20 * NS_PER_MS
+    assert standard.crushed_under_ns(Kind.QUICK) <= standard.crushed_under_ns(Kind.HELD) <= 30 * NS_PER_MS
+
+
+@pytest.mark.parametrize("standard", STANDARDS, ids=NAMED)
+def test_a_crossing_noise_is_a_fault_only_when_it_has_a_pitch(standard: Standard) -> None:
+    """About four periods are needed to know a pitch (Hsieh and Saberi 2007): 8.3 ms at 480 Hz."""
+    assert standard.crossing_over_ms >= 4 / 480 * 1000
+
+
+def test_the_standards_go_from_mild_to_strict() -> None:
+    """Whoever is clean by a stricter one is clean by a milder one: at each tempo, every limit is in that order."""
+    milder, steady, stricter = (find_standard(name, read_standards()) for name in ("learner", "steady", "competition"))
+    for one, next_one in ((milder, steady), (steady, stricter)):
+        assert one.crossing_over_ms >= next_one.crossing_over_ms
+        for kind in (Kind.QUICK, Kind.HELD):
+            assert one.crushed_under_ns(kind) <= next_one.crushed_under_ns(kind)
+        for click_bpm in (SLOWEST_BPM, 60, 120, FASTEST_BPM):
+            assert one.beat_within_ns(60e9 / click_bpm) >= next_one.beat_within_ns(60e9 / click_bpm)
+
+
+def test_the_beat_limit_is_the_larger_of_the_two() -> None:
+    """At a slow click the share counts, at a fast one the milliseconds."""
+    standard = find_standard(DEFAULT, read_standards())
+    slow_ns, fast_ns = 60e9 / SLOWEST_BPM, 60e9 / FASTEST_BPM
+    assert standard.beat_within_ns(slow_ns) == standard.beat_within_of_click * slow_ns
+    assert standard.beat_within_ns(fast_ns) == standard.beat_within_ms * NS_PER_MS
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
+def test_every_limit_names_its_source(path: Path) -> None:
+    """Each number's line has a comment with a publication's year, or with 'common practice, no source'."""
+    numbers = [line for line in path.read_text().splitlines() if re.match(r"\s*\w+\s*=\s*[\d.]+", line)]
+    assert len(numbers) == 5
+    for line in numbers:
+        assert re.search(SOURCES, line.partition("#")[2]), line
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
+def test_a_file_is_called_like_its_standard(path: Path) -> None:
+    """So that a teacher finds it, and each says in a sentence what it asks."""
+    standard = read_standard(path)
+    assert standard.name == path.stem
+    assert standard.said.endswith(".")
+
+
+MISSPELT = (
+    "mine.toml: beat: 'within_of_clik' is not known here. Did you mean 'within_of_click'? "
+    "Known are: within_ms, within_of_click."
+)
+
+
+def test_a_wrong_standard_tells_all_its_mistakes(tmp_path: Path) -> None:
+    """Below what can be heard, misspelt, no number, no table: a line each, with file and place."""
+    path = tmp_path / "mine.toml"
+    path.write_text(
+        'name = "mine"\nsaid = ""\ncrossing = 3\n[beat]\nwithin_ms = 5.9\nwithin_of_clik = 0.1\n'
+        "[crushed]\nquick_under_ms = nan\nheld_under_ms = 25\n"
+    )
+    with pytest.raises(ConfigError) as caught:
+        read_standard(path)
+    assert str(caught.value).splitlines() == [
+        "mine.toml: file: 'crossing' is 3; it must be a table, begun by a line [crossing].",
+        MISSPELT,
+        "mine.toml: file: 'said' is ''; it must be a text in quotes.",
+        "mine.toml: beat: 'within_ms' is 5.9; it must be a number from 6 to 300.",
+        "mine.toml: beat: 'within_of_click' is missing; it must be a number from 0.025 to 0.5.",
+        "mine.toml: crushed: 'quick_under_ms' is nan; it must be a number from 3 to 100.",
+        "mine.toml: crossing: 'over_ms' is missing; it must be a number from 3 to 200.",
+    ]
+
+
+def copy(folder: Path, name: str, old: str, new: str) -> None:
+    """A teacher's copy of the default standard with one thing changed."""
+    text = (bundled("configs") / "standards" / f"{DEFAULT}.toml").read_text()
+    assert old in text
+    (folder / name).write_text(text.replace(old, new))
+
+
+def test_a_teachers_own_standard_stands_beside_ours_or_in_place_of_it(tmp_path: Path) -> None:
+    """By its name in the file: a new one is added, an equal one replaces; a folder that is not there adds none."""
+    copy(tmp_path, "club.toml", 'name = "steady"', 'name = "club"')
+    copy(tmp_path, "other.toml", "within_ms = 40.0", "within_ms = 33.0")
+    found = read_standards(tmp_path, tmp_path / "nowhere")
+    assert set(found) == {*NAMED, "club"}
+    assert found["club"].beat_within_ms == Ms(40)
+    assert found[DEFAULT].beat_within_ms == Ms(33)
+
+
+def test_all_wrong_files_of_a_folder_are_told_at_once(tmp_path: Path) -> None:
+    """Two broken copies: both are named, and no half of them is used."""
+    copy(tmp_path, "a.toml", "within_ms = 40.0", "within_ms = 4")
+    copy(tmp_path, "b.toml", "[crushed]", "[crushed")
+    with pytest.raises(ChanterdError) as caught:
+        read_standards(tmp_path)
+    first, second = str(caught.value).splitlines()
+    assert first == "a.toml: beat: 'within_ms' is 4; it must be a number from 6 to 300."
+    assert second.startswith(f"{tmp_path / 'b.toml'}: is not valid TOML")
+
+
+def test_an_unknown_standard_is_guessed_and_the_known_ones_are_named() -> None:
+    """The sentence has the name asked for, a guess, and the choice."""
+    with pytest.raises(ChanterdError) as caught:
+        find_standard("compettion", read_standards())
+    assert str(caught.value) == (
+        "The standard 'compettion' is not known. Did you mean 'competition'? Known are: competition, learner, steady."
+    )

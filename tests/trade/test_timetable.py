@@ -1,0 +1,99 @@
+"""A drill in time: when each step of a rep is expected, at every tempo."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chanterd.config import ConfigError, bundled
+from chanterd.trade.drill import Drill, all_drills, drill_from_words
+from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.trade.ornament import Kind
+from chanterd.trade.timetable import Spread, make_timetable, read_spread, standard_spread
+from chanterd.trade.units import NS_PER_MS, Bpm, Ms
+
+DRILLS = list(all_drills())
+SPREAD = Spread(held_of_click=0.06, held_at_least_ms=Ms(45), quick_of_click=0.04, quick_at_least_ms=Ms(30))
+
+
+def offsets_ms(words: str, bpm: float) -> list[float]:
+    """Expected onsets in ms from the start of the rep: the lead, each step, the theme."""
+    return [at / NS_PER_MS for at in make_timetable(drill_from_words(words), Bpm(bpm), SPREAD).offsets_ns]
+
+
+def test_a_grip_ends_on_its_beat() -> None:
+    """At 60 with held steps of 60 ms and quick ones of 40: lead on beat 0, theme on beat 1, the steps just before."""
+    assert offsets_ms("grip from B to C", 60) == [0, 840, 900, 940, 1000]
+
+
+def test_the_ornaments_own_step_is_on_the_beat() -> None:
+    """A doubling begins on it, a taorluath ends on it with its E, a light throw has its D on it (common practice)."""
+    assert offsets_ms("doubling from low A to C", 60) == [0, 1000, 1040, 1100, 1140]
+    assert offsets_ms("taorluath from C to low A", 60)[4] == 1000
+    assert offsets_ms("throw on D from low A", 60)[2] == 1000
+    assert offsets_ms("birl from E", 60)[2] == 1000
+
+
+def test_short_notes_keep_their_length_when_the_tempo_rises() -> None:
+    """At 120 and 200 the steps do not shrink below their floor (Timmers, Desain and Honing 2000, of pianists)."""
+    assert offsets_ms("grip from B to C", 120) == [0, 380, 425, 455, 500]
+    assert offsets_ms("grip from B to C", 200) == [0, 180, 225, 255, 300]
+
+
+def test_a_stages_placeholder_takes_the_time_of_what_is_to_come() -> None:
+    """The one low G of a grip's first stage lasts as long as the whole grip, so that the build-up keeps its rhythm."""
+    assert offsets_ms("grip from B to C, stage 1", 60) == [0, 840, 1000]
+
+
+@given(st.sampled_from(DRILLS), st.floats(SLOWEST_BPM, FASTEST_BPM))
+def test_every_drill_fits_at_every_tempo(drill: Drill, bpm: float) -> None:
+    """Steps follow each other, the one on the beat is on it, and the lengths fill the rep without a gap."""
+    times = make_timetable(drill, Bpm(bpm))
+    click_ns = 60e9 / bpm
+    assert times.offsets_ns[0] == 0
+    assert times.offsets_ns[1 + drill.anchor_step] == pytest.approx(click_ns, abs=2)
+    assert times.beat_ns == pytest.approx(click_ns, abs=1)
+    assert times.rep_ns == pytest.approx(2 * click_ns, abs=1)
+    assert len(times.offsets_ns) == len(times.lengths_ns) == 1 + len(drill.steps)
+    assert all(length > 0 for length in times.lengths_ns)
+    ends = [at + length for at, length in zip(times.offsets_ns, times.lengths_ns, strict=True)]
+    assert ends == pytest.approx([*times.offsets_ns[1:], times.rep_ns], abs=2)
+
+
+def test_the_shipped_spread_opens_held_steps_wider_than_quick_ones() -> None:
+    """Held steps carry the rhythm, quick ones only articulate: common practice, no source."""
+    for click_ns in (2e8, 1e9, 3e9):
+        quick, held = (standard_spread().length_ns(kind, click_ns) for kind in (Kind.QUICK, Kind.HELD))
+        assert 0 < quick < held
+
+
+def test_a_wrong_spread_tells_all_its_mistakes(tmp_path: Path) -> None:
+    """A number out of range, a text for a number, a misspelt key and a table left out: all in one go."""
+    path, known = tmp_path / "spread.toml", "Known are: of_click, at_least_ms."
+    path.write_text('[held]\nof_click = 0.6\nat_least = 3\nat_least_ms = "45"\n[quik]\n')
+    with pytest.raises(ConfigError) as caught:
+        read_spread(path)
+    assert str(caught.value).splitlines() == [
+        "spread.toml: file: 'quik' is not known here. Did you mean 'quick'? Known are: held, quick.",
+        f"spread.toml: held: 'at_least' is not known here. Did you mean 'at_least_ms'? {known}",
+        "spread.toml: held: 'of_click' is 0.6; it must be a number from 0.005 to 0.3.",
+        "spread.toml: held: 'at_least_ms' is '45'; it must be a number from 5 to 300.",
+        "spread.toml: quick: 'of_click' is missing; it must be a number from 0.005 to 0.3.",
+        "spread.toml: quick: 'at_least_ms' is missing; it must be a number from 5 to 300.",
+    ]
+
+
+def test_a_number_in_place_of_a_table_is_told(tmp_path: Path) -> None:
+    """``held = 5`` is no crash: the sentence says how a table begins."""
+    path = tmp_path / "spread.toml"
+    path.write_text("held = 5\n[quick]\nof_click = 0.04\nat_least_ms = 30\n")
+    with pytest.raises(
+        ConfigError, match=r"spread\.toml: file: 'held' is 5; it must be a table, begun by a line \[held\]"
+    ):
+        read_spread(path)
+
+
+def test_the_shipped_spread_is_read_whole() -> None:
+    """What stands in configs/spread.toml is what is used."""
+    assert read_spread(bundled("configs") / "spread.toml") == standard_spread() == SPREAD
