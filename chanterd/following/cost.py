@@ -23,7 +23,10 @@ class Costs:
     wrong_note: float = 1.2
     """Less than a step missing and a note too many (2.0), more than either."""
     lateness: float = 1.6
-    """The most that a deviation in time can cost; below what makes a step missing and an onset extra."""
+    """The most that a deviation in time can cost; below what makes a step missing and an onset extra.
+
+    It also never costs more than calling the onset extra does, so that no step can melt into its own onset.
+    """
     half_lateness_of_click: float = 0.25
     """The deviation, as a share of the click, that costs half of it: near the beat time counts, far off only order."""
     short_ms: float = 40.0

@@ -19,7 +19,7 @@ from statistics import median
 
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, State, StepFound
-from chanterd.following.table import UNASKED, Table
+from chanterd.following.table import UNASKED, Prices, Table
 from chanterd.trade.fingering import crossing_notes
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset
@@ -50,6 +50,7 @@ class Follower:
         self._asked: tuple[Note, ...] = (timetable.drill.lead, *(step.note for step in timetable.drill.steps))
         self._size = len(self._asked)
         self._short_ns = round(costs.short_ms * NS_PER_MS)
+        self._prices = Prices(self._asked * 2, costs.half_lateness_of_click * grid.click_ns, costs)
         self._rep = 0
         self._shift_ns = 0.0
         self._before: Note | None = None
@@ -78,7 +79,7 @@ class Follower:
         self._notes.append(onset.note)
         self._at.append(onset.at_ns)
         self._ends.append(None)
-        self._table.add(onset.note, onset.at_ns, self._costs.extra, self._upto(onset.at_ns))
+        self._add(len(self._notes) - 1, self._costs.extra)
         findings += self._changes()
         return findings
 
@@ -112,9 +113,12 @@ class Follower:
         elif not self._notes and self._before == note:
             self._before_end = None
 
-    def _upto(self, at_ns: int) -> int:
-        """Until the ornament's own beat nothing can belong to the next rep."""
-        return self._size if at_ns < self._beat_ns else 2 * self._size
+    def _add(self, index: int, extra: float) -> None:
+        """Add an onset of the open rep to the table. Until the ornament's own beat none can belong to the next rep."""
+        at_ns = self._at[index]
+        upto = self._size if at_ns < self._beat_ns else 2 * self._size
+        sounding = self._notes[index - 1] if index else self._before
+        self._table.add(self._notes[index], at_ns, extra, upto, sounding)
 
     def _open(self) -> None:
         """Start a table for the open rep and the one after it, with whatever onsets are left over."""
@@ -122,10 +126,9 @@ class Follower:
         self._beat_ns = self._grid.at(CLICKS_PER_REP * self._rep + ORNAMENT_BEAT)
         self._closes_ns = self._grid.at(CLICKS_PER_REP * (self._rep + 1) + CLOSE_AFTER_CLICKS)
         due = [start + offset for start in starts for offset in self._timetable.offsets_ns]
-        half_ns = self._costs.half_lateness_of_click * self._grid.click_ns
-        self._table = Table(self._asked * 2, due, self._before, half_ns, self._costs)
-        for index, at_ns in enumerate(self._at):
-            self._table.add(self._notes[index], at_ns, self._extra_cost(index), self._upto(at_ns))
+        self._table = Table(self._prices, due, self._before)
+        for index in range(len(self._notes)):
+            self._add(index, self._extra_cost(index))
 
     def _end_last(self, following: Onset) -> None:
         """The last onset's length is known now: end it, and price its column anew if that changes it."""
@@ -138,8 +141,7 @@ class Follower:
     def _price_last(self, after: Note | None) -> None:
         index = len(self._notes) - 1
         self._table.drop()
-        at_ns = self._at[index]
-        self._table.add(self._notes[index], at_ns, self._extra_cost(index, after), self._upto(at_ns))
+        self._add(index, self._extra_cost(index, after))
 
     def _extra_cost(self, index: int, after: Note | None = None) -> float:
         """The price of calling an onset extra, as far as its length is known."""
@@ -159,7 +161,7 @@ class Follower:
 
     def _changes(self) -> list[Finding]:
         """The steps whose reading the last onset made or changed."""
-        found = self._read(self._table.trace(self._table.best()))
+        found = self._read(self._table.trace(self._table.best(), len(self._notes)))
         told = self._told
         findings: list[Finding] = [self._step(place, *now) for place, now in found.items() if told.get(place) != now]
         findings += [self._step(place, State.MISSING, UNASKED) for place in told if place not in found]
@@ -181,6 +183,9 @@ class Follower:
             sounding = note
         return found
 
+    def _sounding(self) -> Note | None:
+        return self._notes[-1] if self._notes else self._before
+
     def _asked_note(self, place: int) -> Note:
         return self._asked[place % self._size]
 
@@ -198,13 +203,14 @@ class Follower:
         """Read the open rep for good and open the next with the onsets that belong to it."""
         if self._ends and self._ends[-1] is not None:
             self._price_last(None)
-        trace = self._table.trace(self._table.best_end(self._size))
-        first_of_next = next((index for index, place in enumerate(trace) if place >= self._size), len(trace))
-        read = self._rep_read(trace[:first_of_next], self._bounces_before(first_of_next))
-        self._learn(trace[:first_of_next])
+        everything = self._table.trace(self._table.best_end(self._size, self._sounding()), len(self._notes))
+        first_of_next = next((index for index, place in enumerate(everything) if place >= self._size), len(everything))
+        trace = self._table.trace(self._size, first_of_next)
+        read = self._rep_read(trace, self._bounces_before(first_of_next))
+        self._learn(trace)
         if first_of_next:
             self._before, self._before_end = self._notes[first_of_next - 1], self._ends[first_of_next - 1]
-            if first_of_next < len(trace):
+            if first_of_next < len(everything):
                 self._before_end = None
         del self._notes[:first_of_next], self._at[:first_of_next], self._ends[:first_of_next]
         self._told = {
@@ -237,7 +243,8 @@ class Follower:
                 crossing = short and self._crosses(index)
                 extras.append(Extra(sound, ExtraKind.CROSSING_NOISE if crossing else ExtraKind.EXTRA_NOTE))
         extras.sort(key=lambda extra: extra.sound.onset_ns)
-        return RepRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras))
+        price = self._table.columns[len(trace)][self._size]
+        return RepRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), self._shift_ns, price)
 
     def _learn(self, trace: list[int]) -> None:
         """Let the rep's own deviation move the expectation for the next."""

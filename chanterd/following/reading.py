@@ -70,6 +70,10 @@ class RepRead:
     lead: StepFound
     steps: tuple[StepFound, ...]
     extras: tuple[Extra, ...]
+    shift_ns: float
+    """How far from the grid it was expected, by the reps before it; + = late."""
+    price: float
+    """What the reading costs, see ``cost``; no other reading of the same onsets costs less."""
 
     @property
     def skipped(self) -> bool:

@@ -148,7 +148,7 @@ def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
     """A file where the data folder should be gives one sentence, with the mend."""
     (tmp_path / "data").write_text("")
     profile = load_profiles(None)["written pitch"]
-    with pytest.raises(ChanterdError, match=r"'written' cannot be saved there .*--data"):
+    with pytest.raises(ChanterdError, match=r"'written pitch' cannot be saved there .*--data"):
         save_profile(profile, tmp_path / "data")
 
 

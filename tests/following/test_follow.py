@@ -1,0 +1,331 @@
+"""Following: what a player would notice, and the promise that no reading is better than the one told.
+
+All performances here are simulated.
+"""
+
+from dataclasses import dataclass
+from random import Random
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chanterd.following.cost import STANDARD_COSTS as COSTS
+from chanterd.following.follow import Follower
+from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, State, StepFound
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.fingering import crossing_notes
+from chanterd.trade.grid import TempoGrid
+from chanterd.trade.heard import Onset, Silence
+from chanterd.trade.note import Note
+from chanterd.trade.timetable import Timetable, make_timetable
+from chanterd.trade.units import Bpm, Ns
+
+MS = 1_000_000
+DRILLS = (
+    "grip from B to C",
+    "grip from C to C",
+    "grip from low G to low G",
+    "doubling from low A to C",
+    "throw on D from low G",
+    "taorluath from C to low A",
+    "G gracenote birl from E",
+    "birl from low A",
+)
+
+
+@dataclass
+class Player:
+    """Plays asked notes at their time, plus what a test adds; keeps the list of what sounds."""
+
+    timetable: Timetable
+    grid: TempoGrid
+
+    def rep(self, number: int, late_ms: float = 0.0) -> list[Onset]:
+        """The onsets of one rep; steps equal to the note before them do not sound."""
+        drill = self.timetable.drill
+        notes = (drill.lead, *(step.note for step in drill.steps))
+        start = self.grid.at(2 * number) + round(late_ms * MS)
+        onsets: list[Onset] = []
+        for note, offset in zip(notes, self.timetable.offsets_ns, strict=True):
+            if not onsets or onsets[-1].note != note:
+                onsets.append(Onset(note, Ns(start + offset)))
+        return onsets
+
+
+def player(words: str = "grip from B to C", bpm: float = 60.0) -> Player:
+    """A player of that drill."""
+    return Player(make_timetable(drill_from_words(words), Bpm(bpm)), TempoGrid(Bpm(bpm), Ns(0)))
+
+
+def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
+    """The final readings of everything."""
+    return [finding for finding in findings(plays, onsets) if isinstance(finding, RepRead)]
+
+
+def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
+    """Everything that is told."""
+    follower = Follower(plays.timetable, plays.grid)
+    told: list[Finding] = []
+    for one in heard:
+        told += follower.hear(one) if isinstance(one, Onset) else follower.silence(one.at_ns)
+    return told + follower.finish()
+
+
+def states(read: RepRead) -> list[str]:
+    """The states of all steps."""
+    return [found.state.value for found in read.steps]
+
+
+def melted(onsets: list[Onset]) -> list[Onset]:
+    """Without onsets that equal the note before: on a chanter they cannot sound."""
+    return [one for index, one in enumerate(onsets) if index == 0 or onsets[index - 1].note != one.note]
+
+
+@pytest.mark.parametrize("words", DRILLS)
+def test_ten_clean_reps_are_read_as_played(words: str) -> None:
+    """Every step that can sound is played, every other one merged, nothing is extra."""
+    plays = player(words)
+    reads = follow(plays, list(melted([one for number in range(10) for one in plays.rep(number)])))
+    assert [read.rep for read in reads] == list(range(10))
+    for read in reads:
+        expected = ["played" if step.sounds else "merged" for step in plays.timetable.drill.steps]
+        assert states(read) == expected
+        assert read.extras == ()
+
+
+def test_the_lead_that_only_went_on_sounding_is_merged() -> None:
+    """From C to C the second rep's lead has no onset of its own."""
+    plays = player("grip from C to C")
+    reads = follow(plays, list(melted(plays.rep(0) + plays.rep(1))))
+    assert [read.lead.state for read in reads] == [State.PLAYED, State.MERGED]
+
+
+def test_after_a_rest_the_lead_has_an_onset_again() -> None:
+    """From C to C, with a breath between the reps, the lead is played."""
+    plays = player("grip from C to C")
+    breath = Silence(Ns(plays.grid.at(2) - 200 * MS))
+    reads = follow(plays, [*plays.rep(0), breath, *plays.rep(1)])
+    assert [read.lead.state for read in reads] == [State.PLAYED, State.PLAYED]
+
+
+def test_a_step_is_told_in_the_call_that_heard_it() -> None:
+    """Each onset of a clean rep brings its own step at once."""
+    plays = player()
+    follower = Follower(plays.timetable, plays.grid)
+    for place, onset in enumerate(plays.rep(0)):
+        told = follower.hear(onset)
+        assert [(one.step, one.state) for one in told if isinstance(one, StepFound)] == [(place + LEAD, State.PLAYED)]
+
+
+def test_a_reading_is_corrected_when_a_later_onset_tells_otherwise() -> None:
+    """A stray B after the lead's time is first taken for a step; the right note that follows takes its place."""
+    plays = player()
+    lead, *rest = plays.rep(0)
+    stray = Onset(Note.F, Ns(rest[0].at_ns - 60 * MS))
+    told = findings(plays, [lead, stray, *rest])
+    final = next(one for one in told if isinstance(one, RepRead))
+    assert states(final) == ["played"] * 4
+    assert [extra.sound.note for extra in final.extras] == [Note.F]
+
+
+def test_a_missing_gracenote_melts_its_neighbours() -> None:
+    """Without the D the two low Gs are one: the D is missing, the second low G merged, neither is blamed twice."""
+    plays = player()
+    onsets = [one for one in plays.rep(0) if one.note != Note.D]
+    reads = follow(plays, list(melted(onsets)))
+    assert states(reads[0]) == ["played", "missing", "merged", "played"]
+
+
+def test_a_wrong_note_is_told_with_what_was_played() -> None:
+    """An E in place of the D."""
+    plays = player()
+    onsets = [Onset(Note.E, one.at_ns) if one.note == Note.D else one for one in plays.rep(0)]
+    found = follow(plays, list(onsets))[0].steps[1]
+    assert found.state is State.WRONG_NOTE
+    assert found.sound is not None
+    assert found.sound.note is Note.E
+
+
+def with_noise(plays: Player, note: Note, length_ms: float) -> list[Onset | Silence]:
+    """A rep with another note between the lead B and the first low G."""
+    lead, low_g, *rest = plays.rep(0)
+    return [lead, Onset(note, Ns(low_g.at_ns - round(length_ms * MS))), low_g, *rest, *plays.rep(1)]
+
+
+def test_a_short_note_on_the_way_of_the_fingers_is_a_crossing_noise() -> None:
+    """From B to low G two fingers fall; if not together, a low A sounds (common practice, no source)."""
+    plays = player()
+    kinds = [extra.kind for extra in follow(plays, with_noise(plays, Note.LOW_A, 12))[0].extras]
+    assert kinds == [ExtraKind.CROSSING_NOISE]
+
+
+def test_off_the_way_of_the_fingers_it_is_an_extra_note() -> None:
+    """No finger that moves from B to low G passes through F."""
+    plays = player()
+    kinds = [extra.kind for extra in follow(plays, with_noise(plays, Note.F, 12))[0].extras]
+    assert kinds == [ExtraKind.EXTRA_NOTE]
+
+
+@pytest.mark.parametrize(("off_ms", "kind"), [(-0.5, ExtraKind.CROSSING_NOISE), (0.5, ExtraKind.EXTRA_NOTE)])
+def test_a_crossing_noise_is_short(off_ms: float, kind: ExtraKind) -> None:
+    """Just under and just over the limit, on the way of the fingers."""
+    plays = player(bpm=40)
+    (extra,) = follow(plays, with_noise(plays, Note.LOW_A, COSTS.short_ms + off_ms))[0].extras
+    assert extra.kind is kind
+
+
+def test_a_bounce_is_kept_and_counts_for_nothing() -> None:
+    """It neither shortens the note nor moves a step."""
+    plays = player()
+    lead, *rest = plays.rep(0)
+    bounce = Onset(lead.note, Ns(lead.at_ns + 5 * MS), bounce=True)
+    read = follow(plays, [lead, Silence(Ns(lead.at_ns + 4 * MS)), bounce, *rest])[0]
+    assert [extra.kind for extra in read.extras] == [ExtraKind.BOUNCE]
+    assert read.lead.sound is not None
+    assert read.lead.sound.length_ns == rest[0].at_ns - lead.at_ns
+
+
+def test_a_short_gap_between_notes_is_not_a_rest_and_a_long_one_is() -> None:
+    """Some chanters are silent for a moment between any two notes."""
+    plays = player()
+    lead, *rest = plays.rep(0)
+    for gap_ms, length in ((10, rest[0].at_ns - lead.at_ns), (100, rest[0].at_ns - lead.at_ns - 100 * MS)):
+        read = follow(plays, [lead, Silence(Ns(rest[0].at_ns - gap_ms * MS)), *rest])[0]
+        assert read.lead.sound is not None
+        assert read.lead.sound.length_ns == length
+
+
+def test_a_skipped_rep_is_skipped_and_the_next_found() -> None:
+    """After a rest of three reps the player is found again, on the right rep."""
+    plays = player()
+    rest = Silence(Ns(plays.grid.at(2)))
+    reads = follow(plays, [*plays.rep(0), rest, *plays.rep(4)])
+    assert [read.rep for read in reads if not read.skipped] == [0, 4]
+    assert states(reads[4]) == ["played"] * 4
+
+
+def test_a_late_entry_is_not_read_as_a_late_first_rep() -> None:
+    """Who starts with the third rep has played the third rep."""
+    plays = player()
+    reads = follow(plays, list(plays.rep(2)))
+    assert [read.rep for read in reads if not read.skipped] == [2]
+
+
+def test_a_stumble_spoils_its_own_rep_only() -> None:
+    """Starting the ornament over leaves extra notes in that rep; the next is clean."""
+    plays = player()
+    lead, low_g, *rest = plays.rep(0)
+    again = [Onset(Note.B, Ns(low_g.at_ns - 100 * MS))]
+    early = Onset(low_g.note, Ns(low_g.at_ns - 200 * MS))
+    reads = follow(plays, [lead, early, *again, low_g, *rest, *plays.rep(1)])
+    assert states(reads[0]) == ["played"] * 4
+    assert len(reads[0].extras) == 2
+    assert states(reads[1]) == ["played"] * 4
+    assert reads[1].extras == ()
+
+
+@pytest.mark.parametrize("late_ms", [-120.0, 120.0])
+def test_a_steady_bias_never_drifts_off_by_a_rep(late_ms: float) -> None:
+    """Sixty reps, all early or all late by the same: every one is read where it belongs."""
+    plays = player(bpm=90)
+    reads = follow(plays, [one for number in range(60) for one in plays.rep(number, late_ms)])
+    assert [read.rep for read in reads if not read.skipped] == list(range(60))
+    assert all(states(read) == ["played"] * 4 for read in reads)
+
+
+def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
+    """Live, clocks tick between the notes; a replay has none. Both read alike."""
+    plays = player("taorluath from C to low A", bpm=120)
+    rng = Random(5)  # noqa: S311
+    onsets = sorted(
+        (Onset(one.note, Ns(one.at_ns + rng.randrange(-30, 30) * MS)) for n in range(20) for one in plays.rep(n)),
+        key=lambda one: one.at_ns,
+    )
+    ticking = Follower(plays.timetable, plays.grid)
+    told: list[Finding] = []
+    for before, after in zip(onsets, [*onsets[1:], onsets[-1]], strict=True):
+        told += ticking.hear(before)
+        for now_ns in range(before.at_ns, after.at_ns, 20 * MS):
+            told += ticking.tick(Ns(now_ns))
+    told += ticking.finish()
+    assert [one for one in told if isinstance(one, RepRead)] == follow(plays, list(onsets))
+
+
+def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
+    """What was told provisionally and never corrected is what the rep says."""
+    plays = player()
+    told = findings(plays, [*plays.rep(0), *plays.rep(1)])
+    latest = {(one.rep, one.step): one for one in told if isinstance(one, StepFound)}
+    for read in (one for one in told if isinstance(one, RepRead)):
+        for found in read.steps:
+            assert latest[found.rep, found.step].state is found.state
+
+
+# --- the promise
+
+
+def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
+    """The least price of the rep's own onsets, by trying every reading: an optimum found without the table."""
+    drill = plays.timetable.drill
+    asked = (drill.lead, *(step.note for step in drill.steps))
+    start = plays.grid.at(2 * read.rep) + read.shift_ns
+    due = [start + offset for offset in plays.timetable.offsets_ns]
+    lengths = {one.sound.onset_ns: one.sound.length_ns for one in read.extras}
+    lengths |= {one.sound.onset_ns: one.sound.length_ns for one in (read.lead, *read.steps) if one.sound}
+
+    def extra(index: int) -> float:
+        length = lengths[heard[index].at_ns]
+        if length is None or length >= COSTS.short_ms * MS:
+            return COSTS.extra
+        left = heard[index - 1].note if index else before
+        right = heard[index + 1].note if index + 1 < len(heard) else after
+        if left is None or right is None or heard[index].note not in crossing_notes(left, right):
+            return COSTS.short_extra
+        return COSTS.crossing
+
+    def explain(place: int, index: int) -> float:
+        sounding = heard[index - 1].note if index else before
+        ways = [0.0] if place == len(asked) and index == len(heard) else []
+        if index < len(heard):
+            ways.append(extra(index) + explain(place, index + 1))
+        if index < len(heard) and place < len(asked):
+            share = abs(heard[index].at_ns - due[place]) / plays.grid.click_ns
+            late = COSTS.lateness * share / (share + COSTS.half_lateness_of_click)
+            wrong = 0.0 if heard[index].note == asked[place] else COSTS.wrong_note
+            ways.append(wrong + min(late, extra(index)) + explain(place + 1, index + 1))
+        if place < len(asked):
+            skip = COSTS.melted if asked[place] == sounding else COSTS.missing
+            ways.append(skip + explain(place + 1, index))
+        return min(ways)
+
+    return explain(0, 0)
+
+
+@given(st.sampled_from(DRILLS), st.sampled_from([60.0, 120.0, 200.0]), st.integers(0, 2**32 - 1))
+def test_no_other_reading_of_a_rep_is_better(words: str, bpm: float, seed: int) -> None:
+    """Whatever is played, the final reading costs what the best of all readings of the same onsets costs."""
+    plays = player(words, bpm)
+    rng = Random(seed)  # noqa: S311
+    onsets: list[Onset] = []
+    for number in range(4):
+        for one in plays.rep(number):
+            chance = rng.random()
+            at_ns = one.at_ns + round(rng.gauss(0, 25) * MS)
+            if chance > 0.12:
+                onsets.append(Onset(one.note if chance > 0.2 else Note(rng.randrange(9)), Ns(at_ns)))
+            if chance > 0.85:
+                onsets.append(Onset(Note(rng.randrange(9)), Ns(at_ns + rng.randrange(3, 60) * MS)))
+    onsets.sort(key=lambda one: one.at_ns)
+    onsets = melted([one for index, one in enumerate(onsets) if index == 0 or onsets[index - 1].at_ns < one.at_ns])
+    reads = follow(plays, list(onsets))
+    taken = 0
+    for read in reads:
+        found = (read.lead, *read.steps)
+        count = sum(one.sound is not None for one in found) + len(read.extras)
+        mine = onsets[taken : taken + count]
+        before = onsets[taken - 1].note if taken else None
+        after = onsets[taken + count].note if taken + count < len(onsets) else None
+        assert read.price == pytest.approx(priced(plays, read, mine, before, after))
+        taken += count
+    assert taken == len(onsets), "something heard was lost"
