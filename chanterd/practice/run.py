@@ -5,7 +5,7 @@ Nothing here reads a clock; ``tick`` is told the time. Times are on the daemon's
 
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from chanterd.following.follow import Follower
 from chanterd.following.reading import Finding, RepRead
@@ -34,18 +34,6 @@ class StepTold:
     final: bool
 
 
-@dataclass(frozen=True, slots=True)
-class RepTold:
-    """A rep is over: its steps for good, and the verdict."""
-
-    steps: tuple[StepMeasured, ...]
-    """The lead first, the theme last."""
-    result: RepResult
-
-
-Told = StepTold | RepTold
-
-
 @dataclass(slots=True)
 class Tally:
     """How many reps were played and clean, and how many clean ones are in a row now."""
@@ -59,6 +47,20 @@ class Tally:
         self.played += 1
         self.clean += verdict.clean
         self.in_a_row = self.in_a_row + 1 if verdict.clean else 0
+
+
+@dataclass(frozen=True, slots=True)
+class RepTold:
+    """A rep is over: its steps for good, and the verdict."""
+
+    steps: tuple[StepMeasured, ...]
+    """The lead first, the theme last."""
+    result: RepResult
+    tally: Tally
+    """The counts with this rep, and without any rep closed after it."""
+
+
+Told = StepTold | RepTold
 
 
 def sentence(verdict: Verdict, *, skipped: bool, in_a_row: int) -> str:
@@ -119,7 +121,7 @@ class Run:
         said = sentence(verdict, skipped=rep.skipped, in_a_row=self.tally.in_a_row)
         result = rep_result(rep, verdict, said)
         self.last.append(result)
-        return RepTold((rep.lead, *rep.steps), result)
+        return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
 
 
 def make_run(drill: Drill, click_bpm: Bpm, beat0_ns: Ns, standard: Standard) -> Run:

@@ -2,33 +2,34 @@
 
 import asyncio
 import contextlib
-import json
-import math
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator
 from typing import Annotated, Any
 
-from fastapi import Body, FastAPI, Query, Request, WebSocket, WebSocketDisconnect
-from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse
+from fastapi import Body, FastAPI, Query, WebSocket
+from fastapi.routing import APIRoute
 from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, ConfigDict, Field
+from starlette.types import ASGIApp
 
 from chanterd import __version__
-from chanterd.config import ChanterdError, bundled
+from chanterd.config import bundled
 from chanterd.serving import frames
 from chanterd.serving.calibrating import Calibrating
+from chanterd.serving.connection import talk
 from chanterd.serving.daemon import Daemon, Inputs
 from chanterd.serving.guard import Guard
 from chanterd.serving.learning import Teaching
-from chanterd.serving.live import Viewer
 from chanterd.serving.practising import Practising
+from chanterd.serving.refusal import UNFIT, Said, add_refusals
 from chanterd.trade.drill import ListedDrill
 
 TICK_S = 0.02
 """How often time is let pass when nothing is heard."""
 
-LONGEST_FRAME = 1000
-"""Characters that a page may send in one frame; ours sends about 60."""
+DESCRIPTION = (
+    "What is played on the chanter comes as JSON text frames over the WebSocket at /live; /frames.schema.json "
+    "describes them. These routes start and stop things and tell the state."
+)
 
 
 class Asking(BaseModel):
@@ -58,27 +59,39 @@ class ProfileAsked(Asking):
     profile: str = Field(description="The name of a chanter profile.", max_length=200)
 
 
+FIELDS = tuple({field for asked in (PracticeAsked, InputAsked, ProfileAsked) for field in asked.model_fields})
+
 Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 
 
-def make_app(daemon: Daemon, port: int) -> FastAPI:
+def make_app(daemon: Daemon, port: int) -> ASGIApp:
     """The application, guarded for that port of this machine."""
 
     @contextlib.asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         daemon.start()
         ticking = asyncio.create_task(_tick(daemon))
-        yield
-        ticking.cancel()
-        await daemon.stop()
+        try:
+            yield
+        finally:
+            ticking.cancel()
+            await daemon.stop()
 
-    app = FastAPI(title="chanterd", version=__version__, lifespan=lifespan, docs_url=None, redoc_url=None)
-    _add_errors(app)
+    app = FastAPI(
+        title="chanterd",
+        description=DESCRIPTION,
+        version=__version__,
+        lifespan=lifespan,
+        docs_url=None,
+        redoc_url=None,
+        responses={UNFIT: {"model": Said, "description": "It cannot be done, and why."}},
+    )
+    add_refusals(app, FIELDS)
     _add_routes(app, daemon)
+    _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))
-    app.add_middleware(Guard, port=port)
-    return app
+    return Guard(app, port)
 
 
 async def _tick(daemon: Daemon) -> None:
@@ -87,26 +100,11 @@ async def _tick(daemon: Daemon) -> None:
         daemon.tick()
 
 
-def _add_errors(app: FastAPI) -> None:
-    @app.exception_handler(ChanterdError)
-    async def _(_: Request, error: ChanterdError) -> JSONResponse:
-        return JSONResponse({"said": str(error)}, 422)
-
-    @app.exception_handler(RequestValidationError)
-    async def _(_: Request, error: RequestValidationError) -> JSONResponse:
-        return JSONResponse({"said": "\n".join(_say(one) for one in error.errors())}, 422)
-
-
-def _say(error: dict[str, Any]) -> str:
-    """One sentence about a field that could not be read."""
-    if error["type"] == "json_invalid":
-        return f'The request is not JSON ({error["ctx"]["error"]}); send an object such as {{"drill": "..."}}.'
-    field = ".".join(str(part) for part in error["loc"][1:]) or "body"
-    if error["type"] == "missing":
-        return f"The field '{field}' is missing; add it."
-    if error["type"] == "extra_forbidden":
-        return f"The field '{field}' is not known here; leave it out, or check how it is spelled."
-    return f"The field '{field}' is {str(error['input'])[:80]!r}: {error['msg'][:1].lower()}{error['msg'][1:]}."
+def _name_operations(app: FastAPI) -> None:
+    """Call each operation by what its docstring says."""
+    for route in app.routes:
+        if isinstance(route, APIRoute):
+            route.summary, route.description = route.description.rstrip("."), ""
 
 
 def _add_routes(app: FastAPI, daemon: Daemon) -> None:
@@ -128,9 +126,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.post("/api/input")
     async def choose_input(asked: Annotated[InputAsked, Body()]) -> frames.Player:
         """Listen to another input."""
-        seat = daemon.seat(asked.player)
-        await seat.plug(daemon.open_listed(asked.input, seat))
-        return seat.shown()
+        return (await daemon.choose_input(asked.player, asked.input)).shown()
 
     @app.post("/api/chanter")
     async def choose_profile(asked: Annotated[ProfileAsked, Body()]) -> frames.Player:
@@ -188,47 +184,4 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
 def _add_live(app: FastAPI, daemon: Daemon) -> None:
     @app.websocket("/live")
     async def live(socket: WebSocket) -> None:
-        await socket.accept()
-        viewer = Viewer(daemon.state)
-        hello = frames.HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state())
-        viewer.put(json.dumps(hello), passing=False)
-        daemon.hub.join(viewer)
-        both = [asyncio.create_task(part) for part in (_send(socket, viewer), _receive(socket, daemon.clock))]
-        try:
-            await asyncio.wait(both, return_when=asyncio.FIRST_COMPLETED)
-        finally:
-            daemon.hub.leave(viewer)
-            for task in both:
-                task.cancel()
-            await asyncio.gather(*both, return_exceptions=True)
-
-
-async def _send(socket: WebSocket, viewer: Viewer) -> None:
-    with contextlib.suppress(WebSocketDisconnect):
-        while not viewer.too_far_behind:
-            await socket.send_text(await viewer.next())
-        await socket.close(1013, "too slow: connect again")
-
-
-async def _receive(socket: WebSocket, clock: Callable[[], int]) -> None:
-    with contextlib.suppress(WebSocketDisconnect):
-        while True:
-            text = await socket.receive_text()
-            await _answer(text, clock(), clock, socket.send_text)
-
-
-async def _answer(
-    text: str, received_ns: int, clock: Callable[[], int], send: Callable[[str], Awaitable[None]]
-) -> None:
-    """Answer a page's frame: the two middle stamps of a clock exchange, or what was wrong with it."""
-    try:
-        asked = json.loads(text[:LONGEST_FRAME])
-    except ValueError:
-        asked = None
-    sent = asked.get("sent") if isinstance(asked, dict) and asked.get("kind") == "clock" else None
-    if not isinstance(sent, int | float) or not math.isfinite(sent):
-        said = f'The frame {text[:80]!r} is not understood; send {{"kind": "clock", "sent": <a number of ms>}}.'
-        await send(json.dumps(frames.ErrorFrame(kind="error", said=said)))
-        return
-    frame = frames.ClockFrame(kind="clock", sent=sent, received_ns=received_ns, replied_ns=clock())
-    await send(json.dumps(frame))
+        await talk(socket, daemon)

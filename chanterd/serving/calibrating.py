@@ -1,9 +1,11 @@
 """The activity of calibrating: sixteen clicks, answered on the chanter."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import mido
 
+from chanterd.config import ChanterdError
 from chanterd.hearing.source import Cue
 from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, Calibrated, Calibration
 from chanterd.serving.activity import Voice
@@ -19,7 +21,7 @@ GRACENOTE_NS = Ns(40 * NS_PER_MS)
 
 
 class Calibrating:
-    """One calibration; what it measures goes to ``keep``."""
+    """One calibration; what it measures goes to ``keep``, which raises ChanterdError if it cannot be kept."""
 
     corrected = False
 
@@ -73,7 +75,10 @@ class Calibrating:
         """Measure with what was heard."""
         result = self._calibration.result()
         if result.calibration_ms is not None:
-            self._keep(result.calibration_ms)
+            try:
+                self._keep(result.calibration_ms)
+            except ChanterdError as error:
+                result = replace(result, state="failed", said=str(error))
         self._follow(result)
 
     def end(self) -> None:

@@ -1,19 +1,21 @@
 """The daemon: its seats, what they share, and what the routes ask of them."""
 
+import asyncio
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from pathlib import Path
 
 from typing_extensions import TypedDict
 
 from chanterd import __version__
-from chanterd.config import ChanterdError
+from chanterd.config import ChanterdError, ConfigError
+from chanterd.hearing.chanter import Profile, load_profiles
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.inputs import DEMO, open_input
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
-from chanterd.judging.standard import DEFAULT, find_standard, read_standards
+from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standards
 from chanterd.serving import frames
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
@@ -38,15 +40,37 @@ class Inputs(TypedDict):
     said: str
 
 
+def read_tables(folder: Path) -> tuple[dict[str, Standard], dict[str, Profile]]:
+    """The standards and the chanters, ours and the user's. Raises ConfigError with every mistake in any of them."""
+    mistakes: list[str] = []
+    standards: dict[str, Standard] = {}
+    profiles: dict[str, Profile] = {}
+    try:
+        standards = read_standards(folder / "standards")
+    except ChanterdError as error:
+        mistakes.append(str(error))
+    try:
+        profiles = load_profiles(folder)
+    except ChanterdError as error:
+        mistakes.append(str(error))
+    if mistakes:
+        raise ConfigError("\n".join(mistakes))
+    return standards, profiles
+
+
 class Daemon:
     """Everything that lives as long as the program."""
 
-    def __init__(self, sources: Sequence[Source], folder: Path) -> None:
-        """Seat one player at each source. Raises ConfigError if a table of the user's is wrong."""
-        self.clock = monotonic
+    def __init__(self, sources: Sequence[Source], folder: Path, clock: Callable[[], Ns] = monotonic) -> None:
+        """Seat one player at each source, of which there is at least one; players are called "1", "2", ...
+
+        ``folder`` holds the user's own standards and chanters, and all that is written. Raises ConfigError if
+        anything in there is wrong.
+        """
+        self.clock = clock
         self.hub = Hub(self.state)
-        self.standards = read_standards(folder / "standards")
-        house = House(self.hub.publish, self.clock, folder, Memory(folder))
+        self.standards, self._profiles = read_tables(folder)
+        house = House(self.hub.publish, self.hub.renew, clock, folder, Memory(folder), self._profiles)
         self.seats = {str(number): Seat(str(number), source, house) for number, source in enumerate(sources, 1)}
 
     def start(self) -> None:
@@ -68,9 +92,14 @@ class Daemon:
         """The seat of that player. Raises ChanterdError if there is none, or if none is named and there are several."""
         if player is None and len(self.seats) == 1:
             return next(iter(self.seats.values()))
-        if player is None or player not in self.seats:
-            raise ChanterdError(f"The field 'player' is {player!r}; it must be one of {', '.join(self.seats)}.")
+        if player is None:
+            raise ChanterdError(f"The field 'player' is missing; say which one is meant: {self._players()}.")
+        if player not in self.seats:
+            raise ChanterdError(f"The field 'player' is {player!r}; it must be {self._players()}.")
         return self.seats[player]
+
+    def _players(self) -> str:
+        return " or ".join(repr(player) for player in self.seats)
 
     def practise(self, player: str | None, words: str, bpm: float, standard: str | None) -> frames.Practice:
         """Start a run. Raises ChanterdError if anything asked is not understood."""
@@ -86,12 +115,15 @@ class Daemon:
         said = "Choose the port of your chanter." if ports else no_driver()
         return Inputs(inputs=choices, said=said)
 
-    def open_listed(self, name: str, seat: Seat) -> Source:
-        """The input of that name, if a page may ask for it: files and devices are for the command line only."""
-        known = name in (DEMO, seat.source_name)
-        if not known and not any(port.name == name for port in list_ports()):
-            raise ChanterdError(f"The input '{name}' is not there now; plug the chanter in, then choose it again.")
-        return open_input(name)
+    async def choose_input(self, player: str | None, name: str) -> Seat:
+        """Have a seat listen to another input; the one it listens to already is left alone.
+
+        Raises ChanterdError if a page may not ask for it: files and devices are for the command line only.
+        """
+        seat = self.seat(player)
+        if name != seat.source_name:
+            await seat.plug(await asyncio.to_thread(_open_listed, name))
+        return seat
 
     def drills(self) -> list[ListedDrill]:
         """Every drill of the book, with its stages."""
@@ -108,8 +140,14 @@ class Daemon:
             clock_ns=self.clock(),
             players=[seat.shown() for seat in self.seats.values()],
             standards=[frames.Choice(name=one.name, said=one.said) for one in self.standards.values()],
-            profiles=next(iter(self.seats.values())).profiles(),
+            profiles=[frames.Choice(name=one.name, said=one.said) for one in self._profiles.values()],
             drill=FIRST_DRILL,
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),
         )
+
+
+def _open_listed(name: str) -> Source:
+    if name != DEMO and not any(port.name == name for port in list_ports()):
+        raise ChanterdError(f"The input '{name}' is not there now; plug the chanter in, then choose it again.")
+    return open_input(name)

@@ -2,7 +2,8 @@
 
 Goal: one description that mypy checks, that JSON Schema is made from, and that costs nothing when a frame is sent.
 Conventions: ``_ns`` is the daemon's monotonic clock; ``_ms`` of an onset counts from beat 0 of the run (in a file:
-from its start); deviations are + = late; reps and steps count from 0; ``player`` names whose chanter it is.
+from its start); deviations are + = late; reps and steps count from 0; ``player`` names whose chanter it is. ``at_ns``
+and ``heard_ns`` are stamps as they came; a calibration is taken off the ``_ms`` only.
 """
 
 from typing import Any, Literal, NotRequired
@@ -116,7 +117,7 @@ class Calibration(TypedDict):
 
 @with_config(STRICT)
 class Player(TypedDict):
-    """One chanter and what is done with it."""
+    """One chanter and what is done with it; a lesson or calibration that is over stays until something else begins."""
 
     player: str
     chanter: Chanter
@@ -199,6 +200,7 @@ class StepFrame(TypedDict):
     rep: int
     final: bool
     heard_ns: int
+    """The stamp of the latest MIDI message, as a rule the one that told this."""
     sent_ns: int
     step: int
     note: str
@@ -253,7 +255,10 @@ class CalibrationFrame(TypedDict):
 
 @with_config(STRICT)
 class ResyncFrame(TypedDict):
-    """The viewer was too slow and lost frames (never a ``rep``); it must take the state anew from here."""
+    """The viewer must take the state anew from here.
+
+    It was too slow and lost frames (never a ``rep``), or (``lost`` is 0) the list of profiles has changed.
+    """
 
     kind: Literal["resync"]
     lost: int
@@ -262,7 +267,7 @@ class ResyncFrame(TypedDict):
 
 @with_config(STRICT)
 class ErrorFrame(TypedDict):
-    """What this viewer sent could not be understood."""
+    """What this viewer sent could not be understood, or a fault of the daemon's own: one sentence for a person."""
 
     kind: Literal["error"]
     said: str

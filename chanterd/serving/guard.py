@@ -2,7 +2,7 @@
 
 A page from elsewhere can make a browser send requests to this machine. So the Host must be one of ours (which defeats
 a foreign name that resolves to this machine), and an Origin, where there is one, must be exactly one of ours: ``null``
-(a sandboxed frame, a file) is not.
+(a sandboxed frame, a file) is not. A program that is no browser sends no Origin, and is let in.
 """
 
 from collections.abc import Iterable
@@ -10,26 +10,28 @@ from collections.abc import Iterable
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
-from starlette.websockets import WebSocketClose
 
-HOSTS = ("127.0.0.1", "localhost", "[::1]")
+HOSTS = ("127.0.0.1", "localhost")
 DEFAULT_PORT = 80
 """A browser leaves this port out of Host and Origin."""
-REFUSED = 1008
-"""WebSocket close code for a policy violation (RFC 6455, section 7.4.1)."""
+FORBIDDEN = 403
+_STARTS = ("http.response.start", "websocket.http.response.start", "websocket.accept")
 
 
 def content_security_policy(hosts: Iterable[str]) -> str:
     """Only our own scripts, styles, pictures and sockets; nothing inline, nothing framed, nothing from elsewhere."""
     sockets = " ".join(f"ws://{host}" for host in hosts)
     return (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
         f"connect-src 'self' {sockets}; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     )
 
 
 class Guard:
-    """ASGI middleware: refuses foreign hosts and origins, and sets the security headers of every answer."""
+    """ASGI middleware: refuses foreign hosts and origins, and sets the security headers of every answer.
+
+    It stands around the whole application, so that refusals and errors carry the headers too.
+    """
 
     def __init__(self, app: ASGIApp, port: int) -> None:
         self._app = app
@@ -47,11 +49,11 @@ class Guard:
         }
 
     def _refusal(self, headers: Headers) -> str | None:
-        host, origin = headers.get("host", ""), headers.get("origin")
-        if host not in self._hosts:
-            return f"The Host '{host}' is not this daemon; open the page at {min(self._origins)}."
-        if origin is not None and origin not in self._origins:
-            return f"The Origin '{origin}' may not talk to this daemon; only its own page may."
+        hosts, origins = headers.getlist("host"), headers.getlist("origin")
+        if len(hosts) != 1 or hosts[0] not in self._hosts:
+            return f"The Host {', '.join(hosts)!r} is not this daemon; open the page at {min(self._origins)}."
+        if any(origin not in self._origins for origin in origins):
+            return f"The Origin {', '.join(origins)!r} may not talk to this daemon; only its own page may."
         return None
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -60,16 +62,12 @@ class Guard:
             await self._app(scope, receive, send)
             return
         refusal = self._refusal(Headers(scope=scope))
-        if refusal is None:
-            await self._app(scope, receive, self._with_headers(send))
-        elif scope["type"] == "websocket":
-            await WebSocketClose(REFUSED, refusal)(scope, receive, send)
-        else:
-            await JSONResponse({"said": refusal}, 403)(scope, receive, send)
+        answer = self._app if refusal is None else JSONResponse({"said": refusal}, FORBIDDEN)
+        await answer(scope, receive, self._with_headers(send))
 
     def _with_headers(self, send: Send) -> Send:
         async def sending(message: Message) -> None:
-            if message["type"] == "http.response.start":
+            if message["type"] in _STARTS:
                 MutableHeaders(scope=message).update(self._headers)
             await send(message)
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import mido
 
+from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.learn import Learned, Learner
 from chanterd.hearing.player import scale_cue
@@ -13,20 +14,11 @@ from chanterd.serving.frames import Learning, LearningFrame
 from chanterd.trade.heard import Heard
 from chanterd.trade.units import Ns
 
-
-def learning_of(learned: Learned) -> Learning:
-    """How far it has come."""
-    wanted = learned.next_note
-    return Learning(
-        state=learned.state,
-        next_note=None if wanted is None else wanted.words,
-        heard=learned.heard,
-        said=learned.said,
-    )
+ENDED = "The input has ended before all nine notes were played; choose another input, then begin again."
 
 
 class Teaching:
-    """One lesson; what is learned goes to ``keep``."""
+    """One lesson; what is learned goes to ``keep``, which raises ChanterdError if it cannot be kept."""
 
     corrected = False
 
@@ -35,7 +27,9 @@ class Teaching:
         self._keep = keep
         self._voice = voice
         self._cue = scale_cue(Ns(voice.clock() + LEAD_IN_NS))
-        self.learned = learner.wait(voice.clock())
+        self._learned = learner.wait(voice.clock())
+        self.shown = learning_of(self._learned)
+        """How far it has come."""
 
     @property
     def cue(self) -> Cue:
@@ -44,7 +38,7 @@ class Teaching:
 
     def begin(self) -> None:
         """Tell what to play."""
-        self._publish(learning_of(self.learned))
+        self._publish(self.shown)
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:
         """Learn from the message itself: the ear does not know this chanter yet."""
@@ -56,23 +50,43 @@ class Teaching:
     def tick(self, now_ns: Ns) -> bool:
         """Let a held note count; over when all nine are known."""
         self._follow(self._learner.wait(now_ns))
-        if self.learned.profile is None:
-            return True
-        self._keep(self.learned.profile)
-        return False
+        return self.shown["state"] == "running"
 
     def finish(self) -> None:
-        """The input ended before the scale did."""
-        self._publish(Learning(state="failed", next_note=None, heard=self.learned.heard, said="The input has ended."))
+        """The input ended, as a rule before the scale did."""
+        if self.shown["state"] == "running":
+            self._show({**self.shown, "state": "failed", "next_note": None, "said": ENDED})
 
     def end(self) -> None:
         """Tell that it was broken off."""
         self._publish(None)
 
     def _follow(self, learned: Learned) -> None:
-        if learned != self.learned:
-            self.learned = learned
-            self._publish(learning_of(learned))
+        if learned == self._learned:
+            return
+        self._learned = learned
+        shown = learning_of(learned)
+        if learned.profile is not None:
+            try:
+                self._keep(learned.profile)
+            except ChanterdError as error:
+                shown = {**shown, "state": "failed", "said": str(error)}
+        self._show(shown)
+
+    def _show(self, shown: Learning) -> None:
+        self.shown = shown
+        self._publish(shown)
 
     def _publish(self, learning: Learning | None) -> None:
         self._voice.publish(LearningFrame(kind="learning", player=self._voice.player, learning=learning))
+
+
+def learning_of(learned: Learned) -> Learning:
+    """How far it has come, for a page."""
+    wanted = learned.next_note
+    return Learning(
+        state=learned.state,
+        next_note=None if wanted is None else wanted.words,
+        heard=learned.heard,
+        said=learned.said,
+    )

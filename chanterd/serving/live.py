@@ -1,8 +1,8 @@
 """The fan-out to the pages: a bounded queue per viewer, so that a slow screen never slows a player.
 
 When a viewer's queue is full it loses the oldest frames that are only a passing view (notes, provisional steps), never
-a verdict, and is sent a ``resync`` with the whole state as soon as it can take it. A viewer that lags by more verdicts
-than that is let go; its page connects again and starts from the state.
+a verdict, and is sent a ``resync`` with the whole state as soon as it can take it. A viewer that lags by four times as
+many verdicts is let go: its queue is emptied, and its page connects again and starts from the state.
 
 Other ways, and why not: one queue for all (the slowest screen would hold the rest up), an unbounded queue (a suspended
 laptop would fill the memory), only ever the newest state (verdicts would be lost).
@@ -26,25 +26,37 @@ _PASSING = frozenset({"note", "step"})
 class Viewer:
     """One connected page."""
 
-    def __init__(self, state: Callable[[], State], most: int = QUEUE_FRAMES) -> None:
+    def __init__(self, state: Callable[[], State], most: int = QUEUE_FRAMES, let_go: int = LET_GO_FRAMES) -> None:
         self._state = state
         self._most = most
+        self._most_verdicts = let_go
         self._queue: deque[tuple[bool, str]] = deque()
         self._ready = asyncio.Event()
         self._lost = 0
-        self.too_far_behind = False
+        self.let_go = asyncio.Event()
+        """Set when it is too far behind to be sent anything more."""
+
+    def __len__(self) -> int:
+        """How many frames wait."""
+        return len(self._queue)
 
     def put(self, text: str, *, passing: bool) -> None:
         """Queue a frame; if there is no room, make some by losing a passing one."""
+        if self.let_go.is_set():
+            return
         self._queue.append((passing, text))
         if len(self._queue) > self._most:
-            oldest = next((index for index, (may_go, _) in enumerate(self._queue) if may_go), None)
-            if oldest is not None:
-                del self._queue[oldest]
-                self._lost += 1
-            elif len(self._queue) > LET_GO_FRAMES:
-                self.too_far_behind = True
+            self._make_room()
         self._ready.set()
+
+    def _make_room(self) -> None:
+        oldest = next((index for index, (passing, _) in enumerate(self._queue) if passing), None)
+        if oldest is not None:
+            del self._queue[oldest]
+            self._lost += 1
+        elif len(self._queue) > self._most_verdicts:
+            self._queue.clear()
+            self.let_go.set()
 
     async def next(self) -> str:
         """Wait for the next frame to send; first a ``resync`` if frames were lost."""
@@ -62,7 +74,7 @@ class Hub:
     """All viewers."""
 
     def __init__(self, state: Callable[[], State]) -> None:
-        self.state = state
+        self._state = state
         self._viewers: set[Viewer] = set()
 
     def __len__(self) -> int:
@@ -85,3 +97,8 @@ class Hub:
         text = json.dumps(said)
         for viewer in self._viewers:
             viewer.put(text, passing=passing)
+
+    def renew(self) -> None:
+        """Have every viewer take the state anew, because something has changed that no other frame tells."""
+        if self._viewers:
+            self.publish(ResyncFrame(kind="resync", lost=0, state=self._state()))

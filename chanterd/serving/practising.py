@@ -1,4 +1,10 @@
-"""The activity of practising a drill: a run, told to the pages as it goes."""
+"""The activity of practising a drill: a run, told to the pages as it goes.
+
+What is played in the count-in, up to half a click before the first lead is due, is no part of the run: the player may
+blow, tune up and find the first note.
+"""
+
+from collections.abc import Iterable
 
 import mido
 
@@ -10,7 +16,7 @@ from chanterd.practice.run import RepTold, Run, Told
 from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.frames import Asked, AskedStep, Grid, GridFrame, Practice, RepFrame, StepFrame
 from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Heard, Onset
+from chanterd.trade.heard import Heard
 from chanterd.trade.timetable import CLICKS_PER_REP, ORNAMENT_BEAT, Timetable
 from chanterd.trade.units import Ns, ms
 
@@ -85,7 +91,8 @@ class Practising:
     def __init__(self, run: Run, voice: Voice) -> None:
         self.run = run
         self._voice = voice
-        self._heard_ns = run.grid.beat0_ns
+        self._begins_ns = run.grid.at(-0.5)
+        self._stamp_ns = run.grid.beat0_ns
 
     @property
     def cue(self) -> Cue:
@@ -96,14 +103,14 @@ class Practising:
         """Tell the grid and what is asked."""
         self._publish(practice_of(self.run))
 
-    def take(self, message: mido.Message, at_ns: Ns) -> None:
-        """Of messages themselves nothing is needed."""
+    def take(self, message: mido.Message, at_ns: Ns) -> None:  # noqa: ARG002 - only its stamp is needed
+        """Note when it was stamped, before a calibration is taken off."""
+        self._stamp_ns = at_ns
 
     def hear(self, heard: Heard) -> None:
         """Follow and judge, and tell at once."""
-        if isinstance(heard, Onset):
-            self._heard_ns = heard.at_ns
-        self._tell(self.run.hear(heard))
+        if heard.at_ns >= self._begins_ns:
+            self._tell(self.run.hear(heard))
 
     def tick(self, now_ns: Ns) -> bool:
         """Close what is over; a run goes on until it is stopped."""
@@ -111,18 +118,20 @@ class Practising:
         return True
 
     def finish(self) -> None:
-        """Close every rep that was begun, and end."""
+        """Nothing more will come: close every rep that was begun, and end."""
         self._tell(self.run.finish())
-        self.end()
+        self._publish(None)
 
     def end(self) -> None:
-        """Tell that it is over."""
+        """Stopped: judge a rep that was played to its theme note, not one broken off in the middle, and end."""
+        whole = [one for one in self.run.finish() if isinstance(one, RepTold) and one.steps[-1].onset_ns is not None]
+        self._tell(whole)
         self._publish(None)
 
     def _publish(self, practice: Practice | None) -> None:
         self._voice.publish(GridFrame(kind="grid", player=self._voice.player, practice=practice))
 
-    def _tell(self, told: list[Told]) -> None:
+    def _tell(self, told: Iterable[Told]) -> None:
         for one in told:
             if isinstance(one, RepTold):
                 for step in one.steps:
@@ -137,7 +146,7 @@ class Practising:
             player=self._voice.player,
             rep=step.rep,
             final=final,
-            heard_ns=self._heard_ns,
+            heard_ns=self._stamp_ns,
             sent_ns=self._voice.clock(),
             step=step.step,
             note=step.note.words,
@@ -147,14 +156,14 @@ class Practising:
         self._voice.publish(frame)
 
     def _tell_rep(self, told: RepTold) -> None:
-        tally = self.run.tally
+        tally = told.tally
         frame = RepFrame(
             kind="rep",
             player=self._voice.player,
             in_a_row=tally.in_a_row,
             clean_count=tally.clean,
             played_count=tally.played,
-            heard_ns=self._heard_ns,
+            heard_ns=self._stamp_ns,
             sent_ns=self._voice.clock(),
             **told.result,
         )

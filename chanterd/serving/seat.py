@@ -1,18 +1,19 @@
 """A seat: one player's chanter and what is done with it. Everything about a player lives here, nothing is a global.
 
-Runs in the event loop; only the two callbacks of the source run on its own thread, and hand over at once. Stamps are
-the source's; what was calibrated is taken off before anybody follows them.
+Runs in the event loop; only the two callbacks of the source run on its own thread, and hand over at once. The ear and
+the pages are told stamps as they came; what was calibrated is taken off before a run follows them.
 """
 
 import asyncio
+import contextlib
 import logging
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import mido
 
-from chanterd.hearing.chanter import Profile, find_profile, load_profiles, save_profile
+from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
 from chanterd.hearing.source import Source, Status
@@ -22,7 +23,7 @@ from chanterd.serving import frames
 from chanterd.serving.activity import Activity, Voice
 from chanterd.serving.calibrating import Calibrating
 from chanterd.serving.kept import Memory
-from chanterd.serving.learning import Teaching, learning_of
+from chanterd.serving.learning import Teaching
 from chanterd.serving.practising import Practising, practice_of
 from chanterd.trade.drill import Drill
 from chanterd.trade.heard import Heard, Silence, Stray
@@ -33,15 +34,21 @@ LOG = logging.getLogger(__name__)
 BREATH_NS = 40 * NS_PER_MS
 """A silence is shown when it has lasted so long: shorter ones lie between any two notes of some chanters."""
 
+FAULT = "A fault of ours ended what was going on; please report what the daemon's terminal says, then start again."
+
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """What every seat shares: where frames go, the clock, and where things are kept."""
+    """What every seat shares: where frames go, the clock, where things are kept, and the chanters that are known."""
 
     publish: Callable[[frames.Frame], None]
+    renew: Callable[[], None]
+    """Has the pages take the whole state anew."""
     clock: Callable[[], Ns]
     folder: Path
     memory: Memory
+    profiles: dict[str, Profile]
+    """By name; the first one is for a chanter of which nothing is known. What a seat learns is added."""
 
 
 class Seat:
@@ -50,9 +57,10 @@ class Seat:
     def __init__(self, player: str, source: Source, house: House) -> None:
         self._house = house
         self._voice = Voice(player, house.publish, house.clock)
-        self._profiles = load_profiles(house.folder)
         self._activity: Activity | None = None
+        self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
+        self._changing_source = asyncio.Lock()
         self._take_source(source)
 
     @property
@@ -64,11 +72,23 @@ class Seat:
 
     def _take_source(self, source: Source) -> None:
         self._source = source
-        kept = self._house.memory.of(source.name)
-        self._calibration_ms = None if kept.calibration_ms is None else Ms(kept.calibration_ms)
-        self._profile = self._profiles.get(kept.profile or "", next(iter(self._profiles.values())))
-        self._ear = Ear(self._profile)
         self._status = Status("waiting", "Looking for the chanter.")
+        self._calibration_ms: Ms | None = None
+        self._use(next(iter(self._house.profiles.values())))
+        self._remember()
+
+    def _use(self, profile: Profile) -> None:
+        self._profile, self._ear = profile, Ear(profile)
+
+    def _remember(self) -> None:
+        """Take what is known of the input by the name it has now; what is not known stays as it is."""
+        self._known_as = self._source.name
+        kept = self._house.memory.of(self._known_as)
+        profile = self._house.profiles.get(kept.profile or "")
+        if profile is not None and profile is not self._profile:
+            self._use(profile)
+        if kept.calibration_ms is not None:
+            self._calibration_ms = Ms(kept.calibration_ms)
 
     def start(self) -> None:
         """Begin to listen; needs a running event loop."""
@@ -84,26 +104,29 @@ class Seat:
 
     async def stop(self) -> None:
         """Stop listening, without holding up the loop while the source's thread ends."""
-        await asyncio.to_thread(self._source.stop)
+        async with self._changing_source:
+            await asyncio.to_thread(self._source.stop)
 
     async def plug(self, source: Source) -> None:
         """Listen to another input from now on; what goes on is ended."""
-        self.end()
-        old, self._silent_since = self._source, None
-        self._take_source(source)
-        self._publish_chanter()
-        await asyncio.to_thread(old.stop)
-        self.start()
-
-    def profiles(self) -> list[frames.Choice]:
-        """The profiles to choose from."""
-        return [frames.Choice(name=profile.name, said=profile.said) for profile in self._profiles.values()]
+        async with self._changing_source:  # of two pages that choose at once, the later one gets its way
+            self.end()
+            self._quiet()
+            old = self._source
+            self._take_source(source)
+            self._publish_chanter()
+            await asyncio.to_thread(old.stop)
+            self.start()
 
     def choose_profile(self, name: str) -> None:
-        """Read this input by another profile, now and from now on. Raises ChanterdError if there is no such profile."""
-        self._profile = find_profile(name, self._profiles)
-        self._ear = Ear(self._profile)
+        """Read this input by another profile, now and from now on.
+
+        Raises ChanterdError, and changes nothing, if there is no such profile or it cannot be remembered.
+        """
+        profile = find_profile(name, self._house.profiles)
         self._house.memory.keep(self._source.name, profile=name)
+        self._quiet()
+        self._use(profile)
         self._publish_chanter()
 
     def _report(self, source: Source, status: Status) -> None:
@@ -111,32 +134,30 @@ class Seat:
             return
         LOG.info("%s: %s: %s", source.name, status.state, status.said)
         self._status = status
-        if status.state in ("gone", "ended"):
-            self._listen(self._ear.quiet(self._corrected(self._house.clock())))
+        if source.name != self._known_as:  # asked for by a part of its name, and found
+            self._remember()
         if status.state == "ended" and self._activity is not None:
-            activity, self._activity = self._activity, None
-            activity.finish()
-            source.cue(None)
+            self._activity.finish()
+            self._put_away()
+        if status.state in ("gone", "ended"):
+            self._quiet()
         self._publish_chanter()
 
     # --- listening
 
-    def _corrected(self, at_ns: Ns) -> Ns:
-        if self._calibration_ms is None or (self._activity is not None and not self._activity.corrected):
-            return at_ns
-        return Ns(at_ns - round(self._calibration_ms * NS_PER_MS))
-
     def _hear(self, source: Source, message: mido.Message, at_ns: Ns) -> None:
         if source is not self._source:
             return
-        if self._activity is not None:
-            self._activity.take(message, at_ns)
-        self._listen(self._ear.hear(message, self._corrected(at_ns)))
+        with self._outlived():
+            if self._activity is not None:
+                self._activity.take(message, at_ns)
+            self._listen(self._ear.hear(message, at_ns))
 
     def _listen(self, heard: Iterable[Heard]) -> None:
         for one in heard:
-            if self._activity is not None:
-                self._activity.hear(one)
+            activity = self._activity
+            if activity is not None:
+                activity.hear(replace(one, at_ns=self._corrected(one.at_ns)) if activity.corrected else one)
             if isinstance(one, Silence):
                 self._silent_since = one.at_ns
                 continue
@@ -146,15 +167,25 @@ class Seat:
             elif not one.bounce:
                 self._publish_note(one.note.words, one.at_ns)
 
+    def _quiet(self) -> None:
+        """Nothing sounds any longer: unplugged, or read in another way from now on."""
+        self._listen(self._ear.quiet(self._house.clock()))
+
+    def _corrected(self, at_ns: Ns) -> Ns:
+        return at_ns if self._calibration_ms is None else Ns(at_ns - round(self._calibration_ms * NS_PER_MS))
+
     def tick(self) -> None:
         """Let time pass: show a silence that lasts, and let the activity go on."""
-        now = self._corrected(self._house.clock())
-        if self._silent_since is not None and now - self._silent_since > BREATH_NS:
+        with self._outlived():
+            self._tick(self._house.clock())
+
+    def _tick(self, now_ns: Ns) -> None:
+        if self._silent_since is not None and now_ns - self._silent_since > BREATH_NS:
             self._publish_note(None, self._silent_since)
             self._silent_since = None
         activity = self._activity
-        if activity is not None and not activity.tick(now):
-            self._activity = None
+        if activity is not None and not activity.tick(self._corrected(now_ns) if activity.corrected else now_ns):
+            self._put_away()
             self._source.cue(None)
             self._publish_chanter()
 
@@ -176,7 +207,7 @@ class Seat:
 
     def _begin(self, activity: Activity) -> None:
         self.end()
-        self._activity = activity
+        self._activity, self._over = activity, None
         activity.begin()
         self._source.cue(activity.cue)
 
@@ -187,14 +218,28 @@ class Seat:
             self._source.cue(None)
             activity.end()
 
+    def _put_away(self) -> None:
+        self._activity, self._over = None, self._activity
+
+    @contextlib.contextmanager
+    def _outlived(self) -> Iterator[None]:
+        """A fault of ours ends what goes on, on this seat only, and is told; the daemon lives on."""
+        try:
+            yield
+        except Exception:
+            LOG.exception("%s: %s", self._source.name, FAULT)
+            self._house.publish(frames.ErrorFrame(kind="error", said=FAULT))
+            self.end()
+
     def _keep_profile(self, profile: Profile) -> None:
         save_profile(profile, self._house.folder)
-        self._profiles[profile.name] = profile
+        self._house.profiles[profile.name] = profile
         self.choose_profile(profile.name)
+        self._house.renew()
 
     def _keep_calibration(self, calibration_ms: Ms) -> None:
-        self._calibration_ms = calibration_ms
         self._house.memory.keep(self._source.name, calibration_ms=calibration_ms)
+        self._calibration_ms = calibration_ms
 
     # --- what is told
 
@@ -204,12 +249,12 @@ class Seat:
 
     def shown(self) -> frames.Player:
         """All that a page needs to draw this player."""
-        activity = self._activity
+        activity = self._activity or self._over
         return frames.Player(
             player=self._voice.player,
             chanter=self._chanter(),
             practice=self.practice(),
-            learning=learning_of(activity.learned) if isinstance(activity, Teaching) else None,
+            learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
         )
 
@@ -235,7 +280,7 @@ class Seat:
             player=self._voice.player,
             note=note,
             at_ns=at_ns,
-            onset_ms=None if run is None else ms(at_ns - run.grid.beat0_ns),
+            onset_ms=None if run is None else ms(self._corrected(at_ns) - run.grid.beat0_ns),
         )
         if midi is not None:
             frame["midi"] = midi

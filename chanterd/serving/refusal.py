@@ -1,0 +1,85 @@
+"""What is answered when something asked cannot be done: ``{"said": ...}``, one line for each mistake."""
+
+import logging
+from collections.abc import Iterable
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel, Field
+from starlette.exceptions import HTTPException
+
+from chanterd.config import ChanterdError, did_you_mean
+
+LOG = logging.getLogger(__name__)
+
+UNFIT = 422
+FAULT = 500
+LONGEST_QUOTE = 80
+"""Characters of a wrong value that are repeated."""
+EXAMPLE = 'an object such as {"drill": "grip from B to C", "click_bpm": 60}'
+
+
+class Said(BaseModel):
+    """Why it cannot be done and what to do about it, in sentences fit to be shown as they are."""
+
+    said: str = Field(description="One line for each mistake.")
+
+
+_MENDS = {
+    "missing": "is missing; add it.",
+    "string_type": "must be a text in quotes.",
+    "string_too_long": "must be {max_length} characters long at most.",
+    "float_type": "must be a number without quotes, such as 60.",
+    "float_parsing": "must be a number without quotes, such as 60.",
+}
+"""The end of the sentence, by the checker's name for the mistake; what it brings along is filled in."""
+
+
+def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
+    """Answer every mistake in one shape; ``fields`` are all names of fields there are, to guess which was meant."""
+    known = list(fields)
+
+    def answer(said: str, status: int) -> JSONResponse:
+        return JSONResponse({"said": said}, status)
+
+    @app.exception_handler(ChanterdError)
+    async def _(_: Request, error: ChanterdError) -> JSONResponse:
+        return answer(str(error), UNFIT)
+
+    @app.exception_handler(RequestValidationError)
+    async def _(_: Request, error: RequestValidationError) -> JSONResponse:
+        return answer("\n".join(sentence(one, known) for one in error.errors()), UNFIT)
+
+    @app.exception_handler(HTTPException)
+    async def _(request: Request, error: HTTPException) -> JSONResponse:
+        path, method = request.url.path, request.method
+        said = {
+            400: f"The request cannot be read ({error.detail}); send {EXAMPLE}.",
+            404: f"There is nothing at '{path}'; /openapi.json lists what there is.",
+            405: f"'{path}' does not take {method}; /openapi.json lists what it takes.",
+        }.get(error.status_code, f"{method} '{path}' was refused ({error.detail}).")
+        return answer(said, error.status_code)
+
+    @app.exception_handler(Exception)
+    async def _(request: Request, error: Exception) -> JSONResponse:
+        # The server prints where it happened.
+        return answer(f"A fault of ours ({type(error).__name__}) at '{request.url.path}': please report it.", FAULT)
+
+
+def sentence(error: dict[str, Any], known: list[str]) -> str:
+    """One sentence about one mistake, as pydantic describes it."""
+    kind, path = error["type"], [str(part) for part in error["loc"][1:]]
+    if kind == "json_invalid":
+        return f"The request is not JSON ({error['ctx']['error']}); send {EXAMPLE}."
+    if not path:
+        return f"The request has no JSON object in it; send {EXAMPLE}, as application/json."
+    field = ".".join(path)
+    if kind == "extra_forbidden":
+        guess = did_you_mean(field, known) or " Leave it out, or see /openapi.json for how it is spelled."
+        return f"The field '{field}' is not known here.{guess}"
+    mend = _MENDS.get(kind, f"is refused: {error['msg']}.").format(**error.get("ctx", {}))
+    if kind == "missing":
+        return f"The field '{field}' {mend}"
+    return f"The field '{field}' is {repr(error['input'])[:LONGEST_QUOTE]}; it {mend}"
