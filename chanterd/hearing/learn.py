@@ -21,7 +21,7 @@ DRONE_NS = 250 * NS_PER_MS
 """What still sounds this long after the second note that began above it is a drone. Our choice."""
 PAUSE_NS = 500 * NS_PER_MS
 """After a mistake, the first note after so long a silence is taken for low G again. Our choice."""
-MOST_PRESSES = 1000
+MOST_PRESSES = 300
 """So many are read anew with every message; whoever plays more without a scale among them is not playing the scale."""
 START = "Play the scale slowly, one note at a time, from low G up to high A."
 AGAIN = "Stop for a moment, then play the scale again from low G."

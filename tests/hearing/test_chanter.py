@@ -4,7 +4,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.config import ChanterdError, ConfigError
@@ -30,7 +30,9 @@ def test_the_written_profile_sends_written_pitch() -> None:
 def test_b_flat_is_a_semitone_above_the_written_pitch() -> None:
     """Low A as B flat: MIDI number 70, the B flat above middle C (equal temperament, A4 = 69), so all are one more."""
     profiles = load_profiles(None)
-    assert profiles["low A as B flat"].notes == {midi + 1: note for midi, note in profiles["written pitch"].notes.items()}
+    assert profiles["low A as B flat"].notes == {
+        midi + 1: note for midi, note in profiles["written pitch"].notes.items()
+    }
 
 
 def test_the_bundled_pitches_keep_the_intervals_of_the_scale() -> None:
@@ -109,6 +111,7 @@ def test_two_files_with_one_name_are_a_mistake(tmp_path: Path) -> None:
         load_profiles(tmp_path)
 
 
+@settings(deadline=None)
 @given(
     name=st.text(st.characters(exclude_categories=["Cs"]), min_size=1).filter(lambda name: bool(name.strip())),
     said=st.text(st.characters(exclude_categories=["Cs"])),

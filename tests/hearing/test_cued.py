@@ -87,17 +87,18 @@ def test_it_waits_for_the_cue() -> None:
 
 
 def test_taking_the_cue_back_lets_go_of_what_sounds(rig: Rig) -> None:
-    """The note that sounds is released, the rest is not played, and the same source performs the next cue."""
-    source, listener = rig(lambda _cue: [(on(60), Ns(0)), (on(62), Ns(HOUR_NS))])
+    """The note that sounds is released, and only that; the rest is not played; the next cue begins at the start."""
+    off = mido.Message("note_off", note=59)
+    source, listener = rig(lambda _cue: [(on(59), Ns(0)), (on(60), Ns(0)), (off, Ns(0)), (on(62), Ns(HOUR_NS))])
     source.cue(cue_at(time.perf_counter_ns()))
-    listener.wait_for(lambda: len(listener.messages) == 1)
+    listener.wait_for(lambda: len(listener.messages) == 3)
     source.cue(None)
-    listener.wait_for(lambda: len(listener.messages) == 2)
-    released = listener.messages[1][0]
+    listener.wait_for(lambda: len(listener.messages) == 4)
+    released = listener.messages[3][0]
     assert (released.type, released.note) == ("note_off", 60)
     source.cue(cue_at(time.perf_counter_ns() - 2 * HOUR_NS))
     listener.wait_for(lambda: "ended" in listener.states)
-    assert [message.note for message, _ in listener.messages] == [60, 60, 60, 62]
+    assert [message.note for message, _ in listener.messages] == [59, 60, 59, 60, 59, 60, 59, 62]
     assert listener.states == ["ready", "ended"]
 
 

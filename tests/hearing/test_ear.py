@@ -5,7 +5,7 @@ from random import Random
 
 import mido
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.hearing.chanter import Profile
@@ -92,6 +92,12 @@ def test_the_same_note_after_the_bounce_time_was_struck_again() -> None:
     """A tap on one note that comes later than a bounce could is an onset of its own."""
     assert hear((0, on(B)), (500, off(B)), (509, on(B)))[-1] == Onset(B, ms(509))
     assert hear((0, on(B)), (500, on(B)))[-1] == Onset(B, ms(500))
+
+
+def test_letting_go_of_another_note_does_not_make_a_bounce() -> None:
+    """C was struck at 100 ms and again at 110: that B was let go between does not bring the two closer."""
+    heard = hear((0, on(B)), (100, on(C)), (104, off(B)), (110, on(C)))
+    assert heard[-1] == Onset(C, ms(110))
 
 
 def test_a_note_that_comes_back_over_another_is_no_bounce() -> None:
@@ -194,6 +200,7 @@ MESSAGES = st.one_of(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 30), MESSAGES), max_size=60))
 def test_any_stream_of_messages_gives_one_line_of_notes(stream: list[tuple[int, mido.Message]]) -> None:
     """No two silences running, none before a note; a note that begins twice running was struck again or bounced."""

@@ -4,7 +4,7 @@ from random import Random
 
 import mido
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.hearing.learn import Learned, Learner
@@ -83,13 +83,14 @@ def test_a_fixed_table_that_does_not_rise_is_accepted_and_told() -> None:
     assert "do not rise" in learned.said
 
 
-def test_overlapping_notes_are_learned() -> None:
-    """Each note is let go 30 ms after the next has begun."""
+@pytest.mark.parametrize("overlap_ms", [30, 300])
+def test_overlapping_notes_are_learned(overlap_ms: float) -> None:
+    """Each note is let go only after the next has begun, a little or much."""
     chanter = Chanter()
     for before, midi in zip([None, *SCALE], [*SCALE, None], strict=True):
         if midi is not None:
             chanter.send("note_on", midi)
-        chanter.rest(30)
+        chanter.rest(overlap_ms)
         if before is not None:
             chanter.send("note_off", before)
         chanter.rest(NOTE_MS)
@@ -204,6 +205,7 @@ def test_the_simulated_player_teaches_its_chanter(seed: int) -> None:
     assert learned.said == "All nine notes are known."
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(0, 127), min_size=9, max_size=9, unique=True), st.integers(0, 15))
 def test_any_nine_numbers_on_any_channel_are_learned(scale: list[int], channel: int) -> None:
     """The numbers and the channel are the chanter's own affair."""
@@ -211,10 +213,10 @@ def test_any_nine_numbers_on_any_channel_are_learned(scale: list[int], channel: 
 
 
 def test_an_endless_player_is_survived() -> None:
-    """Thousands of random notes neither crash nor clog it, and the scale after a pause is learned."""
+    """Hundreds of random notes neither crash nor clog it, and the scale after a pause is learned."""
     random = Random(1)  # noqa: S311 - noise, not secrets
     chanter = Chanter()
-    for _ in range(1500):
+    for _ in range(500):
         chanter.play(random.choice(SCALE[:8]), ms=70)
     chanter.rest(600)
     chanter.play(50, 52, 50)

@@ -69,14 +69,14 @@ def test_the_tempo_map_is_followed_from_any_track(tmp_path: Path) -> None:
 
 def test_a_tempo_set_twice_at_one_time_is_no_change(tmp_path: Path) -> None:
     """Of several tempi at one time the last counts; the same tempo again, or one after the last note, is no change."""
-    path = save(tmp_path / "a.mid", [tempo(400_000), tempo(750_000), on(67, 100), tempo(750_000, 10), tempo(1, 9)])
+    path = save(tmp_path / "a.mid", [tempo(400_000), tempo(750_000), tempo(750_000, 10), on(67, 100), tempo(1, 9)])
     assert read_take(path).click_bpm == 80.0
 
 
 def test_stamps_do_not_drift(tmp_path: Path) -> None:
-    """Ten thousand ticks of 1/7 of 333,333 us are right to the nanosecond: rounded once, never added up."""
-    path = save(tmp_path / "a.mid", [tempo(333_333), *(on(67, 1) for _ in range(10_000))], division=7)
-    assert times(path)[-1] == round(Fraction(333_333_000 * 10_000, 7))
+    """Ten thousand ticks of 1/7 of 333,334 us are right to the nanosecond: rounded once, never added up."""
+    path = save(tmp_path / "a.mid", [tempo(333_334), *(on(67, 1) for _ in range(10_000))], division=7)
+    assert times(path)[-1] == round(Fraction(333_334_000 * 10_000, 7))
 
 
 @pytest.mark.parametrize(
@@ -156,11 +156,11 @@ def test_a_damaged_byte_is_told_with_its_place(tmp_path: Path) -> None:
 
 
 def test_random_damage_is_read_or_refused_in_words(tmp_path: Path) -> None:
-    """Two thousand files with a few bytes changed (seeded): a take or a sentence, never a crash."""
+    """Five hundred files with a few bytes changed (seeded): a take or a sentence, never a crash."""
     random = Random(7)  # noqa: S311 - noise, not secrets
     whole = save(tmp_path / "a.mid", [tempo(500_000), on(67), on(69, 480), on(71, 9000)]).read_bytes()
     path, refused = tmp_path / "b.mid", 0
-    for _ in range(2000):
+    for _ in range(500):
         data = bytearray(whole)
         for _ in range(random.randint(1, 4)):
             data[random.randrange(4, len(data))] = random.randrange(256)
@@ -169,7 +169,7 @@ def test_random_damage_is_read_or_refused_in_words(tmp_path: Path) -> None:
             assert read_take(path).messages
         except ChanterdError:
             refused += 1
-    assert 0 < refused < 2000
+    assert 0 < refused < 500
 
 
 NOTES = st.lists(st.tuples(st.integers(60, 80), st.integers(1, 5000), st.integers(0, 2000)), min_size=1, max_size=30)
@@ -180,7 +180,7 @@ NOTES = st.lists(st.tuples(st.integers(60, 80), st.integers(1, 5000), st.integer
     tempi=st.lists(st.tuples(st.integers(0, 5000), st.integers(200_000, 2_000_000)), max_size=5),
     division=st.sampled_from([24, 96, 480, 960, 25_000]),
 )
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 def test_onsets_are_where_an_outside_reader_finds_them(
     tmp_path_factory: pytest.TempPathFactory,
     notes: list[tuple[int, int, int]],
@@ -212,14 +212,14 @@ def test_click_tempo_agrees_with_an_outside_reader(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("click_bpm", [50, 60, 66.5, 80, 200])
 def test_what_is_written_is_read_back(tmp_path: Path, click_bpm: float) -> None:
-    """Messages and click come back; stamps to half a tick, 20 us at 60 clicks a minute."""
+    """Messages come back in order of time, and the click; stamps to half a tick, 20 us at 60 clicks a minute."""
     messages = [
         (on(67), Ns(0)),
         (on(69), Ns(880_123_456)),
         (on(67, velocity=0), Ns(880_123_456)),
         (mido.Message("note_off", note=69), Ns(3_600_000_000_123)),
     ]
-    write_take(tmp_path / "a.mid", messages, click_bpm)
+    write_take(tmp_path / "a.mid", [messages[-1], *messages[:-1]], click_bpm)
     take = read_take(tmp_path / "a.mid")
     assert take.click_bpm == pytest.approx(click_bpm, rel=1e-6)
     assert [message.copy(time=0) for message, _ in take.messages] == [message for message, _ in messages]

@@ -3,7 +3,7 @@
 from random import Random
 
 import mido
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.hearing.wire import Wire
@@ -69,6 +69,13 @@ def test_system_exclusive_is_skipped_to_its_end() -> None:
     assert decode(b"\xf0\x7d\x43\x40\xf8\x41\xf7\x45\x90\x43\x40") == ["F8", "90 43 40"]
 
 
+def test_an_endless_system_exclusive_takes_no_room() -> None:
+    """A cable that never ends its system-exclusive message does not fill the memory."""
+    wire = Wire()
+    wire.feed(b"\xf0" + bytes(100_000))
+    assert wire._data == []
+
+
 def test_undefined_bytes_are_dropped() -> None:
     """F4, F5, F9 and FD mean nothing; the first two end running status too."""
     assert decode(b"\x90\x43\x40\xf9\x45\x40\xfd\xf4\x43\x00\x90\x47\x40") == ["90 43 40", "90 45 40", "90 47 40"]
@@ -92,6 +99,7 @@ MESSAGES = st.one_of(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(MESSAGES), st.randoms(use_true_random=False))
 def test_what_is_packed_for_the_wire_comes_out_the_same(messages: list[mido.Message], random: Random) -> None:
     """Running status wherever allowed, clocks strewn in anywhere, reads of any size: the messages are the same."""
@@ -113,6 +121,7 @@ def test_what_is_packed_for_the_wire_comes_out_the_same(messages: list[mido.Mess
     assert len(out) == len(messages) + 5
 
 
+@settings(deadline=None)
 @given(st.binary(max_size=300))
 def test_any_bytes_do_no_harm(data: bytes) -> None:
     """Random bytes never crash it, and a whole message after them is heard."""
