@@ -43,12 +43,12 @@ class Habits:
 
 
 GOOD = Habits(
-    bias_ms=9.0,
+    bias_ms=11.0,
     beat_sd_ms=7.0,
     step_sd_ms=4.0,
-    crushed=0.12,
-    missing=0.05,
-    wrong=0.04,
+    crushed=0.16,
+    missing=0.06,
+    wrong=0.05,
     wind_up=0.03,
     skipped=0.02,
     crossing=0.04,
