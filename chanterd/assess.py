@@ -1,6 +1,6 @@
 """Assessing a take: a file through the same ear, follower and judge that listen live."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 
 from typing_extensions import TypedDict
@@ -15,7 +15,7 @@ from chanterd.judging.summary import Summary, summarise
 from chanterd.practice.run import RepTold, Told, make_run
 from chanterd.trade.drill import Drill
 from chanterd.trade.grid import click_bpm
-from chanterd.trade.heard import Heard
+from chanterd.trade.heard import Heard, Stray
 from chanterd.trade.units import Bpm, Ns
 
 
@@ -26,6 +26,8 @@ class Assessment(TypedDict):
     click_bpm: float
     standard: str
     chanter: str
+    unknown_notes: list[int]
+    """MIDI note numbers that the chanter's profile does not know: heard, and followed by nobody."""
     reps: list[RepResult]
     summary: Summary
 
@@ -41,21 +43,26 @@ def tempo_of(take: Take) -> Bpm:
     )
 
 
-def profile_for(take: Take, profiles: Mapping[str, Profile]) -> Profile:
-    """The first profile that knows every note number of the take.
+def profile_for(take: Take, profiles: Mapping[str, Profile], drill: Drill) -> Profile:
+    """Of the profiles that know every note number of the take the one that hears the drill in it; of equals the first.
 
     Raises ChanterdError naming the notes that none of them knows.
     """
     used = {message.note for message, _ in take.messages if message.type == "note_on" and message.velocity}
-    for profile in profiles.values():
-        if used <= {*profile.notes, *profile.drones}:
-            return profile
+    asked = {drill.lead, *(step.note for step in drill.steps)}
+    fitting = [profile for profile in profiles.values() if used <= {*profile.notes, *profile.drones}]
+    if fitting:
+        return max(fitting, key=lambda profile: sum(profile.notes.get(midi) in asked for midi in used))
     nearest = max(profiles.values(), key=lambda profile: len(used & {*profile.notes}))
-    unknown = ", ".join(str(midi) for midi in sorted(used - {*nearest.notes, *nearest.drones}))
+    unknown = sorted(used - {*nearest.notes, *nearest.drones})
     raise ChanterdError(
-        f"{take.name}: no chanter profile knows all its notes; '{nearest.name}' comes nearest but lacks MIDI note "
-        f"{unknown}. Name one with --chanter, or teach the daemon your chanter with 'chanterd learn'."
+        f"{take.name}: no chanter profile knows all its notes; '{nearest.name}' comes nearest but lacks MIDI "
+        f"{_numbers(unknown)}. Name one with --chanter, or teach the daemon your chanter with 'chanterd learn'."
     )
+
+
+def _numbers(midi: Sequence[int]) -> str:
+    return f"note{'s' if len(midi) > 1 else ''} {', '.join(map(str, midi))}"
 
 
 def hear_take(take: Take, profile: Profile) -> Iterator[Heard]:
@@ -65,18 +72,28 @@ def hear_take(take: Take, profile: Profile) -> Iterator[Heard]:
 
 
 def assess(take: Take, profile: Profile, drill: Drill, bpm: Bpm, standard: Standard) -> Assessment:
-    """Follow and judge a whole take; beat 0 is its time 0."""
+    """Follow and judge a whole take; beat 0 is its time 0.
+
+    Raises ChanterdError if the chanter's profile knows none of its notes.
+    """
     run = make_run(drill, bpm, Ns(0), standard)
     told: list[Told] = []
+    strays: set[int] = set()
     for heard in hear_take(take, profile):
+        if isinstance(heard, Stray):
+            strays.add(heard.midi)
         told += run.hear(heard)
     told += run.finish()
     reps = [one.result for one in told if isinstance(one, RepTold)]
+    if not reps:
+        why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"
+        raise ChanterdError(f"{take.name}: nothing was heard with the chanter '{profile.name}': the take {why}.")
     return Assessment(
         drill=drill.words,
         click_bpm=bpm,
         standard=standard.name,
         chanter=profile.name,
+        unknown_notes=sorted(strays),
         reps=reps,
         summary=summarise(reps),
     )

@@ -2,21 +2,24 @@
 
 import json
 import logging
+import os
+import re
+import shutil
 import sys
+import tempfile
 import time
+from collections.abc import Iterable
 from pathlib import Path
 from queue import Empty, Queue
-from typing import Annotated
+from typing import Annotated, Any
 
 import mido
 import platformdirs
 import typer
-from rich.console import Console
-from rich.table import Table
 
 from chanterd import __version__
-from chanterd.assess import Assessment, assess, profile_for, tempo_of
-from chanterd.config import ChanterdError
+from chanterd.assess import assess, profile_for, tempo_of
+from chanterd.config import ChanterdError, did_you_mean
 from chanterd.hearing.chanter import Profile, find_profile, load_profiles, save_profile
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.inputs import HELP as INPUT_HELP
@@ -26,6 +29,7 @@ from chanterd.hearing.player import scale_cue
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Status
 from chanterd.hearing.take import read_take
+from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT, find_standard, read_standards
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.server import serve as serve_forever
@@ -35,52 +39,99 @@ from chanterd.trade.units import NS_PER_MS, Ns
 
 BAD_INPUT = 2
 """Exit code when what was asked cannot be done."""
+INTERRUPTED = 130
+"""Exit code after Ctrl-C, as shells have it."""
 PORT = 8437
+LAST_PORT = 65_535
 LESSON_S = 120.0
 """How long ``learn`` waits for the scale."""
+LAST_NOTE_S = 0.5
+"""How long it waits on after the end of a file, so that the last note has been held long enough to count."""
+
+UsageError: type[Exception] = typer.BadParameter.__mro__[1]
+"""What the parser raises for a command line it does not understand; where it lives depends on typer's version."""
 
 app = typer.Typer(
     help="Listens to an electronic practice chanter and shows how early or late each step of an ornament was.",
-    no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-DataFolder = Annotated[Path | None, typer.Option("--data", help="Folder for all that the daemon writes.")]
-Standard = Annotated[str, typer.Option(help="learner, steady, competition, or one of your own.")]
+DataFolder = Annotated[
+    Path | None, typer.Option("--data", metavar="DIR", help="Folder for all that the daemon writes.")
+]
+Standard = Annotated[str, typer.Option(metavar="NAME", help="learner, steady, competition, or one of your own.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
 
 
-def data_folder(chosen: Path | None) -> Path:
-    """The folder for everything that is written: the one chosen, or the system's own place for it."""
-    return chosen if chosen is not None else platformdirs.user_data_path("chanterd")
+def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
+    """The folder for everything that is written: the one chosen, or the system's own place for it.
+
+    Raises ChanterdError if it is there and cannot be read, or, ``to_write``, cannot be written or made.
+    """
+    folder = chosen if chosen is not None else platformdirs.user_data_path("chanterd")
+    try:
+        if to_write:
+            folder.mkdir(parents=True, exist_ok=True)
+            tempfile.TemporaryFile(dir=folder).close()
+        if folder.exists():
+            os.listdir(folder)  # noqa: PTH208 - raises at once, where Path.iterdir waits and Path.glob says nothing
+    except OSError as error:
+        what = "written to" if to_write else "read"
+        raise ChanterdError(
+            f"{folder}: the data folder cannot be {what} ({error.strerror}). Choose another folder with --data."
+        ) from error
+    return folder
+
+
+def show(lines: Iterable[str]) -> None:
+    """Print in one go. Raises ChanterdError if that cannot be; a reader that has gone away, as ``head`` does, may."""
+    try:
+        typer.echo("\n".join(lines))
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise ChanterdError(f"The output cannot be written ({error.strerror}). Is the disk full?") from error
 
 
 @app.command()
 def serve(
-    source: Annotated[str, typer.Option("--input", help=INPUT_HELP)] = "demo",
-    port: Annotated[int, typer.Option(help="Port of this machine; 0 takes any free one.", min=0, max=65535)] = PORT,
+    source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
+    port: Annotated[str, typer.Option(metavar="N", help="Port of this machine; 0 takes any free one.")] = str(PORT),
     data: DataFolder = None,
     *,
     no_open: Annotated[bool, typer.Option("--no-open", help="Do not open the page in a browser.")] = False,
 ) -> None:
     """Listen to a chanter and serve the page."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(message)s", datefmt="%H:%M:%S")
+    folder, number = data_folder(data, to_write=True), _port_number(port)
     opened = open_input(source)
 
     def say(page: str) -> None:
         typer.echo(f"chanterd listens to '{opened.name}'. Open {page} and press the space bar. Ctrl-C stops it.")
         typer.echo("Take a break every half hour, stop if it hurts, and keep the click quieter than the chanter.")
 
-    serve_forever([opened], data_folder(data), port, say, open_page=not no_open)
+    serve_forever([opened], folder, number, say, open_page=not no_open)
+
+
+def _port_number(words: str) -> int:
+    if words.isdecimal() and int(words) <= LAST_PORT:
+        return int(words)
+    raise ChanterdError(
+        f"The port --port is '{words}'; it must be a whole number from 0 to {LAST_PORT}, such as {PORT}."
+    )
 
 
 @app.command("assess")
 def assess_take(
-    take: Annotated[Path, typer.Argument(help="A Standard MIDI File.")],
-    drill: Annotated[str, typer.Option(help="Such as 'grip from B to C'.")],
-    click: Annotated[float | None, typer.Option(help="Clicks a minute; left out, the file's own tempo.")] = None,
+    take: Annotated[Path, typer.Argument(metavar="TAKE", help="A Standard MIDI File.")],
+    drill: Annotated[str, typer.Option(metavar="WORDS", help="What was to be played, such as 'grip from B to C'.")],
+    click: Annotated[
+        str | None, typer.Option(metavar="BPM", help="Clicks a minute; left out, the file's own tempo.")
+    ] = None,
     standard: Standard = DEFAULT,
-    chanter: Annotated[str | None, typer.Option(help="The chanter's profile; left out, the one that fits.")] = None,
+    chanter: Annotated[
+        str | None, typer.Option(metavar="NAME", help="The chanter's profile; left out, the one that fits.")
+    ] = None,
     data: DataFolder = None,
     *,
     as_json: AsJson = False,
@@ -89,44 +140,30 @@ def assess_take(
     folder = data_folder(data)
     asked = drill_from_words(drill)
     level = find_standard(standard, read_standards(folder / "standards"))
-    bpm = None if click is None else click_bpm(click)
+    bpm = None if click is None else click_bpm(_number(click))
     played = read_take(take)
     profiles = load_profiles(folder)
-    profile = profile_for(played, profiles) if chanter is None else find_profile(chanter, profiles)
+    profile = profile_for(played, profiles, asked) if chanter is None else find_profile(chanter, profiles)
     found = assess(played, profile, asked, tempo_of(played) if bpm is None else bpm, level)
     if as_json:
-        typer.echo(json.dumps(found, indent=1))
-    else:
-        _print_assessment(found)
+        show([json.dumps(found, indent=1, allow_nan=False)])
+        return
+    lines = [
+        f"{asked.words}: {asked.spelled}.",
+        f"{found['click_bpm']:g} clicks a minute, standard '{level.name}', chanter '{profile.name}'.",
+    ]
+    if found["unknown_notes"]:
+        unknown = ", ".join(map(str, found["unknown_notes"]))
+        lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
+    show([*lines, *printed(asked, found["reps"], found["summary"], shutil.get_terminal_size().columns)])
 
 
-def _print_assessment(found: Assessment) -> None:
-    console = Console()
-    table = Table(title=f"{found['drill']}, {found['click_bpm']:g} clicks a minute, standard '{found['standard']}'")
-    table.add_column("rep", justify="right")
-    table.add_column("on the beat", justify="right")
-    table.add_column("steps: ms late (+) or early (-), and how long")
-    table.add_column("verdict")
-    for rep in found["reps"]:
-        steps = []
-        for step in rep["steps"]:
-            if step["deviation_ms"] is None:
-                steps.append(f"{step['note']} {step['state']}")
-            else:
-                length = "" if step["length_ms"] is None else f" ({step['length_ms']:.0f})"
-                steps.append(f"{step.get('played_note', step['note'])} {step['deviation_ms']:+.0f}{length}")
-        anchor = "" if rep["anchor_ms"] is None else f"{rep['anchor_ms']:+.0f} ms"
-        table.add_row(str(rep["rep"] + 1), anchor, ", ".join(steps), rep["said"])
-    console.print(table)
-    summary = found["summary"]
-    beat, count = summary["beat"], summary["played"]
-    console.print(f"{summary['clean']} of {count} clean, at most {summary['longest_row']} in a row.")
-    if beat["median_ms"] is not None:
-        wide = "" if beat["spread_ms"] is None else f", give or take {beat['spread_ms']:.0f} ms"
-        word = "late" if beat["median_ms"] >= 0 else "early"
-        console.print(f"On the beat: {abs(beat['median_ms']):.0f} ms {word} in the middle{wide}.")
-    for fault, times in summary["faults"].items():
-        console.print(f"{fault}: in {times} of {count}")
+def _number(words: str) -> float | str:
+    """The number, or the words themselves: whoever checks the range refuses them in one go."""
+    try:
+        return float(words)
+    except ValueError:
+        return words
 
 
 @app.command()
@@ -142,12 +179,12 @@ def inputs() -> None:
 
 @app.command()
 def learn(
-    source: Annotated[str, typer.Option("--input", help=INPUT_HELP)],
-    name: Annotated[str, typer.Option(help="What to call the chanter.")] = "my chanter",
+    source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)],
+    name: Annotated[str, typer.Option(metavar="NAME", help="What to call the chanter.")] = "my chanter",
     data: DataFolder = None,
 ) -> None:
     """Learn an unknown chanter: play the scale once, from low G to high A."""
-    opened = open_input(source)
+    folder, opened = data_folder(data, to_write=True), open_input(source)
     learner, told = Learner(name), Queue[tuple[mido.Message, Ns] | Status]()
     opened.start(lambda message, at_ns: told.put((message, at_ns)), told.put)
     opened.cue(scale_cue(Ns(monotonic() + 500 * NS_PER_MS)))
@@ -155,13 +192,13 @@ def learn(
         profile = _hear_scale(learner, told)
     finally:
         opened.stop()
-    path = save_profile(profile, data_folder(data))
+    path = save_profile(profile, folder)
     typer.echo(f"Saved as '{profile.name}' in {path}. Choose it on the page, or with --chanter in 'chanterd assess'.")
 
 
 def _hear_scale(learner: Learner, told: "Queue[tuple[mido.Message, Ns] | Status]") -> Profile:
     """Wait for the scale, saying what is wanted. Raises ChanterdError if it does not come."""
-    said, until = "", time.monotonic() + LESSON_S
+    said, heard, until = "", 0, time.monotonic() + LESSON_S
     while time.monotonic() < until:
         learned: Learned | None = None
         try:
@@ -171,21 +208,25 @@ def _hear_scale(learner: Learner, told: "Queue[tuple[mido.Message, Ns] | Status]
         else:
             if isinstance(one, Status):
                 typer.echo(one.said, err=True)
+                if one.state == "ended":
+                    until = time.monotonic() + LAST_NOTE_S
             else:
                 learned = learner.hear(*one)
         if learned is not None and learned.said != said:
-            said = learned.said
+            said, heard = learned.said, learned.heard
             typer.echo(f"[{learned.heard} of 9] {said}")
         if learned is not None and learned.profile is not None:
             return learned.profile
     raise ChanterdError(
-        f"The scale was not heard within {LESSON_S:g} seconds. See 'chanterd inputs' for the ports, then try again."
+        f"The scale was not heard: {heard} of its 9 notes came. See 'chanterd inputs' for the ports, then try again."
     )
 
 
 @app.command()
 def drills(
-    words: Annotated[list[str] | None, typer.Argument(help="Only drills that have all these words.")] = None,
+    words: Annotated[
+        list[str] | None, typer.Argument(metavar="[WORDS]...", help="Only drills that have all these words.")
+    ] = None,
     *,
     as_json: AsJson = False,
 ) -> None:
@@ -193,11 +234,10 @@ def drills(
     wanted = [word.lower() for word in words or []]
     found = [drill for drill in all_drills() if all(word in drill.words.lower() for word in wanted)]
     if as_json:
-        typer.echo(json.dumps([list_drill(drill) for drill in found], indent=1))
+        show([json.dumps([list_drill(drill) for drill in found], indent=1)])
         return
-    for drill in found:
-        typer.echo(f"{drill.words}: {drill.spelled}")
-    typer.echo(f"{len(found)} drills." if found else f"No drill has all of the words {' '.join(words or [])}.")
+    count = f"{len(found)} drills." if found else f"No drill has all of the words {' '.join(words or [])}."
+    show([*(f"{drill.words}: {drill.spelled}" for drill in found), count])
 
 
 @app.command()
@@ -206,15 +246,54 @@ def version() -> None:
     typer.echo(__version__)
 
 
+def in_our_words(error: Exception) -> str:
+    """What was wrong with the command line, and the likely mend, in one sentence or two.
+
+    Falls back on the parser's own words for what is not told apart here.
+    """
+    told: Any = error  # its attributes are the parser's own, and not typed in every version of typer
+    command = told.ctx.command_path if told.ctx else "chanterd"
+    see = f"See '{command} --help'."
+    match type(error).__name__:
+        case "MissingParameter":
+            option = told.param.param_type_name == "option"
+            name = told.param.opts[0] if option else told.param.metavar
+            said = str(told.param.help)
+            return f"'{command}' needs {name}: {said[:1].lower()}{said[1:]} {see}"
+        case "NoSuchOption":
+            known = [name for param in told.ctx.command.params for name in param.opts if name.startswith("--")]
+            guess = did_you_mean(told.option_name, known)
+            return f"'{command}' has no option {told.option_name}.{guess} {see}"
+        case "BadOptionUsage":
+            without = "does not take a value" in told.message
+            return (
+                f"{told.option_name} takes no value. {see}"
+                if without
+                else f"{told.option_name} needs a value after it."
+            )
+    said = str(told.message)
+    if too_many := re.search(r"unexpected extra argument\S* \((.*)\)$", said):
+        return f"'{command}' has no use for '{too_many[1]}'. Are quotes missing around a text of several words?"
+    if said.startswith("No such command"):
+        name = said.split("'")[1] if "'" in said else ""
+        commands = [str(command) for command in told.ctx.command.commands]
+        return f"There is no command '{name}'.{did_you_mean(name, commands)} There are: {', '.join(commands)}."
+    return f"{' '.join(told.format_message().split())} {see}"
+
+
 def main() -> None:
-    """Run the command line; what a user can mend is told on one line of stderr, with exit code 2."""
+    """Run the command line; what a user can mend is told on stderr, a line each, with exit code 2."""
     try:
-        app(standalone_mode=True)
+        sys.exit(app(sys.argv[1:] or ["--help"], prog_name="chanterd", standalone_mode=False))
     except ChanterdError as error:
-        typer.echo(f"chanterd: {error}", err=True)
-        sys.exit(BAD_INPUT)
-    except KeyboardInterrupt:
-        sys.exit(130)
+        said = str(error)
+    except UsageError as error:
+        said = in_our_words(error)
+    except (KeyboardInterrupt, typer.Abort):
+        sys.exit(INTERRUPTED)
+    for line in said.splitlines():
+        typer.echo(f"chanterd: {line}", err=True)
+    sys.exit(BAD_INPUT)
 
 
 if __name__ == "__main__":

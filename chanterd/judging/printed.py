@@ -1,0 +1,115 @@
+"""Judged reps as text for a terminal: what was said of each, then a column a step with how far off and how long it was.
+
+Conventions: whole ms, + = late; reps are counted from 1 here, as people count. No line breaks within a word.
+"""
+
+import textwrap
+from collections.abc import Callable, Iterator, Sequence
+from itertools import groupby
+
+from chanterd.judging.report import LeadResult, RepResult, StepResult
+from chanterd.judging.summary import Summary
+from chanterd.trade.drill import Drill
+
+LEGEND = "off = ms late (+) or early (-); long = how many ms it lasted; * = the step on the beat."
+LABEL_WIDTH = 7
+NARROWEST = 8
+"""The least width of a step's column: the word ``missing`` and a blank."""
+
+Played = LeadResult | StepResult
+
+
+def printed(drill: Drill, reps: Sequence[RepResult], summary: Summary, width: int) -> Iterator[str]:
+    """The whole take, line by line, for a terminal ``width`` columns wide; more only if a row of steps needs it."""
+    yield from textwrap.wrap(LEGEND, width)
+    yield ""
+    names = _names(drill)
+    columns = [max(NARROWEST, len(name) + 1) for name in names]
+    yield _row("rep", names, columns)
+    for skipped, group in groupby(reps, key=lambda rep: rep["skipped"]):
+        if skipped:
+            numbers = [rep["rep"] + 1 for rep in group]
+            span = f"{numbers[0]}-{numbers[-1]}" if len(numbers) > 1 else str(numbers[0])
+            yield f"{span:>3}  Nothing was played."
+        else:
+            for rep in group:
+                yield from _rep(rep, columns, width)
+    yield ""
+    yield from _summary(summary, width)
+
+
+def _names(drill: Drill) -> list[str]:
+    steps = [step.note.words + "*" * (number == drill.beat_step) for number, step in enumerate(drill.steps)]
+    return [drill.lead.words, *steps]
+
+
+def _row(label: str, cells: Sequence[str], columns: Sequence[int]) -> str:
+    line = "".join(f"{cell:>{column}}" for cell, column in zip(cells, columns, strict=True))
+    return f"{label:<{LABEL_WIDTH}}{line}".rstrip()
+
+
+def _rep(rep: RepResult, columns: Sequence[int], width: int) -> Iterator[str]:
+    """The verdict, then the figures under their notes."""
+    said = " ".join(fault["said"] for fault in rep["faults"]) or rep["said"]
+    yield from _wrapped(f"{rep['rep'] + 1:>3}  ", said, width)
+    played: list[Played] = [rep["lead"], *rep["steps"]]
+    rows: tuple[tuple[str, Callable[[Played], str]], ...] = (("off", _off), ("long", _long), ("heard", _heard))
+    for label, cell in rows:
+        cells = [cell(one) for one in played]
+        if any(cells):
+            yield _row(f"  {label}", cells, columns)
+    besides = [
+        f"{extra['note']}{_for_ms(extra['length_ms'])} ({extra['extra']})"
+        for extra in rep["extras"]
+        if extra["extra"] != "extra note"  # each of those is a fault, so it was told above
+    ]
+    if besides:
+        yield from _wrapped("  also heard: ", ", ".join(besides), width)
+
+
+def _off(step: Played) -> str:
+    if step["deviation_ms"] is None:
+        return step["state"]
+    whole = round(step["deviation_ms"])
+    return f"{whole:+d}" if whole else "0"
+
+
+def _long(step: Played) -> str:
+    return "" if step["length_ms"] is None else str(round(step["length_ms"]))
+
+
+def _heard(step: Played) -> str:
+    return step.get("played_note", "")
+
+
+def _for_ms(length_ms: float | None) -> str:
+    return "" if length_ms is None else f" for {round(length_ms)} ms"
+
+
+def _summary(summary: Summary, width: int) -> Iterator[str]:
+    count, beat = summary["played"], summary["beat"]
+    if not count:
+        yield "Nothing was played in any rep."
+        return
+    row = f", at most {summary['longest_row']} in a row" if summary["clean"] else ""
+    yield f"{summary['clean']} of {count} clean{row}."
+    if beat["median_ms"] is not None:
+        whole = round(beat["median_ms"])
+        where = f"{abs(whole)} ms {'late' if whole > 0 else 'early'}" if whole else "0 ms off"
+        wide = "" if beat["spread_ms"] is None else f", give or take {beat['spread_ms']:.0f} ms"
+        yield f"The step on the beat: typically {where}{wide}."
+    told = [f"{fault} in {times}" for fault, times in summary["faults"].items()]
+    if told:
+        yield from _wrapped("Reps with faults: ", ", ".join(told) + ".", width)
+
+
+def _wrapped(start: str, text: str, width: int) -> list[str]:
+    """The text after its start, every further line as far in; words stay whole even where they stick out."""
+    return textwrap.wrap(
+        text,
+        max(width, 2 * len(start)),
+        initial_indent=start,
+        subsequent_indent=" " * len(start),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
