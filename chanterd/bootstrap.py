@@ -181,10 +181,10 @@ def start_again(python: Path, module: str) -> NoReturn:
 def debian_install(packages: list[str], purpose: str) -> None:
     """Install Debian packages as root; otherwise raise SetUpError with the line to type."""
     names = " ".join(packages)
-    if not shutil.which("apt-get") or getattr(os, "geteuid", lambda: 1)() != 0:
-        raise SetUpError(
-            f"To {purpose}, this is missing: {names}. Install it (sudo apt-get install {names}), then run this again."
-        )
+    if not shutil.which("apt-get"):
+        raise SetUpError(f"To {purpose}, what Debian calls {names} is missing. Install it, then run this again.")
+    if os.geteuid() != 0:
+        raise SetUpError(f"To {purpose}, install what is missing, then run this again: sudo apt-get install {names}")
     say(f"Installing {names} with apt-get. This can take a few minutes.")
     environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     install_them = ["apt-get", "-y", "-o", "DPkg::Lock::Timeout=300", "--no-install-recommends", "install", *packages]

@@ -24,21 +24,30 @@ STEPS = (
 def main() -> int:
     """Set up, check, test; the exit code is 0 only if all went well."""
     try:
-        bootstrap.check_python()
-        machine.prepare()
-        bootstrap.enter("tests", "test")
-        os.environ["CHROMIUM"] = machine.chromium()
+        set_up()
+        for title, arguments in STEPS:
+            check(title, arguments)
     except bootstrap.SetUpError as error:
         sys.exit(str(error))
     except KeyboardInterrupt:
-        sys.exit("Stopped before set-up was done. Run the same command again to begin anew.")
-    for title, arguments in STEPS:
-        announce(title)
-        failed = subprocess.run([sys.executable, *arguments], cwd=bootstrap.ROOT, check=False).returncode
-        if failed:
-            sys.exit(f"{title}: failed. What is wrong stands above; nothing after it was run.")
+        sys.exit("Stopped.")
     announce("Tests")
     return run_pytest(sys.argv[1:])
+
+
+def set_up() -> None:
+    """What the checks need, of the machine and of Python. Raises SetUpError."""
+    bootstrap.check_python()
+    machine.prepare()
+    bootstrap.enter("tests", "test")
+    os.environ["CHROMIUM"] = machine.chromium()
+
+
+def check(title: str, arguments: tuple[str, ...]) -> None:
+    """Run one step; if it fails, that is the end."""
+    announce(title)
+    if subprocess.run([sys.executable, *arguments], cwd=bootstrap.ROOT, check=False).returncode:
+        sys.exit(f"{title}: failed. What is wrong stands above; nothing after it was run.")
 
 
 def announce(title: str) -> None:
