@@ -19,7 +19,7 @@ def told(table: dict[str, Any], take: str, *arguments: object, **options: object
 
 def test_the_tables_are_found_in_a_checkout_and_in_a_wheel(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Beside the package in a checkout; inside it, which comes first, when installed."""
-    assert (bundled("configs") / "ornaments.toml").is_file()
+    assert (bundled("configs") / "ornaments" / "1-gracenotes.toml").is_file()
     assert (bundled("web") / "index.html").is_file()
     inside = tmp_path / "chanterd" / "configs"
     inside.mkdir(parents=True)
