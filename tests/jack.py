@@ -21,8 +21,9 @@ _numbers = count(1)
 class JackServer:
     """``jackd`` with its dummy driver under a name of its own; while it runs, this process is pointed at it.
 
-    One period is 64 frames at 48 kHz, 1.33 ms: the most that a message waits for the server's next cycle. Cycles are
-    synchronous (-S), for otherwise what a client has not ready in time on a busy machine is dropped.
+    One period is 64 frames at 48 kHz, 1.33 ms: the most that a message waits for the server's next cycle. So that a
+    busy machine does not drop messages, cycles wait for their clients (-S) and run in real time (-R) where that is
+    allowed; where it is not, jackd says so and goes on without.
     Raises RuntimeError with the words to install it if there is no jackd, or if it does not answer within 20 s.
     """
 
@@ -40,7 +41,7 @@ class JackServer:
             )
         os.environ.update({key: self.env[key] for key in self._before})
         self._process = subprocess.Popen(
-            [jackd, "-r", "-S", "-n", self.name, "-d", "dummy", "-r", "48000", "-p", "64"],
+            [jackd, "-R", "-P", "10", "-S", "-n", self.name, "-d", "dummy", "-r", "48000", "-p", "64"],
             env=self.env,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,

@@ -121,11 +121,11 @@ class PortSource:
             arrival_ns = time.perf_counter_ns()
             if message:
                 data, delta_s = message
-                timing, at_ns = stamper.timing, stamper.stamp(arrival_ns, delta_s, empty_ns)
+                said, at_ns = stamper.said, stamper.stamp(arrival_ns, delta_s, empty_ns)
                 for one in wire.feed(bytes(data)):
                     if one.type not in UNWANTED:
                         self._deliver(one, at_ns)
-                if stamper.timing != timing:
+                if stamper.said != said:
                     self._tell("ready", f"Listening to '{self._name}'. {stamper.said}", stamper)
                 continue
             empty_ns = asked_ns

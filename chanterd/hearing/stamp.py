@@ -120,6 +120,8 @@ class Stamper:
         return self.limits.packed and delta_s == self._delta_s and empty_ns == self._empty_ns
 
     def _distrust(self, fault: str, arrival_ns: int, empty_ns: int) -> None:
-        self.timing, self.said = "arrival", f"{fault} {FALLBACK}"
+        if self.said in (UNPROVED, DRIVER):  # of a row of faults the first one is told
+            self.said = f"{fault} {FALLBACK}"
+        self.timing = "arrival"
         self._span = _Span(arrival_ns, empty_ns, arrival_ns)
         self._probation_ns = self.limits.regain_ns
