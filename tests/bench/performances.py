@@ -100,8 +100,8 @@ class Player:
         self._bias = condition.bias_ms * float(rng.choice([-1.0, 1.0]))
         self._error = 0.0
         self._late_reps = int(rng.integers(2, 7)) if self._happens(condition.late_entry) else 0
-        # Both swing the tempo by a tenth at most: the phase of a sine of that slope.
-        self._swing_ms = rng.uniform(0.15, 0.45) * self._rep_ms
+        # With the bias, the phase stays below half a rep: farther off, the rep would be another one.
+        self._swing_ms = max(0.05, rng.uniform(0.15, 0.45) - condition.bias_ms / self._rep_ms) * self._rep_ms
         self._swing_from = rng.uniform(0.0, 2 * np.pi)
 
     def play(self, reps: int) -> list[Stroke]:
@@ -148,8 +148,8 @@ class Player:
     def _drifted(self, at_ms: float) -> float:
         """When the player's own clock comes to a time on the grid."""
         if self._condition.drift == "wander":
-            slope = 0.1 / self._swing_ms
-            return at_ms + self._swing_ms * float(np.sin(slope * at_ms + self._swing_from) - np.sin(self._swing_from))
+            steepest = 0.1 / self._swing_ms
+            return at_ms + self._swing_ms * float(np.sin(steepest * at_ms + self._swing_from))
         if self._condition.drift == "fast":
             return at_ms - self._rep_ms * float(np.interp(at_ms / self._rep_ms % 24, [0, 20, 24], [0, 0.4, 0]))
         return at_ms

@@ -1,0 +1,190 @@
+"""What following and judging cost: microseconds an onset, growth with the length of a run, memory, and a whole take.
+
+Beside it in the same run, on the same simulated events: mido parsing the messages from bytes, rapidfuzz and parangonar
+aligning them, mido reading the take from a file. Time is ``perf_counter_ns``. The garbage collector stays on for ours,
+as in the daemon, and a full collection is made before each repeat, so that nobody pays for another's garbage; of each
+figure the median over the repeats is shown. The events are messages through the real ear, but the ear's own time is
+not in it. A busy machine spoils the p99: look at the ratios.
+
+Run: ``python -m tests.bench.bench_speed [--condition NAME] [--minutes N] [--repeats N] [--seed S]``
+"""
+
+import argparse
+import gc
+import tempfile
+import time
+import tracemalloc
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+
+import mido
+import numpy as np
+from rich.console import Console
+from rich.table import Table
+
+from chanterd.assess import assess
+from chanterd.hearing.take import read_take, write_take
+from chanterd.practice.run import Run, make_run
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.heard import Onset
+from chanterd.trade.units import Bpm, Ns
+from tests.bench.conditions import CONDITIONS, Condition
+from tests.bench.ours import standard
+from tests.bench.peers import PEERS, make_task
+from tests.bench.performances import Performance, perform, written_pitch
+
+DRILL, CLICK_BPM = "taorluath from B to low A", Bpm(120.0)
+"""One of the longer ornaments of light music, at a middling click: 60 reps a minute."""
+REPS_A_MINUTE = 60
+PEER_REPS = 60
+
+
+def play(minutes: float, condition: Condition, seed: int) -> Performance:
+    """So many minutes of it, simulated."""
+    rng = np.random.default_rng(seed)
+    return perform(drill_from_words(DRILL), CLICK_BPM, condition, rng, round(minutes * REPS_A_MINUTE))
+
+
+def start(one: Performance) -> Run:
+    """A run that has heard nothing yet."""
+    return make_run(one.drill, one.click_bpm, one.grid.beat0_ns, standard())
+
+
+def each_call(one: Performance) -> list[float]:
+    """Microseconds of each call of ``Run.hear`` that brings an onset, with those of the silences before it added."""
+    run, took, spent = start(one), [], 0
+    gc.collect()
+    for heard in one.heard:
+        begun = time.perf_counter_ns()
+        run.hear(heard)
+        spent += time.perf_counter_ns() - begun
+        if isinstance(heard, Onset):
+            took.append(spent / 1000)
+            spent = 0
+    return took
+
+
+def timed(work: Callable[[], object], repeats: int) -> float:
+    """Median microseconds of a piece of work."""
+    took = []
+    for _ in range(repeats):
+        gc.collect()
+        begun = time.perf_counter_ns()
+        work()
+        took.append((time.perf_counter_ns() - begun) / 1000)
+    return median(took)
+
+
+def parse(data: bytes) -> int:
+    """How many messages mido makes of the same bytes."""
+    parser = mido.Parser()
+    parser.feed(data)
+    return sum(1 for _ in parser)
+
+
+def peak_mb(work: Callable[[], object]) -> float:
+    """The most memory that a piece of work held at once, in MB."""
+    gc.collect()
+    tracemalloc.start()
+    work()
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return peak / 1e6
+
+
+def hear_all(one: Performance) -> Run:
+    """A whole run; what is told is dropped at once, as a daemon with no viewer does."""
+    run = start(one)
+    for heard in one.heard:
+        run.hear(heard)
+    run.finish()
+    return run
+
+
+def beside_the_others(condition: Condition, repeats: int, seed: int) -> Table:
+    """Microseconds an onset of ours and of the peers."""
+    one = play(PEER_REPS / REPS_A_MINUTE, condition, seed)
+    onsets = len(one.onsets)
+    calls = [each_call(one) for _ in range(repeats)]
+    ours = median(median(took) for took in calls)
+    data = b"".join(message.bin() for message, _ in one.messages)
+    task = make_task(one)
+    table = Table(title=f"{onsets} onsets of {DRILL} at {CLICK_BPM:g}, {condition.name}; {repeats} repeats")
+    for heading in ("what", "us an onset", "ours is", "p99", "worst"):
+        table.add_column(heading, justify="left" if heading == "what" else "right")
+    p99 = median(float(np.percentile(took, 99)) for took in calls)
+    worst = median(max(took) for took in calls)
+    table.add_row("following and judging, median call", f"{ours:.1f}", "", f"{p99:.1f}", f"{worst:.0f}", style="bold")
+    mean = timed(lambda: hear_all(one), repeats) / onsets
+    table.add_row("following and judging, mean", f"{mean:.1f}", "", "", "")
+    others = {"mido parsing the bytes": timed(lambda: parse(data), repeats) / onsets}
+    for name, align in PEERS.items():
+        few = repeats if name == "rapidfuzz" else 1
+        others[f"{name}, the whole take at once"] = timed(lambda align=align: align(task), few) / onsets  # type: ignore[misc]
+    for name, took in others.items():
+        table.add_row(name, f"{took:.1f}", f"{mean / took:.3g} x", "", "")
+    return table
+
+
+def growth(condition: Condition, lengths: list[float], repeats: int, seed: int) -> Table:
+    """Microseconds an onset and peak memory by the length of the run."""
+    table = Table(title="Does it grow with the run? (with memory: what is told is dropped at once)")
+    for heading in ("minutes", "onsets", "us an onset", "last tenth, median call", "peak MB"):
+        table.add_column(heading, justify="right")
+    for minutes in lengths:
+        one = play(minutes, condition, seed)
+        onsets = len(one.onsets)
+        mean = timed(lambda one=one: hear_all(one), repeats) / onsets  # type: ignore[misc]
+        late = median(each_call(one)[-onsets // 10 :])
+        peak = peak_mb(lambda one=one: hear_all(one))  # type: ignore[misc]
+        table.add_row(f"{minutes:g}", str(onsets), f"{mean:.1f}", f"{late:.1f}", f"{peak:.2f}")
+    return table
+
+
+def whole_take(condition: Condition, minutes: float, repeats: int, seed: int) -> Table:
+    """``assess`` of a take beside mido reading the same file."""
+    one = play(minutes, condition, seed)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "take.mid"
+        # The take's time 0 is beat 0, so that the grid fits.
+        write_take(
+            path, [(m, Ns(at - one.grid.beat0_ns)) for m, at in one.messages if at >= one.grid.beat0_ns], CLICK_BPM
+        )
+        by, drill, profile = standard(), drill_from_words(DRILL), written_pitch()
+        take = read_take(path)
+        figures = {
+            "mido.MidiFile reads the file": timed(lambda: mido.MidiFile(path), repeats),
+            "our read_take, mido's part in it": timed(lambda: read_take(path), repeats),
+            "ear, following, judging, summary": timed(lambda: assess(take, profile, drill, CLICK_BPM, by), repeats),
+        }
+        figures["assess in all"] = timed(lambda: assess(read_take(path), profile, drill, CLICK_BPM, by), repeats)
+        peak = peak_mb(lambda: assess(take, profile, drill, CLICK_BPM, by))
+    table = Table(
+        title=f"A take of {minutes:g} minutes, {len(take.messages)} messages; assess holds {peak:.1f} MB at most"
+    )
+    for heading in ("what", "s", "times mido"):
+        table.add_column(heading, justify="left" if heading == "what" else "right")
+    mido_us = next(iter(figures.values()))
+    for name, took in figures.items():
+        table.add_row(name, f"{took / 1e6:.3f}", f"{took / mido_us:.2f}")
+    return table
+
+
+def main() -> None:
+    """Measure and print the three tables."""
+    arguments = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    arguments.add_argument("--condition", choices=[one.name for one in CONDITIONS], default="all mixed", metavar="NAME")
+    arguments.add_argument("--minutes", type=float, default=60.0, help="length of the long run (%(default)g)")
+    arguments.add_argument("--repeats", type=int, default=3)
+    arguments.add_argument("--seed", type=int, default=1)
+    asked = arguments.parse_args()
+    condition = next(one for one in CONDITIONS if one.name == asked.condition)
+    console = Console()
+    console.print(beside_the_others(condition, max(5, asked.repeats), asked.seed))
+    console.print(growth(condition, [1.0, asked.minutes / 4, asked.minutes], asked.repeats, asked.seed))
+    console.print(whole_take(condition, asked.minutes, asked.repeats, asked.seed))
+
+
+if __name__ == "__main__":
+    main()
