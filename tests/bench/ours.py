@@ -1,6 +1,7 @@
 """Our own final readings as pairs, and what they look like beside the truth."""
 
 from collections.abc import Iterator
+from functools import cache
 
 from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standards
 from chanterd.practice.run import RepTold, Run, make_run
@@ -9,6 +10,7 @@ from chanterd.trade.units import Ns
 from tests.bench.performances import Pair, Performance
 
 
+@cache
 def standard() -> Standard:
     """The standard that everything is judged by here."""
     return find_standard(DEFAULT, read_standards())
