@@ -1,0 +1,144 @@
+"""Practising: what a page is told of a run, from the count-in to the stop."""
+
+import pytest
+
+from chanterd.serving.practising import cue_for
+from chanterd.trade.note import Note
+from chanterd.trade.units import NS_PER_MS
+from tests.serving.hands import Sitting, rep_line
+
+GRIP = "grip from B to C"
+
+
+def start(sitting: Sitting, words: str = GRIP, click_bpm: float = 60.0) -> None:
+    """Start a run."""
+    sitting.daemon.practise(None, words, click_bpm, None)
+
+
+def test_a_run_is_told_whole_before_anything_sounds(sitting: Sitting) -> None:
+    """The grid frame names the drill in words, the step on the beat, and a click that is still to come."""
+    start(sitting)
+    told = sitting.of("grid")[-1]["practice"]
+    assert told["asked"]["drill"] == GRIP
+    # A grip is low G, D, low G, and its theme note is on the beat (common practice, no source).
+    assert [step["note"] for step in told["asked"]["steps"]] == ["low G", "D", "low G", "C"]
+    assert told["asked"]["steps"][told["asked"]["beat_step"]]["offset_ms"] == 0
+    grid = told["grid"]
+    first_click_ns = grid["beat0_ns"] - grid["count_in"] * 60e9 / grid["click_bpm"]
+    assert first_click_ns > sitting.now_ns
+    assert sitting.daemon.state()["players"][0]["practice"] == told
+
+
+@pytest.mark.parametrize("off_ms", [-23.0, 0.0, 17.5])
+def test_every_step_is_told_the_moment_it_sounds(sitting: Sitting, off_ms: float) -> None:
+    """Each onset brings a provisional step with its deviation, + = late, before the next note comes."""
+    start(sitting)
+    cue = sitting.cue()
+    for note, at_ns in rep_line(cue, off_ms=off_ms):
+        before = len(sitting.frames)
+        sitting.play([(note, at_ns)])
+        steps = [
+            frame for frame in sitting.frames[before:] if frame["kind"] == "step" and frame["onset_ms"] is not None
+        ]
+        assert (steps[-1]["note"], steps[-1]["final"], steps[-1]["deviation_ms"]) == (note.words, False, off_ms)
+        assert steps[-1]["heard_ns"] == at_ns
+
+
+def test_the_verdict_repeats_the_final_steps(sitting: Sitting) -> None:
+    """A rep's final step frames and its verdict carry the same figures, and the counts go on from rep to rep."""
+    start(sitting)
+    cue = sitting.cue()
+    for rep in range(3):
+        sitting.play(rep_line(cue, rep, off_ms=4.0))
+    sitting.until(cue.beat0_ns + 4 * cue.rep_ns)
+    verdicts = sitting.of("rep")[:3]
+    assert [verdict["rep"] for verdict in verdicts] == [0, 1, 2]
+    assert [verdict["said"] for verdict in verdicts] == ["Clean.", "Clean. 2 in a row.", "Clean. 3 in a row."]
+    assert [(one["in_a_row"], one["clean_count"], one["played_count"]) for one in verdicts] == [
+        (n, n, n) for n in (1, 2, 3)
+    ]
+    for verdict in verdicts:
+        final = [frame for frame in sitting.of("step") if frame["final"] and frame["rep"] == verdict["rep"]]
+        assert [frame["step"] for frame in final] == [-1, 0, 1, 2, 3]
+        told = [(frame["onset_ms"], frame["deviation_ms"], frame["length_ms"]) for frame in final[1:]]
+        assert told == [(step["onset_ms"], step["deviation_ms"], step["length_ms"]) for step in verdict["steps"]]
+
+
+def test_a_rep_that_was_played_through_is_judged_though_the_player_stops_at_once(sitting: Sitting) -> None:
+    """Stopping on the theme note gives the verdict, and counts it; nothing that was heard is lost."""
+    start(sitting)
+    sitting.play(rep_line(sitting.cue()))
+    sitting.seat.end()
+    assert [frame["kind"] for frame in sitting.frames[-2:]] == ["rep", "grid"]
+    assert (sitting.of("rep")[-1]["clean"], sitting.of("rep")[-1]["played_count"]) == (True, 1)
+    assert sitting.of("grid")[-1]["practice"] is None
+
+
+def test_a_rep_broken_off_in_the_middle_is_not_held_against_the_player(sitting: Sitting) -> None:
+    """Stopping after the first low G of the second rep brings no verdict on it, and leaves the first one's counts."""
+    start(sitting)
+    cue = sitting.cue()
+    sitting.play(rep_line(cue, 0) + rep_line(cue, 1)[:2])
+    sitting.seat.end()
+    assert [verdict["rep"] for verdict in sitting.of("rep")] == [0]
+    assert sitting.of("rep")[0]["in_a_row"] == 1
+
+
+def test_what_is_played_in_the_count_in_is_no_part_of_the_first_rep(sitting: Sitting) -> None:
+    """Warming up before the lead is due is shown as it sounds, and is no extra note of rep 0."""
+    start(sitting)
+    cue = sitting.cue()
+    early = [(note, cue.beat0_ns - clicks * 1000 * NS_PER_MS) for note, clicks in ((Note.E, 3), (Note.HIGH_A, 2))]
+    sitting.play(early)
+    assert [frame["note"] for frame in sitting.of("note")] == ["E", "high A"]
+    assert not sitting.of("step")
+    sitting.play(rep_line(cue))
+    sitting.until(cue.beat0_ns + 2 * cue.rep_ns)
+    assert (sitting.of("rep")[0]["clean"], sitting.of("rep")[0]["extras"]) == (True, [])
+
+
+def test_a_run_stopped_in_the_count_in_leaves_nothing_behind(sitting: Sitting) -> None:
+    """No verdict, no step; the input is told that the cue is taken back, and the state has no run."""
+    start(sitting)
+    sitting.until(sitting.now_ns + 1_000_000_000)
+    sitting.seat.end()
+    sitting.until(sitting.now_ns + 20_000_000_000)
+    assert sitting.kinds().count("grid") == 2
+    assert not sitting.of("rep")
+    assert not sitting.of("step")
+    assert sitting.source.cues[-1] is None
+    assert sitting.daemon.state()["players"][0]["practice"] is None
+
+
+def test_starting_anew_ends_the_run_before(sitting: Sitting) -> None:
+    """The pages are told of the end of the old run, then of the new one with its own tempo and no reps."""
+    start(sitting)
+    cue = sitting.cue()
+    sitting.play(rep_line(cue))
+    start(sitting, "birl from E", 90.0)
+    old, new = sitting.of("grid")[-2:]
+    assert old["practice"] is None
+    assert (new["practice"]["asked"]["drill"], new["practice"]["grid"]["click_bpm"]) == ("birl from E", 90.0)
+    assert new["practice"]["reps"] == []
+    assert sitting.of("rep")[0]["rep"] == 0
+
+
+def test_reps_that_are_rested_are_told_and_not_counted(sitting: Sitting) -> None:
+    """Two reps of silence bring two verdicts 'Nothing was played', and the row of clean ones goes on after them."""
+    start(sitting)
+    cue = sitting.cue()
+    sitting.play(rep_line(cue, 0))
+    sitting.play(rep_line(cue, 3))
+    sitting.until(cue.beat0_ns + 5 * cue.rep_ns)
+    told = [(one["rep"], one["skipped"], one["in_a_row"]) for one in sitting.of("rep")][:4]
+    assert told == [(0, False, 1), (1, True, 1), (2, True, 1), (3, False, 2)]
+
+
+def test_a_step_that_cannot_sound_is_not_cued(sitting: Sitting) -> None:
+    """A grip from low G begins with the note that is sounding already: an input that performs leaves it out."""
+    start(sitting, "grip from low G to B")
+    practising = sitting.seat._activity
+    cue = cue_for(practising.run)  # type: ignore[union-attr]
+    # Two equal notes in a row cannot be sounded (common practice, no source).
+    assert [note.words for note in cue.notes] == ["low G", "D", "low G", "B"]
+    assert len(cue.notes) == len(cue.offsets_ns)
