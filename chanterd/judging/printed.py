@@ -4,17 +4,21 @@ Conventions: whole ms, + = late; reps are counted from 1 here, as people count. 
 """
 
 import textwrap
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from chanterd.judging.report import LeadResult, RepResult, StepResult
 from chanterd.judging.summary import Summary
 from chanterd.trade.drill import Drill
 
-LEGEND = "off = ms late (+) or early (-); long = how many ms it lasted; * = the step on the beat."
+LEGEND = (
+    "off: ms late (+) or early (-); none: not played; -: melted into the note before. "
+    "long: how many ms it lasted. *: the step on the beat."
+)
 LABEL_WIDTH = 7
-NARROWEST = 8
-"""The least width of a step's column: the word ``missing`` and a blank."""
+COLUMN_WIDTH = 6
+"""A step's column: five characters and a blank. The longest ornaments of the great music still fit 80 columns."""
+WITHOUT_ONSET = {"missing": "none", "merged": "-"}
 
 Played = LeadResult | StepResult
 
@@ -23,9 +27,9 @@ def printed(drill: Drill, reps: Sequence[RepResult], summary: Summary, width: in
     """The whole take, line by line, for a terminal ``width`` columns wide; more only if a row of steps needs it."""
     yield from textwrap.wrap(LEGEND, width)
     yield ""
-    names = _names(drill)
-    columns = [max(NARROWEST, len(name) + 1) for name in names]
-    yield _row("rep", names, columns)
+    names = [note.rpartition(" ") for note in _names(drill)]
+    yield _row("", [octave for octave, _, _ in names])
+    yield _row("rep", [letter for _, _, letter in names])
     for skipped, group in groupby(reps, key=lambda rep: rep["skipped"]):
         if skipped:
             numbers = [rep["rep"] + 1 for rep in group]
@@ -33,7 +37,7 @@ def printed(drill: Drill, reps: Sequence[RepResult], summary: Summary, width: in
             yield f"{span:>3}  Nothing was played."
         else:
             for rep in group:
-                yield from _rep(rep, columns, width)
+                yield from _rep(rep, width)
     yield ""
     yield from _summary(summary, width)
 
@@ -43,25 +47,23 @@ def _names(drill: Drill) -> list[str]:
     return [drill.lead.words, *steps]
 
 
-def _row(label: str, cells: Sequence[str], columns: Sequence[int]) -> str:
-    line = "".join(f"{cell:>{column}}" for cell, column in zip(cells, columns, strict=True))
-    return f"{label:<{LABEL_WIDTH}}{line}".rstrip()
+def _row(label: str, cells: Sequence[str]) -> str:
+    return f"{label:<{LABEL_WIDTH}}{''.join(f'{cell:>{COLUMN_WIDTH}}' for cell in cells)}".rstrip()
 
 
-def _rep(rep: RepResult, columns: Sequence[int], width: int) -> Iterator[str]:
+def _rep(rep: RepResult, width: int) -> Iterator[str]:
     """The verdict, then the figures under their notes."""
     said = " ".join(fault["said"] for fault in rep["faults"]) or rep["said"]
     yield from _wrapped(f"{rep['rep'] + 1:>3}  ", said, width)
     played: list[Played] = [rep["lead"], *rep["steps"]]
-    rows: tuple[tuple[str, Callable[[Played], str]], ...] = (("off", _off), ("long", _long), ("heard", _heard))
-    for label, cell in rows:
-        cells = [cell(one) for one in played]
-        if any(cells):
-            yield _row(f"  {label}", cells, columns)
-    besides = [
+    yield _row("  off", [_off(one) for one in played])
+    yield _row("  long", [_long(one) for one in played])
+    lead = rep["lead"]
+    besides = [f"{lead['played_note']} as the lead"] if "played_note" in lead else []
+    besides += [
         f"{extra['note']}{_for_ms(extra['length_ms'])} ({extra['extra']})"
         for extra in rep["extras"]
-        if extra["extra"] != "extra note"  # each of those is a fault, so it was told above
+        if extra["extra"] != "extra note"  # each of those is a fault, and so are wrong steps: they were told above
     ]
     if besides:
         yield from _wrapped("  also heard: ", ", ".join(besides), width)
@@ -69,17 +71,13 @@ def _rep(rep: RepResult, columns: Sequence[int], width: int) -> Iterator[str]:
 
 def _off(step: Played) -> str:
     if step["deviation_ms"] is None:
-        return step["state"]
+        return WITHOUT_ONSET[step["state"]]
     whole = round(step["deviation_ms"])
     return f"{whole:+d}" if whole else "0"
 
 
 def _long(step: Played) -> str:
     return "" if step["length_ms"] is None else str(round(step["length_ms"]))
-
-
-def _heard(step: Played) -> str:
-    return step.get("played_note", "")
 
 
 def _for_ms(length_ms: float | None) -> str:
@@ -97,7 +95,7 @@ def _summary(summary: Summary, width: int) -> Iterator[str]:
         whole = round(beat["median_ms"])
         where = f"{abs(whole)} ms {'late' if whole > 0 else 'early'}" if whole else "0 ms off"
         wide = "" if beat["spread_ms"] is None else f", give or take {beat['spread_ms']:.0f} ms"
-        yield f"The step on the beat: typically {where}{wide}."
+        yield from _wrapped("The step on the beat: ", f"typically {where}{wide}.", width)
     told = [f"{fault} in {times}" for fault, times in summary["faults"].items()]
     if told:
         yield from _wrapped("Reps with faults: ", ", ".join(told) + ".", width)

@@ -35,7 +35,7 @@ class Summary(TypedDict):
     """The most clean reps in a row."""
     beat: Placement
     faults: dict[str, int]
-    """In how many reps each fault came, the commonest first."""
+    """In how many reps each fault came, the commonest first; of equals the one that came first."""
 
 
 def spread(values: Sequence[float]) -> float:
@@ -52,7 +52,8 @@ def summarise(reps: Sequence[RepResult]) -> Summary:
         row = row + 1 if rep["clean"] else 0
         longest = max(longest, row)
     anchors = [rep["anchor_ms"] for rep in played if rep["anchor_ms"] is not None]
-    faults = Counter(name for rep in played for name in {fault["fault"] for fault in rep["faults"]})
+    # No set: its order differs from run to run, and equal counts are told in the order in which they came.
+    faults = Counter(name for rep in played for name in dict.fromkeys(fault["fault"] for fault in rep["faults"]))
     return Summary(
         reps=len(reps),
         played=len(played),

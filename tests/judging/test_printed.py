@@ -1,0 +1,123 @@
+"""A judged take on a terminal: what a piper reads, at 80 columns and at fewer."""
+
+import re
+from collections.abc import Sequence
+
+import pytest
+
+from chanterd.following.reading import ExtraKind, State
+from chanterd.judging.printed import LEGEND, printed
+from chanterd.judging.report import RepResult, rep_result
+from chanterd.judging.summary import summarise
+from chanterd.practice.run import sentence
+from chanterd.trade.drill import all_drills, drill_from_words
+from chanterd.trade.note import Note
+from tests.judging.reps import Rep
+
+REST = Rep(states=dict.fromkeys(range(4), State.MISSING))
+CRUSHED = Rep(off_ms={0: -3.4, 3: 12.3}, length_ms={2: 11.0})
+BUSY = Rep(
+    off_ms={3: 90.0},
+    states={1: State.MISSING, 2: State.MERGED},
+    wrong={-1: Note.F, 0: Note.HIGH_A},
+    extras=[
+        (Note.LOW_A, 831.0, 9.0, ExtraKind.CROSSING_NOISE),
+        (Note.B, 3.0, None, ExtraKind.BOUNCE),
+        (Note.F, 400.0, 100.0, ExtraKind.EXTRA_NOTE),
+    ],
+)
+
+
+def lines(reps: Sequence[Rep], width: int = 80, words: str = "grip from B to C") -> list[str]:
+    """What is printed of reps played one after the other."""
+    results: list[RepResult] = []
+    for number, rep in enumerate(reps):
+        measured, verdict = rep.measured(), rep.judged()
+        said = sentence(verdict, skipped=measured.skipped, in_a_row=1)
+        results.append({**rep_result(measured, verdict, said), "rep": number})
+    return list(printed(drill_from_words(words), results, summarise(results), width))
+
+
+def rep_lines(rep: Rep) -> list[str]:
+    """The lines about a single rep."""
+    told = lines([rep])
+    return told[told.index("") + 3 : -1 - told[::-1].index("")]
+
+
+def test_each_note_has_a_column_and_the_beat_a_star() -> None:
+    """The header names the lead and every step; the figures stand under their notes."""
+    told = lines([CRUSHED])
+    start = next(number for number, line in enumerate(told) if line.startswith("rep"))
+    octaves, letters = told[start - 1 : start + 1]
+    verdict, off, long = rep_lines(CRUSHED)
+    assert octaves.split() == ["low", "low"]
+    assert letters.split() == ["rep", "B", "G", "D", "G", "C*"]
+    assert verdict == "  1  The second low G was crushed: 11 ms."
+    assert off.split() == ["off", "0", "-3", "0", "0", "+12"]
+    assert long.split() == ["long", "840", "60", "40", "11", "1000"]
+    ends = [[match.end() for match in re.finditer(r"\S+", line)] for line in (letters, off, long)]
+    assert ends[0][1:] == ends[1][1:] == ends[2][1:]
+    assert [match.end() for match in re.finditer("low", octaves)] == [ends[0][2], ends[0][4]]
+
+
+def test_the_signs_are_explained() -> None:
+    """+ is late, said in words on every print."""
+    assert " ".join(lines([CRUSHED])).startswith(LEGEND)
+    assert "late (+) or early (-)" in LEGEND
+
+
+def test_what_was_not_played_as_asked_is_in_words() -> None:
+    """A step with no onset says so in its place, wrong notes are told in words, other sounds in a line of their own."""
+    told = rep_lines(BUSY)
+    verdict = " ".join(line.strip() for line in told[:-3])
+    assert verdict == (
+        "1  The D gracenote was missing. The first low G came out as a high A. The C was 90 ms late. "
+        "An F sounded for 100 ms that was not asked for."
+    )
+    off, long, besides = told[-3:]
+    assert off.split() == ["off", "0", "0", "none", "-", "+90"]
+    assert long.split() == ["long", "840", "60", "1000"]
+    assert besides == "  also heard: F as the lead, low A for 9 ms (crossing noise), B (bounce)"
+
+
+def test_rests_are_told_in_one_line() -> None:
+    """From rep to rep, counted from 1; a single one by itself."""
+    told = lines([CRUSHED, REST, REST, REST, CRUSHED, REST])
+    assert "2-4  Nothing was played." in told
+    assert "  6  Nothing was played." in told
+
+
+def test_the_summary_is_in_sentences() -> None:
+    """Clean reps, the beat's bias and spread, the faults."""
+    told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0)] + [CRUSHED, BUSY, REST])
+    assert "\n".join(told[told.index("3 of 5 clean, at most 3 in a row.") :]) == (
+        "3 of 5 clean, at most 3 in a row.\n"
+        "The step on the beat: typically 12 ms late, give or take 3 ms.\n"
+        "Reps with faults: crushed in 1, missing step in 1, wrong note in 1, late in 1,\n"
+        "                  extra note in 1."
+    )
+    assert lines([Rep(off_ms={3: -7.0})])[-1] == "The step on the beat: typically 7 ms early."
+    assert lines([Rep()])[-1] == "The step on the beat: typically 0 ms off."
+    assert lines([REST, REST])[-1] == "Nothing was played in any rep."
+    assert "0 of 1 clean." in lines([CRUSHED])
+
+
+def test_a_rep_with_no_beat_heard_leaves_the_beat_out() -> None:
+    """Nothing is said of a beat that was never played."""
+    told = lines([Rep(states={3: State.MISSING})])
+    assert not any("step on the beat: typically" in line for line in told)
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_no_line_is_wider_than_the_terminal_and_no_word_is_broken(width: int) -> None:
+    """At 80 columns, at fewer and at more, every word of every sentence is whole."""
+    told = lines([BUSY, CRUSHED, REST, REST], width)
+    assert max(map(len, told)) <= width
+    wide = " ".join(" ".join(lines([BUSY, CRUSHED, REST, REST], 1000)).split())
+    assert " ".join(" ".join(told).split()) == wide
+
+
+def test_every_drill_fits_80_columns() -> None:
+    """Whatever the ornament, a row of its steps is not wider than a terminal."""
+    widest = {drill.words: max(map(len, lines([Rep(words=drill.words)], words=drill.words))) for drill in all_drills()}
+    assert max(widest.values()) <= 80, widest

@@ -1,0 +1,142 @@
+"""A run: onsets in, out comes what to tell the player, at once and then for good."""
+
+from collections.abc import Iterable
+
+import pytest
+
+from chanterd.following.reading import LEAD, State
+from chanterd.judging.standard import DEFAULT, read_standards
+from chanterd.judging.verdict import Fault, Verdict
+from chanterd.practice.run import KEPT_REPS, LATE_MESSAGES_NS, RepTold, Run, StepTold, Tally, Told, make_run, sentence
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.heard import Onset, Silence, Stray
+from chanterd.trade.note import Note, note_from_words
+from chanterd.trade.units import NS_PER_MS, Bpm, Ns, ms
+
+BEAT0 = Ns(77_000 * NS_PER_MS)
+STEADY = read_standards()[DEFAULT]
+GRIP = ((0.0, "B"), (840.0, "low G"), (900.0, "D"), (940.0, "low G"), (1000.0, "C"))
+CRUSHED = ((0.0, "B"), (840.0, "low G"), (900.0, "D"), (989.0, "low G"), (1000.0, "C"))
+REP_MS = 2000.0
+
+
+def at(ms_from_beat0: float) -> Ns:
+    """That time on the daemon's clock."""
+    return Ns(BEAT0 + round(ms_from_beat0 * NS_PER_MS))
+
+
+def new_run(words: str = "grip from B to C") -> Run:
+    """A run at 60 clicks a minute by the default standard."""
+    return make_run(drill_from_words(words), Bpm(60.0), BEAT0, STEADY)
+
+
+def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[Told]:
+    """Play reps one after the other, and return all that was told."""
+    told: list[Told] = []
+    for number, rep in enumerate(reps, first):
+        for ms_in_rep, note in rep:
+            told += run.hear(Onset(note_from_words(note), at(number * REP_MS + ms_in_rep)))
+    return told
+
+
+def verdicts(told: Iterable[Told]) -> list[str]:
+    """The sentences of the reps that were closed."""
+    return [one.result["said"] for one in told if isinstance(one, RepTold)]
+
+
+def test_every_step_is_told_as_it_sounds() -> None:
+    """The call that hears an onset tells the step it was and its deviation, not yet for good."""
+    run = new_run()
+    for step, (ms_in_rep, note) in enumerate(GRIP, LEAD):
+        told = run.hear(Onset(note_from_words(note), at(ms_in_rep + 5.5)))
+        assert all(isinstance(one, StepTold) and not one.final for one in told)
+        now = next(one.step for one in told if isinstance(one, StepTold) and one.step.step == step)
+        assert (now.rep, now.note.words, now.state) == (0, note, State.PLAYED)
+        assert now.deviation_ns is not None
+        assert ms(now.deviation_ns) == 5.5
+
+
+def test_a_rep_is_told_for_good_once_it_is_over() -> None:
+    """Its steps with the lead first, its result, and how things stand."""
+    told = play(new_run(), GRIP, GRIP)
+    closed = [one for one in told if isinstance(one, RepTold)]
+    assert len(closed) == 1
+    assert [step.step for step in closed[0].steps] == [LEAD, 0, 1, 2, 3]
+    assert closed[0].result["rep"] == 0
+    assert closed[0].tally == Tally(played=1, clean=1, in_a_row=1)
+
+
+def test_clean_reps_in_a_row_are_counted_aloud() -> None:
+    """A fault starts the row anew; the tally told with each rep is that rep's own."""
+    run = new_run()
+    told = play(run, GRIP, GRIP, CRUSHED, GRIP) + run.finish()
+    assert verdicts(told) == ["Clean.", "Clean. 2 in a row.", "The second low G was crushed: 11 ms.", "Clean."]
+    tallies = [one.tally for one in told if isinstance(one, RepTold)]
+    assert [tally.in_a_row for tally in tallies] == [1, 2, 0, 1]
+    assert run.tally == Tally(played=4, clean=3, in_a_row=1)
+
+
+def test_a_rest_breaks_no_row_and_is_no_rep_played() -> None:
+    """The player stops blowing for two reps: they are told as rests and counted nowhere."""
+    run = new_run()
+    told = play(run, GRIP)
+    told += run.hear(Silence(at(1900)))
+    told += play(run, GRIP, first=3) + run.finish()
+    assert verdicts(told) == ["Clean.", "Nothing was played.", "Nothing was played.", "Clean. 2 in a row."]
+    assert run.tally == Tally(played=2, clean=2, in_a_row=2)
+
+
+def test_time_alone_closes_a_rep_but_waits_for_late_messages() -> None:
+    """A message already stamped may still be on its way; after that wait the rep is told though nothing more comes."""
+    run = new_run()
+    play(run, GRIP)
+    closes_ms = next(ms_now for ms_now in range(2000, 4000, 10) if new_run_closed(ms_now))
+    assert not run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS - 20 * NS_PER_MS))
+    told = run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS))
+    assert verdicts(told) == ["Clean."]
+
+
+def new_run_closed(ms_now: float) -> bool:
+    """Whether an onset at that time finds the first rep over: onsets need no wait, since they come in order."""
+    run = new_run()
+    play(run, GRIP)
+    return bool(verdicts(run.hear(Onset(Note.B, at(ms_now)))))
+
+
+def test_an_unknown_note_is_followed_by_nobody() -> None:
+    """It is shown elsewhere; here it neither breaks the note that sounds nor makes an extra one."""
+    run = new_run()
+    for ms_in_rep, note in GRIP:
+        assert run.hear(Stray(12, at(ms_in_rep - 0.5))) == []
+        run.hear(Onset(note_from_words(note), at(ms_in_rep)))
+    assert verdicts(run.finish()) == ["Clean."]
+
+
+def test_a_page_that_comes_late_sees_the_last_dozen_reps() -> None:
+    """As many as show a habit, the newest last."""
+    run = new_run()
+    play(run, *[GRIP] * (KEPT_REPS + 3))
+    run.finish()
+    assert [rep["rep"] for rep in run.last] == list(range(3, KEPT_REPS + 3))
+
+
+def test_finishing_closes_what_was_begun_and_nothing_else() -> None:
+    """A run in which nothing was heard has no reps; a half-played one is told."""
+    assert new_run().finish() == []
+    run = new_run()
+    play(run, GRIP[:4])
+    assert verdicts(run.finish()) == ["The C was missing."]
+
+
+@pytest.mark.parametrize(
+    ("verdict", "skipped", "in_a_row", "said"),
+    [
+        (Verdict(clean=True, faults=()), False, 1, "Clean."),
+        (Verdict(clean=True, faults=()), False, 7, "Clean. 7 in a row."),
+        (Verdict(clean=False, faults=()), True, 7, "Nothing was played."),
+        (Verdict(clean=False, faults=(Fault("late", 3, "First."), Fault("crushed", 1, "Second."))), False, 0, "First."),
+    ],
+)
+def test_one_sentence_is_said_after_a_rep(verdict: Verdict, skipped: bool, in_a_row: int, said: str) -> None:  # noqa: FBT001
+    """The most important fault, or how many clean ones in a row."""
+    assert sentence(verdict, skipped=skipped, in_a_row=in_a_row) == said
