@@ -103,15 +103,18 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
 def _home(index: int, places: Sequence[int], notes: Sequence[Note], kinds: Sequence[Kind], beat: int) -> int:
     """The kept step that fills the time of a step.
 
-    Itself; or the placeholder that it has melted into, with all between the two; or else, before the beat, the note
-    before, which goes on in its place, and from the beat on the note after, which comes in its place.
+    Itself; or the held placeholder that it has melted into, with all between the two; or else, before the beat, the
+    held note before, which goes on in its place, and from the beat on the note after, which comes in its place. A note
+    that sounds before the beat never goes on past it.
     """
     if index in places:
         return index
     after = min(place for place in places if place > index)
     before = max((place for place in places if place < index), default=after)
+    if kinds[before] is not Kind.HELD or before < beat <= index:
+        return after
     melted = (notes[before], Kind.HELD) in zip(notes[index:after], kinds[index:after], strict=True)
-    return before if index < beat or (melted and kinds[before] is Kind.HELD) else after
+    return before if index < beat or melted else after
 
 
 def _can_be_played(stage: Stage, lead: Note) -> bool:

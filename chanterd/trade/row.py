@@ -18,6 +18,7 @@ Taps = Mapping[Note, Note]
 KEYS = ("name", "also", "how", "beat", "disputed", "instead", "builds_on", "build", "spelled")
 KINDS = (Kind.QUICK.value, Kind.HELD.value)
 THEME, TAP = "T", "tap"
+EVERY_NOTE = frozenset(Note)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +111,10 @@ def _read_spelling(row: Row, number: int, table: Mapping[str, Any], taps: Taps) 
         complaints.add(where, f"'motion' is {motion!r}; it must be one of 'any', 'level', 'level or up'.")
         motion = "any"
     themes = _read_notes(complaints, where, complaints.take_texts(where, table, "themes"))
-    leads = complaints.take_texts(where, table, "leads", default=[note.words for note in Note])
-    spelling = Spelling(themes, _read_notes(complaints, where, leads), cast("Motion", motion), ())
+    leads = EVERY_NOTE
+    if "leads" in table:
+        leads = _read_notes(complaints, where, complaints.take_texts(where, table, "leads"))
+    spelling = Spelling(themes, leads, cast("Motion", motion), ())
     steps = [_read_step(complaints, where, text) for text in complaints.take_texts(where, table, "steps")]
     if TAP not in (name for name, _ in steps):
         return [replace(spelling, steps=_spelled(steps, None))]
@@ -171,10 +174,12 @@ def _read_build(row: Row, stages: Iterable[str], most: int) -> Iterator[tuple[in
 def _that_sounds(row: Row, spelling: Spelling, beat: int | None, *, told: bool) -> Spelling:
     """The spelling without the theme notes on which it cannot sound after any note; if ``told``, these are mistakes."""
     sounding = set()
-    for theme in spelling.themes:
-        silent = [why_silent(lead, spelling.on(theme), spelling.kinds, beat) for lead in spelling.leads]
-        if None in silent or not silent:
+    kinds, leads = spelling.kinds, sorted(spelling.leads)
+    for theme in sorted(spelling.themes):
+        notes = spelling.on(theme)
+        if any(why_silent(lead, notes, kinds, beat) is None for lead in leads):
             sounding.add(theme)
-        elif told:
-            row.complain(f"on {theme.words} it cannot sound: {silent[0]}. Leave that note out, or spell it otherwise.")
+        elif told and leads:
+            reason = why_silent(leads[0], notes, kinds, beat)
+            row.complain(f"on {theme.words} it cannot sound: {reason}. Leave that note out, or spell it otherwise.")
     return replace(spelling, themes=frozenset(sounding))

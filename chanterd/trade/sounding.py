@@ -24,18 +24,24 @@ def why_silent(lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: i
     but not the held step that carries the beat (its index is ``beat``; None: the theme carries it). ``kinds`` leaves
     the theme out.
     """
-    around = (lead, *notes)
+    before = lead
     for index, kind in enumerate(kinds):
-        before, note, after = around[index], around[index + 1], around[index + 2]
-        since = f"from {before.words}" if index == 0 else f"after the {before.words}"
+        note, after = notes[index], notes[index + 1]
         if kind is Kind.HELD:
             if index == beat and note == before:
                 return f"the {note.words} that belongs on the beat would melt into the {before.words} before it"
-        elif note == after:
-            return f"the {quick_name(note, after)} cannot sound before a {after.words}"
-        elif note == before:
-            return f"{since} the {quick_name(note, after)} cannot sound"
-        elif (note > before) != (note > after):
-            side = "higher" if note > before else "lower"
-            return f"{since} the {quick_name(note, after)} cannot sound, being {side} than that note"
+        elif note in (before, after) or (note > before) != (note > after):
+            return _why_hidden(before, note, after, first=index == 0)
+        before = note
     return None
+
+
+def _why_hidden(before: Note, note: Note, after: Note, *, first: bool) -> str:
+    """Why a quick step does not stand out from its neighbours; ``first``: the note before is the lead."""
+    name = quick_name(note, after)
+    if note == after:
+        return f"the {name} cannot sound before {after.words}"
+    since = f"from {before.words}" if first else f"after the {before.words}"
+    if note == before:
+        return f"{since} the {name} cannot sound"
+    return f"{since} the {name} cannot sound, being {'higher' if note > before else 'lower'} than that note"
