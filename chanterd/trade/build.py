@@ -91,7 +91,9 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
     places = (*kept, len(spelling.steps))
     stands: dict[int, list[Kind]] = {place: [] for place in places}
     for index in range(len(spelling.steps)):
-        stands[_home(index, places, notes, kinds, beat)].append(kinds[index])
+        home = _home(index, places, notes, kinds, beat)
+        if home is not None:
+            stands[home].append(kinds[index])
     stands[places[-1]] = [Kind.THEME]
     steps = tuple(
         Step(notes[place], kinds[place], notes[place] != before, tuple(stands[place]))
@@ -100,18 +102,21 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
     return Stage(steps, next(number for number, place in enumerate(places) if place >= beat))
 
 
-def _home(index: int, places: Sequence[int], notes: Sequence[Note], kinds: Sequence[Kind], beat: int) -> int:
-    """The kept step that fills the time of a step.
+def _home(index: int, places: Sequence[int], notes: Sequence[Note], kinds: Sequence[Kind], beat: int) -> int | None:
+    """The kept step that fills the time of a step; None: the lead note does.
 
     Itself; or the held placeholder that it has melted into, with all between the two; or else, before the beat, the
-    held note before, which goes on in its place, and from the beat on the note after, which comes in its place. A note
-    that sounds before the beat never goes on past it.
+    held note before, which goes on in its place, and from the beat on the held note after, which comes in its place.
+    A note that sounds before the beat never goes on past it.
     """
     if index in places:
         return index
-    after = min(place for place in places if place > index)
-    before = max((place for place in places if place < index), default=after)
-    if kinds[before] is not Kind.HELD or before < beat <= index:
+    held = [place for place in places if kinds[place] is not Kind.QUICK]
+    after = min(place for place in held if place > index)
+    before = max((place for place in places if place < index), default=None)
+    if before is None:
+        return None if index < beat else after
+    if before not in held or before < beat <= index:
         return after
     melted = (notes[before], Kind.HELD) in zip(notes[index:after], kinds[index:after], strict=True)
     return before if index < beat or melted else after

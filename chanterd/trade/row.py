@@ -174,12 +174,13 @@ def _read_build(row: Row, stages: Iterable[str], most: int) -> Iterator[tuple[in
 def _that_sounds(row: Row, spelling: Spelling, beat: int | None, *, told: bool) -> Spelling:
     """The spelling without the theme notes on which it cannot sound after any note; if ``told``, these are mistakes."""
     sounding = set()
-    kinds, leads = spelling.kinds, sorted(spelling.leads)
+    kinds = spelling.kinds
     for theme in sorted(spelling.themes):
         notes = spelling.on(theme)
+        leads = [lead for lead in Note if spelling.serves(lead, theme)]
         if any(why_silent(lead, notes, kinds, beat) is None for lead in leads):
             sounding.add(theme)
-        elif told and leads:
-            reason = why_silent(leads[0], notes, kinds, beat)
+        elif told:
+            reason = why_silent(leads[0], notes, kinds, beat) if leads else "no lead and motion lead to it"
             row.complain(f"on {theme.words} it cannot sound: {reason}. Leave that note out, or spell it otherwise.")
     return replace(spelling, themes=frozenset(sounding))

@@ -44,4 +44,4 @@ def _why_hidden(before: Note, note: Note, after: Note, *, first: bool) -> str:
     since = f"from {before.words}" if first else f"after the {before.words}"
     if note == before:
         return f"{since} the {name} cannot sound"
-    return f"{since} the {name} cannot sound, being {'higher' if note > before else 'lower'} than that note"
+    return f"{since} the {name} cannot sound, being the {'higher' if note > before else 'lower'} of the two"

@@ -16,6 +16,9 @@ from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
 
 CLICKS_PER_REP = 2
 ORNAMENT_BEAT = 1
+MOST_OF_CLICK = 0.9
+"""How much of the click before the beat, and of the one after it, the steps may fill: where the longest ornaments would
+need more at a fast tempo, all their steps are shortened alike, floor or no floor, so that lead and theme are heard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +79,9 @@ def make_timetable(drill: Drill, click_bpm: Bpm, spread: Spread | None = None) -
     click_ns = 60e9 / click_bpm
     lengths = [sum(spread.length_ns(kind, click_ns) for kind in step.stands_for) for step in drill.steps[:-1]]
     on_beat = drill.anchor_step
+    longest = max(sum(lengths[:on_beat]), sum(lengths[on_beat:]))
+    fits = min(1.0, MOST_OF_CLICK * click_ns / longest) if longest else 1.0
+    lengths = [length * fits for length in lengths]
     start = ORNAMENT_BEAT * click_ns - sum(lengths[:on_beat])
     onsets = [start + sum(lengths[:index]) for index in range(len(drill.steps))]
     end = CLICKS_PER_REP * click_ns

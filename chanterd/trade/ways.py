@@ -40,7 +40,8 @@ def why_not(ornament: Ornament, lead: Note, theme: Note) -> str:
     if silent:
         reason, mend = silent, f"ask for it from {any_of(leads)}"
     elif theme in ornament.themes:
-        reason, mend = f"to {theme.words} it is played only from {any_of(leads)}", ""
+        to = f"to {theme.words} " if ornament.themes[1:] else ""
+        reason, mend = f"{to}it is played only from {any_of(leads)}", ""
     else:
         reason, mend = f"it is played only to {any_of(ornament.themes)}", ""
     for other in ornament.instead:
@@ -48,7 +49,7 @@ def why_not(ornament: Ornament, lead: Note, theme: Note) -> str:
             mend = f"the {other.name} takes its place. Ask for '{from_to(other, lead, theme)}'"
             break
     said = "; ".join(part for part in (reason, mend) if part)
-    return f"There is no {ornament.name} from {lead.words} to {theme.words}: {said}."
+    return f"There is no {from_to(ornament, lead, theme)}: {said}."
 
 
 def _why_silent(ornament: Ornament, lead: Note, theme: Note) -> str | None:

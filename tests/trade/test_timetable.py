@@ -46,6 +46,14 @@ def test_a_stages_placeholder_takes_the_time_of_what_is_to_come() -> None:
     assert offsets_ms("grip from B to C, stage 1", 60) == [0, 840, 1000]
 
 
+def test_an_ornament_too_long_for_the_tempo_is_shortened_evenly() -> None:
+    """At 240 a G gracenote double birl needs 330 ms and a click is 250: it fills nine tenths, in proportion."""
+    at = offsets_ms("G gracenote double birl from E", 240)
+    assert at[1] == pytest.approx(250)
+    assert at[-1] - at[1] == pytest.approx(0.9 * 250, abs=0.001)
+    assert (at[3] - at[2]) / (at[2] - at[1]) == pytest.approx(45 / 30, abs=0.001)
+
+
 @given(st.sampled_from(DRILLS), st.floats(SLOWEST_BPM, FASTEST_BPM))
 def test_every_drill_fits_at_every_tempo(drill: Drill, bpm: float) -> None:
     """Steps follow each other, the one on the beat is on it, and the lengths fill the rep without a gap."""
