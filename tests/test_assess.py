@@ -243,10 +243,13 @@ def test_a_rest_without_letting_go_is_a_rest_too(chanterd: Commands, tmp_path: P
 
 
 def test_who_comes_in_late_is_on_the_rep_they_play(chanterd: Commands, tmp_path: Path) -> None:
-    """Three reps are let pass; the fourth is the first one played."""
-    told = chanterd.assessed(write(tmp_path / "a.mid", reps(GRIP, GRIP, first=3)), "grip from B to C")
-    assert [rep["skipped"] for rep in told["reps"]] == [True, True, True, False, False]
-    assert told["reps"][3]["said"] == "Clean."
+    """Three reps are let pass; the fourth is the first one played, from its lead on, a little late or early."""
+    for off in (0.0, 12.0, -12.0):
+        played = reps(*[moved(GRIP, *[off] * 5)] * 2, first=3)
+        told = chanterd.assessed(write(tmp_path / "a.mid", played), "grip from B to C")
+        assert [rep["skipped"] for rep in told["reps"]] == [True, True, True, False, False]
+        assert [rep["lead"]["deviation_ms"] for rep in told["reps"]] == [None, None, None, off, off]
+        assert told["reps"][3]["said"] == "Clean."
 
 
 def test_a_stage_of_the_build_up_is_assessed_as_itself(chanterd: Commands, tmp_path: Path) -> None:
