@@ -20,6 +20,7 @@ async function ask(method, path, body) {
 
 const whose = (player) => `player=${encodeURIComponent(player)}`;
 
+export const state = () => ask("GET", "api/state");
 export const drills = () => ask("GET", "api/drills");
 export const inputs = () => ask("GET", "api/inputs");
 export const startPractice = (player, wanted) =>

@@ -3,6 +3,7 @@
 import * as api from "./api.js";
 import { Chooser } from "./chooser.js";
 import { controls, held, tempoFrom } from "./controls.js";
+import { checkedState } from "./frames.js";
 import { ground } from "./ground.js";
 import { header, notices } from "./header.js";
 import { keep, kept } from "./keep.js";
@@ -34,14 +35,16 @@ function draw() {
 }
 
 function hear(frame, now_ms) {
-  if (frame?.kind === "clock") live.clock.hear(frame, now_ms);
   try {
     change(reduce(page.state, frame));
   } catch (error) {
     console.error("A frame was not understood:", frame, error);
     change(withTrouble(page.state, error.message));
+    return;
   }
-  if (frame?.kind === "hello") fetchDrills();
+  if (frame.kind === "clock") live.clock.hear(frame, now_ms);
+  if (frame.kind === "hello") fetchDrills();
+  if (frame.kind === "chanter") fetchProfile(frame.chanter.profile);
 }
 
 async function attempt(action) {
@@ -59,6 +62,14 @@ const fetchDrills = () => attempt(async () => {
   page.drills = await api.drills();
   chooser.drills = page.drills;
 });
+
+/** A chanter that was just learned has a profile that was not there when the daemon told its state. */
+function fetchProfile(name) {
+  if (page.state.daemon.profiles.some((profile) => profile.name === name)) return;
+  attempt(async () => {
+    page.state = { ...page.state, daemon: checkedState(await api.state()) };
+  });
+}
 
 const start = () => attempt(async () => {
   const { player, wanted } = shown();

@@ -1,7 +1,7 @@
 /** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
 
 import { fill, html, say, show } from "./html.js";
-import { running } from "./state.js";
+import { runShown, running } from "./state.js";
 import { UNCHOSEN, title } from "./words.js";
 
 const STAGE = /, stage \d+$/i;
@@ -32,7 +32,8 @@ function stages(all, wanted) {
 
 /** Show a list of choices in a select, and the sentence about the chosen one; null: not chosen yet. */
 export function showChoices(select, said, choices, chosen) {
-  const first = chosen === null ? html`<option value="">${UNCHOSEN}</option>` : "";
+  const listed = choices.some((one) => one.name === chosen);
+  const first = listed ? "" : html`<option value="${chosen ?? ""}">${chosen ?? UNCHOSEN}</option>`;
   fill(select, html`${first}${choices.map((one) => html`<option value="${one.name}">${one.name}</option>`)}`);
   const value = chosen ?? "";
   if (select.value !== value && document.activeElement !== select) select.value = value;
@@ -43,9 +44,9 @@ export function showChoices(select, said, choices, chosen) {
 export function controls(find, chooser) {
   return (state, player, drills) => {
     const { wanted } = player;
-    const asked = player.run?.asked.drill === wanted.drill ? player.run.asked : null;
+    const asked = runShown(player)?.asked ?? null;
     const found = drills.find((one) => one.drill.toLowerCase() === wholeDrill(wanted.drill).toLowerCase()) ?? null;
-    const [ornament, between] = title(wanted.drill);
+    const [ornament, between] = title(asked?.drill ?? wanted.drill);
     say(find("#ornament"), ornament);
     say(find("#between"), between);
     say(find("#spelled"), asked?.spelled ?? found?.steps.join(", ") ?? "");

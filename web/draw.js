@@ -100,7 +100,8 @@ function scale(plan) {
 
 function beat(plan) {
   const { x, from, to } = plan.beat;
-  return [line("beat", "beat", { x1: x, y1: from, x2: x, y2: to })];
+  const way = { x1: x, y1: from, x2: x, y2: to };
+  return [line("beat casing", "casing", way), line("beat", "beat", way)];
 }
 
 function beatWord(plan) {

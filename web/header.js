@@ -22,12 +22,14 @@ export function header(find) {
   return (player, clock, page_ms) => {
     const { chanter, sounding } = player;
     say(parts.name, chanter.input);
+    parts.name.dataset.told = "";
     say(parts.state, CHANTER[chanter.state] ?? chanter.state);
     parts.symbol.dataset.state = chanter.state;
     parts.sign.setAttribute("d", SIGNS[chanter.state] ?? SIGNS.waiting);
     const sounded_ms = (clock.toDaemon_ns(page_ms) - sounding.at_ns) / 1e6;
     shown = steady(shown, sounding, sounded_ms);
     say(parts.sounding, shown);
+    parts.sounding.classList.toggle("aside", !sounding.note);
     return sounded_ms < STEADY_MS;
   };
 }

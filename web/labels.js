@@ -9,8 +9,6 @@ import { extraWords, side, stateWords, whole } from "./words.js";
 
 /** Sizes to try for the ms, largest first: the first lets the back row of a room read them. */
 const NUMBER_REMS = [2.75, 2.25, 1.75, 1.4, 1.15];
-/** The ms never take more than this share of the strip's height: on a small screen the bars need it. */
-const NUMBER_SHARE = 0.11;
 const CAPTION_REM = 0.875;
 const NAME_REM = 1.125;
 const SMALL_NAME_REM = 0.9;
@@ -52,23 +50,19 @@ function tried(figures, number, rem, measure, from, to, most) {
 }
 
 /**
- * The figures under the steps in the largest size that fits one row; else, smaller, in two.
+ * The figures under the steps in the largest size that fits one row and the height `room`; else, smaller, in two rows.
  *
  * `at(step)` tells where a step was played or is asked. Returns {height, list}; `top` counts from the top of the lane.
  */
-export function figures({ asked, reading, at, from, to, height, withLead, rem, measure }) {
+export function figures({ asked, reading, at, from, to, room, withLead, rem, measure }) {
   const read = new Map([...reading.steps, ...(reading.lead ? [reading.lead] : [])].map((one) => [one.step, one]));
   const keys = [...(withLead ? [-1] : []), ...asked.steps.map((step) => step.step)];
   const all = keys.map((key) => (read.has(key) ? figureOf(read.get(key), at(key)) : awaited(key, at(key))));
   all.sort((one, other) => one.at - other.at || one.key - other.key);
-  const sizes = NUMBER_REMS.map((size) => size * rem).filter((size, index) => size <= height * NUMBER_SHARE || index >= 2);
-  for (const most of [1, 2]) {
-    for (const size of most === 1 ? sizes : sizes.slice(-3)) {
-      const found = tried(all, size, rem, measure, from, to, most);
-      if (found) return { height: found.height, list: found.list.filter((figure) => figure.real) };
-    }
-  }
-  return { height: 0, list: [] };
+  const tries = [1, 2].flatMap((most) => NUMBER_REMS.map((size) => tried(all, size * rem, rem, measure, from, to, most)));
+  const fitting = tries.filter((found) => found !== null);
+  const { height, list } = fitting.find((found) => found.height <= room) ?? fitting.at(-1) ?? { height: 0, list: [] };
+  return { height, list: list.filter((figure) => figure.real) };
 }
 
 /** Names of the asked notes: each in its slot, or all in the row above if one does not fit. */

@@ -3,7 +3,7 @@
 import { lengths, placement } from "./figures.js";
 import { fill, html, say, show } from "./html.js";
 import { habit } from "./habit.js";
-import { running } from "./state.js";
+import { runShown, running } from "./state.js";
 import { beatNow, stripView } from "./stripview.js";
 import { walker } from "./walker.js";
 import { DASH, EMPTY, counting, offBy, whole } from "./words.js";
@@ -15,7 +15,7 @@ const LONGER = 84;
 export function emptiness(state, player) {
   if (!state.daemon) return state.link.state === "away" ? "away" : "connecting";
   if (!player) return "players";
-  if (player.run && player.run.asked.drill === player.wanted.drill) return null;
+  if (runShown(player)) return null;
   return player.chanter.state === "ready" ? "idle" : player.chanter.state;
 }
 
@@ -69,6 +69,7 @@ export function playView(find) {
     if (run) strip(player, clock, page_ms);
     const beat = run && running(player) ? beatNow(player, clock, page_ms) : NaN;
     walk(run?.grid ?? null, beat);
+    find("#where").classList.toggle("counting", beat < 0);
     say(find("#where"), run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : "Stopped") : " ");
     const last = run?.reps.at(-1) ?? null;
     find("#verdict").dataset.size = sizeOf(last?.said ?? "");

@@ -129,5 +129,9 @@ export function withTrouble(state, said) {
 export const want = (state, id, change) =>
   withPlayer(state, id, (player) => ({ wanted: { ...player.wanted, ...change } }));
 
+/** The run to show: the one that is going on, or the last one while its drill is still the one that is wanted; or null. */
+export const runShown = (player) =>
+  player.run && (running(player) || player.run.asked.drill === player.wanted.drill) ? player.run : null;
+
 /** Whether a run is going on, as far as this page knows. */
 export const running = (player) => Boolean(player?.run && !player.run.ended);

@@ -13,10 +13,19 @@ import { side } from "./words.js";
 const WIDE_REMS = 34;
 const LEAST_BAR = 2;
 
+/** Heights, in rem, of the lanes that hold words; what asked and played should have between them, and the least. */
+const WORDS = { beat: 1.7, names: 1.6, leader: 0.6, extras: 3.2, axis: 1.5 };
+const GOOD_REST = 7;
+const LEAST_REST = 5;
+
+/** The height that is left beside the words and `rest` rem. */
+const roomBeside = (height, rem, rest) => height - rem * Object.values(WORDS).reduce((sum, tall) => sum + tall, rest);
+
 /** The lanes from top to bottom: what figures and words leave over goes to the asked and the played. */
 function lanesOf(height, rem, figuresHeight) {
-  const fixed = { beat: 1.7 * rem, names: 1.6 * rem, leader: 0.6 * rem, figures: figuresHeight, extras: 3.4 * rem, axis: 1.5 * rem };
-  const rest = Math.max(height - Object.values(fixed).reduce((sum, tall) => sum + tall), 5 * rem);
+  const fixed = Object.fromEntries(Object.entries(WORDS).map(([name, tall]) => [name, tall * rem]));
+  fixed.figures = figuresHeight;
+  const rest = Math.max(roomBeside(height, rem, 0) - figuresHeight, LEAST_REST * rem);
   const tall = { ...fixed, asked: Math.min(rest * 0.27, 5 * rem), join: Math.min(rest * 0.31, 7 * rem), played: Math.min(rest * 0.42, 8 * rem) };
   const lanes = {};
   let y = 0;
@@ -55,7 +64,9 @@ function barsOf(reading, axis, lane) {
   const steps = reading.steps
     .filter((one) => one.onset !== null)
     .map((one) => ({ ...barOf(one, axis.x(one.onset), axis.x(one.end), lane), outside: axis.outside(one.onset) }));
-  return [...leadBar(reading.lead, steps[0], axis, lane), ...steps];
+  // One note at a time: a bar that would run into the next one, at the edge or by an odd reading, is cut short there.
+  const bars = [...leadBar(reading.lead, steps[0], axis, lane), ...steps].sort((one, other) => one.x - other.x);
+  return bars.map((bar, index) => ({ ...bar, right: Math.max(Math.min(bar.right, bars[index + 1]?.x ?? Infinity), bar.x + LEAST_BAR) }));
 }
 
 function joinsOf(reading, slots, bars, lanes) {
@@ -97,7 +108,7 @@ export function layout({ asked, reading, width, height, rem, measure }) {
     if (key === -1) return axis.lead.x(onsets.get(-1) ?? asked.lead_offset_ms);
     return axis.x(onsets.get(key) ?? asked.steps[key].offset_ms);
   };
-  const told = figures({ asked, reading, at, from, to: axis.right, height, withLead: axis.lead !== null, rem, measure });
+  const told = figures({ asked, reading, at, from, to: axis.right, room: roomBeside(height, rem, GOOD_REST), withLead: axis.lead !== null, rem, measure });
   const lanes = lanesOf(height, rem, told.height);
   const slots = slotsOf(asked, axis, lanes.asked);
   const bars = barsOf(reading, axis, lanes.played);

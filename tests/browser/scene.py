@@ -1,7 +1,8 @@
 """Scenes for the page: drills in time and simulated reps of them, in the shapes of ``chanterd.serving.frames``.
 
-All of it is simulated; nobody played it. Times in ms; deviations + = late; the generator is seeded, so a scene is always
-the same. Spellings and where the beat falls: common practice, no source. Step lengths: an open, slow style, our choice.
+All of it is simulated; nobody played it. Times in ms; deviations + = late; the generator is seeded, so a scene is
+always the same. Spellings and where the beat falls: common practice, no source. Step lengths:
+an open, slow style, our choice.
 """
 
 import random
@@ -100,8 +101,9 @@ def rep(wanted: Asked, click_bpm: float, index: int, *, late_ms: float = 0.0, no
     """One simulated rep, played ``late_ms`` late with that much noise on every onset."""
     dice = random.Random(f"{wanted['drill']} {index}")  # noqa: S311 - a simulated player, not a secret
     beat_ms = (2 * index + 1) * 60_000.0 / click_bpm
-    shifts = [late_ms + dice.gauss(0, noise_ms) for _ in wanted["steps"]]
-    onsets = [beat_ms + step["offset_ms"] + shift for step, shift in zip(wanted["steps"], shifts, strict=True)]
+    # In order of time: a chanter sounds one note after the other.
+    onsets = sorted(beat_ms + step["offset_ms"] + late_ms + dice.gauss(0, noise_ms) for step in wanted["steps"])
+    shifts = [onset - beat_ms - step["offset_ms"] for step, onset in zip(wanted["steps"], onsets, strict=True)]
     ends = [*onsets[1:], beat_ms + wanted["end_offset_ms"]]
     steps: list[StepResult] = [
         {

@@ -52,6 +52,11 @@ class StandIn:
         return f"http://127.0.0.1:{self.port}/"
 
     @property
+    def running(self) -> bool:
+        """Whether it can be reached."""
+        return self._server is not None
+
+    @property
     def one(self) -> Player:
         """The first player of the state, to be changed before the page is opened."""
         return self.state["players"][0]

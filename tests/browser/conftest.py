@@ -1,0 +1,95 @@
+"""Fixtures for looking at the page in the system's Chromium, served by the stand-in."""
+
+import re
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
+
+from tests.browser.stand_in import StandIn
+
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--autoplay-policy=no-user-gesture-required",
+]
+
+Inside = Callable[..., Any]
+Open = Callable[..., Page]
+
+
+# Not for the whole session: while playwright runs, no other test of this thread can run an event loop of its own.
+@pytest.fixture(scope="package")
+def browser() -> Iterator[Browser]:
+    """The browser that all of these tests share."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def stand_in() -> Iterator[StandIn]:
+    """A stand-in for the daemon, not started yet, so that a test can set the scene."""
+    stand_in = StandIn()
+    yield stand_in
+    stand_in.stop()
+
+
+@pytest.fixture
+def complaints() -> list[str]:
+    """What the page complained of on its console; must be empty when a test ends."""
+    return []
+
+
+@pytest.fixture
+def open_page(browser: Browser, stand_in: StandIn, complaints: list[str]) -> Iterator[Open]:
+    """Open the page: ``open_page(width, height, **context options)``; starts the stand-in if it is not started."""
+    with ExitStack() as contexts:
+
+        def told(message: ConsoleMessage) -> None:
+            if message.type == "error":
+                complaints.append(message.text)
+
+        def open_it(width: int = 1280, height: int = 800, path: str = "", **options: Any) -> Page:
+            if not stand_in.running:
+                stand_in.start()
+            context = browser.new_context(viewport={"width": width, "height": height}, **options)
+            contexts.callback(context.close)
+            page = context.new_page()
+            page.on("console", told)
+            page.on("pageerror", lambda error: complaints.append(str(error)))
+            page.goto(stand_in.address + path)
+            if not path:
+                expect(page.locator("#chanter-name")).to_have_attribute("data-told", "")
+            return page
+
+        yield open_it
+    assert complaints == []
+
+
+@pytest.fixture(scope="package")
+def blank(browser: Browser) -> Iterator[Page]:
+    """A page of our own origin with nothing on it, to import modules into."""
+    stand_in = StandIn()
+    stand_in.start()
+    page = browser.new_page()
+    page.goto(stand_in.address + "words.js")
+    yield page
+    page.close()
+    stand_in.stop()
+
+
+@pytest.fixture
+def inside(blank: Page) -> Inside:
+    """Run a function in the browser on a module: ``inside("clock.js", "(m, a, b) => m.exchange(a, b)", 1, 2)``."""
+
+    def run(module: str, body: str, *args: object) -> Any:
+        assert re.fullmatch(r"\w+\.js", module)
+        return blank.evaluate(f"async (args) => ({body})(await import('/{module}'), ...args)", list(args))
+
+    return run

@@ -1,0 +1,147 @@
+"""The keyboard alone is enough."""
+
+import time
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser import scene
+from tests.browser.conftest import Open
+from tests.browser.stand_in import StandIn
+
+FOCUSED = """() => {
+  const {id, tagName, textContent} = document.activeElement;
+  const style = getComputedStyle(document.activeElement);
+  const name = id || (tagName === 'BODY' ? tagName : textContent);
+  return {name, outline: style.outlineStyle, width: parseFloat(style.outlineWidth)};
+}"""
+
+
+def eventually(stand_in: StandIn, asked: Callable[[list[tuple[str, str, Any]]], bool]) -> None:
+    """Wait until the daemon was asked so."""
+    until = time.monotonic() + 10
+    while not asked(stand_in.asked) and time.monotonic() < until:
+        time.sleep(0.02)
+    assert asked(stand_in.asked), stand_in.asked
+
+
+def grid_frame(*, running: bool) -> dict[str, Any]:
+    """A run begins or ends."""
+    wanted = scene.asked(scene.DRILLS[0])
+    return {"kind": "grid", "player": "one", "practice": scene.practice(wanted, []) if running else None}
+
+
+def test_space_starts_and_stops(stand_in: StandIn, open_page: Open) -> None:
+    """The space bar asks for the run that is shown, and then for its end."""
+    page = open_page()
+    page.keyboard.press("Space")
+    body = {"player": "one", "drill": "grip from B to C", "click_bpm": 60}
+    eventually(stand_in, lambda asked: asked == [("POST", "practice", body)])
+    stand_in.send(grid_frame(running=True))
+    expect(page.locator("#toggle")).to_have_text("Stop")
+    page.keyboard.press("Space")
+    eventually(stand_in, lambda asked: asked[1:] == [("DELETE", "practice", None)])
+
+
+def test_arrows_change_the_tempo_within_its_range(stand_in: StandIn, open_page: Open) -> None:
+    """Up and down by one, Page Up and Page Down by four, never out of the range."""
+    stand_in.state["tempo_range"] = (58.0, 65.0)
+    page = open_page()
+    tempo = page.locator("#tempo")
+    for key, shown in [("ArrowUp", "61"), ("PageUp", "65"), ("PageUp", "65"), ("PageDown", "61")]:
+        page.keyboard.press(key)
+        expect(tempo).to_have_value(shown)
+    for _ in range(5):
+        page.keyboard.press("ArrowDown")
+    expect(tempo).to_have_value("58")
+
+
+def test_a_tempo_is_typed(stand_in: StandIn, open_page: Open) -> None:
+    """Digits and Enter set the tempo; the next start asks for it. The space bar is free again at once."""
+    page = open_page()
+    page.locator("#tempo").focus()
+    page.locator("#tempo").fill("72,5")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Space")
+    eventually(stand_in, lambda asked: bool(asked) and asked[0][2]["click_bpm"] == 72.5)
+
+
+@pytest.mark.parametrize("typed", ["fast", "", "NaN", "1e999"])
+def test_a_tempo_that_is_none_is_told(open_page: Open, typed: str) -> None:
+    """What is no number is not sent; one sentence says what is asked for, and from where to where."""
+    page = open_page()
+    page.locator("#tempo").fill(typed)
+    page.keyboard.press("Enter")
+    expect(page.locator("#refused span")).to_contain_text("must be a number of clicks a minute from 20 to 400")
+
+
+def test_a_change_begins_the_run_anew(stand_in: StandIn, open_page: Open) -> None:
+    """While a run goes on, several changes of tempo in a row ask for one new run with the last of them."""
+    page = open_page()
+    stand_in.send(grid_frame(running=True))
+    expect(page.locator("#toggle")).to_have_text("Stop")
+    for _ in range(3):
+        page.keyboard.press("ArrowUp")
+    eventually(stand_in, lambda asked: len(asked) == 1 and asked[0][2]["click_bpm"] == 63)
+
+
+def test_a_drill_is_chosen_from_the_list(stand_in: StandIn, open_page: Open) -> None:
+    """Type a few words, walk down, press Enter; Escape takes it all back."""
+    page = open_page()
+    drill = page.locator("#drill")
+    drill.focus()
+    drill.fill("taor")
+    expect(page.locator("#drills li")).to_have_count(1)
+    page.keyboard.press("Escape")
+    expect(drill).to_have_value("grip from B to C")
+    drill.fill("taor")
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("#drills li")).to_have_attribute("aria-selected", "true")
+    page.keyboard.press("Enter")
+    expect(page.locator("h1")).to_have_text("Taorluath from C to low A")
+    drill.blur()
+    page.keyboard.press("Space")
+    eventually(stand_in, lambda asked: bool(asked) and asked[0][2]["drill"] == "taorluath from C to low A")
+
+
+def test_free_words_are_taken_and_a_refusal_is_shown(stand_in: StandIn, open_page: Open, complaints: list[str]) -> None:
+    """Words that are not in the list go to the daemon as they are, and what it says comes to the screen as it is."""
+    stand_in.refusal = "There is no ornament 'gripp'. Did you mean 'grip'?\nThe nine notes are low G, low A."
+    page = open_page()
+    page.locator("#drill").fill("gripp from B to C")
+    page.keyboard.press("Enter")
+    page.locator("#drill").blur()
+    page.keyboard.press("Space")
+    expect(page.locator("#refused span")).to_have_text(stand_in.refusal)
+    assert stand_in.asked[0][2]["drill"] == "gripp from B to C"
+    complaints.clear()
+
+
+def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
+    """Tab walks through every control once, in the order of reading, and each shows that it has the focus."""
+    page = open_page()
+    seen: list[str] = []
+    page.keyboard.press("Tab")
+    while (told := page.evaluate(FOCUSED))["name"] not in ("BODY", *seen):
+        seen.append(told["name"])
+        assert told["outline"] != "none", told
+        assert told["width"] >= 2, told
+        page.keyboard.press("Tab")
+    left = ["slower", "tempo", "faster", "toggle", "drill", "standard", "volume", "accent"]
+    assert seen == ["Practise", "setup-open", "ground", *left]
+
+
+def test_the_set_up_is_reached_and_left(stand_in: StandIn, open_page: Open) -> None:
+    """The set-up opens, its input is chosen, and Escape leads back to where the focus was."""
+    page = open_page()
+    page.locator("#setup-open").focus()
+    page.keyboard.press("Enter")
+    page.locator("#inputs button", has_text="demo").focus()
+    page.keyboard.press("Enter")
+    eventually(stand_in, lambda asked: asked == [("POST", "input", {"player": "one", "input": "demo"})])
+    page.keyboard.press("Space")
+    page.keyboard.press("Escape")
+    expect(page.locator("#setup-open")).to_be_focused()
+    assert not any(what == "practice" for _, what, _ in stand_in.asked)

@@ -1,0 +1,148 @@
+"""The page as a whole: it fits, it can be reached, it can be read across a room, and it trusts no text."""
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser import scene
+from tests.browser.conftest import Inside, Open
+from tests.browser.stand_in import StandIn
+
+HOSTILE = "<img src=x onerror=alert(1)>\"'&<script>alert(2)</script>"
+
+
+def run_of(number: int = 2) -> Any:
+    """A run in progress with twelve reps."""
+    asked = scene.asked(scene.DRILLS[number])
+    return scene.practice(asked, scene.dozen(asked, 60))
+
+
+def overflow(page: Page) -> tuple[int, int]:
+    """How far the page can be scrolled, to the right and down, in pixels."""
+    right, down = page.evaluate(
+        """(({scrollWidth, scrollHeight}) => [scrollWidth - innerWidth, scrollHeight - innerHeight])
+          (document.documentElement)"""
+    )
+    return right, down
+
+
+def bottom(page: Page, selector: str) -> float:
+    """Where an element ends, from the top of the page."""
+    box = page.locator(selector).bounding_box()
+    assert box
+    return box["y"] + box["height"]
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
+@pytest.mark.parametrize("state", ["ready", "gone", "no driver"])
+@pytest.mark.parametrize("running", [True, False])
+def test_one_screen_without_scrolling(
+    stand_in: StandIn, open_page: Open, width: int, height: int, state: Any, *, running: bool
+) -> None:
+    """At 1280 by 800 and 1920 by 1080 nothing has to be scrolled, also with a notice up."""
+    stand_in.one["practice"] = run_of() if running else None
+    stand_in.one["chanter"].update({"state": state, "said": "The chanter was unplugged. Plug it in again."})
+    page = open_page(width, height)
+    expect(page.locator("#unready" if running and state != "ready" else "#toggle")).to_be_visible()
+    assert overflow(page) == (0, 0)
+    assert bottom(page, "footer") <= height
+
+
+def test_a_phone_shows_the_main_things_first(stand_in: StandIn, open_page: Open) -> None:
+    """At 390 by 844 start and stop, the strip and the verdict are on the first screen, and nothing scrolls sideways."""
+    stand_in.one["practice"] = run_of()
+    page = open_page(390, 844)
+    expect(page.locator("#verdict")).not_to_be_empty()
+    assert overflow(page)[0] == 0
+    for part in ("#toggle", "#strip", "#verdict"):
+        assert bottom(page, part) <= 844, part
+
+
+def test_text_can_be_read_from_the_back_row(stand_in: StandIn, open_page: Open) -> None:
+    """On a picture 1080 pixels high, capitals of 43 px are read from four picture heights.
+
+    10 mm of letter height a metre of distance (a design handbook's rule); capitals are about 0.7 of the type size.
+    """
+    stand_in.one["practice"] = run_of(0)
+    page = open_page(1920, 1080)
+    page.locator("#strip .number").first.wait_for()
+    sizes = page.evaluate(
+        """() => ['#ornament', '#verdict', '#tempo', '#strip .number']
+          .map((one) => parseFloat(getComputedStyle(document.querySelector(one)).fontSize))"""
+    )
+    assert all(size * 0.73 >= 43 for size in sizes), sizes
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (390, 844)])
+def test_targets_are_large_enough(stand_in: StandIn, open_page: Open, width: int, height: int) -> None:
+    """WCAG 2.2, 2.5.8: whatever can be pressed is at least 24 by 24 CSS pixels, in the set-up too."""
+    stand_in.one["practice"] = run_of()
+    stand_in.one["chanter"]["state"] = "gone"
+    page = open_page(width, height)
+    page.locator("#stages button").first.wait_for()
+    measure = """() => [...document.querySelectorAll('a, button, input, select')].filter((one) => one.checkVisibility())
+      .map((one) => [one, one.getBoundingClientRect()])
+      .map(([one, box]) => [one.id || one.textContent, box.width, box.height])"""
+    found = page.evaluate(measure)
+    page.locator("#setup-open").click()
+    page.locator("#inputs button").first.wait_for()
+    for name, wide, tall in found + page.evaluate(measure):
+        assert wide >= 24, name
+        assert tall >= 24, name
+
+
+def test_the_page_is_built_for_those_who_do_not_see_it(open_page: Open) -> None:
+    """One h1, the landmarks, a language, a name for every control, and one polite live region: the verdict."""
+    page = open_page()
+    assert page.locator("h1").count() == 1
+    for landmark in ("banner", "navigation", "main", "contentinfo"):
+        assert page.get_by_role(landmark).count() == 1
+    assert page.get_attribute("html", "lang") == "en-GB"
+    polite = page.evaluate("[...document.querySelectorAll('[aria-live]')].map((one) => one.id)")
+    assert polite == ["verdict"]
+    nameless = page.evaluate(
+        """() => [...document.querySelectorAll('input, select, button')].filter((one) =>
+          !(one.getAttribute('aria-label') || one.getAttribute('aria-labelledby') || one.textContent.trim()
+            || one.labels?.length)).map((one) => one.outerHTML)"""
+    )
+    assert nameless == []
+
+
+def test_hostile_text_stays_text(stand_in: StandIn, open_page: Open) -> None:
+    """Whatever a port, a drill or a verdict is called, it is shown as it is and never becomes part of the page."""
+    rep = scene.faulty(
+        scene.rep(scene.asked(scene.DRILLS[0]), 60, 0), {"fault": HOSTILE, "step": 0, "said": f"{HOSTILE}."}
+    )
+    stand_in.one["practice"] = scene.practice(scene.asked(scene.DRILLS[0]), [rep])
+    stand_in.one["chanter"].update({"input": HOSTILE, "said": HOSTILE, "profile": HOSTILE, "state": "gone"})
+    stand_in.state["standards"][0]["name"] = HOSTILE
+    page = open_page()
+    expect(page.locator("#verdict")).to_have_text(f"{HOSTILE}.")
+    expect(page.locator("#chanter-name")).to_have_text(HOSTILE)
+    expect(page.locator("#habit .verdict-word")).to_have_text(HOSTILE)
+    page.locator("#setup-open").click()
+    page.locator("#inputs button").first.wait_for()
+    assert page.locator("img").count() == 0
+    assert page.evaluate("[...document.scripts].every((one) => one.src.startsWith(location.origin))")
+
+
+def test_markup_escapes_by_default(inside: Inside) -> None:
+    """html`` escapes each value, once; fill() refuses a bare string."""
+    body = "(m, hostile) => m.html`<b title='${hostile}'>${[m.html`<i></i>`, '<']}</b>`.text"
+    escaped = inside("html.js", body, HOSTILE)
+    assert "<img" not in escaped
+    assert escaped.endswith("><i></i>&#60;</b>")
+    refused = "(m) => { try { m.fill(document.body, '<b>'); } catch (error) { return error.name; } }"
+    assert inside("html.js", refused) == "TypeError"
+
+
+def test_nothing_is_fetched_from_elsewhere(stand_in: StandIn, open_page: Open) -> None:
+    """The page works offline: every request goes to the daemon."""
+    page = open_page()
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.reload()
+    expect(page.locator("#chanter-name")).to_have_text("Kitchen chanter")
+    assert asked
+    assert all(url.startswith(stand_in.address) for url in asked)

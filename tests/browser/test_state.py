@@ -1,0 +1,140 @@
+"""How a frame changes what the page knows."""
+
+from typing import Any
+
+import pytest
+
+from tests.browser import scene
+from tests.browser.conftest import Inside
+
+DRILL = scene.asked(scene.DRILLS[0])
+STAMPS = {"heard_ns": 1, "sent_ns": 2}
+COUNTS = {"in_a_row": 3, "clean_count": 5, "played_count": 7}
+
+
+def hello(*players: Any) -> dict[str, Any]:
+    """The first frame, with these players."""
+    return {"kind": "hello", "clock_ns": 0, "state": scene.state(list(players))}
+
+
+def running(reps: int = 0) -> Any:
+    """A player with a run in progress."""
+    return scene.player(scene.practice(DRILL, [scene.rep(DRILL, 60, index) for index in range(reps)]))
+
+
+def step(number: int, deviation_ms: float, rep: int = 0, **other: Any) -> dict[str, Any]:
+    """A step frame."""
+    part = scene.rep(DRILL, 60, rep)["steps"][number]
+    read = {**part, "step_kind": part["kind"], "deviation_ms": deviation_ms, "length_ms": None, **other}
+    return {**read, "kind": "step", "player": "one", "rep": rep, "final": False, **STAMPS}
+
+
+def judged(rep: Any) -> dict[str, Any]:
+    """A rep frame."""
+    return {**rep, "kind": "rep", "player": "one", **COUNTS, **STAMPS}
+
+
+def after(inside: Inside, *frames: dict[str, Any]) -> Any:
+    """The state after these frames."""
+    body = "(m, frames) => frames.reduce((state, frame) => m.reduce(state, frame), m.nothing())"
+    return inside("state.js", body, list(frames))
+
+
+def test_a_correction_replaces_the_step(inside: Inside) -> None:
+    """A second reading of the same step of the same rep takes the place of the first."""
+    run = after(inside, hello(running()), step(0, 12.0), step(1, 3.0), step(0, -7.0))["players"]["one"]["run"]
+    assert run["readings"]["0"]["0"]["deviation_ms"] == -7.0
+    assert run["readings"]["0"]["1"]["deviation_ms"] == 3.0
+
+
+def test_a_verdict_is_final(inside: Inside) -> None:
+    """The rep frame replaces what was read step by step, keeps later reps' readings, and brings the counts."""
+    rep = scene.crushed(scene.rep(DRILL, 60, 0), 0)
+    run = after(inside, hello(running()), step(0, 12.0), step(0, 4.0, rep=1), judged(rep))["players"]["one"]["run"]
+    assert run["reps"] == [rep]
+    assert list(run["readings"]) == ["1"]
+    assert (run["in_a_row"], run["clean"], run["played"]) == (3, 5, 7)
+
+
+def test_a_dozen_reps_are_kept(inside: Inside) -> None:
+    """The newest twelve, oldest first; a rep told twice stands once."""
+    frames = [judged(scene.rep(DRILL, 60, index)) for index in [*range(15), 14]]
+    reps = after(inside, hello(running()), *frames)["players"]["one"]["run"]["reps"]
+    assert [rep["rep"] for rep in reps] == list(range(3, 15))
+
+
+def test_resync_takes_everything_anew(inside: Inside) -> None:
+    """After lost frames the daemon's state stands, and readings that may be stale are gone."""
+    resync = {"kind": "resync", "lost": 4, "state": scene.state([running(2)])}
+    run = after(inside, hello(running()), step(0, 12.0), resync)["players"]["one"]["run"]
+    assert len(run["reps"]) == 2
+    assert run["readings"] == {}
+
+
+def test_a_run_stays_on_screen(inside: Inside) -> None:
+    """After a stop, and after the daemon was started anew, the last run is kept and is called ended."""
+    stopped = after(inside, hello(running(3)), {"kind": "grid", "player": "one", "practice": None})
+    assert stopped["players"]["one"]["run"]["ended"] is True
+    again = after(inside, hello(running(3)), hello(scene.player()))
+    assert again["players"]["one"]["run"]["ended"] is True
+    assert len(again["players"]["one"]["run"]["reps"]) == 3
+
+
+def test_players_do_not_mix(inside: Inside) -> None:
+    """A frame about one player leaves the other as it was."""
+    other = {**running(), "player": "two"}
+    players = after(inside, hello(running(), other), step(0, 12.0))["players"]
+    assert players["one"]["run"]["readings"] != {}
+    assert players["two"]["run"]["readings"] == {}
+
+
+@pytest.mark.parametrize(
+    ("frame", "said"),
+    [
+        ({"kind": "confetti"}, "A frame of kind 'confetti' is not known"),
+        ({"kind": "toString"}, "A frame of kind 'toString' is not known"),
+        ({"kind": "grid", "player": "one"}, "The frame 'grid' has no 'practice'."),
+        ({**step(0, 1.0), "deviation_ms": "late"}, "The frame 'step'.deviation_ms is \"late\"; it must be a number."),
+        ({**step(0, 1.0), "player": "nobody"}, "A frame is about 'nobody'"),
+        (
+            judged({**scene.rep(DRILL, 60, 0), "faults": [{"fault": "late"}]}),
+            "The frame 'rep'.faults[0] has no 'step'.",
+        ),
+    ],
+)
+def test_what_is_not_understood_throws(inside: Inside, frame: dict[str, Any], said: str) -> None:
+    """An unknown kind, a missing or a wrong field, an unknown player: an error that names it, never silence."""
+    body = """(m, first, frame) => {
+      const state = m.reduce(m.nothing(), first);
+      try { m.reduce(state, frame); } catch (error) { return error.message; }
+      return null;
+    }"""
+    assert said in inside("state.js", body, hello(running()), frame)
+
+
+def test_the_newest_ornament_is_shown(inside: Inside) -> None:
+    """The note before the next ornament does not wipe the last one away; its first step does."""
+    body = """async (m, frames) => {
+      const state = frames.reduce((before, frame) => m.reduce(before, frame), m.nothing());
+      const reading = await import("/reading.js");
+      return reading.repToShow(state.players.one.run);
+    }"""
+    lead = {**step(0, 5.0, rep=1), "step": -1, "step_kind": "lead"}
+    first = [hello(running()), judged(scene.rep(DRILL, 60, 0)), lead]
+    assert inside("state.js", body, first) == 0
+    assert inside("state.js", body, [*first, step(0, 5.0, rep=1)]) == 1
+
+
+def test_a_bar_grows_until_the_next_note(inside: Inside) -> None:
+    """A step without a length ends now; once the next note is heard it ends there."""
+    body = """async (m, frames, now) => {
+      const state = frames.reduce((before, frame) => m.reduce(before, frame), m.nothing());
+      const reading = await import("/reading.js");
+      return reading.readingOf(state.players.one.run, 0, now).steps[0];
+    }"""
+    heard = {"kind": "note", "player": "one", "note": "low G", "at_ns": 1, "onset_ms": 850.0}
+    frames = [hello(running()), step(0, 8.0, onset_ms=850.0), heard]
+    growing = inside("state.js", body, frames, 890.0)
+    assert (growing["growing"], growing["onset"], growing["end"]) == (True, -150.0, -110.0)
+    ended = inside("state.js", body, [*frames, {**heard, "note": "D", "onset_ms": 905.0}], 990.0)
+    assert (ended["growing"], ended["end"]) == (False, -95.0)
