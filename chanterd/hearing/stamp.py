@@ -80,24 +80,21 @@ class Stamper:
         means nothing). ``empty_ns``: when the queue was last seen empty, so that this message came in after it; it is
         what tells a stalled reader (long ago) from a driver whose clock fell behind (just now).
         """
-        fault = self._compare(arrival_ns, delta_s, empty_ns)
+        span = self._span or _Span(arrival_ns, empty_ns, arrival_ns)
+        fault = self._compare(span, arrival_ns, delta_s, empty_ns) if self._span else ""
         if fault:
-            self._distrust(fault, arrival_ns, empty_ns)
-        elif self._span and self.timing == "arrival" and arrival_ns - self._span.base_ns >= self._probation_ns:
+            span = _Span(arrival_ns, empty_ns, arrival_ns)
+            self._distrust(fault)
+        elif self.timing == "arrival" and arrival_ns - span.base_ns >= self._probation_ns:
             self.timing, self.said = "driver", DRIVER
-        self._arrival_ns, self._empty_ns, self._delta_s = arrival_ns, empty_ns, delta_s
-        played_ns = arrival_ns
-        if self._span and self.timing == "driver":
-            played_ns = min(arrival_ns, self._span.driver_ns + self._span.most_ns)
+        self._span, self._arrival_ns, self._empty_ns, self._delta_s = span, arrival_ns, empty_ns, delta_s
+        played_ns = span.driver_ns + span.most_ns if self.timing == "driver" else arrival_ns
+        # Only where the driver begins to be believed could a stamp fall behind the one before.
         self._stamp_ns = max(self._stamp_ns, played_ns)
         return Ns(self._stamp_ns)
 
-    def _compare(self, arrival_ns: int, delta_s: float, empty_ns: int) -> str:
+    def _compare(self, span: _Span, arrival_ns: int, delta_s: float, empty_ns: int) -> str:
         """Narrow the span by one more message; what is wrong with the driver's time, if anything is."""
-        span = self._span
-        if span is None:
-            self._span = _Span(arrival_ns, empty_ns, arrival_ns)
-            return ""
         if not 0 <= delta_s <= LONGEST_S:  # in this form it catches NaN too
             return f"The MIDI driver gives {delta_s} s as a time difference,"
         if not self._repeats(delta_s, empty_ns):
@@ -119,9 +116,8 @@ class Stamper:
         """Whether this difference only repeats that of the packet which the message before came in."""
         return self.limits.packed and delta_s == self._delta_s and empty_ns == self._empty_ns
 
-    def _distrust(self, fault: str, arrival_ns: int, empty_ns: int) -> None:
+    def _distrust(self, fault: str) -> None:
         if self.said in (UNPROVED, DRIVER):  # of a row of faults the first one is told
             self.said = f"{fault} {FALLBACK}"
         self.timing = "arrival"
-        self._span = _Span(arrival_ns, empty_ns, arrival_ns)
         self._probation_ns = self.limits.regain_ns

@@ -78,7 +78,8 @@ class FakeDriver:
         return self.queue.pop(0) if self.queue else None
 
     def close(self) -> None:
-        """The port is let go."""
+        """The port is let go, which may take a driver some time."""
+        time.sleep(0.02)
         self.opened = ""
 
 
@@ -162,6 +163,16 @@ def test_nothing_is_delivered_after_stop(virtual_chanter: VirtualChanter) -> Non
         virtual_chanter.play([(0, NOTES[0])])
         source.cue(None)
     assert listener.messages == []
+
+
+def test_stopping_lets_go_of_the_port(driver: FakeDriver) -> None:
+    """Once stopped, the port is free for another program."""
+    driver.names = ["Blue chanter"]
+    with listening("blue") as (source, listener):
+        listener.wait_for(lambda: listener.states == ["ready"])
+        assert driver.opened == "Blue chanter"
+        source.stop()
+        assert driver.opened == ""
 
 
 def test_without_a_driver_the_daemon_is_told_and_goes_on(driver: FakeDriver) -> None:

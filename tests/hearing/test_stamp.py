@@ -122,6 +122,18 @@ def test_a_stamp_lies_between_the_one_before_and_its_arrival(rows: list[tuple[in
         before_ns = stamp_ns
 
 
+def test_order_is_kept_where_the_driver_begins_to_be_believed() -> None:
+    """After a note that was stamped late by its arrival, one that the driver puts before that is stamped no earlier."""
+    base_ns = START_NS
+    first = Read(base_ns, 0.0, base_ns - POLL_NS)
+    stalled = Read(base_ns + 99 * NS_PER_MS, 0.05, base_ns + 40 * NS_PER_MS)
+    believed = Read(base_ns + 100 * NS_PER_MS, 0.01, base_ns + 40 * NS_PER_MS)
+    stamper = Stamper()
+    found = stamps(stamper, [first, stalled, believed])
+    assert stamper.timing == "driver"
+    assert found == [first.arrival_ns, stalled.arrival_ns, stalled.arrival_ns]
+
+
 @given(gaps=gaps_ms, delays_us=st.lists(st.integers(0, 20_000), min_size=61, max_size=61))
 def test_the_least_delayed_message_is_believed(gaps: list[int], delays_us: list[int]) -> None:
     """Without drift the offset is the running minimum of arrival less driver time (RFC 5905 s.10, the lowest delay)."""
