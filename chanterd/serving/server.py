@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import uvicorn
+from starlette.types import ASGIApp
 
 from chanterd.config import ChanterdError
 from chanterd.hearing.source import Source
@@ -16,6 +17,8 @@ from chanterd.serving.daemon import Daemon
 
 ADDRESS = "127.0.0.1"
 """Only this machine can reach it."""
+LONGEST_MESSAGE = 65_536
+"""Bytes a page may send in one WebSocket message before it is cut off; ours sends about 60."""
 
 
 def bind(port: int) -> socket.socket:
@@ -45,6 +48,17 @@ class Server(uvicorn.Server):
             self._reached()
 
 
+def config_for(app: ASGIApp) -> uvicorn.Config:
+    """How the application is served."""
+    return uvicorn.Config(
+        app,
+        log_level="warning",
+        ws_per_message_deflate=False,  # small frames: packing them would cost more time than it saves
+        ws_max_size=LONGEST_MESSAGE,
+        timeout_graceful_shutdown=2,
+    )
+
+
 def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str], None], *, open_page: bool) -> None:
     """Serve until interrupted. Raises ChanterdError if the port or a table of the user's is wrong."""
     daemon = Daemon(sources, folder)
@@ -57,11 +71,4 @@ def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str
         if open_page:
             webbrowser.open(page)
 
-    config = uvicorn.Config(
-        make_app(daemon, port),
-        log_level="warning",
-        ws_per_message_deflate=False,  # small frames: packing them would cost more time than it saves
-        ws_max_size=65_536,
-        timeout_graceful_shutdown=2,
-    )
-    asyncio.run(Server(config, reached).serve(sockets=[listener]))
+    asyncio.run(Server(config_for(make_app(daemon, port)), reached).serve(sockets=[listener]))

@@ -1,0 +1,154 @@
+"""The daemon as a program: its port, its address, live and replayed takes alike, bad starts, and how it ends."""
+
+import errno
+import json
+import signal
+import socket
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from chanterd.config import ChanterdError
+from chanterd.hearing.habits import Habits
+from chanterd.hearing.player import perform
+from chanterd.hearing.take import write_take
+from chanterd.judging.standard import read_standards
+from chanterd.practice.run import make_run
+from chanterd.serving.practising import cue_for
+from chanterd.serving.server import ADDRESS, bind
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.units import Bpm, Ns
+from tests.serving.running import Program, Viewing, ask
+
+FAULTY = Habits(
+    bias_ms=12.0, beat_sd_ms=15.0, step_sd_ms=6.0, crushed=0.4, missing=0.3, wrong=0.3, wind_up=0.15, skipped=0.15,
+    crossing=0.3, bounce=0.3, overlap=0.5,
+)  # fmt: skip
+"""A simulated player with every fault there is, and often."""
+DRILL = "taorluath from C to low A"
+BPM = 200.0
+REPS = 16
+
+
+def chanterd(*words: str) -> "subprocess.CompletedProcess[str]":
+    """The program, run to its end."""
+    command = [sys.executable, "-m", "chanterd.cli", *words]
+    return subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+
+
+@pytest.fixture(scope="module")
+def take(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A simulated take with faults of all kinds; the seed is chosen so that each kind does occur."""
+    path = tmp_path_factory.mktemp("takes") / "take.mid"
+    drill, standard = drill_from_words(DRILL), read_standards()["steady"]
+    cue = cue_for(make_run(drill, Bpm(BPM), Ns(0), standard))
+    messages, truth = perform(cue, REPS, 5, FAULTY)
+    write_take(path, messages, BPM)
+    assert {played.extra for one in truth for played in one.onsets} == {None, "crossing noise", "bounce"}
+    assert any(not one.onsets for one in truth)
+    return path
+
+
+def test_a_take_is_judged_alike_live_and_from_the_file(take: Path, tmp_path: Path) -> None:
+    """The rep frames of a take that is played in real time equal, field by field, what 'assess' prints."""
+    words = ["--drill", DRILL, "--click", str(BPM), "--data", str(tmp_path), "--json"]
+    assessed = json.loads(chanterd("assess", str(take), *words).stdout)["reps"]
+    with (
+        Program(["--input", str(take), "--port", "0", "--data", str(tmp_path)]) as daemon,
+        Viewing(daemon.page) as viewing,
+    ):
+        ask(daemon.page, "POST", "api/practice", {"drill": DRILL, "click_bpm": BPM}).raise_for_status()
+        viewing.wait_for(lambda frame: frame["kind"] == "chanter" and frame["chanter"]["state"] == "ended")
+        own = {"kind", "player", "in_a_row", "clean_count", "played_count", "heard_ns", "sent_ns"}
+        live = [{name: rep[name] for name in rep if name not in own} for rep in viewing.of("rep")]
+        ended = ask(daemon.page, "GET", "api/state").json()["players"][0]
+    assert live == assessed
+    assert len(live) >= REPS - 1
+    states = {step["state"] for rep in live for step in rep["steps"]}
+    assert states >= {"played", "wrong note", "missing"}
+    assert {extra["extra"] for rep in live for extra in rep["extras"]} >= {"crossing noise", "bounce"}
+    assert "crushed" in {fault["fault"] for rep in live for fault in rep["faults"]}
+    assert (ended["practice"], ended["chanter"]["state"]) == (None, "ended")
+
+
+def test_a_take_can_be_heard_again(take: Path, tmp_path: Path) -> None:
+    """Starting anew plays it from its beginning, with the same verdict on the first rep."""
+    with (
+        Program(["--input", str(take), "--port", "0", "--data", str(tmp_path)]) as daemon,
+        Viewing(daemon.page) as viewing,
+    ):
+        verdicts = []
+        for _ in range(2):
+            before = len(viewing.frames)
+            ask(daemon.page, "POST", "api/practice", {"drill": DRILL, "click_bpm": BPM}).raise_for_status()
+            rep = viewing.wait_for_kind("rep", before)
+            verdicts.append((rep["rep"], rep["said"], rep["steps"], rep["played_count"]))
+        assert verdicts[0] == verdicts[1]
+
+
+@pytest.mark.parametrize("way", [signal.SIGINT, signal.SIGTERM])
+def test_it_ends_quietly_while_a_page_watches_a_run(way: signal.Signals, tmp_path: Path) -> None:
+    """Ctrl-C: exit code 130; a plain kill: the signal's own. No traceback, and nothing left running."""
+    with (
+        Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon,
+        Viewing(daemon.page) as viewing,
+    ):
+        ask(daemon.page, "POST", "api/practice", {"drill": DRILL, "click_bpm": BPM}).raise_for_status()
+        viewing.wait_for_kind("step")
+        daemon.process.send_signal(way)
+        code = daemon.process.wait(30)
+        said = daemon.stderr
+    # 128 + the signal's number is what shells report (POSIX); 2 is SIGINT.
+    assert code == {signal.SIGINT: 130, signal.SIGTERM: -signal.SIGTERM}[way]
+    assert [line for line in said.splitlines() if ": ready: " not in line] == []
+    assert viewing.closed
+
+
+def test_it_prints_where_its_page_is(tmp_path: Path) -> None:
+    """Port 0 takes a free one; the address that is printed answers with the page, on this machine only."""
+    with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
+        answer = ask(daemon.page, "GET", "")
+        assert "<!doctype html>" in answer.text.lower()
+        assert daemon.page.startswith(f"http://{ADDRESS}:")
+        assert "space bar" in daemon.stdout
+        # The usual cautions stand where playing begins.
+        assert "stop if it hurts" in daemon.stdout
+
+
+def test_a_taken_port_is_told_in_a_sentence(tmp_path: Path) -> None:
+    """It names the port and the mend; exit code 2."""
+    with bind(0) as taken:
+        taken.listen()
+        port = taken.getsockname()[1]
+        with pytest.raises(ChanterdError, match=f"The port {port} cannot be used: it is taken"):
+            bind(port)
+        ended = chanterd("serve", "--input", "demo", "--no-open", "--port", str(port), "--data", str(tmp_path))
+    assert ended.returncode == 2
+    assert f"The port {port} cannot be used: it is taken; is the daemon running already?" in ended.stderr
+    assert "Traceback" not in ended.stderr
+
+
+def test_a_port_that_is_not_allowed_is_told_in_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The system's own reason is in it."""
+
+    def refuse(*_: Any) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(socket.socket, "bind", refuse)
+    with pytest.raises(ChanterdError, match=r"The port 80 cannot be used: it \(Permission denied\)"):
+        bind(80)
+
+
+def test_broken_tables_are_told_at_the_start(tmp_path: Path) -> None:
+    """All mistakes in the user's standards and chanters at once, a line each; exit code 2, and nothing is served."""
+    for name, text in (("standards", 'name = "mine"\nsaid = 5\n'), ("chanters", "name = 5\n")):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "mine.toml").write_text(text)
+    ended = chanterd("serve", "--input", "demo", "--no-open", "--port", "0", "--data", str(tmp_path))
+    assert (ended.returncode, ended.stdout) == (2, "")
+    assert "Traceback" not in ended.stderr
+    for part in ("'said' is 5", "'within_ms' is missing", "'name' is 5", "the table [notes] is missing"):
+        assert part in ended.stderr
