@@ -77,6 +77,17 @@ def test_a_quick_step_is_never_a_placeholder() -> None:
                     assert step.kind is not Q or step.stands_for == (Q,)
 
 
+def test_no_placeholder_goes_on_past_the_beat() -> None:
+    """Where the gracenote on the beat is still to come, the note before ends there; the rest is the theme's."""
+    assert held("crunluath a mach", "Be", 3, 3) == (H,)
+
+
+def test_what_is_left_out_at_the_front_is_the_lead_s() -> None:
+    """Only the edre of an open crunluath: its low A is no longer for the D gracenote that will come before it."""
+    assert held("crunluath fosgailte", "Be", 1, 0) == (Q,)
+    assert held("crunluath fosgailte", "Be", 1, 1) == (H, Q, H)
+
+
 def test_what_is_left_out_after_the_beat_is_the_theme_s() -> None:
     """With only its G gracenote a doubling's melody note begins early; the gracenote is no longer for it."""
     assert held("doubling", "Ac", 1, 0) == (Q,)
