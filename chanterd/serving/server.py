@@ -17,6 +17,9 @@ from chanterd.serving.daemon import Daemon
 
 ADDRESS = "127.0.0.1"
 """Only this machine can reach it."""
+SEND_BUFFER = 65_536
+"""Bytes that the system keeps for a page that does not read. Left to itself it keeps megabytes, minutes of old notes,
+before the page's queue in ``live`` can tell that it is slow."""
 LONGEST_MESSAGE = 65_536
 """Bytes a page may send in one WebSocket message before it is cut off; ours sends about 60."""
 
@@ -25,6 +28,7 @@ def bind(port: int) -> socket.socket:
     """Take the port; 0 takes any free one. Raises ChanterdError if it is taken or not allowed."""
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)
     try:
         listener.bind((ADDRESS, port))
     except OSError as error:

@@ -82,7 +82,7 @@ class Viewing:
         return [frame for frame in self.frames if frame["kind"] == kind]
 
     def wait_for(self, found: Callable[[Frame], object], after: int = 0, patience_s: float = PATIENCE_S) -> Frame:
-        """The first frame from number ``after`` on for which that is true, waited for if need be."""
+        """The first frame from number ``after`` on (negative: from the end) for which that is true, waited for."""
         deadline = time.monotonic() + patience_s
         with self._news:
             while True:

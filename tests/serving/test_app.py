@@ -240,32 +240,31 @@ def test_an_endless_frame_ends_its_own_connection_only(page: str) -> None:
 
 
 def test_a_page_that_stops_reading_does_not_hold_up_the_others(tmp_path: Path) -> None:
-    """A socket that is never read from loses passing frames only; another viewer gets all of them meanwhile.
+    """A socket that is never read from loses passing frames only; another viewer gets every single one meanwhile.
 
     Then it reads again: every verdict is there, and a resync tells that notes were lost.
     """
     source = HandSource()
     with served(tmp_path, [source]) as (page, daemon), Viewing(page, json.loads) as quick:
-        with connect(page.replace("http", "ws") + "live", sock=slow_socket(page), max_queue=1) as slow:
+        live = page.replace("http", "ws") + "live"
+        with connect(live, sock=slow_socket(page), max_queue=1, close_timeout=0.1) as slow:
             wait_until(lambda: len(daemon.hub) == 2)
             ask(page, "POST", "api/practice", {**GRIP, "click_bpm": 300}).raise_for_status()
             beat0_ns = quick.wait_for_kind("grid")["practice"]["grid"]["beat0_ns"]
-            rep_ns, reps, per_rep = 400 * NS_PER_MS, 40, 80
-            for rep in range(reps):
-                for number in range(per_rep):
-                    note = Note.B if number % 2 else Note.LOW_A
-                    source.press(note, beat0_ns + rep * rep_ns + number * rep_ns // per_rep)
-            last = quick.wait_for(lambda frame: frame["kind"] == "rep" and frame["rep"] == reps - 2)
-            assert len([frame for frame in quick.of("rep") if frame["rep"] <= last["rep"]]) == reps - 1
-            viewers = {viewer: len(viewer) for viewer in daemon.hub._viewers}
-            assert max(viewers.values()) <= LET_GO_FRAMES
+            stamps = [beat0_ns + number * 5 * NS_PER_MS for number in range(3200)]
+            for number, at_ns in enumerate(stamps):
+                source.press(Note.B if number % 2 else Note.LOW_A, at_ns)
+                if number % 50 == 49:
+                    quick.wait_for(lambda frame, at_ns=at_ns: frame.get("at_ns") == at_ns, -200)  # type: ignore[misc]
+            last = quick.of("rep")[-1]["rep"]
+            assert last > 30
             texts: list[Any] = []
-            while not texts or texts[-1].get("rep") != reps - 2 or texts[-1]["kind"] != "rep":
+            while not texts or texts[-1]["kind"] != "rep" or texts[-1]["rep"] != last:
                 texts.append(json.loads(slow.recv(timeout=30)))
-        got = [frame["rep"] for frame in texts if frame["kind"] == "rep"]
-        assert got == list(range(reps - 1))
-        lost = sum(frame["lost"] for frame in texts if frame["kind"] == "resync")
-        assert lost > QUEUE_FRAMES
+        assert [frame["at_ns"] for frame in quick.of("note")] == stamps
+        assert quick.of("resync") == []
+        assert [frame["rep"] for frame in texts if frame["kind"] == "rep"] == list(range(last + 1))
+        assert sum(frame["lost"] for frame in texts if frame["kind"] == "resync") > QUEUE_FRAMES
 
 
 def test_a_page_that_never_reads_is_let_go(tmp_path: Path) -> None:
