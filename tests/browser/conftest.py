@@ -1,5 +1,6 @@
 """Fixtures for looking at the page in the system's Chromium, served by the stand-in."""
 
+import os
 import re
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
@@ -10,7 +11,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_play
 
 from tests.browser.stand_in import StandIn
 
-CHROMIUM = "/usr/bin/chromium"
+CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
