@@ -1,0 +1,1 @@
+"""Staff notation and printed sheets: drills written as MusicXML, engraved as SVG, laid out as pages."""

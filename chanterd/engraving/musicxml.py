@@ -1,0 +1,150 @@
+"""Drills written as a MusicXML 4.0 document, the way pipe music is written.
+
+Gracenotes are small, stem up, with three beams, or three tails if there is only one; melody notes are stem down; C and
+F sound sharp but no key signature is printed, and no metre (common practice, no source). The element names and their
+order are those of the MusicXML 4.0 schema (W3C Music Notation Community Group, 2021).
+
+A line holds one drill or several, each in a bar of its own. Every note has an id, which engraving keeps: ``lead``,
+``s0``, ``s1`` ... as the drill counts its steps, and ``theme``. From the second bar of a document on they begin with
+the bar's number, as in ``bar2-lead``.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from xml.etree import ElementTree as ET
+
+from chanterd.trade.drill import Drill
+from chanterd.trade.note import Note
+
+PITCH: dict[Note, tuple[str, int, int]] = {
+    Note.LOW_G: ("G", 0, 4),
+    Note.LOW_A: ("A", 0, 4),
+    Note.B: ("B", 0, 4),
+    Note.C: ("C", 1, 5),
+    Note.D: ("D", 0, 5),
+    Note.E: ("E", 0, 5),
+    Note.F: ("F", 1, 5),
+    Note.HIGH_G: ("G", 0, 5),
+    Note.HIGH_A: ("A", 0, 5),
+}
+"""Letter, semitones up, octave (4 begins at middle C) of the written pitches."""
+
+SHARPS = 2
+"""F and C, as the two sharps of the unprinted key."""
+BEAMS = ("1", "2", "3")
+BAGPIPE = "110"
+"""General MIDI's bagpipe, counted from 1: what a notation program plays it with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of music."""
+
+    drills: tuple[Drill, ...]
+    """What stands side by side, a bar each."""
+    caption: str = ""
+    """Words above the line; they are for notation programs, our own pages set them themselves."""
+
+
+def note_names(drill: Drill, bar: int = 1) -> tuple[str, ...]:
+    """The ids of a drill's notes, the lead first; bars count from 1."""
+    prefix = "" if bar == 1 else f"bar{bar}-"
+    steps = (f"s{index}" for index in range(len(drill.steps) - 1))
+    return tuple(f"{prefix}{name}" for name in ("lead", *steps, "theme"))
+
+
+def music_xml(lines: Sequence[Line], title: str = "", click_bpm: float | None = None) -> str:
+    """The document; ``click_bpm`` is the tempo at which a program plays it."""
+    root = ET.Element("score-partwise", version="4.0")
+    if title:
+        _add(_add(root, "work"), "work-title", title)
+    _add_part_list(root)
+    part = _add(root, "part", id="P1")
+    number = 0
+    for line in lines:
+        for place, drill in enumerate(line.drills):
+            number += 1
+            measure = _add(part, "measure", number=str(number))
+            if number == 1:
+                _add_attributes(measure)
+            elif place == 0:
+                measure.insert(0, ET.Element("print", {"new-system": "yes"}))
+            if place == 0 and line.caption:
+                _add_words(measure, line.caption)
+            if number == 1 and click_bpm is not None:
+                _add(measure, "sound", tempo=f"{click_bpm:g}")
+            _add_drill(measure, drill, number)
+            if place == len(line.drills) - 1:
+                _add(_add(measure, "barline", location="right"), "bar-style", "light-light")
+    ET.indent(root)
+    return ET.tostring(root, encoding="unicode", xml_declaration=False)
+
+
+def _add(parent: ET.Element, tag: str, text: str | None = None, /, **attributes: str) -> ET.Element:
+    """One more element; ``_`` in an attribute's name stands for ``-``."""
+    element = ET.SubElement(parent, tag, {name.replace("_", "-"): value for name, value in attributes.items()})
+    element.text = text
+    return element
+
+
+def _add_part_list(root: ET.Element) -> None:
+    part = _add(_add(root, "part-list"), "score-part", id="P1")
+    _add(part, "part-name", "Chanter", print_object="no")
+    _add(_add(part, "score-instrument", id="P1-I1"), "instrument-name", "Chanter")
+    _add(_add(part, "midi-instrument", id="P1-I1"), "midi-program", BAGPIPE)
+
+
+def _add_attributes(measure: ET.Element) -> None:
+    attributes = _add(measure, "attributes")
+    _add(attributes, "divisions", "1")
+    _add(_add(attributes, "key", print_object="no"), "fifths", str(SHARPS))
+    time = _add(attributes, "time", print_object="no")
+    _add(time, "beats", "2")
+    _add(time, "beat-type", "4")
+    clef = _add(attributes, "clef")
+    _add(clef, "sign", "G")
+    _add(clef, "line", "2")
+
+
+def _add_words(measure: ET.Element, words: str) -> None:
+    direction = _add(measure, "direction", placement="above")
+    _add(_add(direction, "direction-type"), "words", words)
+
+
+def _add_drill(measure: ET.Element, drill: Drill, bar: int) -> None:
+    """The lead and the theme last a click each; the steps between them are gracenotes, whether they sound or not."""
+    lead, *graces, theme = note_names(drill, bar)
+    _add_melody_note(measure, drill.lead, lead)
+    for index, (name, step) in enumerate(zip(graces, drill.steps, strict=False)):
+        beam = "begin" if index == 0 else "end" if index == len(graces) - 1 else "continue"
+        _add_gracenote(measure, step.note, name, beam if len(graces) > 1 else None)
+    _add_melody_note(measure, drill.theme, theme)
+
+
+def _add_melody_note(measure: ET.Element, note: Note, name: str) -> None:
+    element = _add(measure, "note", id=name)
+    _add_pitch(element, note)
+    _add(element, "duration", "1")
+    _add(element, "voice", "1")
+    _add(element, "type", "quarter")
+    _add(element, "stem", "down")
+
+
+def _add_gracenote(measure: ET.Element, note: Note, name: str, beam: str | None) -> None:
+    element = _add(measure, "note", id=name)
+    _add(element, "grace", slash="no")
+    _add_pitch(element, note)
+    _add(element, "voice", "1")
+    _add(element, "type", "32nd")
+    _add(element, "stem", "up")
+    for number in BEAMS if beam else ():
+        _add(element, "beam", beam, number=number)
+
+
+def _add_pitch(element: ET.Element, note: Note) -> None:
+    letter, alter, octave = PITCH[note]
+    pitch = _add(element, "pitch")
+    _add(pitch, "step", letter)
+    if alter:
+        _add(pitch, "alter", str(alter))
+    _add(pitch, "octave", str(octave))

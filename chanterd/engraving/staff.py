@@ -1,0 +1,68 @@
+"""A drill in staff notation, as SVG for a page: same scale and height for every drill, so that they stand side by side.
+
+Pure, cached by the drill's words, safe to call from several threads. It takes some milliseconds: call it outside the
+event loop.
+"""
+
+from functools import lru_cache
+from xml.etree import ElementTree as ET
+
+from chanterd.engraving.drawing import SPACE, Row, rows
+from chanterd.engraving.engraver import engrave
+from chanterd.engraving.musicxml import Line, music_xml, note_names
+from chanterd.trade.drill import Drill, drill_from_words
+from chanterd.trade.ornament import plain
+
+ABOVE, BELOW = 3.6, 6.3
+"""What is drawn, from the top staff line, in staff spaces: up to the gracenotes' beams, down to low G's stem."""
+SIDE = 0.1
+"""Room at both ends for half a stroke, in staff spaces."""
+EM_PER_SPACE = 0.5
+"""Size on a page, which may choose another: a staff is two letters high, and grows with them."""
+KEPT = 4096
+"""How many staves are kept ready."""
+
+
+def staff_svg(words: str) -> str:
+    """The SVG of a drill in words; they also name its ids, see :func:`staff_prefix`.
+
+    Each note is a group whose id is ``PREFIX-lead``, ``PREFIX-s0``, ``PREFIX-s1`` ... or ``PREFIX-theme``; its
+    ``data-step`` counts the steps: -1 is the lead and the last one the theme. Raises ChanterdError if the words are not
+    understood or verovio is missing.
+    """
+    return _drawn(drill_from_words(words))
+
+
+def staff_prefix(drill: Drill) -> str:
+    """How the ids in a drill's staff begin: ``grip-from-b-to-c-stage-1``."""
+    return "-".join("".join(letter if letter.isalnum() else " " for letter in plain(drill.words)).split())
+
+
+@lru_cache(maxsize=KEPT)
+def _drawn(drill: Drill) -> str:
+    names = note_names(drill)
+    (row,) = rows(engrave(music_xml([Line((drill,))])), frozenset(names))
+    for step, name in enumerate(names, start=-1):
+        note = row.group.find(f".//g[@id='{name}']")
+        assert note is not None  # noqa: S101 - a note that is not drawn is a mistake of ours, not of the user
+        note.set("id", f"{staff_prefix(drill)}-{name}")
+        note.set("data-step", str(step))
+    return ET.tostring(_framed(row, f"{drill.words}: {drill.spelled}"), encoding="unicode")
+
+
+def _framed(row: Row, label: str) -> ET.Element:
+    left, top = -SIDE * SPACE, -ABOVE * SPACE
+    width, height = row.width + 2 * SIDE * SPACE, (ABOVE + BELOW) * SPACE
+    svg = ET.Element(
+        "svg",
+        {
+            "xmlns": "http://www.w3.org/2000/svg",
+            "viewBox": f"{left:g} {top:g} {width:g} {height:g}",
+            "width": f"{width / SPACE * EM_PER_SPACE:.3g}em",
+            "height": f"{height / SPACE * EM_PER_SPACE:.3g}em",
+            "role": "img",
+            "aria-label": label,
+        },
+    )
+    svg.append(row.group)
+    return svg

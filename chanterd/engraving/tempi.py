@@ -1,0 +1,37 @@
+"""The tempi that a sheet has boxes for, from words such as ``60-80``."""
+
+import re
+
+from chanterd.config import ChanterdError
+from chanterd.trade.grid import click_bpm
+from chanterd.trade.units import Bpm
+
+STEP_BPM = 5.0
+"""From one box to the next; tempi go up by 3 to 5 at a time (common practice, no source)."""
+_NUMBER = r"\d+(?:\.\d+)?"
+_RANGE = re.compile(rf"({_NUMBER}) ?(?:-|to) ?({_NUMBER})(?: ?by ?({_NUMBER}))?")
+
+
+def tempi_from_words(words: str) -> tuple[Bpm, ...]:
+    """``60-80`` is 60, 65, 70, 75, 80; ``60-80 by 4`` goes in other steps; ``60, 66, 72`` names each; empty is none.
+
+    Raises ChanterdError with the range allowed and how it is meant to be said.
+    """
+    found = [tempo for part in words.split(",") if part.strip() for tempo in _part(part.strip().lower(), words)]
+    return tuple(dict.fromkeys(found))
+
+
+def _part(part: str, words: str) -> list[Bpm]:
+    if re.fullmatch(_NUMBER, part):
+        return [click_bpm(float(part))]
+    spread = _RANGE.fullmatch(part)
+    if spread is None:
+        raise ChanterdError(f"The tempo '{words}' is not understood; say it as '60-80', '60-80 by 4' or '60, 66, 72'.")
+    low, high, step = click_bpm(float(spread[1])), click_bpm(float(spread[2])), float(spread[3] or STEP_BPM)
+    if low > high or step < 1:
+        raise ChanterdError(
+            f"The tempo '{words}' goes from {low:g} to {high:g} by {step:g}; it must rise, in steps of at least 1."
+        )
+    count = int((high - low) / step)
+    rising = [Bpm(low + number * step) for number in range(count + 1)]
+    return rising if rising[-1] == high else [*rising, high]

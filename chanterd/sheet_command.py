@@ -1,0 +1,90 @@
+"""``chanterd sheet``: drills on paper."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from chanterd.config import ChanterdError
+
+if TYPE_CHECKING:
+    from chanterd.engraving.sheet import Sheet
+
+KINDS = (".pdf", ".svg", ".musicxml")
+Told = Callable[[int, int], None]
+
+
+def sheet(
+    phrases: Annotated[
+        list[str],
+        typer.Argument(metavar="DRILLS...", help="Such as 'grip', 'taorluath from C' or any words of drills."),
+    ],
+    out: Annotated[Path, typer.Option(metavar="FILE", help="Where to: a name that ends in .pdf, .svg or .musicxml.")],
+    title: Annotated[str, typer.Option(metavar="WORDS", help="Title; left out, the names of the ornaments.")] = "",
+    tempo: Annotated[
+        str, typer.Option(metavar="BPM", help="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.")
+    ] = "",
+    paper: Annotated[str, typer.Option(metavar="NAME", help="a4 or letter.")] = "a4",
+    *,
+    stages: Annotated[bool, typer.Option("--stages", help="Build each ornament up, stage beside stage.")] = False,
+) -> None:
+    """Print drills on sheets for the music stand, a line to a combination."""
+    kind = _kind(out)
+    # The printer's libraries are large; no other command should wait for them.
+    from chanterd.engraving.sheet import make_sheet  # noqa: PLC0415
+
+    made = make_sheet(phrases, stages=stages, tempo=tempo, title=title, paper=paper)
+    with _progress_bar() as told:
+        files = _files(made, out, kind, told)
+    _write(files)
+    names = str(out) if len(files) == 1 else f"{min(files)} to {list(files)[-1].name}"
+    lines = "1 line" if len(made.lines) == 1 else f"{len(made.lines)} lines"
+    typer.echo(f"'{made.title}', {lines}, is in {names}.")
+
+
+def _kind(out: Path) -> str:
+    """The file's suffix. Raises ChanterdError if there is no such kind, or the folder is not there."""
+    kind = out.suffix.lower()
+    if kind not in KINDS:
+        raise ChanterdError(f"The file --out is '{out}'; its name must end in {', '.join(KINDS[:-1])} or {KINDS[-1]}.")
+    if not out.parent.is_dir():
+        raise ChanterdError(f"{out.parent}: there is no such folder; make it, or choose another with --out.")
+    return kind
+
+
+def _files(made: "Sheet", out: Path, kind: str, told: Told) -> dict[Path, bytes]:
+    """What to write, in order; an SVG holds one page, so that a sheet of them is numbered."""
+    if kind == ".musicxml":
+        return {out: made.music_xml.encode()}
+    from chanterd.engraving.press import sheet_pdf, sheet_svg  # noqa: PLC0415
+
+    if kind == ".pdf":
+        return {out: sheet_pdf(made, told)}
+    pages = sheet_svg(made, told)
+    return {out.with_name(f"{out.stem}-{number}{out.suffix}"): page.encode() for number, page in enumerate(pages, 1)}
+
+
+def _write(files: dict[Path, bytes]) -> None:
+    """Each file is written whole or not at all. Raises ChanterdError if it cannot be."""
+    for path, content in files.items():
+        part = path.with_name(f"{path.name}.part")
+        try:
+            part.write_bytes(content)
+            part.replace(path)
+        except OSError as error:
+            part.unlink(missing_ok=True)
+            raise ChanterdError(f"{path}: cannot be written ({error.strerror}); choose another with --out.") from error
+
+
+@contextmanager
+def _progress_bar() -> Iterator[Told]:
+    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
+    columns = (TextColumn("Engraving"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        task = progress.add_task("", total=None)
+        yield lambda done, of: progress.update(task, completed=done, total=of)

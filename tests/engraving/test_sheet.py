@@ -1,0 +1,94 @@
+"""What stands on a sheet."""
+
+import pytest
+
+from chanterd.config import ChanterdError
+from chanterd.engraving.sheet import BARS, make_sheet
+from tests.engraving.examples import parsed
+
+
+def bars(*phrases: str, stages: bool) -> list[list[str]]:
+    """The drills of each line."""
+    return [[drill.words for drill in line.drills] for line in make_sheet(phrases, stages=stages).lines]
+
+
+def test_a_line_to_a_combination() -> None:
+    """Every way in has one line, on which it is written several times, as it is played several times in a row."""
+    found = bars("birl", stages=False)
+    assert len({line[0] for line in found}) == len(found) == 9
+    assert all(line == [line[0]] * BARS for line in found)
+
+
+def test_stage_beside_stage() -> None:
+    """With stages a line begins with the first and goes on to the whole, which fills the rest of it."""
+    (line,) = bars("taorluath from C to low A", stages=True)
+    name = "taorluath from C to low A"
+    assert line[0] == f"{name}, stage 1"
+    assert len(line) == BARS
+    assert [*dict.fromkeys(line)] == [*(f"{name}, stage {n}" for n in range(1, len({*line}))), name]
+
+
+def test_a_build_up_goes_as_far_as_was_asked() -> None:
+    """A sheet that asks for stage 2 does not give away the whole."""
+    (line,) = bars("taorluath from C to low A, stage 2", stages=True)
+    name = "taorluath from C to low A, stage"
+    assert line == [f"{name} 1", *[f"{name} 2"] * (BARS - 1)]
+
+
+def test_each_stage_is_labelled_once() -> None:
+    """Above the bars: which stage it is; repeated bars have no label."""
+    (line,) = make_sheet(["grip from B to C"], stages=True).lines
+    shown = [label for label in line.labels if label]
+    assert shown == [*(f"stage {number}" for number in range(1, len(shown))), "the whole"]
+    assert len(line.labels) == len(line.drills)
+    assert make_sheet(["grip from B to C"]).lines[0].labels == ()
+
+
+def test_an_ornament_without_a_build_up_has_a_line_of_its_own_all_the_same() -> None:
+    """A single gracenote has one stage: four times the same, unlabelled."""
+    (line,) = make_sheet(["G gracenote from C to low A"], stages=True).lines
+    assert (len(line.drills), line.labels) == (BARS, ())
+
+
+@pytest.mark.parametrize(
+    ("phrases", "title"),
+    [(["birl"], "Birl"), (["grip", "birl"], "Grip, birl")],
+)
+def test_a_sheet_without_a_title_is_named_after_what_is_on_it(phrases: list[str], title: str) -> None:
+    """In the order asked."""
+    assert make_sheet(phrases).title == title
+
+
+def test_many_ornaments_are_counted_in_the_title() -> None:
+    """Four names would be no title any more."""
+    assert make_sheet(["birl", "grip", "taorluath", "heavy throw on D"]).title == "Birl and 3 more ornaments"
+
+
+def test_a_title_of_ones_own() -> None:
+    """It is taken as it is said, with single blanks."""
+    assert make_sheet(["birl"], title="  Tuesday  class ").title == "Tuesday class"
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"title": "x" * 101}, r"^The title has 101 letters; it must be plain text of at most 100"),
+        ({"title": "a\x07b"}, r"it must be plain text"),
+        ({"tempo": "quick"}, r"^The tempo 'quick' is not understood"),
+        ({"paper": "a5"}, r"^The paper is 'a5'"),
+    ],
+)
+def test_what_cannot_be_had_is_refused(asked: dict[str, str], said: str) -> None:
+    """In a sentence, before anything is engraved."""
+    with pytest.raises(ChanterdError, match=said):
+        make_sheet(["birl"], **asked)  # type: ignore[arg-type]  # one of its words
+
+
+def test_the_music_xml_has_the_title_a_line_to_a_combination_and_the_first_tempo() -> None:
+    """A notation program opens the sheet as it is printed, and plays it at its slowest tempo."""
+    sheet = make_sheet(["birl"], tempo="60-70", title="Birls & taps")
+    root = parsed(sheet.music_xml)
+    assert root.findtext("work/work-title") == "Birls & taps"
+    assert [words.text for words in root.iter("words")] == [line.drill.words for line in sheet.lines]
+    assert len(root.findall(".//print")) == len(sheet.lines) - 1
+    assert [sound.get("tempo") for sound in root.iter("sound")] == ["60"]

@@ -1,0 +1,82 @@
+"""Notation made in other processes."""
+
+import asyncio
+import os
+import signal
+from collections.abc import Iterator
+
+import pytest
+
+from chanterd.config import ChanterdError
+from chanterd.engraving.staff import staff_svg
+from chanterd.engraving.workshop import Workshop
+
+
+@pytest.fixture
+def workshop() -> Iterator[Workshop]:
+    """One that is closed in the end."""
+    one = Workshop()
+    yield one
+    one.close()
+
+
+def test_a_staff_comes_back_as_if_it_were_made_here(workshop: Workshop) -> None:
+    """The same text, from a process that is not this one."""
+    assert asyncio.run(workshop.staff("grip from B to C")) == staff_svg("grip from B to C")
+    assert asyncio.run(workshop._staves.make(os.getpid)) != os.getpid()
+
+
+def test_the_event_loop_goes_on_meanwhile(workshop: Workshop) -> None:
+    """While staves are engraved, whatever else waits for the loop has its turn."""
+
+    async def both() -> int:
+        staff = asyncio.ensure_future(workshop.staff("taorluath from B to low A"))
+        turns = 0
+        while not staff.done():
+            turns += 1
+            await asyncio.sleep(0)
+        return turns
+
+    assert asyncio.run(both()) > 10
+
+
+def test_a_refusal_comes_through(workshop: Workshop) -> None:
+    """In the words in which it was said."""
+    with pytest.raises(ChanterdError, match="is not understood"):
+        asyncio.run(workshop.staff("grip"))
+    with pytest.raises(ChanterdError, match=r"^The paper is 'a5'"):
+        asyncio.run(workshop.sheet(["birl"], paper="a5"))
+
+
+def test_a_sheet_is_a_pdf(workshop: Workshop) -> None:
+    """From what a page asks for."""
+    made = asyncio.run(workshop.sheet(["birl from E"], stages=True, tempo="60-80", title="One", paper="letter"))
+    assert made.startswith(b"%PDF-")
+
+
+def test_closing_does_not_wait_for_a_long_sheet(workshop: Workshop) -> None:
+    """Whoever stops the daemon while the whole book is printed is not kept: the sheet is given up, and told so."""
+
+    async def give_up() -> None:
+        await workshop._sheets.make(os.getpid)
+        printing = asyncio.ensure_future(workshop.sheet(["from"]))
+        await asyncio.sleep(0)
+        await asyncio.to_thread(workshop.close)
+        await printing
+
+    with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
+        asyncio.run(give_up())
+
+
+def test_a_process_that_dies_is_told_and_replaced(workshop: Workshop) -> None:
+    """Who waits for it is told in a sentence; the next who asks gets a staff."""
+
+    async def die() -> None:
+        number = await workshop._staves.make(os.getpid)
+        waiting = asyncio.ensure_future(workshop.staff("grip from B to C"))
+        os.kill(number, signal.SIGKILL)
+        await waiting
+
+    with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
+        asyncio.run(die())
+    assert "<svg" in asyncio.run(workshop.staff("grip from B to C"))
