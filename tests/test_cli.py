@@ -6,11 +6,13 @@ import shlex
 import socket
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 from chanterd import __version__
+from chanterd.cli import LESSON_S
 from chanterd.trade.drill import all_drills, drill_from_words
 from tests.commands import Commands
 from tests.takes import WRITTEN, write
@@ -261,8 +263,10 @@ def test_a_scale_in_a_file_teaches_a_chanter(chanterd: Commands, tmp_path: Path)
 def test_a_file_without_the_scale_teaches_nothing(chanterd: Commands, tmp_path: Path) -> None:
     """It says how many notes came and what to do, soon after the file's end; nothing is saved."""
     short = write(tmp_path / "short.mid", [(0.0, "low G"), (100.0, "low A"), (200.0, "B")])
+    began = time.monotonic()
     code, _, err = chanterd.run("learn", "--input", short, "--data", chanterd.data)
     assert code == 2
+    assert time.monotonic() - began < LESSON_S / 2
     assert err.splitlines()[-1] == (
         "chanterd: The scale was not heard: 3 of its 9 notes came. See 'chanterd inputs' for the ports, then try again."
     )

@@ -66,6 +66,9 @@ def test_any_other_number_is_told_with_its_range(value: object) -> None:
     found, lines = told({"limit": value}, "take_number", 6, 300)
     assert lines == [f"steady.toml: beat: 'limit' is {value!r}; it must be a number from 6 to 300."]
     assert found == 6
+    assert told({"limit": True}, "take_number", 0, 1)[1] == [
+        "steady.toml: beat: 'limit' is True; it must be a number from 0 to 1."
+    ]
 
 
 def test_a_number_may_have_a_default() -> None:

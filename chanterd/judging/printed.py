@@ -25,7 +25,7 @@ Played = LeadResult | StepResult
 
 def printed(drill: Drill, reps: Sequence[RepResult], summary: Summary, width: int) -> Iterator[str]:
     """The whole take, line by line, for a terminal ``width`` columns wide; more only if a row of steps needs it."""
-    yield from textwrap.wrap(LEGEND, width)
+    yield from _wrapped("", LEGEND, width)
     yield ""
     names = [note.rpartition(" ") for note in _names(drill)]
     yield _row("", [octave for octave, _, _ in names])

@@ -113,8 +113,17 @@ def test_no_line_is_wider_than_the_terminal_and_no_word_is_broken(width: int) ->
     """At 80 columns, at fewer and at more, every word of every sentence is whole."""
     told = lines([BUSY, CRUSHED, REST, REST], width)
     assert max(map(len, told)) <= width
-    wide = " ".join(" ".join(lines([BUSY, CRUSHED, REST, REST], 1000)).split())
-    assert " ".join(" ".join(told).split()) == wide
+    assert words(told) == words(lines([BUSY, CRUSHED, REST, REST], 1000))
+
+
+def words(told: Sequence[str]) -> list[str]:
+    """The words in the order of reading."""
+    return " ".join(told).split()
+
+
+def test_words_stay_whole_even_where_they_stick_out() -> None:
+    """In a window too narrow for the longest word."""
+    assert words(lines([BUSY], 5)) == words(lines([BUSY], 1000))
 
 
 def test_every_drill_fits_80_columns() -> None:

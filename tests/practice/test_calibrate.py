@@ -125,9 +125,19 @@ def test_taps_gracenotes_and_bounces_count_once() -> None:
         start = BEAT0 + click * CLICK_MS * NS_PER_MS
         for off_ms, note in ((30, Note.HIGH_G), (65, Note.LOW_A), (110, Note.LOW_G), (150, Note.LOW_A)):
             calibration.hear(Onset(note, Ns(round(start + off_ms * NS_PER_MS))))
-        calibration.hear(Onset(Note.LOW_A, Ns(round(start + 480 * NS_PER_MS)), bounce=True))
+        calibration.hear(Onset(Note.LOW_A, Ns(round(start + 700 * NS_PER_MS)), bounce=True))
     found = calibration.result()
     assert (found.heard, found.calibration_ms, found.spread_ms) == (CLICKS, 30.0, 0.0)
+
+
+def test_a_group_that_straddles_two_clicks_belongs_to_the_first() -> None:
+    """A gracenote 480 ms late has its note nearer to the next click, which is not answered by it all the same."""
+    calibration = Calibration(TempoGrid(CALIBRATION_BPM, BEAT0))
+    for click in range(CLICKS):
+        for off_ms, note in ((480, Note.HIGH_G), (515, Note.LOW_A)):
+            calibration.hear(Onset(note, Ns(BEAT0 + round((click * CLICK_MS + off_ms) * NS_PER_MS))))
+    found = calibration.result()
+    assert (found.heard, found.calibration_ms, found.spread_ms) == (CLICKS, 480.0, 0.0)
 
 
 def test_what_is_played_before_and_after_the_clicks_does_not_count() -> None:
