@@ -16,6 +16,8 @@ from chanterd.practice.run import RepTold, Told, make_run
 from chanterd.trade.drill import Drill
 from chanterd.trade.grid import click_bpm
 from chanterd.trade.heard import Heard, Stray
+from chanterd.trade.layout import Layout
+from chanterd.trade.timetable import Spread
 from chanterd.trade.units import Bpm, Ns
 
 
@@ -71,12 +73,20 @@ def hear_take(take: Take, profile: Profile) -> Iterator[Heard]:
     return chain.from_iterable(ear.hear(message, at_ns) for message, at_ns in take.messages)
 
 
-def assess(take: Take, profile: Profile, drill: Drill, bpm: Bpm, standard: Standard) -> Assessment:
+def assess(
+    take: Take,
+    profile: Profile,
+    drill: Drill,
+    bpm: Bpm,
+    standard: Standard,
+    spread: Spread | None = None,
+    layout: Layout | None = None,
+) -> Assessment:
     """Follow and judge a whole take; beat 0 is its time 0.
 
     Raises ChanterdError if the chanter's profile knows none of its notes.
     """
-    run = make_run(drill, bpm, Ns(0), standard)
+    run = make_run(drill, bpm, Ns(0), standard, spread, layout)
     told: list[Told] = []
     strays: set[int] = set()
     for heard in hear_take(take, profile):

@@ -20,7 +20,7 @@ import typer
 from chanterd import __version__
 from chanterd.assess import assess, profile_for, tempo_of
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.hearing.chanter import Profile, find_profile, load_profiles, save_profile
+from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
@@ -30,11 +30,15 @@ from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Status
 from chanterd.hearing.take import read_take
 from chanterd.judging.printed import printed
-from chanterd.judging.standard import DEFAULT, find_standard, read_standards
+from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.server import serve as serve_forever
+from chanterd.serving.tables import read_tables
+from chanterd.trade.book import read_book
 from chanterd.trade.drill import all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import click_bpm
+from chanterd.trade.layout import find_layout
+from chanterd.trade.timetable import standard_spread
 from chanterd.trade.units import NS_PER_MS, Ns
 
 BAD_INPUT = 2
@@ -132,19 +136,27 @@ def assess_take(
     chanter: Annotated[
         str | None, typer.Option(metavar="NAME", help="The chanter's profile; left out, the one that fits.")
     ] = None,
+    spread: Annotated[
+        str | None, typer.Option(metavar="SHARE", help="The share of a click that a held step takes, such as 0.06.")
+    ] = None,
+    layout: Annotated[
+        str | None, typer.Option(metavar="NAME", help="How a rep lies on the clicks; left out, 'two clicks'.")
+    ] = None,
     data: DataFolder = None,
     *,
     as_json: AsJson = False,
 ) -> None:
     """Assess a take: how early or late, how long, how clean."""
-    folder = data_folder(data)
-    asked = drill_from_words(drill)
-    level = find_standard(standard, read_standards(folder / "standards"))
+    tables = read_tables(data_folder(data))
+    asked = drill_from_words(drill, tables.book)
+    level = find_standard(standard, tables.standards)
     bpm = None if click is None else click_bpm(_number(click))
+    hand = standard_spread() if spread is None else standard_spread().opened(_number(spread))
+    lay = find_layout(layout, tables.layouts)
     played = read_take(take)
-    profiles = load_profiles(folder)
+    profiles = tables.profiles
     profile = profile_for(played, profiles, asked) if chanter is None else find_profile(chanter, profiles)
-    found = assess(played, profile, asked, tempo_of(played) if bpm is None else bpm, level)
+    found = assess(played, profile, asked, tempo_of(played) if bpm is None else bpm, level, hand, lay)
     if as_json:
         show([json.dumps(found, indent=1, allow_nan=False)])
         return
@@ -227,12 +239,14 @@ def drills(
     words: Annotated[
         list[str] | None, typer.Argument(metavar="[WORDS]...", help="Only drills that have all these words.")
     ] = None,
+    data: DataFolder = None,
     *,
     as_json: AsJson = False,
 ) -> None:
     """List every ornament from every note it is played from."""
     wanted = [word.lower() for word in words or []]
-    found = [drill for drill in all_drills() if all(word in drill.words.lower() for word in wanted)]
+    book = read_book(data_folder(data))
+    found = [drill for drill in all_drills(book) if all(word in drill.words.lower() for word in wanted)]
     if as_json:
         show([json.dumps([list_drill(drill) for drill in found], indent=1)])
         return

@@ -24,7 +24,7 @@ from chanterd.trade.fingering import crossing_notes
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset
 from chanterd.trade.note import Note
-from chanterd.trade.timetable import CLICKS_PER_REP, ORNAMENT_BEAT, Timetable
+from chanterd.trade.timetable import Timetable
 from chanterd.trade.units import NS_PER_MS, Ns
 
 CLOSE_AFTER_CLICKS = 0.35
@@ -122,9 +122,10 @@ class Follower:
 
     def _open(self) -> None:
         """Start a table for the open rep and the one after it, with whatever onsets are left over."""
-        starts = [self._grid.at(CLICKS_PER_REP * (self._rep + ahead)) + self._shift_ns for ahead in (0, 1)]
-        self._beat_ns = self._grid.at(CLICKS_PER_REP * self._rep + ORNAMENT_BEAT)
-        self._closes_ns = self._grid.at(CLICKS_PER_REP * (self._rep + 1) + CLOSE_AFTER_CLICKS)
+        layout = self._timetable.layout
+        starts = [self._grid.at(layout.start(self._rep + ahead)) + self._shift_ns for ahead in (0, 1)]
+        self._beat_ns = self._grid.at(layout.beat(self._rep))
+        self._closes_ns = self._grid.at(layout.start(self._rep + 1) + CLOSE_AFTER_CLICKS)
         due = [start + offset for start in starts for offset in self._timetable.offsets_ns]
         self._table = Table(self._prices, due, self._before)
         for index in range(len(self._notes)):
@@ -248,7 +249,7 @@ class Follower:
 
     def _learn(self, trace: list[int]) -> None:
         """Let the rep's own deviation move the expectation for the next."""
-        start = self._grid.at(CLICKS_PER_REP * self._rep)
+        start = self._grid.at(self._timetable.layout.start(self._rep))
         offsets = self._timetable.offsets_ns
         off = [self._at[index] - start - offsets[place] for index, place in enumerate(trace) if place != UNASKED]
         if off:

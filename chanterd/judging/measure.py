@@ -9,7 +9,7 @@ from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, State, S
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.note import Note
 from chanterd.trade.ornament import Kind
-from chanterd.trade.timetable import CLICKS_PER_REP, Timetable
+from chanterd.trade.timetable import Timetable
 from chanterd.trade.units import Ns
 
 
@@ -66,7 +66,7 @@ def measure_step(found: StepFound, timetable: Timetable, grid: TempoGrid) -> Ste
     """Hold one step against the timetable."""
     step = None if found.step == LEAD else timetable.drill.steps[found.step]
     sound = found.sound
-    start = grid.at(CLICKS_PER_REP * found.rep) - grid.beat0_ns
+    start = grid.at(timetable.layout.start(found.rep)) - grid.beat0_ns
     return StepMeasured(
         rep=found.rep,
         step=found.step,

@@ -16,7 +16,8 @@ from chanterd.judging.verdict import Verdict, judge_rep
 from chanterd.trade.drill import Drill
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard, Onset, Silence
-from chanterd.trade.timetable import Timetable, make_timetable
+from chanterd.trade.layout import Layout
+from chanterd.trade.timetable import Spread, Timetable, make_timetable
 from chanterd.trade.units import NS_PER_MS, Bpm, Ns
 
 KEPT_REPS = 12
@@ -79,13 +80,15 @@ class Run:
     drill: Drill
     grid: TempoGrid
     standard: Standard
+    spread: Spread | None = None
+    layout: Layout | None = None
     timetable: Timetable = field(init=False)
     tally: Tally = field(init=False, default_factory=Tally)
     last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
     _follower: Follower = field(init=False)
 
     def __post_init__(self) -> None:
-        self.timetable = make_timetable(self.drill, self.grid.click_bpm)
+        self.timetable = make_timetable(self.drill, self.grid.click_bpm, self.spread, self.layout)
         self._follower = Follower(self.timetable, self.grid)
 
     def hear(self, heard: Heard) -> list[Told]:
@@ -124,6 +127,13 @@ class Run:
         return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
 
 
-def make_run(drill: Drill, click_bpm: Bpm, beat0_ns: Ns, standard: Standard) -> Run:
-    """Start a run whose rep 0 begins at ``beat0_ns``."""
-    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard)
+def make_run(
+    drill: Drill,
+    click_bpm: Bpm,
+    beat0_ns: Ns,
+    standard: Standard,
+    spread: Spread | None = None,
+    layout: Layout | None = None,
+) -> Run:
+    """Start a run whose beat 0 is at ``beat0_ns``; spread and layout are the shipped ones if left out."""
+    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard, spread, layout)

@@ -45,6 +45,8 @@ class PracticeAsked(Asking):
     drill: str = Field(description="In the trade's words, such as 'grip from B to C'.", max_length=200)
     click_bpm: float = Field(description="Clicks a minute, 20 to 300.")
     standard: str | None = Field(None, description="'learner', 'steady', 'competition' or one of your own.")
+    spread: float | None = Field(None, description="The share of a click that a held step takes, 0.01 to 0.3.")
+    layout: str | None = Field(None, description="How a rep lies on the clicks: 'two clicks', 'every click', ...")
 
 
 class InputAsked(Asking):
@@ -138,7 +140,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.post("/api/practice")
     async def practise(asked: Annotated[PracticeAsked, Body()]) -> frames.Practice:
         """Start a run after a count-in."""
-        return daemon.practise(asked.player, asked.drill, asked.click_bpm, asked.standard)
+        return daemon.practise(asked.player, asked.drill, asked.click_bpm, asked.standard, asked.spread, asked.layout)
 
     @app.delete("/api/practice")
     async def stop(player: Player = None) -> frames.Player:

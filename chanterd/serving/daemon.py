@@ -9,19 +9,21 @@ from pathlib import Path
 from typing_extensions import TypedDict
 
 from chanterd import __version__
-from chanterd.config import ChanterdError, ConfigError
-from chanterd.hearing.chanter import Profile, load_profiles
+from chanterd.config import ChanterdError
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.inputs import DEMO, open_input
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
-from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standards
+from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.serving import frames
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
 from chanterd.serving.seat import House, Seat
+from chanterd.serving.tables import read_tables
 from chanterd.trade.drill import ListedDrill, all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM, click_bpm
+from chanterd.trade.layout import find_layout
+from chanterd.trade.timetable import standard_spread
 from chanterd.trade.units import Ns
 
 FIRST_DRILL = "grip from B to C"
@@ -40,24 +42,6 @@ class Inputs(TypedDict):
     said: str
 
 
-def read_tables(folder: Path) -> tuple[dict[str, Standard], dict[str, Profile]]:
-    """The standards and the chanters, ours and the user's. Raises ConfigError with every mistake in any of them."""
-    mistakes: list[str] = []
-    standards: dict[str, Standard] = {}
-    profiles: dict[str, Profile] = {}
-    try:
-        standards = read_standards(folder / "standards")
-    except ChanterdError as error:
-        mistakes.append(str(error))
-    try:
-        profiles = load_profiles(folder)
-    except ChanterdError as error:
-        mistakes.append(str(error))
-    if mistakes:
-        raise ConfigError("\n".join(mistakes))
-    return standards, profiles
-
-
 class Daemon:
     """Everything that lives as long as the program."""
 
@@ -69,8 +53,8 @@ class Daemon:
         """
         self.clock = clock
         self.hub = Hub(self.state)
-        self.standards, self._profiles = read_tables(folder)
-        house = House(self.hub.publish, self.hub.renew, clock, folder, Memory(folder), self._profiles)
+        self.tables = read_tables(folder)
+        house = House(self.hub.publish, self.hub.renew, clock, folder, Memory(folder), self.tables.profiles)
         self.seats = {str(number): Seat(str(number), source, house) for number, source in enumerate(sources, 1)}
 
     def start(self) -> None:
@@ -101,11 +85,21 @@ class Daemon:
     def _players(self) -> str:
         return " or ".join(repr(player) for player in self.seats)
 
-    def practise(self, player: str | None, words: str, bpm: float, standard: str | None) -> frames.Practice:
+    def practise(
+        self,
+        player: str | None,
+        words: str,
+        bpm: float,
+        standard: str | None,
+        spread: float | None = None,
+        layout: str | None = None,
+    ) -> frames.Practice:
         """Start a run. Raises ChanterdError if anything asked is not understood."""
-        seat = self.seat(player)
-        drill, checked = drill_from_words(words), click_bpm(bpm)
-        return seat.practise(drill, checked, find_standard(standard or DEFAULT, self.standards))
+        seat, tables = self.seat(player), self.tables
+        drill, checked = drill_from_words(words, tables.book), click_bpm(bpm)
+        level = find_standard(standard or DEFAULT, tables.standards)
+        hand = standard_spread() if spread is None else standard_spread().opened(spread)
+        return seat.practise(drill, checked, level, hand, find_layout(layout, tables.layouts))
 
     def inputs(self) -> Inputs:
         """What can be listened to now; looks at every MIDI driver, so not in the event loop."""
@@ -131,7 +125,7 @@ class Daemon:
 
     @cached_property
     def _listed(self) -> list[ListedDrill]:
-        return [list_drill(drill) for drill in all_drills()]
+        return [list_drill(drill) for drill in all_drills(self.tables.book)]
 
     def state(self) -> frames.State:
         """All that a page needs to draw itself."""
@@ -139,8 +133,8 @@ class Daemon:
             version=__version__,
             clock_ns=self.clock(),
             players=[seat.shown() for seat in self.seats.values()],
-            standards=[frames.Choice(name=one.name, said=one.said) for one in self.standards.values()],
-            profiles=[frames.Choice(name=one.name, said=one.said) for one in self._profiles.values()],
+            standards=[frames.Choice(name=one.name, said=one.said) for one in self.tables.standards.values()],
+            profiles=[frames.Choice(name=one.name, said=one.said) for one in self.tables.profiles.values()],
             drill=FIRST_DRILL,
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),

@@ -17,7 +17,7 @@ from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.frames import Asked, AskedStep, Grid, GridFrame, Practice, RepFrame, StepFrame
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
-from chanterd.trade.timetable import CLICKS_PER_REP, ORNAMENT_BEAT, Timetable
+from chanterd.trade.timetable import Timetable
 from chanterd.trade.units import Ns, ms
 
 
@@ -48,8 +48,8 @@ def asked(timetable: Timetable) -> Asked:
     )
 
 
-def grid_of(grid: TempoGrid, clicks_per_rep: int = CLICKS_PER_REP, ornament_beat: int = ORNAMENT_BEAT) -> Grid:
-    """The click."""
+def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int) -> Grid:
+    """The click; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
     return Grid(
         beat0_ns=grid.beat0_ns,
         click_bpm=grid.click_bpm,
@@ -61,9 +61,10 @@ def grid_of(grid: TempoGrid, clicks_per_rep: int = CLICKS_PER_REP, ornament_beat
 
 def practice_of(run: Run) -> Practice:
     """A run in progress."""
+    layout = run.timetable.layout
     return Practice(
         asked=asked(run.timetable),
-        grid=grid_of(run.grid),
+        grid=grid_of(run.grid, layout.clicks, round(layout.beat(0))),
         standard=run.standard.name,
         reps=list(run.last),
         in_a_row=run.tally.in_a_row,
@@ -74,7 +75,8 @@ def practice_of(run: Run) -> Practice:
 
 def cue_for(run: Run) -> Cue:
     """One rep as it can sound: a step equal to the note before it is left out."""
-    drill, offsets = run.drill, run.timetable.offsets_ns
+    drill, first_ns = run.drill, run.grid.at(run.timetable.layout.starts_at) - run.grid.beat0_ns
+    offsets = [Ns(first_ns + offset) for offset in run.timetable.offsets_ns]
     sounding = [(drill.lead, offsets[0])]
     for step, offset in zip(drill.steps, offsets[1:], strict=True):
         if step.note != sounding[-1][0]:

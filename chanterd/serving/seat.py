@@ -27,6 +27,8 @@ from chanterd.serving.learning import Teaching
 from chanterd.serving.practising import Practising, practice_of
 from chanterd.trade.drill import Drill
 from chanterd.trade.heard import Heard, Silence, Stray
+from chanterd.trade.layout import Layout
+from chanterd.trade.timetable import Spread
 from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns, ms
 
 LOG = logging.getLogger(__name__)
@@ -191,9 +193,11 @@ class Seat:
 
     # --- what the player does
 
-    def practise(self, drill: Drill, click_bpm: Bpm, standard: Standard) -> frames.Practice:
+    def practise(
+        self, drill: Drill, click_bpm: Bpm, standard: Standard, spread: Spread, layout: Layout
+    ) -> frames.Practice:
         """Start a run after a count-in."""
-        run = make_run(drill, click_bpm, self._voice.first_beat(click_bpm), standard)
+        run = make_run(drill, click_bpm, self._voice.first_beat(click_bpm), standard, spread, layout)
         self._begin(Practising(run, self._voice))
         return practice_of(run)
 

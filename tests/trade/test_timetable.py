@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chanterd.config import ConfigError, bundled
+from chanterd.config import ChanterdError, ConfigError, bundled
 from chanterd.trade.drill import Drill, all_drills, drill_from_words
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.trade.ornament import Kind
@@ -74,6 +74,23 @@ def test_the_shipped_spread_opens_held_steps_wider_than_quick_ones() -> None:
     for click_ns in (2e8, 1e9, 3e9):
         quick, held = (standard_spread().length_ns(kind, click_ns) for kind in (Kind.QUICK, Kind.HELD))
         assert 0 < quick < held
+
+
+def test_a_hand_is_opened_and_closed_in_proportion() -> None:
+    """Asked for twice the held step, quick ones double too; the floor in ms stays."""
+    wide = SPREAD.opened(0.12)
+    assert wide.held_of_click == 0.12
+    assert wide.quick_of_click == pytest.approx(0.08)
+    assert wide.held_at_least_ms == SPREAD.held_at_least_ms
+    grip = make_timetable(drill_from_words("grip from B to C"), Bpm(60), wide)
+    assert [at / NS_PER_MS for at in grip.offsets_ns] == [0, 680, 800, 880, 1000]
+
+
+@pytest.mark.parametrize("wrong", [0.009, 0.31, 6, float("nan"), "0.1", True])
+def test_a_spread_out_of_range_is_refused(wrong: object) -> None:
+    """One sentence with the range, that guesses a percentage."""
+    with pytest.raises(ChanterdError, match=r"from 0\.01 to 0\.3, such as 0\.06 \(did you mean a percentage\?\)"):
+        SPREAD.opened(wrong)
 
 
 def test_a_wrong_spread_tells_all_its_mistakes(tmp_path: Path) -> None:

@@ -1,0 +1,50 @@
+"""All tables that a teacher may change, read at once, so that all their mistakes are told at once."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from chanterd.config import ChanterdError, ConfigError
+from chanterd.hearing.chanter import Profile, load_profiles
+from chanterd.judging.standard import Standard, read_standards
+from chanterd.trade.book import read_book
+from chanterd.trade.layout import Layout, read_layouts
+from chanterd.trade.ornament import Book
+from chanterd.trade.tuning import Tuning, read_tunings
+
+Table = TypeVar("Table")
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """What ships with the program and the user's own, by name where there are several."""
+
+    book: Book
+    standards: dict[str, Standard]
+    profiles: dict[str, Profile]
+    layouts: dict[str, Layout]
+    tunings: dict[str, Tuning]
+
+
+def read_tables(folder: Path) -> Tables:
+    """The tables that ship, and the user's own in the data folder. Raises ConfigError with every mistake in any."""
+    mistakes: list[str] = []
+
+    def read(table: Callable[[Path], Table], nothing: Table, place: Path = folder) -> Table:
+        try:
+            return table(place)
+        except ChanterdError as error:
+            mistakes.append(str(error))
+            return nothing
+
+    tables = Tables(
+        book=read(read_book, Book(())),
+        standards=read(read_standards, {}, folder / "standards"),
+        profiles=read(load_profiles, {}),
+        layouts=read(read_layouts, {}),
+        tunings=read(read_tunings, {}),
+    )
+    if mistakes:
+        raise ConfigError("\n".join(mistakes))
+    return tables
