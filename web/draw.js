@@ -59,7 +59,7 @@ function leaders(plan) {
 function figures(plan) {
   return plan.figures.flatMap((figure) => {
     const { key, x, y, number_px, word_px } = figure;
-    const number = words(`number ${key}`, `number ${figure.side}`, figure.number, x, y + number_px * 0.58, number_px);
+    const number = { ...words(`number ${key}`, `number ${figure.side}`, figure.number, x, y + number_px * 0.58, number_px), "data-step": key };
     const first = y + number_px * 1.16 + word_px * 0.5;
     const below = figure.words.map((text, index) => {
       const isSide = index === 0 && figure.number !== "";

@@ -65,12 +65,15 @@ export function figures({ asked, reading, at, from, to, room, withLead, rem, mea
   return { height, list: list.filter((figure) => figure.real) };
 }
 
+/** Where the room for words ends in a slot or bar: at its end, or (`clear`) before the break in it. */
+const roomIn = (one, pad) => (one.clear ?? one.right) - one.x - 2 * pad;
+
 /** Names of the asked notes: each in its slot, or all in the row above if one does not fit. */
 export function names({ slots, from, to, above, rem, measure }) {
   const size = NAME_REM * rem;
   const widths = slots.map((slot) => measure(slot.name, size, false));
   const plain = slots.map((slot, index) => ({ key: slot.key, text: slot.name, sounds: slot.sounds, size, width: widths[index] }));
-  if (slots.every((slot, index) => widths[index] + 2 * PAD_REM * rem <= slot.right - slot.x)) {
+  if (slots.every((slot, index) => widths[index] <= roomIn(slot, PAD_REM * rem))) {
     return plain.map((name, index) => ({ ...name, x: slots[index].x + PAD_REM * rem, y: slots[index].y + slots[index].height / 2, leader: null }));
   }
   const places = rows(slots.map((slot) => slot.x), widths, 0.5 * rem, from, to, 1);
@@ -87,7 +90,7 @@ export function names({ slots, from, to, above, rem, measure }) {
 /** The played note and its length inside its bar, where they fit. */
 export function inBars(bars, rem, measure) {
   return bars.flatMap((bar) => {
-    const room = bar.right - bar.x - 2 * PAD_REM * rem;
+    const room = Math.min(bar.right - bar.x - 2 * PAD_REM * rem, roomIn(bar, PAD_REM * rem));
     const size = [NAME_REM * rem, SMALL_NAME_REM * rem].find((one) => measure(bar.name, one, true) <= room);
     if (!size) return [];
     const long = bar.length_ms === null || bar.growing ? "" : `${whole(bar.length_ms)} ms`;

@@ -43,7 +43,7 @@ function slotsOf(asked, axis, lane) {
     x: axis.x(step.offset_ms), right: index + 1 < asked.steps.length ? axis.x(asked.steps[index + 1].offset_ms) : axis.right,
   }));
   const before = axis.lead ? axis.lead.x(asked.lead_offset_ms) : axis.left;
-  const lead = { key: -1, name: asked.lead, sounds: true, kind: "lead", x: before, right: steps[0].x };
+  const lead = { key: -1, name: asked.lead, sounds: true, kind: "lead", x: before, right: steps[0].x, clear: axis.lead?.right };
   return [lead, ...steps].filter((slot) => slot.right - slot.x > 1).map((slot) => ({ ...slot, y: lane.y, height: lane.height }));
 }
 
@@ -57,7 +57,7 @@ function leadBar(lead, first, axis, lane) {
   const start = axis.lead?.left ?? axis.left;
   const x = axis.lead && lead.onset !== null ? axis.lead.x(lead.onset) : start;
   const right = lead.end === null ? (first?.x ?? axis.left) : axis.x(lead.end);
-  return [{ ...barOf(lead, x, Math.max(right, axis.lead?.right ?? 0), lane), length_ms: null, lead: true }];
+  return [{ ...barOf(lead, x, Math.max(right, axis.lead?.right ?? 0), lane), length_ms: null, lead: true, clear: axis.lead?.right }];
 }
 
 function barsOf(reading, axis, lane) {
@@ -101,7 +101,7 @@ function extrasOf(reading, axis, lane, from, rem, measure) {
 export function layout({ asked, reading, width, height, rem, measure }) {
   const wide = width >= WIDE_REMS * rem;
   const gutter = wide ? 4.4 * rem : 0.2 * rem;
-  const axis = axisOf(asked, gutter, width - 0.2 * rem, wide ? Math.max(5.5 * rem, width * 0.1) : 0, 1.1 * rem);
+  const axis = axisOf(asked, gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
   const from = axis.lead?.left ?? axis.left;
   const onsets = new Map([reading.lead, ...reading.steps].filter((one) => one && one.onset !== null).map((one) => [one.step, one.onset]));
   const at = (key) => {

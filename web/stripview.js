@@ -5,6 +5,7 @@ import { beatAt } from "./grid.js";
 import { readingOf, repToShow } from "./reading.js";
 import { layout } from "./strip.js";
 import { patch } from "./svg.js";
+import { stripSentence } from "./words.js";
 
 const NS_PER_MS = 1e6;
 
@@ -44,6 +45,8 @@ export function stripView(svg, group) {
     if (size.width === 0) return;
     const now_ms = runNow_ms(player, clock, page_ms);
     const reading = readingOf(run, repToShow(run), Number.isFinite(now_ms) ? now_ms : 0);
+    const told = stripSentence(reading);
+    if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
     patch(group, marks(layout({ asked: run.asked, reading, ...size, rem, measure })));
   };

@@ -50,6 +50,13 @@ export function repWord(rep) {
 export const repSentence = (rep) =>
   `Rep ${rep.rep + 1}: ${repWord(rep)}${rep.anchor_ms === null ? "" : `, on the beat ${offBy(rep.anchor_ms)}`}.`;
 
+/** The strip as a sentence for those who listen to the page. */
+export function stripSentence(reading) {
+  const steps = reading.steps.map((step) => [step.note, step.deviation_ms === null ? "" : offBy(step.deviation_ms), stateWords(step) ?? ""]);
+  const told = steps.map((parts) => parts.filter(Boolean).join(" ")).join(", ");
+  return told ? `Played: ${told}.` : "Nothing was played yet.";
+}
+
 /** An extra in words. */
 export function extraWords(extra) {
   const long = extra.length_ms === null ? "" : ` ${whole(extra.length_ms)} ms`;
@@ -74,7 +81,7 @@ export const EMPTY = {
   waiting: ["Waiting for your chanter", null],
   gone: ["The chanter is unplugged", null],
   ended: ["The take is at its end", null],
-  idle: ["Ready when you are", "Press the space bar. Four clicks are counted in, then play along with the click."],
+  idle: ["Ready when you are", "Press Start, or the space bar. Four clicks are counted in, then play along with the click."],
 };
 
 export const AWAY = (seconds) =>

@@ -35,18 +35,19 @@ def bottom(page: Page, selector: str) -> float:
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
-@pytest.mark.parametrize("state", ["ready", "gone", "no driver"])
-@pytest.mark.parametrize("running", [True, False])
-def test_one_screen_without_scrolling(
-    stand_in: StandIn, open_page: Open, width: int, height: int, state: Any, *, running: bool
-) -> None:
-    """At 1280 by 800 and 1920 by 1080 nothing has to be scrolled, also with a notice up."""
-    stand_in.one["practice"] = run_of() if running else None
-    stand_in.one["chanter"].update({"state": state, "said": "The chanter was unplugged. Plug it in again."})
+def test_one_screen_without_scrolling(stand_in: StandIn, open_page: Open, width: int, height: int) -> None:
+    """At 1280 by 800 and 1920 by 1080 nothing has to be scrolled, idle or in a run, with a notice up or without."""
     page = open_page(width, height)
-    expect(page.locator("#unready" if running and state != "ready" else "#toggle")).to_be_visible()
-    assert overflow(page) == (0, 0)
-    assert bottom(page, "footer") <= height
+    for practice in (None, run_of()):
+        stand_in.send({"kind": "grid", "player": "one", "practice": practice})
+        for state in ("ready", "gone", "no driver"):
+            said = f"It is {state}. Plug it in again, or choose another input; what was heard until now is kept."
+            chanter = {**scene.chanter(), "state": state, "said": said}
+            stand_in.send({"kind": "chanter", "player": "one", "chanter": chanter})
+            if state != "ready":
+                expect(page.locator("#unready span" if practice else "#empty p")).to_have_text(said)
+            assert overflow(page) == (0, 0)
+            assert bottom(page, "footer") <= height
 
 
 def test_a_phone_shows_the_main_things_first(stand_in: StandIn, open_page: Open) -> None:

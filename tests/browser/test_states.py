@@ -38,7 +38,7 @@ def test_an_empty_strip_says_what_to_do(stand_in: StandIn, open_page: Open, stat
 def test_a_chanter_that_is_ready_is_told_how_to_begin(open_page: Open) -> None:
     """With everything there, the page says which key starts and what will happen."""
     page = open_page()
-    expect(page.locator("#empty p")).to_contain_text("Press the space bar. Four clicks are counted in")
+    expect(page.locator("#empty p")).to_contain_text("Press Start, or the space bar. Four clicks are counted in")
 
 
 def test_unplugging_shows_and_plugging_in_clears(stand_in: StandIn, open_page: Open) -> None:
@@ -94,10 +94,12 @@ def test_a_silent_browser_offers_sound(stand_in: StandIn, open_page: Open) -> No
     stand_in.one["practice"] = run_of()
     page = open_page()
     page.context.add_init_script(
-        """globalThis.AudioContext = class extends AudioContext {
+        """let pressed = false;
+        addEventListener("click", () => { pressed = true; }, true);
+        globalThis.AudioContext = class extends AudioContext {
           #held = true;
           get state() { return this.#held ? "suspended" : "running"; }
-          async resume() { this.#held = !navigator.userActivation.isActive; }
+          async resume() { this.#held = !pressed; }
         };"""
     )
     page.reload()

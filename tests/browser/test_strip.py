@@ -12,18 +12,23 @@ from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
 
-LAYOUT = """async (m, asked, grid, rep, width, height, rem) => {
-  const reading = await import("/reading.js");
-  const run = {asked, grid, reps: [rep], readings: {}, heard: [], ended: false};
+LAYOUT = """async (m, asked, grid, reps, width, height, rem) => {
+  const {readingOf} = await import("/reading.js");
+  const run = {asked, grid, reps, readings: {}, heard: [], ended: false};
   const measure = (text, size, bold) => text.length * size * (bold ? 0.66 : 0.6);
-  return m.layout({asked, reading: reading.readingOf(run, rep.rep, 0), width, height, rem, measure});
+  return reps.map(({rep}) => m.layout({asked, reading: readingOf(run, rep, 0), width, height, rem, measure}));
 }"""
 SIZES = [(330.0, 280.0, 16.0), (620.0, 440.0, 16.0), (1030.0, 640.0, 21.6)]
 
 
+def plans(inside: Inside, asked: Any, reps: list[Any], size: tuple[float, float, float]) -> Any:
+    """The strip of each rep."""
+    return inside("strip.js", LAYOUT, asked, scene.grid(), reps, *size)
+
+
 def plan(inside: Inside, asked: Any, rep: Any, size: tuple[float, float, float]) -> Any:
     """The strip of one rep."""
-    return inside("strip.js", LAYOUT, asked, scene.grid(), rep, *size)
+    return plans(inside, asked, [rep], size)[0]
 
 
 def apart(ones: list[tuple[float, float]]) -> bool:
@@ -37,8 +42,8 @@ def apart(ones: list[tuple[float, float]]) -> bool:
 def test_words_have_room(inside: Inside, drill: scene.Drill, stretch: float, size: tuple[float, float, float]) -> None:
     """Names and figures stand apart and within the strip, from steps of 8 ms to steps of 120 ms, in any mishap."""
     asked = scene.asked(drill, stretch=stretch)
-    for rep in scene.dozen(asked, 60):
-        found = plan(inside, asked, rep, size)
+    reps = scene.dozen(asked, 60)
+    for rep, found in zip(reps, plans(inside, asked, reps, size), strict=True):
         assert len(found["figures"]) >= len(rep["steps"])
         assert found["names"]
         for group in (found["names"], found["figures"]):
