@@ -23,7 +23,8 @@ class Condition:
     bias_ms: float = 0.0
     """How early or late the player is steadily; the sign is drawn for each performance."""
     drift: Drift = "steady"
-    """``wander``: the player's own tempo swings slowly by 10 % around the click, and the phase by up to 0.45 reps.
+    """``wander``: the player's own tempo swings slowly by 10 % around the click, and the phase by up to 0.45 reps
+    (bias and noise taken off, so that it stays below half a rep).
     ``fast``: 2 % fast for 20 reps, which gains 0.4 reps, then 10 % slow for 4 reps, and again."""
     crossing: float = 0.0
     """Chance of a crossing noise, for each change that moves two fingers or more."""

@@ -100,9 +100,9 @@ class Player:
         self._bias = condition.bias_ms * float(rng.choice([-1.0, 1.0]))
         self._error = 0.0
         self._late_reps = int(rng.integers(2, 7)) if self._happens(condition.late_entry) else 0
-        # With the bias, the phase stays below half a rep: farther off, the rep would be another one.
-        self._swing_ms = max(0.05, rng.uniform(0.15, 0.45) - condition.bias_ms / self._rep_ms) * self._rep_ms
-        self._swing_from = rng.uniform(0.0, 2 * np.pi)
+        # With the bias and twice the noise the phase stays below half a rep: farther off, the rep would be another one.
+        rest = (condition.bias_ms + 2 * condition.beat_sd_ms) / self._rep_ms
+        self._swing_ms = max(0.05, rng.uniform(0.15, 0.45) - rest) * self._rep_ms * float(rng.choice([-1.0, 1.0]))
 
     def play(self, reps: int) -> list[Stroke]:
         """Every stroke as intended, in order of time."""
@@ -146,12 +146,13 @@ class Player:
         return self._error
 
     def _drifted(self, at_ms: float) -> float:
-        """When the player's own clock comes to a time on the grid."""
+        """When the player's own clock comes to a time on the grid; it starts with the click."""
+        since = at_ms - self._late_reps * self._rep_ms
         if self._condition.drift == "wander":
-            steepest = 0.1 / self._swing_ms
-            return at_ms + self._swing_ms * float(np.sin(steepest * at_ms + self._swing_from))
+            steepest = 0.1 / abs(self._swing_ms)
+            return at_ms + self._swing_ms * float(np.sin(steepest * since))
         if self._condition.drift == "fast":
-            return at_ms - self._rep_ms * float(np.interp(at_ms / self._rep_ms % 24, [0, 20, 24], [0, 0.4, 0]))
+            return at_ms - self._rep_ms * float(np.interp(since / self._rep_ms % 24, [0, 20, 24], [0, 0.4, 0]))
         return at_ms
 
     def _attempt(self, rep: int, offsets: list[float], first: int = 0) -> list[Stroke]:
