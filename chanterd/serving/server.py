@@ -75,4 +75,6 @@ def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str
         if open_page:
             webbrowser.open(page)
 
-    asyncio.run(Server(config_for(make_app(daemon, port)), reached).serve(sockets=[listener]))
+    config = config_for(make_app(daemon, port))
+    with asyncio.Runner(loop_factory=config.get_loop_factory()) as runner:
+        runner.run(Server(config, reached).serve(sockets=[listener]))
