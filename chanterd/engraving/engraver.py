@@ -55,7 +55,6 @@ def engrave(document: str, width: float | None = None) -> str:
         row = {"breaks": "auto", "adjustPageWidth": False, "pageWidth": page, "minLastJustification": FULL_ENOUGH}
     with _lock:
         toolkit = _toolkit()
-        toolkit.resetOptions()
         toolkit.setOptions(OPTIONS | row)
         if not toolkit.loadData(document):
             raise ChanterdError("verovio cannot read what it was given to engrave; is its version older than 6.0?")

@@ -67,26 +67,34 @@ class _Bench:
         self._process: int | None = None
 
     async def make(self, work: Callable[[], T]) -> T:
-        loop = asyncio.get_running_loop()
         if self._pool is None:
             self._pool = ProcessPoolExecutor(1, get_context("spawn"), _leave_interrupts_to_the_daemon)
         pool = self._pool
         try:
-            self._process = self._process or await loop.run_in_executor(pool, os.getpid)
-            return await loop.run_in_executor(pool, work)
+            await self._meet(pool)
+            return await asyncio.get_running_loop().run_in_executor(pool, work)
         except BrokenProcessPool as error:
             if self._pool is pool:
                 self._pool = self._process = None
             raise ChanterdError("The engraver has stopped, perhaps for want of memory; ask once more.") from error
 
+    async def _meet(self, pool: ProcessPoolExecutor) -> None:
+        """Learn the number of the process, so that it can be stopped."""
+        if self._process is None:
+            process = await asyncio.get_running_loop().run_in_executor(pool, os.getpid)
+            if self._pool is not pool:
+                raise BrokenProcessPool("It was closed while it started.")
+            self._process = process
+
     def close(self) -> None:
+        """Work that is under way, or waits, is given up."""
         pool, process = self._pool, self._process
         self._pool = self._process = None
         if process is not None:
             with suppress(ProcessLookupError):
                 os.kill(process, signal.SIGTERM)
         if pool is not None:
-            pool.shutdown(cancel_futures=True)
+            pool.shutdown()
 
 
 def _leave_interrupts_to_the_daemon() -> None:

@@ -63,9 +63,7 @@ def hesitant() -> SimpleNamespace:
         time.sleep(0)
         return True
 
-    return SimpleNamespace(
-        resetOptions=lambda: None, setOptions=lambda _: None, loadData=load, renderToSVG=lambda _: loaded[0]
-    )
+    return SimpleNamespace(setOptions=lambda _: None, loadData=load, renderToSVG=lambda _: loaded[0])
 
 
 def test_threads_do_not_draw_each_others_music(monkeypatch: pytest.MonkeyPatch) -> None:

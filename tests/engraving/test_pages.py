@@ -5,7 +5,8 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from chanterd.engraving.pages import CAUTION, sheet_pages
+from chanterd.engraving.block import line_block
+from chanterd.engraving.pages import CAUTION, FOOT_HEIGHT, GAP, sheet_pages
 from chanterd.engraving.press import quiet
 from chanterd.engraving.sheet import Sheet, make_sheet
 
@@ -42,12 +43,18 @@ def test_pages_are_numbered_and_carry_title_and_caution(pages: list[ET.Element])
     assert "louder" in CAUTION
 
 
-def test_nothing_runs_into_the_foot(sheet: Sheet, pages: list[ET.Element]) -> None:
-    """The lowest block begins high enough for its height; full pages end at one height."""
+def test_blocks_stand_below_each_other_and_above_the_foot(sheet: Sheet, pages: list[ET.Element]) -> None:
+    """None runs into the next or into the foot; pages that are not the last are filled to one height, evenly."""
+    heights = iter([line_block(line, sheet.tempi, sheet.paper.inner_width).height for line in sheet.lines])
+    bottom = sheet.paper.height - sheet.paper.foot - FOOT_HEIGHT
     for page in pages:
-        starts = [float(re.findall(r"[\d.]+", g.get("transform", ""))[1]) for g in page.findall("g")]
-        assert starts == sorted(starts)
-        assert starts[-1] < sheet.paper.height - 45
+        starts = [float(re.findall(r"[\d.]+", group.get("transform", ""))[1]) for group in page.findall("g")]
+        ends = [start + next(heights) for start in starts]
+        gaps = [start - end for start, end in zip(starts[1:], ends, strict=False)]
+        assert min(gaps, default=GAP) >= GAP - 0.02
+        assert gaps == pytest.approx([gaps[0]] * len(gaps), abs=0.02)
+        assert ends[-1] <= bottom + 0.02
+        assert page is pages[-1] or ends[-1] == pytest.approx(bottom, abs=0.02)
 
 
 def test_a_page_says_its_size_in_millimetres(sheet: Sheet, pages: list[ET.Element]) -> None:

@@ -9,7 +9,7 @@ from chanterd.engraving.engraver import engrave
 from chanterd.engraving.musicxml import Line, music_xml
 from chanterd.engraving.tails import LEVEL, TAILS, level_gracenotes
 from chanterd.trade.drill import drill_from_words
-from tests.engraving.examples import parsed
+from tests.engraving.examples import one_of_each, parsed
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -46,9 +46,9 @@ def stems(root: ET.Element) -> dict[str, tuple[float, float]]:
     return found
 
 
-@pytest.mark.parametrize("words", ["birl from E", "doubling from low A to high A", "taorluath from C to low A"])
+@pytest.mark.parametrize("words", [drill.words for drill in one_of_each() if len(drill.steps) > 2])
 def test_beams_are_level_and_at_one_height(words: str) -> None:
-    """From low A taps to high A gracenotes: beams are flat and as far above the staff as any others."""
+    """Whatever the notes, beams are flat and as far above the staff as any others."""
     root, top = levelled(words)
     assert min(y for _, y in points(root)) == pytest.approx(top - LEVEL * SPACE)
     for beam in root.iter(f"{SVG}polygon"):

@@ -57,15 +57,17 @@ def test_a_sheet_is_a_pdf(workshop: Workshop) -> None:
 def test_closing_does_not_wait_for_a_long_sheet(workshop: Workshop) -> None:
     """Whoever stops the daemon while the whole book is printed is not kept: the sheet is given up, and told so."""
 
-    async def give_up() -> None:
-        await workshop._sheets.make(os.getpid)
+    async def give_up(*, started: bool) -> None:
+        if started:
+            await workshop._sheets.make(os.getpid)
         printing = asyncio.ensure_future(workshop.sheet(["from"]))
         await asyncio.sleep(0)
         await asyncio.to_thread(workshop.close)
         await printing
 
-    with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
-        asyncio.run(give_up())
+    for started in (True, False):
+        with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
+            asyncio.run(give_up(started=started))
 
 
 def test_a_process_that_dies_is_told_and_replaced(workshop: Workshop) -> None:

@@ -35,7 +35,7 @@ def test_pages_and_their_size(printed: tuple[Sheet, pypdfium2.PdfDocument, float
 def test_words_can_be_read_and_searched(printed: tuple[Sheet, pypdfium2.PdfDocument, float, float]) -> None:
     """Title, captions, spelling, tempi, caution and page numbers are text, in the PDF's own letters."""
     sheet, document, *_ = printed
-    pages = [page.get_textpage().get_text_range() for page in document]
+    pages = [page.get_textpage().get_text_bounded() for page in document]
     assert all(words.count("Càrn: birls & grips") == 1 and CAUTION in words for words in pages)
     assert all(f"{number} of {len(pages)}" in words for number, words in enumerate(pages, start=1))
     everything = "\n".join(pages)
