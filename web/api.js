@@ -24,7 +24,12 @@ export const state = () => ask("GET", "api/state");
 export const drills = () => ask("GET", "api/drills");
 export const inputs = () => ask("GET", "api/inputs");
 export const startPractice = (player, wanted) =>
-  ask("POST", "api/practice", { player, drill: wanted.drill, click_bpm: wanted.click_bpm, ...(wanted.standard ? { standard: wanted.standard } : {}) });
+  ask("POST", "api/practice", {
+    player,
+    drill: wanted.drill,
+    click_bpm: wanted.click_bpm,
+    ...(wanted.standard ? { standard: wanted.standard } : {}),
+  });
 export const stopPractice = (player) => ask("DELETE", `api/practice?${whose(player)}`);
 export const takeInput = (player, input) => ask("POST", "api/input", { player, input });
 export const takeProfile = (player, profile) => ask("POST", "api/chanter", { player, profile });

@@ -58,10 +58,11 @@ async function attempt(action) {
   draw();
 }
 
-const fetchDrills = () => attempt(async () => {
-  page.drills = await api.drills();
-  chooser.drills = page.drills;
-});
+const fetchDrills = () =>
+  attempt(async () => {
+    page.drills = await api.drills();
+    chooser.drills = page.drills;
+  });
 
 /** A chanter that was just learned has a profile that was not there when the daemon told its state. */
 function fetchProfile(name) {
@@ -71,11 +72,12 @@ function fetchProfile(name) {
   });
 }
 
-const start = () => attempt(async () => {
-  const { player, wanted } = shown();
-  if (wanted.drill === "") throw new api.Refused(NO_DRILL);
-  await api.startPractice(player, wanted);
-});
+const start = () =>
+  attempt(async () => {
+    const { player, wanted } = shown();
+    if (wanted.drill === "") throw new api.Refused(NO_DRILL);
+    await api.startPractice(player, wanted);
+  });
 
 function toggle() {
   if (!shown()) return;
@@ -126,8 +128,11 @@ function toClick() {
 
 const chooser = new Chooser(find("#drill"), find("#drills"), (drill) => wish({ drill }));
 const views = {
-  header: header(find), notices: notices(find), play: playView(find),
-  controls: controls(find, chooser), setup: setup(find, { now: shown, sound }),
+  header: header(find),
+  notices: notices(find),
+  play: playView(find),
+  controls: controls(find, chooser),
+  setup: setup(find, { now: shown, sound }),
 };
 const metronome = new Metronome(toClick, () => page.settings);
 const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
@@ -169,7 +174,10 @@ function wire() {
   });
   find("#silent button").addEventListener("click", sound);
   find("#away button").addEventListener("click", () => live.open());
-  find("#refused button").addEventListener("click", () => { page.refused = null; draw(); });
+  find("#refused button").addEventListener("click", () => {
+    page.refused = null;
+    draw();
+  });
   find("#trouble button").addEventListener("click", () => change({ ...page.state, trouble: null }));
   find("#volume").value = page.settings.volume;
   find("#volume").addEventListener("input", (event) => set({ volume: Number(event.target.value) }));
@@ -178,7 +186,8 @@ function wire() {
   for (const name of ["resized", "changed", "close"]) document.addEventListener(name, draw, true);
   ground(find("#ground"), page.settings.ground, (chosen) => set({ ground: chosen }));
   // A mouse click must not take the space bar away from start and stop: only the keyboard moves the focus to these.
-  for (const id of ["#slower", "#faster", "#ground"]) find(id).addEventListener("pointerdown", (event) => event.preventDefault());
+  for (const id of ["#slower", "#faster", "#ground"])
+    find(id).addEventListener("pointerdown", (event) => event.preventDefault());
   listen({ toggle, tempo: nudge });
 }
 

@@ -31,12 +31,21 @@ export function axisOf(asked, left, right, leadWidth, gap) {
   const clamp = (x, low, high) => Math.min(Math.max(x, low), high);
   const leadStart = left + leadWidth * 0.2;
   return {
-    from, to, left: start, right, scale,
+    from,
+    to,
+    left: start,
+    right,
+    scale,
     x: (ms) => clamp(start + (ms - from) * scale, start, right),
     outside: (ms) => (ms < from ? -1 : ms > to ? 1 : 0),
-    lead: leadWidth > 0
-      ? { left, right: left + leadWidth, x: (ms) => clamp(leadStart + (ms - asked.lead_offset_ms) * scale, left, left + leadWidth * 0.7) }
-      : null,
+    lead:
+      leadWidth > 0
+        ? {
+            left,
+            right: left + leadWidth,
+            x: (ms) => clamp(leadStart + (ms - asked.lead_offset_ms) * scale, left, left + leadWidth * 0.7),
+          }
+        : null,
   };
 }
 

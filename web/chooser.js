@@ -51,7 +51,10 @@ export class Chooser {
     fill(
       this.list,
       html`${this.#found.map(
-        (drill, index) => html`<li role="option" id="drill-${index}" data-index="${index}" aria-selected="false"><b>${drill.drill}</b> <small>${drill.steps.join(", ")}</small></li>`,
+        (drill, index) =>
+          html`<li role="option" id="drill-${index}" data-index="${index}" aria-selected="false">
+            <b>${drill.drill}</b> <small>${drill.steps.join(", ")}</small>
+          </li>`,
       )}`,
     );
     this.#show(this.#found.length > 0);

@@ -19,7 +19,8 @@ function knock(context, voice) {
     const samples = buffer.getChannelData(0);
     for (let index = 0; index < samples.length; index += 1) {
       const at_s = index / context.sampleRate;
-      const wave = 0.7 * Math.cos(2 * Math.PI * voice.first_hz * at_s) + 0.3 * Math.cos(2 * Math.PI * voice.second_hz * at_s);
+      const wave =
+        0.7 * Math.cos(2 * Math.PI * voice.first_hz * at_s) + 0.3 * Math.cos(2 * Math.PI * voice.second_hz * at_s);
       samples[index] = voice.level * wave * Math.exp(-at_s / DECAY_S);
     }
     made.set(voice, buffer);

@@ -25,7 +25,14 @@ export function tempoFrom(typed) {
 function stages(all, wanted) {
   const button = (drill, index) => {
     const full = index === all.length - 1;
-    return html`<button type="button" data-drill="${drill}" aria-label="${full ? "full" : `stage ${index + 1}`}" aria-pressed="${drill.toLowerCase() === wanted.toLowerCase()}">${full ? "full" : index + 1}</button>`;
+    return html`<button
+      type="button"
+      data-drill="${drill}"
+      aria-label="${full ? "full" : `stage ${index + 1}`}"
+      aria-pressed="${drill.toLowerCase() === wanted.toLowerCase()}"
+    >
+      ${full ? "full" : index + 1}
+    </button>`;
   };
   return html`${all.map(button)}`;
 }

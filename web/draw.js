@@ -1,13 +1,28 @@
 /** The strip's geometry as SVG marks, in the order they are painted: grounds, bars, the beat through all, then words. */
 
 const box = (key, kind, { x, right, y, height }, inset = 1) => ({
-  key, tag: "rect", class: kind, x: x + inset, y, width: Math.max(right - x - 2 * inset, 1), height, rx: Math.min(5, (right - x) / 3),
+  key,
+  tag: "rect",
+  class: kind,
+  x: x + inset,
+  y,
+  width: Math.max(right - x - 2 * inset, 1),
+  height,
+  rx: Math.min(5, (right - x) / 3),
 });
 
 const line = (key, kind, { x1, y1, x2, y2 }) => ({ key, tag: "line", class: kind, x1, y1, x2, y2 });
 
 const words = (key, kind, text, x, y, size, anchor = "start") => ({
-  key, tag: "text", class: kind, text, x, y, "font-size": size, "text-anchor": anchor, "dominant-baseline": "central",
+  key,
+  tag: "text",
+  class: kind,
+  text,
+  x,
+  y,
+  "font-size": size,
+  "text-anchor": anchor,
+  "dominant-baseline": "central",
 });
 
 /** Two short strokes across a lane: time is left out here. */
@@ -39,10 +54,16 @@ const soft = (bar, plan) => bar.lead || bar.key === plan.slots.at(-1).key;
 
 function played(plan) {
   const bars = plan.bars.map((bar) =>
-    box(`bar ${bar.key}`, `bar ${soft(bar, plan) ? "soft" : ""} ${bar.odd ? "odd" : ""} ${bar.wrong ? "wrong" : ""}`, bar),
+    box(
+      `bar ${bar.key}`,
+      `bar ${soft(bar, plan) ? "soft" : ""} ${bar.odd ? "odd" : ""} ${bar.wrong ? "wrong" : ""}`,
+      bar,
+    ),
   );
   const ghosts = plan.ghosts.map((ghost) => box(`ghost ${ghost.key}`, "ghost", ghost));
-  const extras = plan.extras.map((extra) => box(`extra ${extra.key}`, `extra ${extra.kind.replace(" ", "-")}`, extra, 0));
+  const extras = plan.extras.map((extra) =>
+    box(`extra ${extra.key}`, `extra ${extra.kind.replace(" ", "-")}`, extra, 0),
+  );
   return [...ghosts, ...bars, ...extras];
 }
 
@@ -51,19 +72,33 @@ function joins(plan) {
 }
 
 function leaders(plan) {
-  const names = plan.names.filter((name) => name.leader).map((name) => line(`name leader ${name.key}`, "leader", name.leader));
-  const figures = plan.figures.map((figure) => line(`figure leader ${figure.key}`, `leader ${figure.side}`, figure.leader));
+  const names = plan.names
+    .filter((name) => name.leader)
+    .map((name) => line(`name leader ${name.key}`, "leader", name.leader));
+  const figures = plan.figures.map((figure) =>
+    line(`figure leader ${figure.key}`, `leader ${figure.side}`, figure.leader),
+  );
   return [...names, ...figures];
 }
 
 function figures(plan) {
   return plan.figures.flatMap((figure) => {
     const { key, x, y, number_px, word_px } = figure;
-    const number = { ...words(`number ${key}`, `number ${figure.side}`, figure.number, x, y + number_px * 0.58, number_px), "data-step": key };
+    const number = {
+      ...words(`number ${key}`, `number ${figure.side}`, figure.number, x, y + number_px * 0.58, number_px),
+      "data-step": key,
+    };
     const first = y + number_px * 1.16 + word_px * 0.5;
     const below = figure.words.map((text, index) => {
       const isSide = index === 0 && figure.number !== "";
-      return words(`word ${key} ${index}`, isSide ? `word ${figure.side}` : "word odd", text, x, first + index * word_px * 1.16, word_px);
+      return words(
+        `word ${key} ${index}`,
+        isSide ? `word ${figure.side}` : "word odd",
+        text,
+        x,
+        first + index * word_px * 1.16,
+        word_px,
+      );
     });
     return figure.number ? [number, ...below] : below;
   });
@@ -75,14 +110,27 @@ function barWords(plan) {
     const ink = bar.wrong ? "in-wrong" : soft(bar, plan) ? "in-soft" : "in-bar";
     const lift = word.length ? word.size * 0.55 : 0;
     const name = words(`in ${word.key}`, `${ink} name`, word.name, word.x, word.y - lift, word.size);
-    return word.length ? [name, words(`long ${word.key}`, ink, word.length, word.x, word.y + word.size * 0.6, word.length_px)] : [name];
+    return word.length
+      ? [name, words(`long ${word.key}`, ink, word.length, word.x, word.y + word.size * 0.6, word.length_px)]
+      : [name];
   });
 }
 
 function extraWords(plan) {
-  return plan.extras.filter((extra) => extra.label).flatMap(({ key, label }) =>
-    label.lines.map((text, index) => words(`extra ${key} ${index}`, "extra-word", text, label.x, label.y + label.size * (0.7 + index * 1.16), label.size)),
-  );
+  return plan.extras
+    .filter((extra) => extra.label)
+    .flatMap(({ key, label }) =>
+      label.lines.map((text, index) =>
+        words(
+          `extra ${key} ${index}`,
+          "extra-word",
+          text,
+          label.x,
+          label.y + label.size * (0.7 + index * 1.16),
+          label.size,
+        ),
+      ),
+    );
 }
 
 function scale(plan) {
@@ -92,9 +140,19 @@ function scale(plan) {
     line(`tick ${tick.ms}`, "tick", { x1: tick.x, y1: y - 6, x2: tick.x, y2: y }),
     words(`ms ${tick.ms}`, "scale", `${Math.abs(tick.ms)} ms`, tick.x, y + 0.8 * plan.rem, size, "middle"),
   ]);
-  const names = plan.wide ? [["asked", plan.lanes.asked], ["played", plan.lanes.played]] : [];
-  const lanes = names.map(([text, lane]) => words(`lane ${text}`, "scale", text, 0, lane.y + lane.height / 2, plan.rem));
-  const also = plan.wide && plan.extras.length > 0 ? [words("lane also", "scale", "also", 0, plan.extras[0].y + 0.3 * plan.rem, plan.rem)] : [];
+  const names = plan.wide
+    ? [
+        ["asked", plan.lanes.asked],
+        ["played", plan.lanes.played],
+      ]
+    : [];
+  const lanes = names.map(([text, lane]) =>
+    words(`lane ${text}`, "scale", text, 0, lane.y + lane.height / 2, plan.rem),
+  );
+  const also =
+    plan.wide && plan.extras.length > 0
+      ? [words("lane also", "scale", "also", 0, plan.extras[0].y + 0.3 * plan.rem, plan.rem)]
+      : [];
   return [...marks, ...lanes, ...also];
 }
 
@@ -105,18 +163,49 @@ function beat(plan) {
 }
 
 function beatWord(plan) {
-  return [words("beat word", "beat-word", "beat", plan.beat.x, plan.lanes.beat.height * 0.38, 1.125 * plan.rem, "middle")];
+  return [
+    words("beat word", "beat-word", "beat", plan.beat.x, plan.lanes.beat.height * 0.38, 1.125 * plan.rem, "middle"),
+  ];
 }
 
 function arrows(plan) {
-  return plan.bars.filter((bar) => bar.outside).map((bar) =>
-    words(`arrow ${bar.key}`, "arrow", bar.outside < 0 ? "◂" : "▸", bar.x + (bar.outside < 0 ? 2 : -2), bar.y - 0.5 * plan.rem, plan.rem, bar.outside < 0 ? "start" : "end"),
-  );
+  return plan.bars
+    .filter((bar) => bar.outside)
+    .map((bar) =>
+      words(
+        `arrow ${bar.key}`,
+        "arrow",
+        bar.outside < 0 ? "◂" : "▸",
+        bar.x + (bar.outside < 0 ? 2 : -2),
+        bar.y - 0.5 * plan.rem,
+        plan.rem,
+        bar.outside < 0 ? "start" : "end",
+      ),
+    );
 }
 
 /** The marks for svg.js, painted in this order. */
 export const marks = (plan) => [
-  ...grounds(plan), ...played(plan), ...breaks(plan), ...leaders(plan), ...joins(plan), ...beat(plan),
-  ...scale(plan), ...beatWord(plan), ...plan.names.map((name) => words(`name ${name.key}`, `slot-name ${name.sounds ? "" : "mute"} ${name.leader ? "above" : ""}`, name.text, name.x, name.y, name.size)),
-  ...barWords(plan), ...figures(plan), ...extraWords(plan), ...arrows(plan),
+  ...grounds(plan),
+  ...played(plan),
+  ...breaks(plan),
+  ...leaders(plan),
+  ...joins(plan),
+  ...beat(plan),
+  ...scale(plan),
+  ...beatWord(plan),
+  ...plan.names.map((name) =>
+    words(
+      `name ${name.key}`,
+      `slot-name ${name.sounds ? "" : "mute"} ${name.leader ? "above" : ""}`,
+      name.text,
+      name.x,
+      name.y,
+      name.size,
+    ),
+  ),
+  ...barWords(plan),
+  ...figures(plan),
+  ...extraWords(plan),
+  ...arrows(plan),
 ];

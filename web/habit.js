@@ -36,13 +36,25 @@ function placeWord(rep) {
 
 function row(rep, run) {
   const bars = smallBars(rep, run.asked, run.grid).map(
-    (bar) => html`<rect class="bar ${bar.kind}" x="${bar.x.toFixed(1)}" y="3" width="${bar.width.toFixed(1)}" height="14" rx="2"></rect>`,
+    (bar) =>
+      html`<rect
+        class="bar ${bar.kind}"
+        x="${bar.x.toFixed(1)}"
+        y="3"
+        width="${bar.width.toFixed(1)}"
+        height="14"
+        rx="2"
+      ></rect>`,
   );
   const x = beatX(run.asked).toFixed(1);
   return html`<li class="rep ${rep.clean ? "clean" : "unclean"}">
     <span class="verdict-word">${repWord(rep)}</span>
-    <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${repSentence(rep)}">${bars}<line class="beat" x1="${x}" x2="${x}" y1="0" y2="${HEIGHT}"></line></svg>
-    ${placeWord(rep)}</li>`;
+    <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${repSentence(rep)}">
+      ${bars}
+      <line class="beat" x1="${x}" x2="${x}" y1="0" y2="${HEIGHT}"></line>
+    </svg>
+    ${placeWord(rep)}
+  </li>`;
 }
 
 /** The list, newest first, as markup. */

@@ -15,8 +15,11 @@ export function steady(shown, sounding, sounded_ms) {
 
 export function header(find) {
   const parts = {
-    name: find("#chanter-name"), state: find("#chanter-state"), sign: find("#chanter-sign"),
-    symbol: find(".chanter .state"), sounding: find("#sounding"),
+    name: find("#chanter-name"),
+    state: find("#chanter-state"),
+    sign: find("#chanter-sign"),
+    symbol: find(".chanter .state"),
+    sounding: find("#sounding"),
   };
   let shown = null;
   return (player, clock, page_ms) => {
@@ -47,6 +50,10 @@ export function notices(find) {
     show(find("#refused"), refused !== null);
     say(text("#refused"), refused ?? "");
     show(find("#trouble"), state.trouble !== null);
-    if (state.trouble) say(text("#trouble"), state.trouble.times > 1 ? `${state.trouble.said} (${state.trouble.times} times)` : state.trouble.said);
+    if (state.trouble)
+      say(
+        text("#trouble"),
+        state.trouble.times > 1 ? `${state.trouble.said} (${state.trouble.times} times)` : state.trouble.said,
+      );
   };
 }

@@ -24,7 +24,8 @@ const filled = new WeakMap();
 
 /** Put markup into an element; nothing is touched if it already shows the same, so that focus stays. */
 export function fill(element, markup) {
-  if (!(markup instanceof Markup)) throw new TypeError("fill() takes what html`` made, so that nothing goes in unescaped.");
+  if (!(markup instanceof Markup))
+    throw new TypeError("fill() takes what html`` made, so that nothing goes in unescaped.");
   if (filled.get(element) === markup.text) return;
   filled.set(element, markup.text);
   element.innerHTML = markup.text;

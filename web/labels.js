@@ -23,7 +23,11 @@ function figureOf(reading, at) {
   const words = deviation_ms === null ? [] : [side(deviation_ms)];
   if (state) words.push(state === "merged" && reading.step === -1 ? "held on" : state);
   return {
-    key: reading.step, at, words, real: true, odd: state !== null,
+    key: reading.step,
+    at,
+    words,
+    real: true,
+    odd: state !== null,
     side: deviation_ms === null ? "none" : side(deviation_ms),
     number: deviation_ms === null ? "" : whole(deviation_ms),
   };
@@ -37,13 +41,24 @@ function tried(figures, number, rem, measure, from, to, most) {
   const width = (figure) =>
     Math.max(measure(figure.number, number, true), ...figure.words.map((text) => measure(text, word, false)));
   const widths = figures.map(width);
-  const places = rows(figures.map((figure) => figure.at), widths, 0.8 * rem, from, to, most);
+  const places = rows(
+    figures.map((figure) => figure.at),
+    widths,
+    0.8 * rem,
+    from,
+    to,
+    most,
+  );
   if (!places) return null;
   const count = Math.max(1, ...places.map((place) => place.row + 1));
   return {
     height: count * (number + 2 * word) * LINE,
     list: figures.map((figure, index) => ({
-      ...figure, x: places[index].x, width: widths[index], number_px: number, word_px: word,
+      ...figure,
+      x: places[index].x,
+      width: widths[index],
+      number_px: number,
+      word_px: word,
       top: places[index].row * (number + 2 * word) * LINE,
     })),
   };
@@ -59,7 +74,9 @@ export function figures({ asked, reading, at, from, to, room, withLead, rem, mea
   const keys = [...(withLead ? [-1] : []), ...asked.steps.map((step) => step.step)];
   const all = keys.map((key) => (read.has(key) ? figureOf(read.get(key), at(key)) : awaited(key, at(key))));
   all.sort((one, other) => one.at - other.at || one.key - other.key);
-  const tries = [1, 2].flatMap((most) => NUMBER_REMS.map((size) => tried(all, size * rem, rem, measure, from, to, most)));
+  const tries = [1, 2].flatMap((most) =>
+    NUMBER_REMS.map((size) => tried(all, size * rem, rem, measure, from, to, most)),
+  );
   const fitting = tries.filter((found) => found !== null);
   const { height, list } = fitting.find((found) => found.height <= room) ?? fitting.at(-1) ?? { height: 0, list: [] };
   return { height, list: list.filter((figure) => figure.real) };
@@ -72,17 +89,40 @@ const roomIn = (one, pad) => (one.clear ?? one.right) - one.x - 2 * pad;
 export function names({ slots, from, to, above, rem, measure }) {
   const size = NAME_REM * rem;
   const widths = slots.map((slot) => measure(slot.name, size, false));
-  const plain = slots.map((slot, index) => ({ key: slot.key, text: slot.name, sounds: slot.sounds, size, width: widths[index] }));
+  const plain = slots.map((slot, index) => ({
+    key: slot.key,
+    text: slot.name,
+    sounds: slot.sounds,
+    size,
+    width: widths[index],
+  }));
   if (slots.every((slot, index) => widths[index] <= roomIn(slot, PAD_REM * rem))) {
-    return plain.map((name, index) => ({ ...name, x: slots[index].x + PAD_REM * rem, y: slots[index].y + slots[index].height / 2, leader: null }));
+    return plain.map((name, index) => ({
+      ...name,
+      x: slots[index].x + PAD_REM * rem,
+      y: slots[index].y + slots[index].height / 2,
+      leader: null,
+    }));
   }
-  const places = rows(slots.map((slot) => slot.x), widths, 0.5 * rem, from, to, 1);
+  const places = rows(
+    slots.map((slot) => slot.x),
+    widths,
+    0.5 * rem,
+    from,
+    to,
+    1,
+  );
   if (!places) return [];
   const y = above.y + size * 0.6;
   return plain.map((name, index) => {
     const { x } = places[index];
     const foot = slots[index].x + Math.min(3, (slots[index].right - slots[index].x) / 2);
-    const leader = { x1: Math.min(Math.max(foot, x), x + name.width), y1: y + size * 0.55, x2: foot, y2: slots[index].y };
+    const leader = {
+      x1: Math.min(Math.max(foot, x), x + name.width),
+      y1: y + size * 0.55,
+      x2: foot,
+      y2: slots[index].y,
+    };
     return { ...name, x, y, leader };
   });
 }
@@ -95,7 +135,17 @@ export function inBars(bars, rem, measure) {
     if (!size) return [];
     const long = bar.length_ms === null || bar.growing ? "" : `${whole(bar.length_ms)} ms`;
     const fits = measure(long, CAPTION_REM * rem, false) <= room && bar.height >= 2.6 * rem;
-    return [{ key: bar.key, x: bar.x + PAD_REM * rem, y: bar.y + bar.height / 2, size, name: bar.name, length: fits ? long : "", length_px: CAPTION_REM * rem }];
+    return [
+      {
+        key: bar.key,
+        x: bar.x + PAD_REM * rem,
+        y: bar.y + bar.height / 2,
+        size,
+        name: bar.name,
+        length: fits ? long : "",
+        length_px: CAPTION_REM * rem,
+      },
+    ];
   });
 }
 
@@ -104,6 +154,15 @@ export function extraLabels(extras, from, to, rem, measure) {
   const size = CAPTION_REM * rem;
   const lines = extras.map((extra) => extraWords(extra.told));
   const widths = lines.map((pair) => Math.max(...pair.map((line) => measure(line, size, false))));
-  const places = rows(extras.map((extra) => extra.x), widths, 0.6 * rem, from, to, 1);
-  return extras.map((_, index) => (places ? { x: places[index].x, lines: lines[index], size, width: widths[index] } : null));
+  const places = rows(
+    extras.map((extra) => extra.x),
+    widths,
+    0.6 * rem,
+    from,
+    to,
+    1,
+  );
+  return extras.map((_, index) =>
+    places ? { x: places[index].x, lines: lines[index], size, width: widths[index] } : null,
+  );
 }

@@ -19,7 +19,11 @@ export function learningView(find) {
     const going = learning?.state === "running";
     say(find("#learning-said"), learning?.said ?? first);
     show(find("#scale"), learning !== null);
-    if (learning) fill(find("#scale"), html`${scale(learning).map((one) => html`<li class="${one.state.replace(" ", "-")}"><b>${one.note}</b> <small>${one.state}</small></li>`)}`);
+    if (learning)
+      fill(
+        find("#scale"),
+        html`${scale(learning).map((one) => html`<li class="${one.state.replace(" ", "-")}"><b>${one.note}</b> <small>${one.state}</small></li>`)}`,
+      );
     say(find("#learning"), going ? "Cancel" : learning ? "Begin again with low G" : "Begin with low G");
   };
 }

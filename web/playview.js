@@ -29,7 +29,8 @@ export function moreWords(rep) {
   return rep.anchor_ms === null ? "" : `On the beat: ${offBy(rep.anchor_ms)}.`;
 }
 
-const figure = (told, main) => (told ? html`<b>${main}</b> <small>± ${whole(told.spread)} ms</small>` : html`<b>${DASH}</b>`);
+const figure = (told, main) =>
+  told ? html`<b>${main}</b> <small>± ${whole(told.spread)} ms</small>` : html`<b>${DASH}</b>`;
 
 function figuresView(find) {
   return (run) => {
@@ -70,7 +71,10 @@ export function playView(find) {
     const beat = run && running(player) ? beatNow(player, clock, page_ms) : NaN;
     walk(run?.grid ?? null, beat);
     find("#where").classList.toggle("counting", beat < 0);
-    say(find("#where"), run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : "Stopped") : " ");
+    say(
+      find("#where"),
+      run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : "Stopped") : " ",
+    );
     const last = run?.reps.at(-1) ?? null;
     find("#verdict").dataset.size = sizeOf(last?.said ?? "");
     say(find("#verdict"), last?.said ?? "");

@@ -73,6 +73,10 @@ export function readingOf(run, rep, now_ms) {
     judged,
     lead: lead && placed(lead, run, beat_ms, now_ms, faults[-1]),
     steps: steps.map((step) => placed(step, run, beat_ms, now_ms, faults[step.step])),
-    extras: extras.map((one) => ({ ...one, onset: one.onset_ms - beat_ms, end: one.onset_ms + (one.length_ms ?? 0) - beat_ms })),
+    extras: extras.map((one) => ({
+      ...one,
+      onset: one.onset_ms - beat_ms,
+      end: one.onset_ms + (one.length_ms ?? 0) - beat_ms,
+    })),
   };
 }

@@ -7,7 +7,9 @@ import { fill, html, say, show } from "./html.js";
 import { learningView } from "./learning.js";
 
 const option = (one, now) =>
-  html`<button type="button" data-input="${one.name}" aria-pressed="${one.name === now}"><b>${one.name}</b> <small>${one.said}</small></button>`;
+  html`<button type="button" data-input="${one.name}" aria-pressed="${one.name === now}">
+    <b>${one.name}</b> <small>${one.said}</small>
+  </button>`;
 
 /** draw(state, player); `now()` returns the player shown, `sound()` asks the browser for sound. */
 export function setup(find, { now, sound }) {
@@ -28,7 +30,10 @@ export function setup(find, { now, sound }) {
     dialog.dispatchEvent(new Event("changed", { bubbles: true }));
   }
 
-  const look = () => attempt(async () => { inputs = await api.inputs(); });
+  const look = () =>
+    attempt(async () => {
+      inputs = await api.inputs();
+    });
 
   function open() {
     if (!dialog.open) dialog.showModal();
@@ -44,7 +49,9 @@ export function setup(find, { now, sound }) {
     const chosen = event.target.closest("[data-input]");
     if (chosen) attempt(() => api.takeInput(now().player, chosen.dataset.input));
   });
-  find("#profile").addEventListener("change", (event) => attempt(() => api.takeProfile(now().player, event.target.value)));
+  find("#profile").addEventListener("change", (event) =>
+    attempt(() => api.takeProfile(now().player, event.target.value)),
+  );
   find("#learning").addEventListener("click", () => {
     const { player, learning: told } = now();
     attempt(() => (told?.state === "running" ? api.stopLearning(player) : api.startLearning(player)));

@@ -35,8 +35,18 @@ export function spread(wanted, widths, gap, from, to) {
 /** Labels in as few rows as hold them (at most `most`), dealt out in turn: [{row, x}], or null if even that is too few. */
 export function rows(wanted, widths, gap, from, to, most) {
   for (let count = 1; count <= most; count += 1) {
-    const dealt = Array.from({ length: count }, (_, row) => wanted.map((__, index) => index).filter((index) => index % count === row));
-    const edges = dealt.map((ones) => spread(ones.map((one) => wanted[one]), ones.map((one) => widths[one]), gap, from, to));
+    const dealt = Array.from({ length: count }, (_, row) =>
+      wanted.map((__, index) => index).filter((index) => index % count === row),
+    );
+    const edges = dealt.map((ones) =>
+      spread(
+        ones.map((one) => wanted[one]),
+        ones.map((one) => widths[one]),
+        gap,
+        from,
+        to,
+      ),
+    );
     if (edges.every((edge) => edge !== null)) {
       return wanted.map((_, index) => ({ row: index % count, x: edges[index % count][Math.floor(index / count)] }));
     }

@@ -6,6 +6,7 @@
  */
 
 import { axisOf, ticks } from "./axis.js";
+import { figureRoom, lanesOf } from "./lanes.js";
 import { extraLabels, figures, inBars, names } from "./labels.js";
 import { side } from "./words.js";
 
@@ -13,43 +14,41 @@ import { side } from "./words.js";
 const WIDE_REMS = 34;
 const LEAST_BAR = 2;
 
-/** Heights, in rem, of the lanes that hold words; what asked and played should have between them, and the least. */
-const WORDS = { beat: 1.7, names: 1.6, leader: 0.6, extras: 3.2, axis: 1.5 };
-const GOOD_REST = 7;
-const LEAST_REST = 5;
-
-/** The height that is left beside the words and `rest` rem. */
-const roomBeside = (height, rem, rest) => height - rem * Object.values(WORDS).reduce((sum, tall) => sum + tall, rest);
-
-/** The lanes from top to bottom: what figures and words leave over goes to the asked and the played. */
-function lanesOf(height, rem, figuresHeight) {
-  const fixed = Object.fromEntries(Object.entries(WORDS).map(([name, tall]) => [name, tall * rem]));
-  fixed.figures = figuresHeight;
-  const rest = Math.max(roomBeside(height, rem, 0) - figuresHeight, LEAST_REST * rem);
-  const tall = { ...fixed, asked: Math.min(rest * 0.27, 5 * rem), join: Math.min(rest * 0.31, 7 * rem), played: Math.min(rest * 0.42, 8 * rem) };
-  const lanes = {};
-  let y = 0;
-  for (const name of ["beat", "names", "asked", "join", "played", "leader", "figures", "extras"]) {
-    lanes[name] = { y, height: tall[name], bottom: y + tall[name] };
-    y += tall[name];
-  }
-  lanes.axis = { y: height - fixed.axis, height: fixed.axis, bottom: height };
-  return lanes;
-}
-
 function slotsOf(asked, axis, lane) {
   const steps = asked.steps.map((step, index) => ({
-    key: step.step, name: step.note, sounds: step.sounds, kind: step.kind,
-    x: axis.x(step.offset_ms), right: index + 1 < asked.steps.length ? axis.x(asked.steps[index + 1].offset_ms) : axis.right,
+    key: step.step,
+    name: step.note,
+    sounds: step.sounds,
+    kind: step.kind,
+    x: axis.x(step.offset_ms),
+    right: index + 1 < asked.steps.length ? axis.x(asked.steps[index + 1].offset_ms) : axis.right,
   }));
   const before = axis.lead ? axis.lead.x(asked.lead_offset_ms) : axis.left;
-  const lead = { key: -1, name: asked.lead, sounds: true, kind: "lead", x: before, right: steps[0].x, clear: axis.lead?.right };
-  return [lead, ...steps].filter((slot) => slot.right - slot.x > 1).map((slot) => ({ ...slot, y: lane.y, height: lane.height }));
+  const lead = {
+    key: -1,
+    name: asked.lead,
+    sounds: true,
+    kind: "lead",
+    x: before,
+    right: steps[0].x,
+    clear: axis.lead?.right,
+  };
+  return [lead, ...steps]
+    .filter((slot) => slot.right - slot.x > 1)
+    .map((slot) => ({ ...slot, y: lane.y, height: lane.height }));
 }
 
 const barOf = (one, x, right, lane) => ({
-  key: one.step, name: one.played_note ?? one.note, wrong: one.state === "wrong note", odd: Boolean(one.fault),
-  growing: one.growing, length_ms: one.length_ms, x, right: Math.max(right, x + LEAST_BAR), y: lane.y, height: lane.height,
+  key: one.step,
+  name: one.played_note ?? one.note,
+  wrong: one.state === "wrong note",
+  odd: Boolean(one.fault),
+  growing: one.growing,
+  length_ms: one.length_ms,
+  x,
+  right: Math.max(right, x + LEAST_BAR),
+  y: lane.y,
+  height: lane.height,
 });
 
 function leadBar(lead, first, axis, lane) {
@@ -57,7 +56,14 @@ function leadBar(lead, first, axis, lane) {
   const start = axis.lead?.left ?? axis.left;
   const x = axis.lead && lead.onset !== null ? axis.lead.x(lead.onset) : start;
   const right = lead.end === null ? (first?.x ?? axis.left) : axis.x(lead.end);
-  return [{ ...barOf(lead, x, Math.max(right, axis.lead?.right ?? 0), lane), length_ms: null, lead: true, clear: axis.lead?.right }];
+  return [
+    {
+      ...barOf(lead, x, Math.max(right, axis.lead?.right ?? 0), lane),
+      length_ms: null,
+      lead: true,
+      clear: axis.lead?.right,
+    },
+  ];
 }
 
 function barsOf(reading, axis, lane) {
@@ -66,24 +72,47 @@ function barsOf(reading, axis, lane) {
     .map((one) => ({ ...barOf(one, axis.x(one.onset), axis.x(one.end), lane), outside: axis.outside(one.onset) }));
   // One note at a time: a bar that would run into the next one, at the edge or by an odd reading, is cut short there.
   const bars = [...leadBar(reading.lead, steps[0], axis, lane), ...steps].sort((one, other) => one.x - other.x);
-  return bars.map((bar, index) => ({ ...bar, right: Math.max(Math.min(bar.right, bars[index + 1]?.x ?? Infinity), bar.x + LEAST_BAR) }));
+  return bars.map((bar, index) => ({
+    ...bar,
+    right: Math.max(Math.min(bar.right, bars[index + 1]?.x ?? Infinity), bar.x + LEAST_BAR),
+  }));
 }
 
 function joinsOf(reading, slots, bars, lanes) {
-  const heard = [reading.lead, ...reading.steps].filter((one) => one && one.onset !== null && one.deviation_ms !== null);
+  const heard = [reading.lead, ...reading.steps].filter(
+    (one) => one && one.onset !== null && one.deviation_ms !== null,
+  );
   return heard.flatMap((one) => {
     const slot = slots.find((each) => each.key === one.step);
     const bar = bars.find((each) => each.key === one.step);
     if (!slot || !bar) return [];
-    return [{ key: one.step, side: side(one.deviation_ms), x1: slot.x, y1: lanes.asked.bottom, x2: bar.x, y2: lanes.played.y }];
+    return [
+      {
+        key: one.step,
+        side: side(one.deviation_ms),
+        x1: slot.x,
+        y1: lanes.asked.bottom,
+        x2: bar.x,
+        y2: lanes.played.y,
+      },
+    ];
   });
 }
 
 /** An outline where a step should have sounded and did not. */
 function ghostsOf(reading, slots, lane) {
   const silent = reading.steps.filter((one) => one.onset === null);
-  const places = silent.map((one) => ({ one, slot: slots.find((slot) => slot.key === one.step) })).filter(({ slot }) => slot);
-  return places.map(({ one, slot }) => ({ key: one.step, state: one.state, x: slot.x, right: slot.right, y: lane.y, height: lane.height }));
+  const places = silent
+    .map((one) => ({ one, slot: slots.find((slot) => slot.key === one.step) }))
+    .filter(({ slot }) => slot);
+  return places.map(({ one, slot }) => ({
+    key: one.step,
+    state: one.state,
+    x: slot.x,
+    right: slot.right,
+    y: lane.y,
+    height: lane.height,
+  }));
 }
 
 function extrasOf(reading, axis, lane, from, rem, measure) {
@@ -91,10 +120,21 @@ function extrasOf(reading, axis, lane, from, rem, measure) {
     .filter((extra) => axis.outside(extra.onset) === 0)
     .map((extra, index) => {
       const x = axis.x(extra.onset);
-      return { key: index, kind: extra.extra, told: extra, x, right: Math.max(axis.x(extra.end), x + 4), y: lane.y + 0.15 * rem, height: 0.6 * rem };
+      return {
+        key: index,
+        kind: extra.extra,
+        told: extra,
+        x,
+        right: Math.max(axis.x(extra.end), x + 4),
+        y: lane.y + 0.15 * rem,
+        height: 0.6 * rem,
+      };
     });
   const labels = extraLabels(near, from, axis.right, rem, measure);
-  return near.map((extra, index) => ({ ...extra, label: labels[index] && { ...labels[index], y: lane.y + 0.8 * rem } }));
+  return near.map((extra, index) => ({
+    ...extra,
+    label: labels[index] && { ...labels[index], y: lane.y + 0.8 * rem },
+  }));
 }
 
 /** All of the strip; `reading` may be of no rep yet (reading.js: no steps). */
@@ -103,21 +143,50 @@ export function layout({ asked, reading, width, height, rem, measure }) {
   const gutter = wide ? 4.4 * rem : 0.2 * rem;
   const axis = axisOf(asked, gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
   const from = axis.lead?.left ?? axis.left;
-  const onsets = new Map([reading.lead, ...reading.steps].filter((one) => one && one.onset !== null).map((one) => [one.step, one.onset]));
+  const onsets = new Map(
+    [reading.lead, ...reading.steps].filter((one) => one && one.onset !== null).map((one) => [one.step, one.onset]),
+  );
   const at = (key) => {
     if (key === -1) return axis.lead.x(onsets.get(-1) ?? asked.lead_offset_ms);
     return axis.x(onsets.get(key) ?? asked.steps[key].offset_ms);
   };
-  const told = figures({ asked, reading, at, from, to: axis.right, room: roomBeside(height, rem, GOOD_REST), withLead: axis.lead !== null, rem, measure });
+  const told = figures({
+    asked,
+    reading,
+    at,
+    from,
+    to: axis.right,
+    room: figureRoom(height, rem),
+    withLead: axis.lead !== null,
+    rem,
+    measure,
+  });
   const lanes = lanesOf(height, rem, told.height);
   const slots = slotsOf(asked, axis, lanes.asked);
   const bars = barsOf(reading, axis, lanes.played);
   return {
-    width, height, rem, wide, gutter, axis, lanes, slots, bars,
+    width,
+    height,
+    rem,
+    wide,
+    gutter,
+    axis,
+    lanes,
+    slots,
+    bars,
     names: names({ slots, from, to: axis.right, above: lanes.names, rem, measure }),
     inBar: inBars(bars, rem, measure),
     joins: joinsOf(reading, slots, bars, lanes),
-    figures: told.list.map((figure) => ({ ...figure, y: lanes.figures.y + figure.top, leader: { x1: figure.at, y1: lanes.played.bottom, x2: Math.min(Math.max(figure.at, figure.x), figure.x + figure.width), y2: lanes.figures.y + figure.top } })),
+    figures: told.list.map((figure) => ({
+      ...figure,
+      y: lanes.figures.y + figure.top,
+      leader: {
+        x1: figure.at,
+        y1: lanes.played.bottom,
+        x2: Math.min(Math.max(figure.at, figure.x), figure.x + figure.width),
+        y2: lanes.figures.y + figure.top,
+      },
+    })),
     ghosts: ghostsOf(reading, slots, lanes.played),
     extras: extrasOf(reading, axis, lanes.extras, from, rem, measure),
     ticks: ticks(axis, 4 * rem),

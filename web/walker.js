@@ -19,7 +19,15 @@ export function track(grid, beat, smooth) {
   const x = (click) => EDGE + (click / span) * reach;
   const posts = Array.from({ length: span + 1 }, (_, click) => {
     const own = beat >= 0 && click === grid.ornament_beat;
-    return { key: `post ${click}`, tag: "line", class: own ? "post own" : "post", x1: x(click), x2: x(click), y1: own ? 1 : 6, y2: own ? HEIGHT - 1 : HEIGHT - 6 };
+    return {
+      key: `post ${click}`,
+      tag: "line",
+      class: own ? "post own" : "post",
+      x1: x(click),
+      x2: x(click),
+      y1: own ? 1 : 6,
+      y2: own ? HEIGHT - 1 : HEIGHT - 6,
+    };
   });
   return [
     { key: "way", tag: "line", class: "way", x1: EDGE, x2: WIDTH - EDGE, y1: HEIGHT / 2, y2: HEIGHT / 2 },

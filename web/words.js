@@ -52,7 +52,11 @@ export const repSentence = (rep) =>
 
 /** The strip as a sentence for those who listen to the page. */
 export function stripSentence(reading) {
-  const steps = reading.steps.map((step) => [step.note, step.deviation_ms === null ? "" : offBy(step.deviation_ms), stateWords(step) ?? ""]);
+  const steps = reading.steps.map((step) => [
+    step.note,
+    step.deviation_ms === null ? "" : offBy(step.deviation_ms),
+    stateWords(step) ?? "",
+  ]);
   const told = steps.map((parts) => parts.filter(Boolean).join(" ")).join(", ");
   return told ? `Played: ${told}.` : "Nothing was played yet.";
 }
@@ -64,7 +68,13 @@ export function extraWords(extra) {
 }
 
 /** The state of the chanter in a word or two. */
-export const CHANTER = { ready: "ready", waiting: "waiting", gone: "unplugged", "no driver": "no MIDI driver", ended: "at its end" };
+export const CHANTER = {
+  ready: "ready",
+  waiting: "waiting",
+  gone: "unplugged",
+  "no driver": "no MIDI driver",
+  ended: "at its end",
+};
 
 /** What sounds now. */
 export function soundingWords(sounding) {
@@ -81,7 +91,10 @@ export const EMPTY = {
   waiting: ["Waiting for your chanter", null],
   gone: ["The chanter is unplugged", null],
   ended: ["The take is at its end", null],
-  idle: ["Ready when you are", "Press Start, or the space bar. Four clicks are counted in, then play along with the click."],
+  idle: [
+    "Ready when you are",
+    "Press Start, or the space bar. Four clicks are counted in, then play along with the click.",
+  ],
 };
 
 export const AWAY = (seconds) =>

@@ -1,0 +1,33 @@
+/** The lanes of the strip, one under the other: {y, height, bottom} each. Pure; CSS pixels. */
+
+/** Heights, in rem, of the lanes that hold words; what asked and played should have between them, and the least. */
+const WORDS = { beat: 1.7, names: 1.6, leader: 0.6, extras: 3.2, axis: 1.5 };
+const GOOD_REST = 7;
+const LEAST_REST = 5;
+
+/** The height that is left beside the words and `rest` rem. */
+const roomBeside = (height, rem, rest) => height - rem * Object.values(WORDS).reduce((sum, tall) => sum + tall, rest);
+
+/** The height that the figures may take. */
+export const figureRoom = (height, rem) => roomBeside(height, rem, GOOD_REST);
+
+/** The lanes from top to bottom: what figures and words leave over goes to the asked and the played. */
+export function lanesOf(height, rem, figuresHeight) {
+  const fixed = Object.fromEntries(Object.entries(WORDS).map(([name, tall]) => [name, tall * rem]));
+  fixed.figures = figuresHeight;
+  const rest = Math.max(roomBeside(height, rem, 0) - figuresHeight, LEAST_REST * rem);
+  const tall = {
+    ...fixed,
+    asked: Math.min(rest * 0.27, 5 * rem),
+    join: Math.min(rest * 0.31, 7 * rem),
+    played: Math.min(rest * 0.42, 8 * rem),
+  };
+  const lanes = {};
+  let y = 0;
+  for (const name of ["beat", "names", "asked", "join", "played", "leader", "figures", "extras"]) {
+    lanes[name] = { y, height: tall[name], bottom: y + tall[name] };
+    y += tall[name];
+  }
+  lanes.axis = { y: height - fixed.axis, height: fixed.axis, bottom: height };
+  return lanes;
+}
