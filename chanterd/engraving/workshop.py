@@ -8,7 +8,7 @@ import asyncio
 import os
 import signal
 from collections.abc import Callable, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from functools import partial
@@ -72,19 +72,18 @@ class _Bench:
         pool = self._pool
         try:
             await self._meet(pool)
-            return await asyncio.get_running_loop().run_in_executor(pool, work)
+            return await asyncio.wrap_future(_submit(pool, work))
         except BrokenProcessPool as error:
             if self._pool is pool:
                 self._pool = self._process = None
             raise ChanterdError("The engraver has stopped, perhaps for want of memory; ask once more.") from error
 
     async def _meet(self, pool: ProcessPoolExecutor) -> None:
-        """Learn the number of the process, so that it can be stopped."""
+        """Learn the number of the process, so that it can be stopped. It is started by a thread: that takes a while."""
         if self._process is None:
-            process = await asyncio.get_running_loop().run_in_executor(pool, os.getpid)
-            if self._pool is not pool:
-                raise BrokenProcessPool("It was closed while it started.")
-            self._process = process
+            process = await asyncio.wrap_future(await asyncio.to_thread(_submit, pool, os.getpid))
+            if self._pool is pool:
+                self._process = process
 
     def close(self) -> None:
         """Work that is under way, or waits, is given up."""
@@ -95,6 +94,16 @@ class _Bench:
                 os.kill(process, signal.SIGTERM)
         if pool is not None:
             pool.shutdown()
+
+
+def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
+    """Hand work over. Raises BrokenProcessPool if the pool has been closed in the meantime, as if it had died."""
+    try:
+        return pool.submit(work)
+    except BrokenProcessPool:
+        raise
+    except RuntimeError as error:
+        raise BrokenProcessPool("The pool has been closed.") from error
 
 
 def _leave_interrupts_to_the_daemon() -> None:
