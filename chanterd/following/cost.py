@@ -1,7 +1,13 @@
 """What a reading costs: the price of each way to explain an asked step or a heard note.
 
-A reading of a rep is a list of decisions, in order of time: this onset was that step, this onset was asked by nobody,
-that step was not played. The best reading is the one whose prices add up to the least. The unit is one missing step.
+A reading of a rep is a chain of right notes: this onset was that step. Between two links of the chain lie, perhaps,
+onsets that nobody asked for, steps that were not played, and wrong notes, where an onset stands for a step. The best
+reading is the one whose prices add up to the least. The unit is one missing step.
+
+Where the ornament as a whole lies is a matter of the click, and coarse; how its steps follow each other is a matter of
+the hand, and fine. So the first link is priced by its deviation from the click, each further one by how its deviation
+differs from the link before it: a player who is late by the same amount all along pays once.
+
 The prices are a choice of ours, tuned on simulated performances with known truth; only their order is argued for here.
 """
 
@@ -13,24 +19,43 @@ class Costs:
     """Prices, in missing steps, and the times they depend on."""
 
     missing: float = 1.0
+    no_theme: float = 2.0
+    """A missing theme note: hardly ever left out, since the melody rests on it."""
     melted: float = 0.05
-    """A step equal to the sounding note was skipped: nearly free, since it could not have been heard."""
+    """A step equal to the right note before it was skipped: nearly free, since it could not have been heard."""
+    skipped: float = 2.0
+    """A whole rep was not played, whatever its number of steps."""
+
     extra: float = 1.0
     short_extra: float = 0.6
     """An unasked note too short to be meant."""
     crossing: float = 0.4
     """An unasked note, short and on the way of the fingers: the likeliest kind."""
-    wrong_note: float = 1.2
-    """Less than a step missing and a note too many (2.0), more than either."""
-    lateness: float = 1.6
-    """The most that a deviation in time can cost; below what makes a step missing and an onset extra.
-
-    It also never costs more than calling the onset extra does, so that no step can melt into its own onset.
-    """
-    half_lateness_of_click: float = 0.25
-    """The deviation, as a share of the click, that costs half of it: near the beat time counts, far off only order."""
     short_ms: float = 40.0
     """Below this an unasked note is short: skilled players' fingers differ by tens of ms (Almeida et al. 2009)."""
+    before_times: float = 0.9
+    """Unasked notes before the ornament cost that times their price: a false start is likelier than …"""
+    after_times: float = 1.3
+    """… one more after it has been played."""
+    broken: float = 0.6
+    """Added once where unasked notes, other than crossing noises, break an ornament up."""
+
+    wrong_note: float = 1.2
+    """Less than a step missing and a note too many (2.0), more than either."""
+
+    late: float = 2.0
+    """The most that a deviation from the click can cost; half of it at ``late_clicks``."""
+    late_lead: float = 0.7
+    """The same for a lead that is late: a lead may begin late without much meaning."""
+    late_clicks: float = 0.8
+    early_clicks: float = 0.4
+    """Early, the price rises sooner: what comes early may be the end of something else."""
+    farthest_of_rep: float = 0.75
+    """A right note farther than that share of a rep from its time is none: it belongs to another rep."""
+    uneven: float = 2.0
+    """The most that a difference to the deviation of the link before can cost; half of it at ``uneven_ms``."""
+    uneven_ms: float = 60.0
+    """About the length of a step."""
 
 
 STANDARD_COSTS = Costs()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
@@ -20,6 +20,7 @@ from chanterd.trade.heard import Onset, Silence
 from chanterd.trade.note import Note
 from chanterd.trade.timetable import Timetable, make_timetable
 from chanterd.trade.units import Bpm, Ns
+from tests.following.prices import Heard, Rep, cheapest
 
 MS = 1_000_000
 DRILLS = (
@@ -205,6 +206,14 @@ def test_a_skipped_rep_is_skipped_and_the_next_found() -> None:
     assert states(reads[4]) == ["played"] * 4
 
 
+def test_nothing_melts_into_a_rest() -> None:
+    """After the sound has stopped, the theme of a rep that is not played is missing, not merged."""
+    plays = player()
+    rest = Silence(Ns(plays.grid.at(2) - 50 * MS))
+    reads = follow(plays, [*plays.rep(0), rest, *plays.rep(3)])
+    assert [states(read)[-1] for read in reads] == ["played", "missing", "missing", "played"]
+
+
 def test_a_late_entry_is_not_read_as_a_late_first_rep() -> None:
     """Who starts with the third rep has played the third rep."""
     plays = player()
@@ -266,42 +275,33 @@ def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
 
 
 def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
-    """The least price of the rep's own onsets, by trying every reading: an optimum found without the table."""
+    """The least price of the rep's own onsets, by trying every reading: an optimum found without the chain."""
     drill = plays.timetable.drill
-    asked = (drill.lead, *(step.note for step in drill.steps))
     start = plays.grid.at(2 * read.rep) + read.shift_ns
-    due = [start + offset for offset in plays.timetable.offsets_ns]
     lengths = {one.sound.onset_ns: one.sound.length_ns for one in read.extras}
     lengths |= {one.sound.onset_ns: one.sound.length_ns for one in (read.lead, *read.steps) if one.sound}
 
-    def extra(index: int) -> float:
-        length = lengths[heard[index].at_ns]
-        if length is None or length >= COSTS.short_ms * MS:
-            return COSTS.extra
+    def priced_onset(index: int) -> Heard:
+        one = heard[index]
+        length = lengths[one.at_ns]
         left = heard[index - 1].note if index else before
         right = heard[index + 1].note if index + 1 < len(heard) else after
-        if left is None or right is None or heard[index].note not in crossing_notes(left, right):
-            return COSTS.short_extra
-        return COSTS.crossing
+        short = length is not None and length < COSTS.short_ms * MS
+        crossing = short and left is not None and right is not None and one.note in crossing_notes(left, right)
+        price = COSTS.crossing if crossing else COSTS.short_extra if short else COSTS.extra
+        return Heard(one.note, one.at_ns, price, not crossing)
 
-    def explain(place: int, index: int) -> float:
-        sounding = heard[index - 1].note if index else before
-        ways = [0.0] if place == len(asked) and index == len(heard) else []
-        if index < len(heard):
-            ways.append(extra(index) + explain(place, index + 1))
-        if index < len(heard) and place < len(asked):
-            share = abs(heard[index].at_ns - due[place]) / plays.grid.click_ns
-            late = COSTS.lateness * share / (share + COSTS.half_lateness_of_click)
-            wrong = 0.0 if heard[index].note == asked[place] else COSTS.wrong_note
-            ways.append(wrong + min(late, extra(index)) + explain(place + 1, index + 1))
-        if place < len(asked):
-            skip = COSTS.melted if asked[place] == sounding else COSTS.missing
-            ways.append(skip + explain(place + 1, index))
-        return min(ways)
-
-    return explain(0, 0)
+    rep = Rep(
+        (drill.lead, *(step.note for step in drill.steps)),
+        [start + offset for offset in plays.timetable.offsets_ns],
+        plays.grid.click_ns,
+        plays.timetable.rep_ns,
+        before,
+    )
+    return cheapest(rep, [priced_onset(index) for index in range(len(heard))])
 
 
+@settings(deadline=None, max_examples=60)
 @given(st.sampled_from(DRILLS), st.sampled_from([60.0, 120.0, 200.0]), st.integers(0, 2**32 - 1))
 def test_no_other_reading_of_a_rep_is_better(words: str, bpm: float, seed: int) -> None:
     """Whatever is played, the final reading costs what the best of all readings of the same onsets costs."""

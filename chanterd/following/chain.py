@@ -1,0 +1,261 @@
+"""Chains of right notes: the cheapest way to explain a rep's onsets by its asked notes.
+
+A link says that onset ``j`` is asked note ``q`` (0 is the lead, the last one the theme). Links are found as onsets
+come, each with the price of the cheapest chain that ends in it, so that the whole is a shortest path over very few
+points: an onset can only be a link where the asked note is the one that was heard. What lies between two links is a
+gap; ``Costs`` says what it costs. Wrong notes live in gaps.
+
+This is the innermost loop of the program.
+"""
+
+from collections.abc import Iterator, Sequence
+from math import inf
+from typing import NamedTuple
+
+from chanterd.following.cost import Costs
+from chanterd.following.onsets import Onsets
+from chanterd.trade.note import Note
+from chanterd.trade.units import NS_PER_MS
+
+NOTHING = len(Note)
+"""Stands for no note at all where tables are looked up by the sounding note."""
+
+MOST_IN_GAP = 8
+"""In a longer run of unasked notes nobody looks for a wrong one: that is no longer playing the drill."""
+
+Pair = tuple[int, int]
+"""Index of an asked note, index of an onset."""
+
+
+class Asked:
+    """What depends only on the drill and the tempo: worked out once for a run."""
+
+    __slots__ = (
+        "broken",
+        "costs",
+        "early_sq",
+        "farthest_ns",
+        "late_sq",
+        "notes",
+        "places",
+        "skips",
+        "spared",
+        "times",
+        "uneven_sq",
+    )
+
+    def __init__(self, notes: Sequence[Note], click_ns: float, rep_ns: float, costs: Costs) -> None:
+        """``notes`` are the lead, the steps and the theme."""
+        self.farthest_ns = costs.farthest_of_rep * rep_ns
+        self.notes = tuple(notes)
+        self.costs = costs
+        self.late_sq = (costs.late_clicks * click_ns) ** 2
+        self.early_sq = (costs.early_clicks * click_ns) ** 2
+        self.uneven_sq = (costs.uneven_ms * NS_PER_MS) ** 2
+        self.places = tuple(tuple(q for q, note in enumerate(notes) if note == heard) for heard in Note)
+        """For each of the nine notes, where it is asked."""
+        self.skips = tuple(tuple(self._sums(sounding)) for sounding in range(len(Note) + 1))
+        """By sounding note: what leaving out the first ``q`` asked notes costs."""
+        inside = len(notes) - 2
+        self.times = (costs.before_times, costs.before_times, *[1.0] * inside, costs.after_times)
+        """Behind a start, the lead, each step and the theme: what unasked notes cost there, times their price."""
+        self.broken = (0.0, 0.0, *[costs.broken] * inside, 0.0)
+        """In the same places: what is added if they break the ornament up."""
+        self.spared = (
+            costs.extra * max(self.times) + costs.broken + max(costs.missing, costs.no_theme) - costs.wrong_note
+        )
+        """The most that calling an onset a wrong note can save."""
+
+    def _sums(self, sounding: int) -> Iterator[float]:
+        total = 0.0
+        yield total
+        for q in range(len(self.notes)):
+            total += self.skip(q, sounding)
+            yield total
+
+    def skip(self, q: int, sounding: int) -> float:
+        """The price of an asked note that has no onset, while that note sounds."""
+        if self.notes[q] == sounding:
+            return self.costs.melted
+        return self.costs.no_theme if q == len(self.notes) - 1 else self.costs.missing
+
+    def absolute(self, q: int, off: float) -> float:
+        """The price of a deviation from the click, in ns, + = late."""
+        square = off * off
+        if off < 0:
+            return self.costs.late * square / (square + self.early_sq)
+        return (self.costs.late if q else self.costs.late_lead) * square / (square + self.late_sq)
+
+    def relative(self, off: float) -> float:
+        """The price of a difference to the deviation of the link before, in ns."""
+        square = off * off
+        return self.costs.uneven * square / (square + self.uneven_sq)
+
+
+class Link(NamedTuple):
+    """Onset ``onset`` is asked note ``place``; the cheapest chain up to here costs ``price``.
+
+    A chain's start is a link too, of place ``START``, behind which ``onset + 1`` is the first.
+    """
+
+    price: float
+    onset: int
+    place: int
+    off: float
+    """Deviation from the click, ns, + = late."""
+    sounding: int
+    back: "Link | None"
+
+
+START = -1
+
+
+class Chain:
+    """The links of one rep."""
+
+    __slots__ = ("_asked", "_due", "_onsets", "_size", "links", "starts")
+
+    def __init__(self, asked: Asked, due: Sequence[float], onsets: Onsets) -> None:
+        """``due`` is when each asked note is due; ``onsets`` grows meanwhile."""
+        self._asked = asked
+        self._due = due
+        self._onsets = onsets
+        self._size = len(asked.notes)
+        self.starts: list[Link] = []
+        self.links: list[Link] = []
+
+    def start(self, first: int, price: float, sounding: Note | None) -> None:
+        """Let a chain begin at onset ``first``, after what came before has cost ``price``."""
+        self.starts.append(Link(price, first - 1, START, 0.0, NOTHING if sounding is None else sounding, None))
+
+    def add(self, index: int) -> None:
+        """Find the links that an onset makes."""
+        asked, at_ns, note = self._asked, self._onsets.at[index], self._onsets.notes[index]
+        uneven, uneven_sq = asked.costs.uneven, asked.uneven_sq
+        found: list[Link] = []
+        for place in asked.places[note]:
+            off = at_ns - self._due[place]
+            if not -asked.farthest_ns < off < asked.farthest_ns:
+                continue
+            alone = asked.absolute(place, off)
+            best = inf
+            back: Link | None = None
+            for link in reversed(self.links):
+                price = link.price
+                if price >= best or link.place >= place:
+                    continue
+                changed = off - link.off
+                if link.place:
+                    square = changed * changed
+                    price += uneven * square / (square + uneven_sq)
+                else:
+                    price += min(alone, asked.absolute(place, changed))
+                if price < best and (link.onset + 1 < index or link.place + 1 < place):
+                    price += self._gap(link, index, place, best - price)
+                if price < best:
+                    best, back = price, link
+            for link in self.starts:
+                price = link.price + alone
+                if price < best and link.onset < index:
+                    price += self._gap(link, index, place, best - price)
+                    if price < best:
+                        best, back = price, link
+            if back is not None:
+                found.append(Link(best, index, place, off, note, back))
+        self.links += found
+
+    def end(self, upto: int) -> tuple[float, Link]:
+        """The price of the cheapest reading of the first ``upto`` onsets as this whole rep, and its last link."""
+        best, back = inf, self.starts[0]
+        for link in reversed(self.links):
+            if link.onset < upto and link.price < best:
+                price = link.price + self._gap(link, upto, self._size, best - link.price)
+                if price < best:
+                    best, back = price, link
+        sums = self._onsets.sums
+        for link in self.starts:
+            price = link.price + self._asked.costs.skipped + sums[upto] - sums[link.onset + 1]
+            price = min(price, link.price + self._gap(link, upto, self._size, min(best, price) - link.price))
+            if price < best:
+                best, back = price, link
+        return best, back
+
+    def so_far(self) -> tuple[float, Link]:
+        """The price of the cheapest reading of all onsets by the asked notes so far, and its last link."""
+        sums = self._onsets.sums
+        total = sums[-1]
+        best, back = inf, self.starts[0]
+        for link in reversed(self.links):
+            price = link.price + total - sums[link.onset + 1]
+            if price < best:
+                best, back = price, link
+        for link in self.starts:
+            price = link.price + total - sums[link.onset + 1]
+            if price < best:
+                best, back = price, link
+        return best, back
+
+    def pairs(self, last: Link, upto: int, size: int) -> list[Pair]:
+        """All that the chain up to ``last``, and the gap from there to ``upto`` and ``size``, says; in order."""
+        found = [] if last.back is None and self._is_rest(last, upto, size) else self._wrong(last, upto, size)
+        link = last
+        while link.back is not None:
+            found.append((link.place, link.onset))
+            if link.back.onset + 1 < link.onset and link.back.place + 1 < link.place:
+                found += self._wrong(link.back, link.onset, link.place)
+            link = link.back
+        found.sort()
+        return found
+
+    def _is_rest(self, start: Link, upto: int, size: int) -> bool:
+        """Whether a whole rep without a right note was rather not played at all."""
+        extras = self._onsets.sums[upto] - self._onsets.sums[start.onset + 1]
+        return size == self._size and self._asked.costs.skipped + extras <= self._gap(start, upto, size, inf)
+
+    def _gap(self, link: Link, upto: int, size: int, spare: float) -> float:
+        """The price of what lies between a link and onset ``upto`` as asked note ``size``.
+
+        May be more than it need be where it is ``spare`` or more in any case.
+        """
+        asked, first, place = self._asked, link.onset + 1, link.place + 1
+        skips = asked.skips[link.sounding]
+        price = skips[size] - skips[place]
+        if first >= upto:
+            return price
+        sums, odd = self._onsets.sums, self._onsets.odd
+        price += (sums[upto] - sums[first]) * asked.times[place]
+        if odd[upto] > odd[first]:
+            price += asked.broken[place]
+        if place >= size or upto - first > MOST_IN_GAP or price - asked.spared >= spare:
+            return price
+        return min(price, min(self._with_wrong(link, upto, size))[0])
+
+    def _with_wrong(self, link: Link, upto: int, size: int) -> Iterator[tuple[float, int, int]]:
+        """What a gap costs if one onset in it is a wrong note: price, asked note, onset. Never empty."""
+        asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
+        sums, odd, skips = onsets.sums, onsets.odd, asked.skips[link.sounding]
+        yield inf, 0, 0
+        for index in range(first, upto):
+            price = (sums[upto] - sums[index + 1] + sums[index] - sums[first]) * asked.times[place]
+            if odd[upto] - odd[index + 1] + odd[index] > odd[first]:
+                price += asked.broken[place]
+            heard = onsets.notes[index]
+            for q in range(place, size):
+                if asked.notes[q] in (heard, link.sounding):
+                    continue
+                off = onsets.at[index] - self._due[q]
+                late = asked.absolute(q, off) if link.back is None else asked.relative(off - link.off)
+                skipped = skips[q] - skips[place] + skips[size] - skips[q + 1]
+                yield price + asked.costs.wrong_note + late + skipped, q, index
+
+    def _wrong(self, link: Link, upto: int, size: int) -> list[Pair]:
+        """The wrong note in a gap, if calling it one is cheaper than an extra note and a missing step."""
+        if not 0 < upto - link.onset - 1 <= MOST_IN_GAP or link.place + 1 >= size:
+            return []
+        price, q, index = min(self._with_wrong(link, upto, size))
+        asked, first, place = self._asked, link.onset + 1, link.place + 1
+        sums, odd, skips = self._onsets.sums, self._onsets.odd, asked.skips[link.sounding]
+        plain = skips[size] - skips[place] + (sums[upto] - sums[first]) * asked.times[place]
+        if odd[upto] > odd[first]:
+            plain += asked.broken[place]
+        return [(q, index)] if price < plain else []

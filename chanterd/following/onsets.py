@@ -1,0 +1,111 @@
+"""The onsets of the open rep, with what each would cost if nobody had asked for it.
+
+An onset's length is known when the next one comes; until then it costs as much as a whole note. Indices count from 0;
+``sums[i]`` is the price of the first ``i`` onsets, ``odd[i]`` how many of them are no crossing noises.
+"""
+
+from chanterd.following.cost import Costs
+from chanterd.following.reading import Sound
+from chanterd.trade.fingering import crossing_notes
+from chanterd.trade.note import Note
+from chanterd.trade.units import NS_PER_MS, Ns
+
+LEGATO_NS = 25 * NS_PER_MS
+"""A silence shorter than this between two notes is the chanter's way of changing them, not a rest."""
+
+
+class Onsets:
+    """A growing list of onsets; the ones that a closed rep has used are taken off its front."""
+
+    __slots__ = ("_costs", "_short_ns", "at", "before", "before_end", "ends", "notes", "odd", "sums")
+
+    def __init__(self, costs: Costs) -> None:
+        """Begin with nothing heard, and nothing sounding."""
+        self._costs = costs
+        self._short_ns = round(costs.short_ms * NS_PER_MS)
+        self.before: Note | None = None
+        """The note that sounded when the open rep began."""
+        self.before_end: int | None = None
+        self.notes: list[Note] = []
+        self.at: list[int] = []
+        self.ends: list[int | None] = []
+        self.sums = [0.0]
+        self.odd = [0]
+
+    def __len__(self) -> int:
+        return len(self.notes)
+
+    def add(self, note: Note, at_ns: int) -> None:
+        """Take the next onset; the one before it is over now at the latest."""
+        if self.notes:
+            end = self.ends[-1]
+            if end is None or at_ns - end <= LEGATO_NS:
+                end = self.ends[-1] = at_ns
+            if end - self.at[-1] < self._short_ns:
+                self._reprice(note)
+        elif self.before_end is not None:
+            if at_ns - self.before_end > LEGATO_NS:
+                self.before = None
+            self.before_end = None
+        self.notes.append(note)
+        self.at.append(at_ns)
+        self.ends.append(None)
+        self.sums.append(self.sums[-1] + self._costs.extra)
+        self.odd.append(self.odd[-1] + 1)
+
+    def end(self, at_ns: int) -> None:
+        """Silence: what sounds is over."""
+        if not self.notes:
+            self.before_end = at_ns
+        elif self.ends[-1] is None:
+            self.ends[-1] = at_ns
+
+    def go_on(self, note: Note) -> None:
+        """After a bounce the note sounds on: its end was none."""
+        if not self.notes:
+            if self.before == note:
+                self.before_end = None
+        elif self.notes[-1] == note:
+            self.ends[-1] = None
+
+    def settle(self, now_ns: int) -> None:
+        """Take what is known by now for final: the last onset's end, and that a silence has become a rest."""
+        if self.notes:
+            if self.is_short(len(self.notes) - 1):
+                self._reprice(None)
+        elif self.before_end is not None and now_ns - self.before_end > LEGATO_NS:
+            self.before = None
+
+    def _reprice(self, after: Note | None) -> None:
+        last = len(self.notes) - 1
+        crossing = self.crosses(last, after)
+        self.sums[-1] = self.sums[last] + (self._costs.crossing if crossing else self._costs.short_extra)
+        self.odd[-1] = self.odd[last] + (not crossing)
+
+    def is_short(self, index: int) -> bool:
+        """Whether an onset is over, and was too short to be meant."""
+        end = self.ends[index]
+        return end is not None and end - self.at[index] < self._short_ns
+
+    def crosses(self, index: int, after: Note | None = None) -> bool:
+        """Whether the moving fingers pass through this note on the way from the note before it to the one after."""
+        before = self.notes[index - 1] if index else self.before
+        if index + 1 < len(self.notes):
+            after = self.notes[index + 1]
+        return before is not None and after is not None and self.notes[index] in crossing_notes(before, after)
+
+    def sound(self, index: int) -> Sound:
+        """An onset as it is told."""
+        at_ns, end = self.at[index], self.ends[index]
+        return Sound(self.notes[index], Ns(at_ns), None if end is None else Ns(end - at_ns))
+
+    def drop(self, count: int) -> None:
+        """Take the first onsets off: their rep is closed."""
+        if not count:
+            return
+        self.before = self.notes[count - 1]
+        self.before_end = self.ends[count - 1] if count == len(self.notes) else None
+        price, odd = self.sums[count], self.odd[count]
+        del self.notes[:count], self.at[:count], self.ends[:count]
+        self.sums = [one - price for one in self.sums[count:]]
+        self.odd = [one - odd for one in self.odd[count:]]

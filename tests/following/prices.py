@@ -1,0 +1,117 @@
+"""The price of a reading, worked out from what ``cost`` says and without the chain: every reading is tried."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import inf
+
+from chanterd.following.cost import STANDARD_COSTS as COSTS
+from chanterd.trade.note import Note
+
+Pairs = tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """An onset as it is priced: how much as an extra, and whether that is more than the fingers crossing."""
+
+    note: Note
+    at_ns: int
+    extra: float
+    odd: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Rep:
+    """What is asked, when, at which click, and what sounds before."""
+
+    asked: Sequence[Note]
+    due_ns: Sequence[float]
+    click_ns: float
+    rep_ns: float
+    before: Note | None
+
+    def absolute(self, place: int, off_ns: float) -> float:
+        """Off the click; early half as far costs as much as late."""
+        most = COSTS.late if off_ns < 0 or place else COSTS.late_lead
+        half = (COSTS.early_clicks if off_ns < 0 else COSTS.late_clicks) * self.click_ns
+        return most * off_ns**2 / (off_ns**2 + half**2)
+
+    def skip(self, place: int, sounding: Note | None) -> float:
+        """An asked note without an onset."""
+        if self.asked[place] == sounding:
+            return COSTS.melted
+        return COSTS.no_theme if place == len(self.asked) - 1 else COSTS.missing
+
+
+def relative(off_ns: float) -> float:
+    """Off the link before."""
+    return COSTS.uneven * off_ns**2 / (off_ns**2 + (COSTS.uneven_ms * 1e6) ** 2)
+
+
+def gap(
+    rep: Rep, heard: Sequence[Heard], wrong: Pairs, onsets: range, places: range, link: tuple[int, float] | None
+) -> float:
+    """What lies between two links; ``link`` is place and deviation of the one before, None at the start."""
+    times, broken, sounding = COSTS.before_times, 0.0, rep.before
+    if link is not None:
+        sounding = rep.asked[link[0]]
+        if link[0] == len(rep.asked) - 1:
+            times = COSTS.after_times
+        elif link[0]:
+            times, broken = 1.0, COSTS.broken
+    used = {onset for _, onset in wrong}
+    unasked = [heard[onset] for onset in onsets if onset not in used]
+    price = times * sum(one.extra for one in unasked) + (broken if any(one.odd for one in unasked) else 0.0)
+    for place in places:
+        onset = next((onset for at, onset in wrong if at == place), None)
+        if onset is None:
+            price += rep.skip(place, sounding)
+            continue
+        off = heard[onset].at_ns - rep.due_ns[place]
+        price += COSTS.wrong_note + (rep.absolute(place, off) if link is None else relative(off - link[1]))
+    return price
+
+
+def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
+    """The price of one reading; inf if it is none (two wrong notes in a gap, or one that would melt)."""
+    if not pairs:
+        plain = gap(rep, heard, (), range(len(heard)), range(len(rep.asked)), None)
+        return min(plain, COSTS.skipped + sum(one.extra for one in heard))
+    price, link = 0.0, None
+    first, start, wrong = 0, 0, list[tuple[int, int]]()
+    for place, onset in (*pairs, (len(rep.asked), len(heard))):
+        end = onset == len(heard)
+        if not end and heard[onset].note != rep.asked[place]:
+            sounding = rep.before if link is None else rep.asked[link[0]]
+            if wrong or rep.asked[place] == sounding:
+                return inf
+            wrong.append((place, onset))
+            continue
+        price += gap(rep, heard, tuple(wrong), range(first, onset), range(start, place), link)
+        if not end:
+            off = heard[onset].at_ns - rep.due_ns[place]
+            if abs(off) >= COSTS.farthest_of_rep * rep.rep_ns:
+                return inf
+            if link is None:
+                price += rep.absolute(place, off)
+            elif link[0] == 0:
+                price += min(rep.absolute(place, off), rep.absolute(place, off - link[1]))
+            else:
+                price += relative(off - link[1])
+            link = (place, off)
+        first, start, wrong = onset + 1, place + 1, []
+    return price
+
+
+def readings(places: int, onsets: int, place: int = 0, onset: int = 0) -> Iterator[Pairs]:
+    """Every way to pair asked notes with onsets in order."""
+    yield ()
+    for at in range(place, places):
+        for index in range(onset, onsets):
+            for rest in readings(places, onsets, at + 1, index + 1):
+                yield ((at, index), *rest)
+
+
+def cheapest(rep: Rep, heard: Sequence[Heard]) -> float:
+    """The least price of all readings."""
+    return min(price_of(rep, heard, pairs) for pairs in readings(len(rep.asked), len(heard)))

@@ -1,0 +1,95 @@
+"""The chain against every reading there is, counted out one by one."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from chanterd.following.chain import Asked, Chain
+from chanterd.following.cost import STANDARD_COSTS as COSTS
+from chanterd.following.onsets import Onsets
+from chanterd.trade.note import Note
+from tests.following.prices import Heard, Rep, cheapest, price_of
+
+CLICK_NS = 500_000_000
+REP_NS = 2 * CLICK_NS
+MS = 1_000_000
+NOTES = st.sampled_from([Note.LOW_G, Note.LOW_A, Note.B, Note.D])
+PLAYED = st.lists(st.tuples(NOTES, st.integers(4, 400)), max_size=5)
+"""Notes and how long each lasts, ms."""
+
+
+def heard_by(played: list[tuple[Note, int]], before: Note | None) -> tuple[Onsets, list[Heard]]:
+    """The onsets as the chain has them, and priced for counting out."""
+    onsets, at_ns = Onsets(COSTS), 0
+    onsets.before = before
+    for note, length in played:
+        onsets.add(note, at_ns)
+        at_ns += length * MS
+    priced = [
+        Heard(
+            note,
+            onsets.at[index],
+            onsets.sums[index + 1] - onsets.sums[index],
+            onsets.odd[index + 1] > onsets.odd[index],
+        )
+        for index, note in enumerate(onsets.notes)
+    ]
+    return onsets, priced
+
+
+def chained(asked: list[Note], played: list[tuple[Note, int]], before: Note | None) -> tuple[Chain, Rep, list[Heard]]:
+    """A chain over all of it, and what it is to be held against."""
+    onsets, priced = heard_by(played, before)
+    rep = Rep(asked, [150.0 * MS * place for place in range(len(asked))], CLICK_NS, REP_NS, before)
+    chain = Chain(Asked(asked, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
+    chain.start(0, 0.0, before)
+    for index in range(len(onsets)):
+        chain.add(index)
+    return chain, rep, priced
+
+
+@settings(deadline=None)
+@given(st.lists(NOTES, min_size=2, max_size=5), PLAYED, st.none() | NOTES)
+def test_no_reading_is_cheaper_than_the_chains(
+    asked: list[Note], played: list[tuple[Note, int]], before: Note | None
+) -> None:
+    """For any asked notes and any onsets the chain's price is the least of all, and its pairs cost that."""
+    chain, rep, priced = chained(asked, played, before)
+    price, last = chain.end(len(priced))
+    assert price == pytest.approx(cheapest(rep, priced))
+    assert price_of(rep, priced, tuple(chain.pairs(last, len(priced), len(asked)))) == pytest.approx(price)
+
+
+def test_the_chain_prefers_right_notes_in_order() -> None:
+    """A grip from B to C, played through: every asked note is an onset."""
+    asked = [Note.B, Note.LOW_G, Note.D, Note.LOW_G, Note.C]
+    chain, _, priced = chained(asked, [(note, 150) for note in asked], None)
+    _, last = chain.end(5)
+    assert chain.pairs(last, len(priced), 5) == [(place, place) for place in range(5)]
+
+
+def test_of_two_equal_candidates_the_later_onset_is_the_step() -> None:
+    """The stated rule for ties: a low A twice at once, as far from its time."""
+    onsets = Onsets(COSTS)
+    for note, at_ms in ((Note.B, 0), (Note.LOW_A, 150), (Note.B, 200), (Note.LOW_A, 150)):
+        onsets.add(note, at_ms * MS)
+    chain = Chain(Asked([Note.LOW_A, Note.D], CLICK_NS, REP_NS, COSTS), [150.0 * MS, 400.0 * MS], onsets)
+    chain.start(0, 0.0, None)
+    for index in range(4):
+        chain.add(index)
+    _, last = chain.so_far()
+    assert chain.pairs(last, 4, last.place) == [(0, 3)]
+
+
+def test_a_player_who_is_late_all_along_pays_once() -> None:
+    """Every note 100 ms late costs little more than the first one late."""
+    asked = [Note.B, Note.LOW_G, Note.D, Note.LOW_G, Note.C]
+    on_time, rep, _ = chained(asked, [(note, 150) for note in asked], None)
+    onsets = Onsets(COSTS)
+    for place, note in enumerate(asked):
+        onsets.add(note, (150 * place + 100) * MS)
+    late = Chain(Asked(asked, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
+    late.start(0, 0.0, None)
+    for index in range(5):
+        late.add(index)
+    assert late.end(5)[0] - on_time.end(5)[0] == pytest.approx(rep.absolute(0, 100 * MS))
