@@ -5,7 +5,7 @@ import contextlib
 from collections.abc import AsyncIterator
 from typing import Annotated, Any
 
-from fastapi import Body, FastAPI, Query, WebSocket
+from fastapi import Body, FastAPI, Query, Response, WebSocket
 from fastapi.routing import APIRoute
 from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, ConfigDict, Field
@@ -13,7 +13,9 @@ from starlette.types import ASGIApp
 
 from chanterd import __version__
 from chanterd.config import bundled
+from chanterd.engraving.workshop import Workshop
 from chanterd.serving import frames
+from chanterd.serving.bookroutes import add_book_routes
 from chanterd.serving.calibrating import Calibrating
 from chanterd.serving.connection import talk
 from chanterd.serving.daemon import Daemon, Inputs
@@ -72,13 +74,17 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     @contextlib.asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         daemon.start()
-        ticking = asyncio.create_task(_tick(daemon))
+        # The long list is made while nobody plays yet, so that a page that is opened later holds nobody up.
+        tasks = [asyncio.create_task(_tick(daemon)), asyncio.create_task(asyncio.to_thread(lambda: daemon.drills_json))]
         try:
             yield
         finally:
-            ticking.cancel()
+            for task in tasks:
+                task.cancel()
             await daemon.stop()
+            await asyncio.to_thread(workshop.close)
 
+    workshop = Workshop()
     app = FastAPI(
         title="chanterd",
         description=DESCRIPTION,
@@ -90,6 +96,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     )
     add_refusals(app, FIELDS)
     _add_routes(app, daemon)
+    add_book_routes(app, daemon.tables, workshop)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))
@@ -115,10 +122,10 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         """All that a page needs to draw itself."""
         return daemon.state()
 
-    @app.get("/api/drills")
-    async def drills() -> list[ListedDrill]:
+    @app.get("/api/drills", response_model=list[ListedDrill])
+    async def drills() -> Response:
         """Every drill in the book."""
-        return daemon.drills()
+        return Response(await asyncio.to_thread(lambda: daemon.drills_json), media_type="application/json")
 
     @app.get("/api/inputs")
     async def inputs() -> Inputs:
@@ -180,7 +187,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.get("/frames.schema.json")
     async def schema() -> dict[str, Any]:
         """The JSON Schema of every frame on /live."""
-        return frames.frames_schema()
+        return await asyncio.to_thread(frames.frames_schema)
 
 
 def _add_live(app: FastAPI, daemon: Daemon) -> None:

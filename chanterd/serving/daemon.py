@@ -1,6 +1,7 @@
 """The daemon: its seats, what they share, and what the routes ask of them."""
 
 import asyncio
+import json
 import time
 from collections.abc import Callable, Sequence
 from functools import cached_property
@@ -20,10 +21,10 @@ from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
 from chanterd.serving.seat import House, Seat
 from chanterd.serving.tables import read_tables
-from chanterd.trade.drill import ListedDrill, all_drills, drill_from_words, list_drill
+from chanterd.trade.drill import all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM, click_bpm
 from chanterd.trade.layout import find_layout
-from chanterd.trade.timetable import standard_spread
+from chanterd.trade.timetable import NARROWEST, WIDEST, standard_spread
 from chanterd.trade.units import Ns
 
 FIRST_DRILL = "grip from B to C"
@@ -119,13 +120,13 @@ class Daemon:
             await seat.plug(await asyncio.to_thread(_open_listed, name))
         return seat
 
-    def drills(self) -> list[ListedDrill]:
-        """Every drill of the book, with its stages."""
-        return self._listed
-
     @cached_property
-    def _listed(self) -> list[ListedDrill]:
-        return [list_drill(drill) for drill in all_drills(self.tables.book)]
+    def drills_json(self) -> bytes:
+        """Every drill of the book with its stages, as a list of ``ListedDrill`` in JSON.
+
+        Made once, since it takes as long as a bar of music: not in the event loop.
+        """
+        return json.dumps([list_drill(drill) for drill in all_drills(self.tables.book)]).encode()
 
     def state(self) -> frames.State:
         """All that a page needs to draw itself."""
@@ -135,6 +136,10 @@ class Daemon:
             players=[seat.shown() for seat in self.seats.values()],
             standards=[frames.Choice(name=one.name, said=one.said) for one in self.tables.standards.values()],
             profiles=[frames.Choice(name=one.name, said=one.said) for one in self.tables.profiles.values()],
+            layouts=[frames.Choice(name=one.name, said=one.said) for one in self.tables.layouts.values()],
+            standard=DEFAULT,
+            spread=standard_spread().held_of_click,
+            spread_range=(NARROWEST, WIDEST),
             drill=FIRST_DRILL,
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),

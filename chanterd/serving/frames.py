@@ -6,6 +6,7 @@ from its start); deviations are + = late; reps and steps count from 0; ``player`
 and ``heard_ns`` are stamps as they came; a calibration is taken off the ``_ms`` only.
 """
 
+from functools import cache
 from typing import Any, Literal, NotRequired
 
 from pydantic import TypeAdapter, with_config
@@ -69,6 +70,10 @@ class Practice(TypedDict):
     asked: Asked
     grid: Grid
     standard: str
+    spread: float
+    """The share of a click that a held step is asked to take."""
+    layout: str
+    """How a rep lies on the clicks."""
     reps: list[RepResult]
     """The last dozen, oldest first."""
     in_a_row: int
@@ -143,6 +148,12 @@ class State(TypedDict):
     players: list[Player]
     standards: list[Choice]
     profiles: list[Choice]
+    layouts: list[Choice]
+    standard: str
+    """The standard used if none is named."""
+    spread: float
+    """The spread used if none is named."""
+    spread_range: tuple[float, float]
     drill: str
     """The drill to offer first."""
     click_bpm: float
@@ -288,6 +299,7 @@ Frame = (
 )
 
 
+@cache
 def frames_schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of every frame, as the daemon serves it at ``/frames.schema.json``."""
     schema = TypeAdapter[Frame](Frame).json_schema()

@@ -17,7 +17,7 @@ from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.frames import Asked, AskedStep, Grid, GridFrame, Practice, RepFrame, StepFrame
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
-from chanterd.trade.timetable import Timetable
+from chanterd.trade.timetable import Timetable, standard_spread
 from chanterd.trade.units import Ns, ms
 
 
@@ -66,6 +66,8 @@ def practice_of(run: Run) -> Practice:
         asked=asked(run.timetable),
         grid=grid_of(run.grid, layout.clicks, round(layout.beat(0))),
         standard=run.standard.name,
+        spread=(run.spread or standard_spread()).held_of_click,
+        layout=layout.name,
         reps=list(run.last),
         in_a_row=run.tally.in_a_row,
         clean=run.tally.clean,

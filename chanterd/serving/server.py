@@ -3,6 +3,7 @@
 import asyncio
 import errno
 import socket
+import sys
 import webbrowser
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -17,6 +18,8 @@ from chanterd.serving.daemon import Daemon
 
 ADDRESS = "127.0.0.1"
 """Only this machine can reach it."""
+SWITCH_S = 0.001
+"""How long one thread may compute before another gets its turn, seconds: Python's own 5 ms would show in a note."""
 SEND_BUFFER = 65_536
 """Bytes that the system keeps for a page that does not read. Left to itself it keeps megabytes, minutes of old notes,
 before the page's queue in ``live`` can tell that it is slow."""
@@ -75,6 +78,7 @@ def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str
         if open_page:
             webbrowser.open(page)
 
+    sys.setswitchinterval(SWITCH_S)
     config = config_for(make_app(daemon, port))
     with asyncio.Runner(loop_factory=config.get_loop_factory()) as runner:
         runner.run(Server(config, reached).serve(sockets=[listener]))

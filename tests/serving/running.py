@@ -29,6 +29,9 @@ from tests.serving.hands import loads
 PATIENCE_S = 30.0
 """How long to wait for what must come; only a failing test waits so long."""
 
+LOOP = "loop"
+"""The thread that a served daemon's event loop runs in."""
+
 Frame = dict[str, Any]
 
 
@@ -105,7 +108,7 @@ def served(folder: Path, sources: Sequence[Source]) -> Iterator[tuple[str, Daemo
     listener = bind(0)
     port = listener.getsockname()[1]
     server = uvicorn.Server(config_for(make_app(daemon, port)))
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
+    thread = threading.Thread(target=server.run, name=LOOP, kwargs={"sockets": [listener]})
     thread.start()
     page = f"http://127.0.0.1:{port}/"
     try:

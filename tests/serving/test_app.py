@@ -1,6 +1,7 @@
 """The application over real sockets: every route, every frame of a whole session, and what is answered to nonsense."""
 
 import json
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -13,12 +14,14 @@ from websockets.typing import Origin
 
 from chanterd.config import bundled
 from chanterd.hearing.player import DemoSource
+from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.live import LET_GO_FRAMES, QUEUE_FRAMES
+from chanterd.trade.drill import all_drills
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS
 from tests.serving.hands import HandSource
-from tests.serving.running import Viewing, ask, served, slow_socket, wait_until
+from tests.serving.running import LOOP, Viewing, ask, served, slow_socket, wait_until
 from tests.serving.test_frames import KINDS
 
 GRIP = {"drill": "grip from B to C", "click_bpm": 60}
@@ -325,6 +328,21 @@ def test_answers_are_as_described(page: str) -> None:
         schema = described["paths"][f"/{path}"][method]["responses"]["200"]["content"]["application/json"]["schema"]
         whole = {**schema, "components": described["components"]}
         jsonschema.Draft202012Validator(whole).validate(ask(page, method.upper(), path, body).json())
+
+
+def test_the_long_list_of_drills_holds_nobody_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is made in a thread of its own, not in the loop that passes on what is heard."""
+    threads: list[str] = []
+
+    def noting(*args: Any) -> Any:
+        threads.append(threading.current_thread().name)
+        return all_drills(*args)
+
+    monkeypatch.setattr(daemon_module, "all_drills", noting)
+    with served(tmp_path, [HandSource()]) as (page, _):
+        assert len(ask(page, "GET", "api/drills").json()) > 100
+    assert threads
+    assert LOOP not in threads
 
 
 def test_two_simulated_players_are_kept_apart(two: str) -> None:
