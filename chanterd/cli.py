@@ -34,6 +34,7 @@ from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.server import serve as serve_forever
 from chanterd.serving.tables import read_tables
+from chanterd.sheet_command import sheet
 from chanterd.trade.book import read_book
 from chanterd.trade.drill import all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import click_bpm
@@ -252,6 +253,9 @@ def drills(
         return
     count = f"{len(found)} drills." if found else f"No drill has all of the words {' '.join(words or [])}."
     show([*(f"{drill.words}: {drill.spelled}" for drill in found), count])
+
+
+app.command()(sheet)
 
 
 @app.command()

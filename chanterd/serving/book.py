@@ -1,0 +1,96 @@
+"""The book as a page shows it: each ornament with its names, its spelling, its ways in and its build-up."""
+
+from itertools import groupby
+
+from typing_extensions import TypedDict
+
+from chanterd.trade.drill import all_drills, list_drill
+from chanterd.trade.ornament import Book, Ornament, Spelling
+
+
+class SpelledStep(TypedDict):
+    """One step of a spelling; ``note`` is a note's name, or ``the theme note``."""
+
+    note: str
+    kind: str
+
+
+class Spelled(TypedDict):
+    """One spelling, and the theme notes it is used on."""
+
+    themes: list[str]
+    steps: list[SpelledStep]
+
+
+class Way(TypedDict):
+    """The ornament between two notes."""
+
+    drill: str
+    lead: str
+    theme: str
+    stages: list[str]
+    """The drill of each stage in words, the full ornament last."""
+
+
+class BookEntry(TypedDict):
+    """One ornament."""
+
+    name: str
+    also: list[str]
+    chapter: str
+    how: str
+    beat: str
+    """Where the beat falls, in words."""
+    disputed: str
+    """What teachers disagree about; empty if nothing."""
+    spellings: list[Spelled]
+    ways: list[Way]
+
+
+class BookShown(TypedDict):
+    """All ornaments in the order in which they are taught."""
+
+    ornaments: list[BookEntry]
+
+
+def _spelled(spelling: Spelling) -> Spelled:
+    return Spelled(
+        themes=[note.words for note in sorted(spelling.themes)],
+        steps=[
+            SpelledStep(note="the theme note" if step.note is None else step.note.words, kind=step.kind.value)
+            for step in spelling.steps
+        ],
+    )
+
+
+def beat_in_words(ornament: Ornament) -> str:
+    """Where the beat falls: ``on the theme note``, ``on the first step``, ..."""
+    if ornament.beat is None:
+        return "on the theme note"
+    ordinals = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+    return f"on the {ordinals[ornament.beat]} step" if ornament.beat < len(ordinals) else f"on step {ornament.beat + 1}"
+
+
+def shown_book(book: Book) -> BookShown:
+    """The whole book; takes a good fraction of a second, so not in the event loop."""
+    ways: dict[str, list[Way]] = {}
+    for name, drills in groupby(all_drills(book), key=lambda drill: drill.ornament.name):
+        listed = [list_drill(drill) for drill in drills]
+        ways[name] = [
+            Way(drill=one["drill"], lead=one["lead"], theme=one["theme"], stages=one["stages"]) for one in listed
+        ]
+    return BookShown(
+        ornaments=[
+            BookEntry(
+                name=one.name,
+                also=list(one.also),
+                chapter=one.chapter,
+                how=one.how,
+                beat=beat_in_words(one),
+                disputed=one.disputed,
+                spellings=[_spelled(spelling) for spelling in one.spellings],
+                ways=ways.get(one.name, []),
+            )
+            for one in book.ornaments
+        ]
+    )

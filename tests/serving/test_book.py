@@ -1,0 +1,35 @@
+"""The book as a page shows it."""
+
+from chanterd.serving.book import beat_in_words, shown_book
+from chanterd.trade.book import standard_book
+
+SHOWN = {one["name"]: one for one in shown_book(standard_book())["ornaments"]}
+
+
+def test_every_ornament_stands_in_it_in_the_order_of_teaching() -> None:
+    """The names are the book's, in its order, and each has a chapter and a way to be played."""
+    assert list(SHOWN) == [one.name for one in standard_book().ornaments]
+    assert all(one["chapter"] and one["how"] and one["ways"] for one in SHOWN.values())
+
+
+def test_a_grip_has_its_46_ways_in_and_its_build_up() -> None:
+    """46 ways (common practice, no source); each names its stages, the whole one last."""
+    ways = SHOWN["grip"]["ways"]
+    assert len(ways) == 46
+    (way,) = (one for one in ways if (one["lead"], one["theme"]) == ("B", "C"))
+    assert way["stages"] == ["grip from B to C, stage 1", "grip from B to C"]
+
+
+def test_spellings_name_their_notes_in_words() -> None:
+    """A doubling on low G to C is high G, the theme note, D; no letters to decipher."""
+    first = SHOWN["doubling"]["spellings"][0]
+    assert [step["note"] for step in first["steps"]] == ["high G", "the theme note", "D"]
+    assert [step["kind"] for step in first["steps"]] == ["quick", "held", "quick"]
+
+
+def test_the_beat_is_said_in_words() -> None:
+    """Common practice, no source: a grip ends on the beat, a taorluath's E is on it, a doubling begins on it."""
+    find = standard_book().find
+    assert beat_in_words(find("grip")) == "on the theme note"
+    assert beat_in_words(find("taorluath")) == "on the fourth step"
+    assert beat_in_words(find("doubling")) == "on the first step"

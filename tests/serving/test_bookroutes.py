@@ -1,0 +1,93 @@
+"""The routes of the book, over a real socket."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.serving.hands import HandSource
+from tests.serving.running import ask, served
+
+
+@pytest.fixture(scope="module")
+def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a daemon."""
+    with served(tmp_path_factory.mktemp("data"), [HandSource()]) as (page, _):
+        yield page
+
+
+def test_the_book_is_told_whole(page: str) -> None:
+    """Every ornament, with drills that can be asked for."""
+    book = ask(page, "GET", "api/book").json()["ornaments"]
+    assert {"grip", "doubling", "birl"} <= {one["name"] for one in book}
+    drill = book[0]["ways"][0]["drill"]
+    assert ask(page, "GET", f"api/drill?words={drill}").json()["drill"] == drill
+
+
+def test_what_cannot_be_played_is_told_with_the_reason(page: str) -> None:
+    """A doubling after a high G: its G gracenote cannot sound, and something else takes its place."""
+    answer = ask(page, "GET", "api/drill?words=doubling from high G to C")
+    assert answer.status_code == 422
+    assert "thumb doubling" in answer.json()["said"]
+
+
+def test_a_drill_is_told_in_time(page: str) -> None:
+    """An open hand on every click: the grip takes 80 + 53 + 80 ms of the half click before the beat at 60, to a ms."""
+    query = "drill=grip from B to C&click_bpm=60&spread=0.08&layout=every click"
+    told = ask(page, "GET", f"api/timetable?{query}").json()
+    assert (told["clicks_per_rep"], told["ornament_beat"]) == (1, 1)
+    assert [round(step["offset_ms"]) for step in told["asked"]["steps"]] == [-213, -133, -80, 0]
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("drill=grip from B to C&click_bpm=0", "must be a number of clicks a minute"),
+        ("drill=grip from B to C&click_bpm=60&spread=6", "did you mean a percentage"),
+        ("drill=grip from B to C&click_bpm=60&layout=evry click", "Did you mean 'every click'"),
+        ("drill=grap from B to C&click_bpm=60", "Did you mean 'grip'"),
+    ],
+)
+def test_what_is_not_understood_is_one_sentence(page: str, query: str, said: str) -> None:
+    """Tempo, spread, layout and drill, each with its mend."""
+    answer = ask(page, "GET", f"api/timetable?{query}")
+    assert answer.status_code == 422
+    assert said in answer.json()["said"]
+
+
+def test_tunings_are_in_hertz_from_low_g_up(page: str) -> None:
+    """Nine rising frequencies each."""
+    for tuning in ask(page, "GET", "api/tunings").json():
+        assert len(tuning["hz"]) == 9
+        assert tuning["hz"] == sorted(tuning["hz"])
+
+
+def test_a_staff_is_a_picture_with_its_steps_marked(page: str) -> None:
+    """SVG, each note with its step, nothing in it that the page's own rules forbid."""
+    answer = ask(page, "GET", "api/staff?drill=grip from B to C")
+    assert answer.headers["content-type"] == "image/svg+xml"
+    assert all(f'data-step="{step}"' in answer.text for step in range(-1, 4))
+    assert "<script" not in answer.text
+    assert "style=" not in answer.text
+
+
+def test_a_sheet_is_a_pdf(page: str) -> None:
+    """Asked for as the page asks; what cannot be had is one sentence."""
+    sheet = ask(page, "POST", "api/sheet", {"drills": ["grip from B to C"], "stages": True, "tempo": "60-80"})
+    assert sheet.headers["content-type"] == "application/pdf"
+    assert sheet.content.startswith(b"%PDF")
+    refused = ask(page, "POST", "api/sheet", {"drills": ["grip from B to C"], "paper": "a5"})
+    assert refused.status_code == 422
+    assert "a4" in refused.json()["said"]
+
+
+def test_a_teachers_own_ornament_is_in_the_book(tmp_path: Path) -> None:
+    """A row in the data folder can be looked up, listed and practised."""
+    (tmp_path / "ornaments.toml").write_text(
+        '[[ornament]]\nname = "kitchen doubling"\nhow = "As we play it."\nbeat = "step 1"\n'
+        '[[ornament.spelled]]\nthemes = ["C"]\nsteps = ["g quick", "T held", "e quick"]\n'
+    )
+    with served(tmp_path, [HandSource()]) as (page, _):
+        assert ask(page, "GET", "api/drill?words=kitchen doubling from B").json()["theme"] == "C"
+        asked = {"drill": "kitchen doubling from B", "click_bpm": 60}
+        assert ask(page, "POST", "api/practice", asked).json()["asked"]["ornament"] == "kitchen doubling"
