@@ -81,7 +81,8 @@ class JackServer:
 class VirtualChanter:
     """Another process with a MIDI output port, called ``NAME:chanter`` by JACK, plugged in on entry.
 
-    Times are ``time.perf_counter_ns``, which all processes share on Linux (it is CLOCK_MONOTONIC there).
+    Times are ``time.perf_counter_ns``, which all processes share on Linux (it is CLOCK_MONOTONIC there). Leave 100 ms
+    between a connection ("ready") and the first note: JACK may drop what is sent while it takes effect.
     """
 
     def __init__(self, name: str | None = None) -> None:

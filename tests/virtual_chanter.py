@@ -27,9 +27,11 @@ def plugged(name: str) -> Any:
 
 
 def unplug(out: Any) -> None:
-    """Make the port and its client go away."""
-    if hasattr(out, "delete"):  # python-rtmidi, which may keep the client alive otherwise
+    """Make the port go away."""
+    if hasattr(out, "delete"):  # python-rtmidi keeps it alive otherwise
         out.delete()
+    else:
+        out.close_port()
 
 
 def wait_until(at_ns: int) -> None:

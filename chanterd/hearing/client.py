@@ -33,8 +33,12 @@ class Client(Protocol):
         """The oldest message queued: its bytes, and its time in seconds after the one before; None if there is none."""
         ...
 
+    def shut(self) -> None:
+        """Let go of the port, so that it or another one can be opened."""
+        ...
+
     def close(self) -> None:
-        """Let go of the port and of the client; the last call."""
+        """Let go of the client, and of the port if one is open; the last call."""
         ...
 
 
@@ -59,6 +63,10 @@ class PythonRtmidi:
         """See :class:`Client`."""
         message: tuple[list[int], float] | None = self._midi.get_message()
         return message
+
+    def shut(self) -> None:
+        """See :class:`Client`."""
+        self._midi.close_port()
 
     def close(self) -> None:
         """See :class:`Client`."""
@@ -96,7 +104,11 @@ class Rtmidi2:
         data = self._midi.get_message()
         return None if data is None else (data, self._midi.deltatime)
 
-    def close(self) -> None:
+    def shut(self) -> None:
         """See :class:`Client`."""
         self._midi.close_port()
+
+    def close(self) -> None:
+        """See :class:`Client`."""
+        self.shut()
         del self._midi

@@ -76,7 +76,7 @@ class PortSource:
             self._tell("gone", f"Listening to '{self._name}' ended by a fault of ours: restart chanterd and report it.")
             raise  # to the thread's hook, which prints it: a fault must not hide
         finally:
-            clients.close()
+            clients.close(*clients.open)
 
     def _find(self, clients: Clients) -> Place | None:
         """Where the port is now; if it is not there, that is told."""
@@ -94,20 +94,20 @@ class PortSource:
 
     def _hear(self, clients: Clients, place: Place) -> bool:
         """Open the port and listen until it is gone. False if it does not open."""
-        client = clients.take(place.api)
+        client = clients.only(place.api)
         try:
             client.open(place.index)
         except OSError as error:
             self._tell_waiting(f"'{place.port.name}' does not open ({error}): close the program that holds it.")
-            client.close()
             return False
-        clients.close()
         # From now on this port is meant, even if others that fit are plugged in.
         self._name, self._was_there = place.port.name, True
         try:
             self._listen(client, Stamper(StampLimits(packed=place.api.packed)))
         finally:
-            client.close()
+            client.shut()
+        if not self._stop.is_set():
+            self._tell("gone", f"'{self._name}' was unplugged: plug it in again and it goes on by itself.")
         return True
 
     def _listen(self, client: Client, stamper: Stamper) -> None:
@@ -135,7 +135,6 @@ class PortSource:
                 if self._name not in there:
                     # Another chanter of the same make may go on playing here: it is not this one come back.
                     self._others = frozenset(there)
-                    self._tell("gone", f"'{self._name}' was unplugged: plug it in again and it goes on by itself.")
                     return
             time.sleep(READ_S)
 

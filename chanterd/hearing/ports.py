@@ -11,7 +11,7 @@ from chanterd.hearing.driver import Api, apis_here, open_client
 from chanterd.trade.units import NS_PER_MS
 
 RETRY_NS = 2000 * NS_PER_MS
-"""Between two tries to reach a driver that did not work: soon enough for who has just started it."""
+"""Between two tries to reach a driver that did not work, or shows no port: soon enough for who has just started it."""
 
 _NUMBERS = re.compile(r"( \d+:\d+| \d+)$")
 """What ALSA (client:port) and WinMM (a count) put behind a name; it may differ when the chanter is plugged in again."""
@@ -61,7 +61,7 @@ def list_ports() -> list[PortName]:
     try:
         return [place.port for place in clients.look()]
     finally:
-        clients.close()
+        clients.close(*clients.open)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +74,14 @@ class Place:
 
 
 class Clients:
-    """One RtMidi client for each API that works, kept open, since opening one is what costs."""
+    """One RtMidi client for each API that works, kept as long as it shows ports.
+
+    Opening one is what costs; and JACK (jackd2 1.9.21, seen) may never run a client that came while others did.
+    """
 
     def __init__(self) -> None:
         self.open: dict[str, Client] = {}
-        self._retry_ns: dict[str, int] = {}
+        self._empty_ns: dict[str, int] = {}
 
     def look(self) -> list[Place]:
         """Every port that is there now."""
@@ -90,19 +93,31 @@ class Clients:
         return places
 
     def _client(self, api: Api) -> Client | None:
+        """The client of this API; one that shows no port is made anew now and then: its server may have restarted."""
+        client = self.open.get(api.name)
+        if client and client.ports():
+            self._empty_ns.pop(api.name, None)
+            return client
         now_ns = time.perf_counter_ns()
-        if api.name not in self.open and now_ns >= self._retry_ns.get(api.name, now_ns):
-            try:
-                self.open[api.name] = open_client(api)
-            except OSError:  # told to the user as "no driver" if none is left
-                self._retry_ns[api.name] = now_ns + RETRY_NS
-        return self.open.get(api.name)
+        is_new = client is None and api.name not in self._empty_ns
+        if not is_new and now_ns - self._empty_ns.setdefault(api.name, now_ns) < RETRY_NS:
+            return client
+        self._empty_ns[api.name] = now_ns
+        self.close(api.name)
+        try:
+            self.open[api.name] = open_client(api)
+        except OSError:  # told to the user as "no driver" if none is left
+            return None
+        return self.open[api.name]
 
-    def take(self, api: Api) -> Client:
-        """Hand over the client of this API; whoever takes it closes it."""
-        return self.open.pop(api.name)
+    def only(self, api: Api) -> Client:
+        """The client of this API, when the others are needed no more."""
+        self.close(*(name for name in self.open if name != api.name))
+        return self.open[api.name]
 
-    def close(self) -> None:
-        """Let go of all that are left."""
-        while self.open:
-            self.open.popitem()[1].close()
+    def close(self, *names: str) -> None:
+        """Let go of the clients of these APIs, if they are open."""
+        for name in names:
+            client = self.open.pop(name, None)
+            if client:
+                client.close()

@@ -73,7 +73,7 @@ def test_active_sensing_between_notes_takes_no_time_away(virtual_chanter: Virtua
     """Driver time adds up over a chanter that sends active sensing between its notes (MIDI 1.0: FE when idle)."""
     client = open_client(API_NAMED["JACK"])
     client.open(client.ports().index(virtual_chanter.port))
-    begin_ns = time.perf_counter_ns() + 20_000_000
+    begin_ns = time.perf_counter_ns() + 100_000_000
     sent_ns = virtual_chanter.play(
         [(begin_ns + 5_000_000 * k, NOTE_ON if k % 2 else ACTIVE_SENSING) for k in range(100)]
     )
@@ -88,6 +88,8 @@ def test_a_queue_outlasts_a_long_stall(virtual_chanter: VirtualChanter) -> None:
     """A thousand messages that nobody reads for a while are all there afterwards, in order."""
     client = open_client(API_NAMED["JACK"])
     client.open(client.ports().index(virtual_chanter.port))
+    virtual_chanter.play([(time.perf_counter_ns() + 100_000_000, ACTIVE_SENSING)])  # the connection is up by then
+    read_all(client, 1)
     notes = [(0x90, 60 + k % 12, 1 + k % 100) for k in range(1000)]
     for first in range(0, len(notes), 20):  # the sender's own buffer holds few
         virtual_chanter.play([(time.perf_counter_ns() + 3_000_000, note) for note in notes[first : first + 20]])

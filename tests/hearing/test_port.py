@@ -77,10 +77,13 @@ class FakeDriver:
         """As put there."""
         return self.queue.pop(0) if self.queue else None
 
-    def close(self) -> None:
+    def shut(self) -> None:
         """The port is let go, which may take a driver some time."""
         time.sleep(0.02)
         self.opened = ""
+
+    def close(self) -> None:
+        """Nothing is left to do."""
 
 
 @pytest.fixture
@@ -98,7 +101,7 @@ def stalled_run(chanter: VirtualChanter) -> tuple[list[int], list[float], list[f
     """Notes every 10 ms over a stall of 50 ms: what was heard, how late in stamps and in arrivals, in ms."""
     with listening(chanter.port) as (_, listener):
         listener.wait_for(lambda: listener.states == ["ready"])
-        begin_ns = time.perf_counter_ns() + 30 * NS_PER_MS
+        begin_ns = time.perf_counter_ns() + 100 * NS_PER_MS
         chanter.send((begin_ns + k * NOTE_MS * NS_PER_MS, note) for k, note in enumerate(NOTES))
         listener.wait_for(lambda: len(listener.messages) >= 20)
         # PyDLL keeps the interpreter's lock: nothing else runs in this process.
@@ -130,7 +133,7 @@ def test_the_driver_is_believed_after_a_few_notes(virtual_chanter: VirtualChante
         listener.wait_for(lambda: listener.states == ["ready"])
         assert source.name == virtual_chanter.port
         assert listener.statuses[0].timing == "arrival"
-        begin_ns = time.perf_counter_ns()
+        begin_ns = time.perf_counter_ns() + 100 * NS_PER_MS
         virtual_chanter.play((begin_ns + k * NOTE_MS * NS_PER_MS, note) for k, note in enumerate(NOTES))
         listener.wait_for(lambda: len(listener.statuses) == 2)
     assert (listener.statuses[1].state, listener.statuses[1].timing) == ("ready", "driver")
@@ -141,7 +144,7 @@ def test_unplugging_shows_within_two_seconds_and_plugging_in_resumes(virtual_cha
     """The state goes from ready to gone and back by itself, and what was played before and after is all there."""
     with listening(virtual_chanter.port.upper()) as (_, listener):
         listener.wait_for(lambda: listener.states == ["ready"])
-        virtual_chanter.play([(0, NOTES[0])])
+        virtual_chanter.play([(time.perf_counter_ns() + 100 * NS_PER_MS, NOTES[0])])
         begin_ns = time.perf_counter_ns()
         virtual_chanter.unplug()
         listener.wait_for(lambda: listener.states == ["ready", "gone"])
@@ -149,7 +152,8 @@ def test_unplugging_shows_within_two_seconds_and_plugging_in_resumes(virtual_cha
         assert virtual_chanter.port in listener.statuses[1].said
         virtual_chanter.plug()
         listener.wait_for(lambda: listener.states == ["ready", "gone", "ready"])
-        virtual_chanter.play([(0, NOTES[1])])
+        # JACK may drop what is sent in the very cycle of a new connection; the player of a real chanter is slower.
+        virtual_chanter.play([(time.perf_counter_ns() + 100 * NS_PER_MS, NOTES[1])])
         listener.wait_for(lambda: len(listener.messages) >= 2)
     assert [message.note for message, _ in listener.messages] == [60, 61]
 

@@ -1,10 +1,14 @@
 """Which port a text means, among names as Linux, macOS and Windows give them."""
 
+import sys
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chanterd.hearing.ports import AmbiguousPortError, PortName, find_port, list_ports
+from chanterd.hearing import ports as ports_module
+from chanterd.hearing.driver import Api
+from chanterd.hearing.ports import AmbiguousPortError, Clients, PortName, find_port, list_ports
 from tests.jack import VirtualChanter
 
 THROUGH = PortName("ALSA", "Midi Through:Midi Through Port-0 14:0")
@@ -57,6 +61,43 @@ def test_every_port_can_be_asked_for_by_its_name(names: list[str]) -> None:
     """Whatever ports are called, each one's own name finds it."""
     ports = [PortName("ALSA", name) for name in names]
     assert [find_port(port.name, ports) for port in ports] == ports
+
+
+class FakeClient:
+    """A client that shows these ports."""
+
+    def __init__(self, *names: str) -> None:
+        self.names = list(names)
+        self.closed = False
+
+    def ports(self) -> list[str]:
+        """As set."""
+        return self.names
+
+    def close(self) -> None:
+        """Remember it."""
+        self.closed = True
+
+
+def test_a_client_is_kept_while_it_shows_ports_and_renewed_when_it_shows_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After a sound server was restarted its old client shows nothing for ever, and a new one is taken."""
+    made = [FakeClient("chanter"), FakeClient("chanter after the restart")]
+    waiting = iter(made)
+
+    def open_client(api: Api) -> FakeClient:
+        if api.name != "JACK":
+            raise OSError("no such driver here")
+        return next(waiting)
+
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setattr(ports_module, "open_client", open_client)
+    monkeypatch.setattr(ports_module, "RETRY_NS", 0)
+    clients = Clients()
+    for _ in range(3):
+        assert [place.port.name for place in clients.look()] == ["chanter"]
+    made[0].names = []
+    assert [place.port.name for place in clients.look()] == ["chanter after the restart"]
+    assert [client.closed for client in made] == [True, False]
 
 
 def test_a_chanter_that_is_plugged_in_is_listed(virtual_chanter: VirtualChanter) -> None:
