@@ -279,6 +279,7 @@ def test_a_page_that_never_reads_is_let_go(tmp_path: Path) -> None:
             wait_until(lambda: len(daemon.hub) == 1)
             sent = 0
             while len(daemon.hub) == 1:
+                assert sent < 20 * LET_GO_FRAMES, "it is still sent to"
                 sent += QUEUE_FRAMES
                 for number in range(QUEUE_FRAMES):
                     source.status("ready", f"{sent} {number}")

@@ -84,6 +84,18 @@ def test_a_rep_broken_off_in_the_middle_is_not_held_against_the_player(sitting: 
     assert sitting.of("rep")[0]["in_a_row"] == 1
 
 
+def test_the_counts_of_a_verdict_are_those_of_its_own_rep(sitting: Sitting) -> None:
+    """Stopping in a rep that was begun far too early closes two at once; the first one's counts know only of itself."""
+    start(sitting)
+    cue = sitting.cue()
+    far_too_early = [(Note.LOW_G, cue.beat0_ns + cue.rep_ns + 300 * NS_PER_MS)]
+    sitting.play(rep_line(cue, 0) + rep_line(cue, 1)[:1] + far_too_early)
+    assert not sitting.of("rep")
+    sitting.seat.end()
+    [verdict] = sitting.of("rep")
+    assert (verdict["rep"], verdict["in_a_row"], verdict["played_count"]) == (0, 1, 1)
+
+
 def test_what_is_played_in_the_count_in_is_no_part_of_the_first_rep(sitting: Sitting) -> None:
     """Warming up before the lead is due is shown as it sounds, and is no extra note of rep 0."""
     start(sitting)
