@@ -88,8 +88,7 @@ def test_the_counts_of_a_verdict_are_those_of_its_own_rep(sitting: Sitting) -> N
     """Stopping in a rep that was begun far too early closes two at once; the first one's counts know only of itself."""
     start(sitting)
     cue = sitting.cue()
-    far_too_early = [(Note.LOW_G, cue.beat0_ns + cue.rep_ns + 300 * NS_PER_MS)]
-    sitting.play(rep_line(cue, 0) + rep_line(cue, 1)[:1] + far_too_early)
+    sitting.play(rep_line(cue, 0) + rep_line(cue, 1)[:1] + rep_line(cue, 1, off_ms=-600.0)[1:4])
     assert not sitting.of("rep")
     sitting.seat.end()
     [verdict] = sitting.of("rep")
