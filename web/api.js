@@ -5,7 +5,7 @@ import { NOT_SENT } from "./words.js";
 /** The daemon said no, or did not answer; the message is fit to be shown as it is. */
 export class Refused extends Error {}
 
-async function ask(method, path, body) {
+async function send(method, path, body) {
   const headers = body === undefined ? {} : { "content-type": "application/json" };
   let answer;
   try {
@@ -13,10 +13,13 @@ async function ask(method, path, body) {
   } catch (error) {
     throw new Refused(NOT_SENT, { cause: error });
   }
+  if (answer.ok) return answer;
   const told = await answer.json().catch(() => null);
-  if (!answer.ok) throw new Refused(told?.said ?? `The daemon refused (${answer.status}) and did not say why.`);
-  return told;
+  throw new Refused(told?.said ?? `The daemon refused (${answer.status}) and did not say why.`);
 }
+
+const ask = async (method, path, body) => (await send(method, path, body)).json().catch(() => null);
+const query = (fields) => new URLSearchParams(Object.entries(fields).filter(([, value]) => value !== null));
 
 const whose = (player) => `player=${encodeURIComponent(player)}`;
 
@@ -29,6 +32,8 @@ export const startPractice = (player, wanted) =>
     drill: wanted.drill,
     click_bpm: wanted.click_bpm,
     ...(wanted.standard ? { standard: wanted.standard } : {}),
+    ...(wanted.layout ? { layout: wanted.layout } : {}),
+    ...(wanted.spread === null ? {} : { spread: wanted.spread }),
   });
 export const stopPractice = (player) => ask("DELETE", `api/practice?${whose(player)}`);
 export const takeInput = (player, input) => ask("POST", "api/input", { player, input });
@@ -37,3 +42,9 @@ export const startLearning = (player) => ask("POST", "api/learning", { player })
 export const stopLearning = (player) => ask("DELETE", `api/learning?${whose(player)}`);
 export const startCalibration = (player) => ask("POST", "api/calibration", { player });
 export const stopCalibration = (player) => ask("DELETE", `api/calibration?${whose(player)}`);
+export const book = () => ask("GET", "api/book");
+export const drill = (words) => ask("GET", `api/drill?${query({ words })}`);
+export const tunings = () => ask("GET", "api/tunings");
+export const timetable = (asked) => ask("GET", `api/timetable?${query(asked)}`);
+export const staff = async (words) => (await send("GET", `api/staff?${query({ drill: words })}`)).text();
+export const sheet = async (asked) => (await send("POST", "api/sheet", asked)).blob();

@@ -1,16 +1,18 @@
 /** Wires the page: frames change the state, the state is drawn once a frame, controls ask the daemon. */
 
 import * as api from "./api.js";
+import { bookView } from "./book.js";
 import { Chooser } from "./chooser.js";
 import { controls, held, tempoFrom } from "./controls.js";
 import { checkedState } from "./frames.js";
 import { ground } from "./ground.js";
-import { header, notices } from "./header.js";
+import { header, notices, viewLinks } from "./header.js";
 import { keep, kept } from "./keep.js";
 import { listen } from "./keys.js";
 import { Live } from "./live.js";
 import { Metronome } from "./metronome.js";
 import { playView } from "./playview.js";
+import { routeOf } from "./route.js";
 import { setup } from "./setup.js";
 import { nothing, reduce, running, want, withTrouble } from "./state.js";
 import { NO_DRILL, badTempo } from "./words.js";
@@ -99,6 +101,20 @@ const nudge = (by) => {
   if (shown()) wish({ click_bpm: held(shown().wanted.click_bpm + by, page.state.daemon.tempo_range) });
 };
 
+/** Out of the book, onto the chanter. */
+function practise(drill) {
+  wish({ drill });
+  location.hash = "#practise";
+  find("#toggle").focus();
+}
+
+/** Show the view that the address names. */
+function route() {
+  const { view, ornament } = routeOf(location.hash);
+  change({ ...page.state, view });
+  if (view === "book") book.open(ornament);
+}
+
 function typedTempo(input) {
   const tempo = tempoFrom(input.value);
   page.refused = tempo === null ? badTempo(input.value, page.state.daemon?.tempo_range) : null;
@@ -128,12 +144,14 @@ function toClick() {
 
 const chooser = new Chooser(find("#drill"), find("#drills"), (drill) => wish({ drill }));
 const views = {
+  views: viewLinks(find),
   header: header(find),
   notices: notices(find),
   play: playView(find),
   controls: controls(find, chooser),
   setup: setup(find, { now: shown, sound }),
 };
+const book = bookView(find, { now: () => page.state, change, practise, hear: () => {} });
 const metronome = new Metronome(toClick, () => page.settings);
 const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
   hear,
@@ -148,6 +166,8 @@ function paint(page_ms) {
   if (clicking && metronome.permission === "none") sound();
   const blocked = clicking && metronome.permission === "suspended";
   views.notices(page.state, player, { blocked, refused: page.refused }, page_ms);
+  views.views(page.state);
+  book.draw(page.state);
   views.play(page.state, player, live.clock, page_ms);
   let unsteady = false;
   if (player) {
@@ -168,6 +188,13 @@ function wire() {
     find("#tempo").blur();
   });
   find("#standard").addEventListener("change", (event) => wish({ standard: event.target.value }));
+  find("#settings").addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    find("#settings").open = false;
+    find("#settings-now").focus();
+  });
+  find("#layout").addEventListener("change", (event) => wish({ layout: event.target.value }));
+  find("#spread").addEventListener("input", (event) => wish({ spread: Number(event.target.value) / 100 }));
   find("#stages").addEventListener("click", (event) => {
     const stage = event.target.closest("[data-drill]");
     if (stage) wish({ drill: stage.dataset.drill });
@@ -188,10 +215,12 @@ function wire() {
   // A mouse click must not take the space bar away from start and stop: only the keyboard moves the focus to these.
   for (const id of ["#slower", "#faster", "#ground"])
     find(id).addEventListener("pointerdown", (event) => event.preventDefault());
+  addEventListener("hashchange", route);
   listen({ toggle, tempo: nudge });
 }
 
 wire();
+route();
 metronome.start();
 live.open();
 draw();

@@ -1,8 +1,9 @@
 /** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
 
 import { fill, html, say, show } from "./html.js";
+import { showStaff } from "./staff.js";
 import { runShown, running } from "./state.js";
-import { UNCHOSEN, title } from "./words.js";
+import { UNCHOSEN, settingsWords, title } from "./words.js";
 
 const STAGE = /, stage \d+$/i;
 
@@ -20,6 +21,8 @@ export function tempoFrom(typed) {
   const plain = typed.trim().replace(",", ".");
   return plain === "" || !Number.isFinite(Number(plain)) ? null : Number(plain);
 }
+
+const percent = (share) => Math.round(share * 100);
 
 /** A button for each stage of the build-up, the last of them the full drill. */
 function stages(all, wanted) {
@@ -64,6 +67,15 @@ export function controls(find, chooser) {
     say(toggle, running(player) ? "Stop" : "Start");
     toggle.classList.toggle("stop", running(player));
     showChoices(find("#standard"), find("#standard-said"), state.daemon.standards, wanted.standard);
+    showChoices(find("#layout"), find("#layout-said"), state.daemon.layouts, wanted.layout);
+    const spread = find("#spread");
+    const [least, most] = state.daemon.spread_range.map(percent);
+    Object.assign(spread, { min: least, max: most });
+    const open = percent(wanted.spread ?? state.daemon.spread);
+    if (document.activeElement !== spread) spread.value = open;
+    say(find("#spread-now"), `${open} %`);
+    say(find("#settings-now"), settingsWords(wanted.layout, wanted.standard ?? state.daemon.standard, open));
+    showStaff(find("#asked-staff"), asked?.drill ?? wanted.drill);
     const built = (found?.stages.length ?? 0) > 1;
     show(find("#stages-field"), built);
     if (built) fill(find("#stages"), stages(found.stages, wanted.drill));

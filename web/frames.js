@@ -27,7 +27,7 @@ export const SHAPES = {
   Fault: { fault: "text", step: "number|null", said: "text" },
   RepResult: REP,
   Practice: {
-    asked: "Asked", grid: "Grid", standard: "text", reps: "RepResult[]",
+    asked: "Asked", grid: "Grid", standard: "text", spread: "number", layout: "text", reps: "RepResult[]",
     in_a_row: "number", clean: "number", played: "number",
   },
   Chanter: {
@@ -47,6 +47,7 @@ export const SHAPES = {
   State: {
     version: "text", clock_ns: "number", players: "Player[]", standards: "Choice[]", profiles: "Choice[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
+    layouts: "Choice[]", standard: "text", spread: "number", spread_range: "number[]",
   },
 };
 

@@ -57,3 +57,19 @@ export function notices(find) {
       );
   };
 }
+
+/** draw(state): which view is shown, in the links and in the window's title. */
+export function viewLinks(find) {
+  const links = find("nav").querySelectorAll("[data-view]");
+  return ({ view }) => {
+    show(find("#practise"), view === "practise");
+    show(find("#sheet-open"), view === "book");
+    for (const link of links) {
+      if (link.dataset.view !== view) link.removeAttribute("aria-current");
+      else {
+        link.setAttribute("aria-current", "page");
+        say(find("title"), `${link.textContent} · chanterd`);
+      }
+    }
+  };
+}

@@ -7,7 +7,7 @@ const OWN_ARROWS = "input, select, textarea, [role=option], [role=listbox]";
 /** What a key asks for: {act: "toggle"}, {act: "tempo", by}, or null. `target` is the focused element. Pure but for it. */
 export function meaning(event) {
   const { target } = event;
-  if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog")) return null;
+  if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog") || document.querySelector("#practise[hidden]")) return null;
   if (event.key === " " && !event.repeat) return target.closest?.(OWN_SPACE) ? null : { act: "toggle" };
   if (event.key in STEPS) return target.closest?.(OWN_ARROWS) ? null : { act: "tempo", by: STEPS[event.key] };
   return null;

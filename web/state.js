@@ -4,6 +4,7 @@
  * A run is kept on screen after it has ended and while the daemon is away. Each player has a state of their own.
  */
 
+import { closedBook } from "./bookstate.js";
 import { FrameError, checked } from "./frames.js";
 
 const REPS_KEPT = 12;
@@ -14,6 +15,8 @@ export const nothing = () => ({
   daemon: null,
   players: {},
   trouble: null,
+  view: "practise",
+  book: closedBook(),
 });
 
 const runFrom = (practice) => ({
@@ -33,10 +36,12 @@ const wantedFrom = (practice) => ({
   drill: practice.asked.drill,
   click_bpm: practice.grid.click_bpm,
   standard: practice.standard,
+  spread: practice.spread,
+  layout: practice.layout,
 });
 
 function playerFrom(told, before, daemon) {
-  const offered = { drill: daemon.drill, click_bpm: daemon.click_bpm, standard: null };
+  const offered = { drill: daemon.drill, click_bpm: daemon.click_bpm, standard: null, spread: null, layout: null };
   return {
     player: told.player,
     chanter: told.chanter,
@@ -125,7 +130,7 @@ export function withTrouble(state, said) {
   return { ...state, trouble: { said, times } };
 }
 
-/** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?}. */
+/** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?, spread?, layout?}. */
 export const want = (state, id, change) =>
   withPlayer(state, id, (player) => ({ wanted: { ...player.wanted, ...change } }));
 
@@ -135,3 +140,6 @@ export const runShown = (player) =>
 
 /** Whether a run is going on, as far as this page knows. */
 export const running = (player) => Boolean(player?.run && !player.run.ended);
+
+/** The state with its book changed by `change(book) -> book`. */
+export const withBook = (state, change) => ({ ...state, book: change(state.book) });

@@ -23,7 +23,8 @@ export function offBy(deviation_ms) {
   return `${whole(shown)} ms ${shown < 0 ? "early" : "late"}`;
 }
 
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+/** The text with a capital first letter. */
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** The two lines of what is asked, from the words for a drill; words we cannot split stay one line. */
 export function title(drill) {
@@ -117,3 +118,36 @@ export const counting = (beat, grid) => {
 
 /** A figure with its spread, or a dash while there is too little to tell. */
 export const DASH = "–";
+
+/** How many ornaments were found, where something was typed. */
+export const foundWords = (count, typed) => {
+  if (typed.trim() === "") return "";
+  return count === 0 ? `No ornament is called '${typed.trim()}'.` : `${count} found`;
+};
+
+/** A way for those who listen to the page. */
+export const wayWords = (lead, theme, can) => `from ${lead} to ${theme}${can ? "" : ", not played"}`;
+
+/** How many ways in there are. */
+export const waysWords = ({ ways }) => `${ways.length} ${ways.length === 1 ? "way" : "ways"} in. Pick the note before and the melody note.`;
+
+/** While the reason is still asked for. */
+export const NO_WAY = "This cannot be played.";
+
+const listed = (words) => (words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`);
+
+/** A spelling in words; on which melody notes, where there is more than one. */
+export function spellingWords({ themes, steps }, count) {
+  const where = count > 1 && themes.length > 0 ? `On ${listed(themes)}: ` : "";
+  return `${where}${steps.map((step) => step.note).join(", ")}`;
+}
+
+/** The name of a stage of the build-up. */
+export const stageWords = (index, count) => (index === count - 1 ? "The whole" : `Stage ${index + 1}`);
+
+/** The button of the sheet. */
+export const sheetWords = (count) => `On the sheet: ${count}`;
+
+/** What the settings of a run are, on one line. */
+export const settingsWords = (layout, standard, percent) =>
+  [layout, standard, `hand ${percent} %`].filter(Boolean).join(" · ");

@@ -22,6 +22,7 @@ from fastapi.staticfiles import StaticFiles
 from chanterd.config import bundled
 from chanterd.serving.frames import Player, State, frames_schema
 from tests.browser import scene
+from tests.browser.bookshelf import add_bookshelf
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -130,6 +131,8 @@ class StandIn:
                 {"name": "demo", "said": "the simulated player"},
             ]
             return {"inputs": choices, "said": "Plug your chanter in and look again if it is not listed."}
+
+        add_bookshelf(app, self.asked)
 
         @app.api_route("/api/{what}", methods=["POST", "DELETE"])
         async def ask(what: str, request: Request) -> Response:

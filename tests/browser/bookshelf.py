@@ -1,0 +1,72 @@
+"""The book for the stand-in: a few ornaments of the shipped table, with their staves; what is asked of it is kept."""
+
+from functools import cache
+from typing import Any
+
+from fastapi import FastAPI, Request, Response
+from fastapi.responses import JSONResponse
+
+from chanterd.config import ChanterdError
+from chanterd.engraving.staff import staff_svg
+from chanterd.serving.book import shown_book
+from chanterd.trade.drill import drill_from_words, list_drill
+from chanterd.trade.book import standard_book
+from tests.browser import scene
+
+TUNINGS = [
+    {
+        "name": "present day",
+        "said": "D a pure fourth above low A.",
+        "hz": [420, 480, 540, 600, 640, 720, 800, 840, 960],
+    },
+    {
+        "name": "of the 1950s",
+        "said": "D sharper than now.",
+        "hz": [408, 459, 516.4, 573.75, 619.65, 688.5, 765, 826.2, 918],
+    },
+]
+PDF = b"%PDF-1.4 a stand-in for a sheet"
+
+
+@cache
+def book() -> Any:
+    """The whole book."""
+    return shown_book(standard_book())
+
+
+def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]]) -> None:
+    """Add the book's routes; requests for a sheet are added to ``asked``."""
+
+    @app.exception_handler(ChanterdError)
+    async def refuse(_request: Request, error: ChanterdError) -> Response:
+        return JSONResponse({"said": str(error)}, status_code=422)
+
+    @app.get("/api/book")
+    def whole_book() -> Any:
+        return book()
+
+    @app.get("/api/drill")
+    def drill(words: str) -> Any:
+        return list_drill(drill_from_words(words))
+
+    @app.get("/api/staff")
+    def staff(drill: str) -> Response:
+        return Response(staff_svg(drill), media_type="image/svg+xml")
+
+    @app.get("/api/tunings")
+    def tunings() -> Any:
+        return TUNINGS
+
+    @app.get("/api/timetable")
+    def timetable(drill: str, click_bpm: float) -> Any:
+        found = scene.drill_named(drill.split(",")[0]) or scene.DRILLS[0]
+        told = scene.grid(click_bpm)
+        return {
+            "asked": scene.asked(found, click_bpm),
+            **{name: told[name] for name in ("click_bpm", "clicks_per_rep", "ornament_beat")},
+        }
+
+    @app.post("/api/sheet")
+    async def sheet(request: Request) -> Response:
+        asked.append(("POST", "sheet", await request.json()))
+        return Response(PDF, media_type="application/pdf")

@@ -1,0 +1,81 @@
+/** The book: fetched once when it is first opened, drawn when it changed, and what is asked for in it. */
+
+import * as api from "./api.js";
+import { bookEntry } from "./bookentry.js";
+import { bookList } from "./booklist.js";
+import { between, chosen, filled, onSheet, ornamentOf, told, wayOf, wordsBetween } from "./bookstate.js";
+import { say, show } from "./html.js";
+import { withBook } from "./state.js";
+import { addressOf } from "./route.js";
+import { sheetWords } from "./words.js";
+
+/**
+ * draw(state) and open(name) for the page; `now()` returns its state and `change(state)` takes the next one.
+ *
+ * `practise(drill)` leads to the practice view, `hear(drill)` plays it.
+ */
+export function bookView(find, { now, change, practise, hear }) {
+  const turn = (act) => change(withBook(now(), act));
+  let drawn = null;
+  let coming = false;
+
+  async function open(name) {
+    if (now().book.ornaments) {
+      if (name) turn((book) => chosen(book, name));
+      return;
+    }
+    if (coming) return;
+    coming = true;
+    try {
+      const { ornaments } = await api.book();
+      turn((book) => filled(book, ornaments, name));
+    } catch (error) {
+      if (!(error instanceof api.Refused)) throw error;
+      turn((book) => ({ ...book, said: error.message }));
+    } finally {
+      coming = false;
+    }
+  }
+
+  function choose(name) {
+    turn((book) => chosen(book, name));
+    history.replaceState(null, "", addressOf(name));
+  }
+
+  /** Ask why, where nothing can be played. */
+  async function pick(lead, theme) {
+    turn((book) => between(book, lead, theme));
+    const { book } = now();
+    if (wayOf(book)) return;
+    try {
+      await api.drill(wordsBetween(ornamentOf(book), lead, theme));
+    } catch (error) {
+      if (!(error instanceof api.Refused)) throw error;
+      turn((later) => told(later, book, error.message));
+    }
+  }
+
+  find("#way-practise").addEventListener("click", () => practise(wayOf(now().book).drill));
+  find("#way-hear").addEventListener("click", () => hear(wayOf(now().book).drill));
+  find("#way-sheet").addEventListener("click", () => turn((book) => onSheet(book, [wayOf(book).drill])));
+  find("#ways-sheet").addEventListener("click", () =>
+    turn((book) => onSheet(book, ornamentOf(book).ways.map((way) => way.drill))),
+  );
+  find("#built-stages").addEventListener("click", (event) => {
+    const { practise: drill, hear: heard } = event.target.closest("button")?.dataset ?? {};
+    if (drill) practise(drill);
+    if (heard) hear(heard);
+  });
+  const list = bookList(find, { type: (typed) => turn((book) => ({ ...book, typed })), choose });
+  const entry = bookEntry(find, pick);
+
+  function draw({ view, book }) {
+    show(find("#book"), view === "book");
+    if (view !== "book" || drawn === book) return;
+    drawn = book;
+    list(book);
+    entry(book);
+    say(find("#sheet-open"), sheetWords(book.sheet.length));
+  }
+  return { draw, open };
+}
