@@ -36,6 +36,7 @@ class Asked:
         "early_sq",
         "farthest_ns",
         "late_sq",
+        "least",
         "notes",
         "places",
         "skips",
@@ -61,6 +62,8 @@ class Asked:
         """Behind a start, the lead, each step and the theme: what unasked notes cost there, times their price."""
         self.broken = (0.0, 0.0, *[costs.broken] * inside, 0.0)
         """In the same places: what is added if they break the ornament up."""
+        self.least = min(costs.extra, costs.short_extra, costs.crossing, costs.wrong_note) * min(1.0, *self.times)
+        """The least that one onset more in a gap can cost."""
         self.spared = (
             costs.extra * max(self.times) + costs.broken + max(costs.missing, costs.no_theme) - costs.wrong_note
         )
@@ -131,7 +134,7 @@ class Chain:
     def add(self, index: int) -> None:
         """Find the links that an onset makes."""
         asked, at_ns, note = self._asked, self._onsets.at[index], self._onsets.notes[index]
-        uneven, uneven_sq = asked.costs.uneven, asked.uneven_sq
+        uneven, uneven_sq, least, melted = asked.costs.uneven, asked.uneven_sq, asked.least, asked.costs.melted
         found: list[Link] = []
         for place in asked.places[note]:
             off = at_ns - self._due[place]
@@ -141,8 +144,8 @@ class Chain:
             best = inf
             back: Link | None = None
             for link in reversed(self.links):
-                price = link.price
-                if price >= best or link.place >= place:
+                price, between, left_out = link.price, index - link.onset - 1, place - link.place - 1
+                if left_out < 0 or price + between * least + left_out * melted >= best:
                     continue
                 changed = off - link.off
                 if link.place:
@@ -150,13 +153,13 @@ class Chain:
                     price += uneven * square / (square + uneven_sq)
                 else:
                     price += min(alone, asked.absolute(place, changed))
-                if price < best and (link.onset + 1 < index or link.place + 1 < place):
+                if (between or left_out) and price < best:
                     price += self._gap(link, index, place, best - price)
                 if price < best:
                     best, back = price, link
             for link in self.starts:
                 price = link.price + alone
-                if price < best and link.onset < index:
+                if link.onset < index and price + (index - link.onset - 1) * least + place * melted < best:
                     price += self._gap(link, index, place, best - price)
                     if price < best:
                         best, back = price, link
@@ -167,15 +170,15 @@ class Chain:
     def end(self, upto: int) -> tuple[float, Link]:
         """The price of the cheapest reading of the first ``upto`` onsets as this whole rep, and its last link."""
         best, back = inf, self.starts[0]
-        for link in reversed(self.links):
-            if link.onset < upto and link.price < best:
-                price = link.price + self._gap(link, upto, self._size, best - link.price)
-                if price < best:
-                    best, back = price, link
-        sums = self._onsets.sums
-        for link in self.starts:
-            price = link.price + self._asked.costs.skipped + sums[upto] - sums[link.onset + 1]
-            price = min(price, link.price + self._gap(link, upto, self._size, min(best, price) - link.price))
+        asked, size, sums = self._asked, self._size, self._onsets.sums
+        least, melted = asked.least, asked.costs.melted
+        for link in (*reversed(self.links), *self.starts):
+            between, left_out = upto - link.onset - 1, size - link.place - 1
+            if between < 0 or link.price + between * least + left_out * melted >= best:
+                continue
+            price = link.price + self._gap(link, upto, size, best - link.price)
+            if link.back is None:
+                price = min(price, link.price + asked.costs.skipped + sums[upto] - sums[link.onset + 1])
             if price < best:
                 best, back = price, link
         return best, back

@@ -68,6 +68,7 @@ class Follower:
         self._shift_ns = 0.0
         self._told: dict[int, Reading] = {}
         self._closes_ns: int = grid.beat0_ns
+        self._last: Link | None = None
         self._open()
 
     def hear(self, onset: Onset) -> list[Finding]:
@@ -130,6 +131,7 @@ class Follower:
         """The open rep begins with its first onset; by then it is known what sounds."""
         self._chains[0].starts.clear()
         self._chains[0].start(0, 0.0, self._onsets.before)
+        self._last = self._chains[0].starts[0]
 
     def _link(self, index: int) -> None:
         mine, ahead = self._chains
@@ -156,19 +158,31 @@ class Follower:
 
     def _changes(self) -> list[Finding]:
         """The steps whose reading the last onset made or changed."""
-        found = self._standing()
-        told = self._told
+        mine, ahead = self._chains
+        price, last = mine.so_far()
+        if not ahead.links and self._carries_on(last):
+            now = (State.PLAYED, last.onset)
+            self._told[last.place] = now
+            self._last = last
+            return [self._step(last.place, *now)]
+        self._last = last
+        found, told = self._standing(price, last), self._told
         findings: list[Finding] = [self._step(place, *now) for place, now in found.items() if told.get(place) != now]
-        if len(told) > len(found) or findings:
-            findings += [self._step(place, State.MISSING, None) for place in told if place not in found]
+        findings += [self._step(place, State.MISSING, None) for place in told if place not in found]
         self._told = found
         return findings
 
-    def _standing(self) -> dict[int, Reading]:
-        """How things stand now, by place in this rep and the next."""
+    def _carries_on(self, link: Link) -> bool:
+        """Whether the link is the very next step after what was told last, so that nothing else can have changed."""
+        before = link.back
+        if before is None or before is not self._last:
+            return False
+        return before.place + 1 == link.place and before.onset + 1 == link.onset
+
+    def _standing(self, price: float, back: Link) -> dict[int, Reading]:
+        """How things stand now, by place in this rep and the next; the open rep's own cheapest chain is given."""
         mine, ahead = self._chains
         count = len(self._onsets)
-        price, back = mine.so_far()
         if ahead.starts:
             price_ahead, back_ahead = ahead.so_far()
             if back_ahead.place != START and price_ahead <= price:

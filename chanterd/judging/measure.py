@@ -64,9 +64,12 @@ class RepMeasured:
 
 def measure_step(found: StepFound, timetable: Timetable, grid: TempoGrid) -> StepMeasured:
     """Hold one step against the timetable."""
+    return _measured(found, timetable, grid.beat0_ns, grid.at(timetable.layout.start(found.rep)) - grid.beat0_ns)
+
+
+def _measured(found: StepFound, timetable: Timetable, beat0_ns: int, start_ns: int) -> StepMeasured:
     step = None if found.step == LEAD else timetable.drill.steps[found.step]
     sound = found.sound
-    start = grid.at(timetable.layout.start(found.rep)) - grid.beat0_ns
     return StepMeasured(
         rep=found.rep,
         step=found.step,
@@ -74,8 +77,8 @@ def measure_step(found: StepFound, timetable: Timetable, grid: TempoGrid) -> Ste
         kind=None if step is None else step.kind,
         state=found.state,
         played_note=sound.note if sound is not None and found.state is State.WRONG_NOTE else None,
-        expected_ns=Ns(start + timetable.offsets_ns[found.step + 1]),
-        onset_ns=None if sound is None else Ns(sound.onset_ns - grid.beat0_ns),
+        expected_ns=Ns(start_ns + timetable.offsets_ns[found.step + 1]),
+        onset_ns=None if sound is None else Ns(sound.onset_ns - beat0_ns),
         length_ns=None if sound is None else sound.length_ns,
     )
 
@@ -87,10 +90,12 @@ def _measure_extra(extra: Extra, grid: TempoGrid) -> ExtraMeasured:
 
 def measure_rep(read: RepRead, timetable: Timetable, grid: TempoGrid) -> RepMeasured:
     """Hold one rep against the timetable."""
+    beat0_ns = grid.beat0_ns
+    start_ns = grid.at(timetable.layout.start(read.rep)) - beat0_ns
     return RepMeasured(
         rep=read.rep,
-        lead=measure_step(read.lead, timetable, grid),
-        steps=tuple(measure_step(found, timetable, grid) for found in read.steps),
+        lead=_measured(read.lead, timetable, beat0_ns, start_ns),
+        steps=tuple(_measured(found, timetable, beat0_ns, start_ns) for found in read.steps),
         extras=tuple(_measure_extra(extra, grid) for extra in read.extras),
         anchor_step=timetable.drill.anchor_step,
         skipped=read.skipped,
