@@ -7,6 +7,7 @@ import { controls, held, tempoFrom } from "./controls.js";
 import { checkedState } from "./frames.js";
 import { ground } from "./ground.js";
 import { header, notices, viewLinks } from "./header.js";
+import { hearView } from "./hearview.js";
 import { keep, kept } from "./keep.js";
 import { listen } from "./keys.js";
 import { Live } from "./live.js";
@@ -14,7 +15,8 @@ import { Metronome } from "./metronome.js";
 import { playView } from "./playview.js";
 import { routeOf } from "./route.js";
 import { setup } from "./setup.js";
-import { nothing, reduce, running, want, withTrouble } from "./state.js";
+import { sheetView } from "./sheet.js";
+import { nothing, reduce, running, want, withBook, withTrouble } from "./state.js";
 import { NO_DRILL, badTempo } from "./words.js";
 
 const RESTART_MS = 700;
@@ -112,7 +114,9 @@ function practise(drill) {
 function route() {
   const { view, ornament } = routeOf(location.hash);
   change({ ...page.state, view });
-  if (view === "book") book.open(ornament);
+  if (view !== "book") hearing.stop();
+  else book.open(ornament);
+  if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
 }
 
 function typedTempo(input) {
@@ -151,7 +155,16 @@ const views = {
   controls: controls(find, chooser),
   setup: setup(find, { now: shown, sound }),
 };
-const book = bookView(find, { now: () => page.state, change, practise, hear: () => {} });
+const turn = (act) => change(withBook(page.state, act));
+const hearing = hearView(find, {
+  now: () => ({ state: page.state, player: shown() }),
+  turn,
+  attempt,
+  settings: () => page.settings,
+  set,
+});
+const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear });
+const sheet = sheetView(find, turn);
 const metronome = new Metronome(toClick, () => page.settings);
 const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
   hear,
@@ -168,6 +181,10 @@ function paint(page_ms) {
   views.notices(page.state, player, { blocked, refused: page.refused }, page_ms);
   views.views(page.state);
   book.draw(page.state);
+  if (page.state.view === "book") {
+    hearing.draw(page.state, player);
+    sheet(page.state.book);
+  }
   views.play(page.state, player, live.clock, page_ms);
   let unsteady = false;
   if (player) {

@@ -4,18 +4,15 @@ import * as api from "./api.js";
 import { bookEntry } from "./bookentry.js";
 import { bookList } from "./booklist.js";
 import { between, chosen, filled, onSheet, ornamentOf, told, wayOf, wordsBetween } from "./bookstate.js";
-import { say, show } from "./html.js";
-import { withBook } from "./state.js";
+import { show } from "./html.js";
 import { addressOf } from "./route.js";
-import { sheetWords } from "./words.js";
 
 /**
- * draw(state) and open(name) for the page; `now()` returns its state and `change(state)` takes the next one.
+ * draw(state) and open(name) for the page; `now()` returns its state and `turn(change)` changes its book.
  *
  * `practise(drill)` leads to the practice view, `hear(drill)` plays it.
  */
-export function bookView(find, { now, change, practise, hear }) {
-  const turn = (act) => change(withBook(now(), act));
+export function bookView(find, { now, turn, practise, hear }) {
   let drawn = null;
   let coming = false;
 
@@ -75,7 +72,6 @@ export function bookView(find, { now, change, practise, hear }) {
     drawn = book;
     list(book);
     entry(book);
-    say(find("#sheet-open"), sheetWords(book.sheet.length));
   }
   return { draw, open };
 }

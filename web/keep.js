@@ -1,8 +1,8 @@
-/** What this browser keeps from one visit to the next: the click's volume, the accent, the ground. */
+/** What this browser keeps from one visit to the next: volumes, the accent, the tuning, the ground. */
 
 const NAME = "chanterd";
 
-export const DEFAULTS = { volume: 0.4, accent: true, ground: null };
+export const DEFAULTS = { volume: 0.4, accent: true, ground: null, tone: 0.3, tuning: null };
 
 /** What was kept; a broken or a blocked store is told on the console and the defaults are taken. */
 export function kept() {

@@ -3,6 +3,8 @@
 import { lengths, placement } from "./figures.js";
 import { fill, html, say, show } from "./html.js";
 import { habit } from "./habit.js";
+import { heardSteps } from "./reading.js";
+import { markSteps } from "./staff.js";
 import { runShown, running } from "./state.js";
 import { beatNow, stripView } from "./stripview.js";
 import { walker } from "./walker.js";
@@ -80,6 +82,7 @@ export function playView(find) {
     say(find("#verdict"), last?.said ?? "");
     say(find("#more"), last ? moreWords(last) : "");
     figures(run);
+    if (state.view === "practise") markSteps(find("#asked-staff"), run ? heardSteps(run) : new Set());
     fill(find("#habit"), run ? habit(run) : html``);
     show(find("#habit-empty"), !run || run.reps.length === 0);
   };

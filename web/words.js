@@ -151,3 +151,13 @@ export const sheetWords = (count) => `On the sheet: ${count}`;
 /** What the settings of a run are, on one line. */
 export const settingsWords = (layout, standard, percent) =>
   [layout, standard, `hand ${percent} %`].filter(Boolean).join(" · ");
+
+/** What is heard now. */
+export const hearingWords = (drill) => (drill === null ? "" : `You hear: ${drill}.`);
+
+export const EMPTY_SHEET = "Nothing is on the sheet yet. In the book, pick a way in and put it on the sheet.";
+
+export const MAKING = "The PDF is being made. Hundreds of lines take a while.";
+
+/** The name of the file for a sheet of that title. */
+export const fileName = (title) => `${title.replace(/[^\p{L}\p{N} -]+/gu, "").trim() || "Ornaments"}.pdf`;

@@ -137,6 +137,28 @@ def test_a_page_loaded_in_the_midst_of_a_run_draws_it(
         assert console == []
 
 
+def test_an_unknown_chanter_is_taught_from_the_page(
+    daemon: Program, page: Page, virtual_chanter: VirtualChanter
+) -> None:
+    """Nine numbers that no kind of chanter has, played once: the page lights them, names the chanter, and reads it."""
+    odd = [20 + 3 * rank for rank in range(9)]
+    page.locator("#setup-open").click()
+    page.locator("#learning").click()
+    expect(page.locator("#scale li.next")).to_contain_text("low G")
+    for before, midi in zip([None, *odd], odd, strict=False):
+        if before is not None:
+            virtual_chanter.play([(0, (0x80, before, 0))])
+        virtual_chanter.play([(0, (0x90, midi, 64))])
+        expect(page.locator("#scale li.known")).to_have_count(odd.index(midi) + 1, timeout=PATIENCE_MS)
+    expect(page.locator("#learning-said")).to_contain_text("All nine notes are known")
+    learned = f"{virtual_chanter.port} (learned)"
+    expect(page.locator("#profile")).to_have_value(learned)
+    expect(page.locator("#profile-said")).to_contain_text("Learned from the scale")
+    page.locator("#setup-close").click()
+    virtual_chanter.play([(0, (0x80, odd[8], 0)), (0, (0x90, odd[4], 64))])
+    expect(page.locator("#sounding")).to_have_text("D")
+
+
 def test_the_page_needs_nothing_from_elsewhere(browser: Browser, tmp_path: Path) -> None:
     """Every request goes to the daemon, and with every other name and address cut off, the page plays as usual."""
     cut_off = ["--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"]
