@@ -238,8 +238,8 @@ class Seat:
     def _keep_profile(self, profile: Profile) -> None:
         save_profile(profile, self._house.folder)
         self._house.profiles[profile.name] = profile
+        self._house.renew()  # first, so that no page is told of a profile that it does not know
         self.choose_profile(profile.name)
-        self._house.renew()
 
     def _keep_calibration(self, calibration_ms: Ms) -> None:
         self._house.memory.keep(self._source.name, calibration_ms=calibration_ms)

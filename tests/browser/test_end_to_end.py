@@ -137,9 +137,7 @@ def test_a_page_loaded_in_the_midst_of_a_run_draws_it(
         assert console == []
 
 
-def test_an_unknown_chanter_is_taught_from_the_page(
-    daemon: Program, page: Page, virtual_chanter: VirtualChanter
-) -> None:
+def test_an_unknown_chanter_is_taught_from_the_page(page: Page, virtual_chanter: VirtualChanter) -> None:
     """Nine numbers that no kind of chanter has, played once: the page lights them, names the chanter, and reads it."""
     odd = [20 + 3 * rank for rank in range(9)]
     page.locator("#setup-open").click()

@@ -59,6 +59,9 @@ def test_pages_get_the_new_profile_to_choose_from(tmp_path: Path) -> None:
         resync = sitting.of("resync")[-1]
         assert "odd (learned)" in [one["name"] for one in resync["state"]["profiles"]]
         assert resync["lost"] == 0
+        # Before any frame names it.
+        kinds = sitting.kinds()
+        assert kinds[kinds.index("resync") :] == ["resync", "chanter", "learning", "chanter"]
         # A page that is loaded now still sees how the lesson ended, until something else begins.
         assert sitting.seat.shown()["learning"] == sitting.of("learning")[-1]["learning"]
         sitting.daemon.practise(None, "birl from E", 60, None)
