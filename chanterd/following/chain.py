@@ -116,7 +116,7 @@ START = -1
 class Chain:
     """The links of one rep."""
 
-    __slots__ = ("_asked", "_due", "_onsets", "_size", "links", "starts")
+    __slots__ = ("_asked", "_due", "_ends", "_onsets", "_size", "links", "starts")
 
     def __init__(self, asked: Asked, due: Sequence[float], onsets: Onsets) -> None:
         """``due`` is when each asked note is due; ``onsets`` grows meanwhile."""
@@ -124,6 +124,7 @@ class Chain:
         self._due = due
         self._onsets = onsets
         self._size = len(asked.notes)
+        self._ends: dict[int, tuple[float, Link]] = {}
         self.starts: list[Link] = []
         self.links: list[Link] = []
 
@@ -168,7 +169,12 @@ class Chain:
         self.links += found
 
     def end(self, upto: int) -> tuple[float, Link]:
-        """The price of the cheapest reading of the first ``upto`` onsets as this whole rep, and its last link."""
+        """The price of the cheapest reading of the first ``upto`` onsets as this whole rep, and its last link.
+
+        To be asked for when the lengths of these onsets are known: the answer is kept.
+        """
+        if upto in self._ends:
+            return self._ends[upto]
         best, back = inf, self.starts[0]
         asked, size, sums = self._asked, self._size, self._onsets.sums
         least, melted = asked.least, asked.costs.melted
@@ -181,6 +187,7 @@ class Chain:
                 price = min(price, link.price + asked.costs.skipped + sums[upto] - sums[link.onset + 1])
             if price < best:
                 best, back = price, link
+        self._ends[upto] = best, back
         return best, back
 
     def so_far(self) -> tuple[float, Link]:
@@ -220,45 +227,52 @@ class Chain:
 
         May be more than it need be where it is ``spare`` or more in any case.
         """
+        plain = self._plain(link, upto, size)
+        if (
+            link.place + 1 >= size
+            or not 0 < upto - link.onset - 1 <= MOST_IN_GAP
+            or plain - self._asked.spared >= spare
+        ):
+            return plain
+        return self._best(link, upto, size, plain)[0]
+
+    def _plain(self, link: Link, upto: int, size: int) -> float:
+        """The price of a gap without a wrong note: every onset in it unasked, every step left out."""
         asked, first, place = self._asked, link.onset + 1, link.place + 1
         skips = asked.skips[link.sounding]
         price = skips[size] - skips[place]
-        if first >= upto:
-            return price
-        sums, odd = self._onsets.sums, self._onsets.odd
-        price += (sums[upto] - sums[first]) * asked.times[place]
-        if odd[upto] > odd[first]:
-            price += asked.broken[place]
-        if place >= size or upto - first > MOST_IN_GAP or price - asked.spared >= spare:
-            return price
-        return min(price, min(self._with_wrong(link, upto, size))[0])
-
-    def _with_wrong(self, link: Link, upto: int, size: int) -> Iterator[tuple[float, int, int]]:
-        """What a gap costs if one onset in it is a wrong note: price, asked note, onset. Never empty."""
-        asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
-        sums, odd, skips = onsets.sums, onsets.odd, asked.skips[link.sounding]
-        yield inf, 0, 0
-        for index in range(first, upto):
-            price = (sums[upto] - sums[index + 1] + sums[index] - sums[first]) * asked.times[place]
-            if odd[upto] - odd[index + 1] + odd[index] > odd[first]:
+        if first < upto:
+            sums, odd = self._onsets.sums, self._onsets.odd
+            price += (sums[upto] - sums[first]) * asked.times[place]
+            if odd[upto] > odd[first]:
                 price += asked.broken[place]
-            heard = onsets.notes[index]
+        return price
+
+    def _best(self, link: Link, upto: int, size: int, plain: float) -> tuple[float, Pair | None]:
+        """The price of a gap in which one onset may be a wrong note, and which it is; ``plain`` is the price without."""
+        asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
+        sums, odd, skips, sounding = onsets.sums, onsets.odd, asked.skips[link.sounding], link.sounding
+        times, broken = asked.times[place], asked.broken[place]
+        is_start, notes, due = link.back is None, asked.notes, self._due
+        best, found = plain, None
+        for index in range(first, upto):
+            price = plain + asked.costs.wrong_note - (sums[index + 1] - sums[index]) * times
+            if broken and odd[upto] > odd[first] and odd[upto] - odd[index + 1] + odd[index] == odd[first]:
+                price -= broken
+            heard, at_ns = onsets.notes[index], onsets.at[index]
             for q in range(place, size):
-                if asked.notes[q] in (heard, link.sounding):
+                saved = price - skips[q + 1] + skips[q]
+                if saved >= best or notes[q] == heard or notes[q] == sounding:
                     continue
-                off = onsets.at[index] - self._due[q]
-                late = asked.absolute(q, off) if link.back is None else asked.relative(off - link.off)
-                skipped = skips[q] - skips[place] + skips[size] - skips[q + 1]
-                yield price + asked.costs.wrong_note + late + skipped, q, index
+                off = at_ns - due[q]
+                saved += asked.absolute(q, off) if is_start else asked.relative(off - link.off)
+                if saved < best:
+                    best, found = saved, (q, index)
+        return best, found
 
     def _wrong(self, link: Link, upto: int, size: int) -> list[Pair]:
         """The wrong note in a gap, if calling it one is cheaper than an extra note and a missing step."""
         if not 0 < upto - link.onset - 1 <= MOST_IN_GAP or link.place + 1 >= size:
             return []
-        price, q, index = min(self._with_wrong(link, upto, size))
-        asked, first, place = self._asked, link.onset + 1, link.place + 1
-        sums, odd, skips = self._onsets.sums, self._onsets.odd, asked.skips[link.sounding]
-        plain = skips[size] - skips[place] + (sums[upto] - sums[first]) * asked.times[place]
-        if odd[upto] > odd[first]:
-            plain += asked.broken[place]
-        return [(q, index)] if price < plain else []
+        _, found = self._best(link, upto, size, self._plain(link, upto, size))
+        return [] if found is None else [found]
