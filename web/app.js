@@ -22,7 +22,7 @@ import { NO_DRILL, badTempo } from "./words.js";
 const RESTART_MS = 700;
 
 const find = (selector) => document.querySelector(selector);
-const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false };
+const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false };
 const asked = new URLSearchParams(location.search).get("player");
 
 const shown = () => page.state.players[asked] ?? Object.values(page.state.players)[0] ?? null;
@@ -107,7 +107,7 @@ const nudge = (by) => {
 function practise(drill) {
   wish({ drill });
   location.hash = "#practise";
-  find("#toggle").focus();
+  page.arriving = true;
 }
 
 /** Show the view that the address names. */
@@ -180,11 +180,13 @@ function paint(page_ms) {
   const blocked = clicking && metronome.permission === "suspended";
   views.notices(page.state, player, { blocked, refused: page.refused }, page_ms);
   views.views(page.state);
-  book.draw(page.state);
-  if (page.state.view === "book") {
-    hearing.draw(page.state, player);
-    sheet(page.state.book);
+  if (page.arriving && page.state.view === "practise") {
+    page.arriving = false;
+    find("#toggle").focus();
   }
+  book.draw(page.state);
+  hearing.draw(page.state, player);
+  if (page.state.view === "book") sheet(page.state.book);
   views.play(page.state, player, live.clock, page_ms);
   let unsteady = false;
   if (player) {

@@ -4,14 +4,14 @@ import { ornamentOf, wayOf, wordsBetween } from "./bookstate.js";
 import { fill, html, say, show } from "./html.js";
 import { showStaff } from "./staff.js";
 import { waysView } from "./ways.js";
-import { NO_WAY, capital, spellingWords, stageWords, waysWords } from "./words.js";
+import { NO_WAY, capital, spellingLines, stageWords, waysWords } from "./words.js";
 
 const line = (name, text) => (text ? html`<dt>${name}</dt><dd>${text}</dd>` : "");
 
 const about = (ornament) =>
   html`${line("Also called", ornament.also.join(", "))}${line("The beat falls", ornament.beat)}${line(
     "Spelled",
-    html`${ornament.spellings.map((one) => html`<span class="spelling">${spellingWords(one, ornament.spellings.length)}</span>`)}`,
+    html`${spellingLines(ornament.spellings).map((told) => html`<span class="spelling">${told}</span>`)}`,
   )}${line("Disputed", ornament.disputed)}`;
 
 const stage = (all) => (drill, index) =>

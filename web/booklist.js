@@ -22,7 +22,13 @@ export function bookList(find, { type, choose }) {
   const input = find("#find");
   const list = find("#ornaments");
   let shown = [];
+  // Known before it is drawn: keys may come faster than frames.
   let chosen = null;
+  let drawn = null;
+  const go = (name) => {
+    chosen = name;
+    choose(name);
+  };
 
   input.addEventListener("input", () => type(input.value));
   input.addEventListener("keydown", (event) => {
@@ -30,9 +36,9 @@ export function bookList(find, { type, choose }) {
     if (step) {
       event.preventDefault();
       const name = stepped(shown, chosen, step);
-      if (name) choose(name);
+      if (name) go(name);
     } else if (event.key === "Enter" && shown.length > 0) {
-      choose(stepped(shown, chosen, 0));
+      go(stepped(shown, chosen, 0));
     } else if (event.key === "Escape") {
       input.value = "";
       type("");
@@ -40,13 +46,13 @@ export function bookList(find, { type, choose }) {
   });
   list.addEventListener("click", (event) => {
     const one = event.target.closest("[data-name]");
-    if (one) choose(one.dataset.name);
+    if (one) go(one.dataset.name);
   });
 
   return (book) => {
     shown = found(book.ornaments ?? [], book.typed);
-    const moved = chosen !== book.chosen;
-    chosen = book.chosen;
+    const moved = drawn !== book.chosen;
+    chosen = drawn = book.chosen;
     fill(list, html`${byChapter(shown).map(chapter(chosen))}`);
     say(find("#found"), foundWords(shown.length, book.typed));
     const at = shown.some((one) => one.ornament.name === chosen) ? document.getElementById(idOf(chosen)) : null;

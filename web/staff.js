@@ -31,7 +31,8 @@ function withRoom(svg) {
   return svg;
 }
 
-function parsed(text) {
+/** The drawing in a text of SVG; throws Refused if there is none. */
+export function drawing(text) {
   const svg = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
   if (svg.localName !== "svg" || svg.namespaceURI !== SPACE) throw new api.Refused("The staff that came is no drawing.");
   return withRoom(cleaned(document.importNode(svg, true)));
@@ -39,7 +40,7 @@ function parsed(text) {
 
 function staffOf(drill) {
   if (!kept.has(drill)) {
-    const coming = api.staff(drill).then(parsed);
+    const coming = api.staff(drill).then(drawing);
     coming.catch(() => kept.delete(drill));
     kept.set(drill, coming);
   }

@@ -29,23 +29,26 @@ const head = (note) => html`<th scope="col"><span>${note}</span></th>`;
 
 /** draw(ornament, book); `pick(lead, theme)` is called with what was asked. Arrows walk, and pick as they walk. */
 export function waysView(table, pick) {
+  // What is picked, known before it is drawn: keys may come faster than frames.
+  let at = { lead: null, theme: null };
+  const go = (lead, theme) => {
+    at = { lead, theme };
+    pick(lead, theme);
+  };
   const buttonAt = (lead, theme) => table.querySelector(`[data-lead="${lead}"][data-theme="${theme}"]`);
   table.addEventListener("click", (event) => {
     const button = event.target.closest("[data-lead]");
-    if (button) pick(button.dataset.lead, button.dataset.theme);
+    if (button) go(button.dataset.lead, button.dataset.theme);
   });
   table.addEventListener("keydown", (event) => {
-    const button = event.target.closest("[data-lead]");
-    if (!button || !(event.key in ARROWS)) return;
+    if (!event.target.closest("[data-lead]") || !(event.key in ARROWS)) return;
     event.preventDefault();
     const [down, right] = ARROWS[event.key];
     const within = (index) => NOTES[Math.min(Math.max(index, 0), NOTES.length - 1)];
-    pick(
-      within(NOTES.indexOf(button.dataset.lead) + down),
-      within(NOTES.indexOf(button.dataset.theme) + right),
-    );
+    go(within(NOTES.indexOf(at.lead) + down), within(NOTES.indexOf(at.theme) + right));
   });
   return (ornament, book) => {
+    at = { lead: book.lead, theme: book.theme };
     const held = table.contains(document.activeElement);
     fill(
       table,

@@ -136,10 +136,14 @@ export const NO_WAY = "This cannot be played.";
 
 const listed = (words) => (words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`);
 
-/** A spelling in words; on which melody notes, where there is more than one. */
-export function spellingWords({ themes, steps }, count) {
-  const where = count > 1 && themes.length > 0 ? `On ${listed(themes)}: ` : "";
-  return `${where}${steps.map((step) => step.note).join(", ")}`;
+/** The spellings in words, a line to the melody notes they are used on; the note before decides where a line has two. */
+export function spellingLines(spellings) {
+  const lines = new Map();
+  for (const { themes, steps } of spellings) {
+    const where = listed(themes);
+    lines.set(where, [...(lines.get(where) ?? []), steps.map((step) => step.note).join(", ")]);
+  }
+  return [...lines].map(([where, told]) => `${lines.size > 1 && where ? `On ${where}: ` : ""}${told.join("; or ")}`);
 }
 
 /** The name of a stage of the build-up. */

@@ -1,5 +1,6 @@
 """The book for the stand-in: a few ornaments of the shipped table, with their staves; what is asked of it is kept."""
 
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
@@ -34,8 +35,8 @@ def book() -> Any:
     return shown_book(standard_book())
 
 
-def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]]) -> None:
-    """Add the book's routes; requests for a sheet are added to ``asked``."""
+def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Callable[[], str | None]) -> None:
+    """Add the book's routes; requests for a sheet are added to ``asked``, and refused where there is a refusal."""
 
     @app.exception_handler(ChanterdError)
     async def refuse(_request: Request, error: ChanterdError) -> Response:
@@ -69,4 +70,6 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]]) -> None:
     @app.post("/api/sheet")
     async def sheet(request: Request) -> Response:
         asked.append(("POST", "sheet", await request.json()))
+        if said := refusal():
+            return JSONResponse({"said": said}, status_code=422)
         return Response(PDF, media_type="application/pdf")

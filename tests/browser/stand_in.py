@@ -132,7 +132,7 @@ class StandIn:
             ]
             return {"inputs": choices, "said": "Plug your chanter in and look again if it is not listed."}
 
-        add_bookshelf(app, self.asked)
+        add_bookshelf(app, self.asked, lambda: self.refusal)
 
         @app.api_route("/api/{what}", methods=["POST", "DELETE"])
         async def ask(what: str, request: Request) -> Response:

@@ -1,0 +1,156 @@
+"""The book on the page: found by any name, told why not, practised in one step, and all of it by the keyboard."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from chanterd.config import ChanterdError
+from chanterd.trade.drill import drill_from_words
+from tests.browser import scene
+from tests.browser.bookshelf import book
+from tests.browser.conftest import Inside, Open
+from tests.browser.stand_in import StandIn
+from tests.browser.test_page import overflow
+
+
+def opened(open_page: Open, ornament: str = "grip", width: int = 1280, height: int = 800) -> Page:
+    """The book, open at an ornament."""
+    page = open_page(width, height)
+    page.evaluate("(name) => { location.hash = `#book/${encodeURIComponent(name)}`; }", ornament)
+    expect(page.locator("#entry-name")).to_have_text(ornament[0].upper() + ornament[1:])
+    return page
+
+
+def test_an_ornament_is_found_by_another_name(open_page: Open) -> None:
+    """A grip is found as leumluath, one of its other names, which stands beside it; every chapter but its own is gone."""
+    page = opened(open_page, "birl")
+    page.locator("#find").fill("leumlu")
+    found = page.locator("#ornaments [role=option]", has_text="leumluath")
+    expect(found).to_have_text("grip leumluath")
+    found.click()
+    expect(page.locator("#entry-name")).to_have_text("Grip")
+    expect(page.locator("#entry-about")).to_contain_text("leumluath")
+    page.locator("#find").fill("no such thing")
+    expect(page.locator("#found")).to_have_text("No ornament is called 'no such thing'.")
+
+
+def test_every_name_in_the_book_finds_its_ornament(inside: Inside) -> None:
+    """Typing any name of any ornament lists that ornament; capitals and hyphens do not matter."""
+    ornaments = book()["ornaments"]
+    names = [(one["name"], name) for one in ornaments for name in (one["name"], *one["also"])]
+    typed = [name.upper().replace("-", " ") for _, name in names]
+    body = "(m, all, typed) => typed.map((text) => m.found(all, text).map((one) => one.ornament.name))"
+    for (own, name), listed in zip(names, inside("bookfind.js", body, ornaments, typed), strict=True):
+        assert own in listed, name
+
+
+def test_all_of_an_ornament_is_told(open_page: Open) -> None:
+    """How it should sound, where the beat falls, its spelling and its staff; and nothing of it in shorthand."""
+    ornament = next(one for one in book()["ornaments"] if one["disputed"])
+    page = opened(open_page, ornament["name"])
+    expect(page.locator("#entry-how")).to_have_text(ornament["how"])
+    told = page.locator("#entry-about")
+    for text in (ornament["beat"], ornament["disputed"], ornament["spellings"][0]["steps"][0]["note"]):
+        expect(told).to_contain_text(text)
+    expect(page.locator("#way-staff [data-step]").first).to_be_visible()
+    expect(page.locator("#ways .can")).to_have_count(len(ornament["ways"]))
+
+
+def test_a_way_that_is_not_played_tells_why(stand_in: StandIn, open_page: Open, complaints: list[str]) -> None:
+    """Picking it shows the daemon's own sentence in the place of the staff; nothing of it can be practised."""
+    with pytest.raises(ChanterdError) as refused:
+        drill_from_words("grip from C to D")
+    page = opened(open_page)
+    page.locator("#ways").get_by_label("from C to D, not played").click()
+    expect(page.locator("#way-reason")).to_have_text(str(refused.value))
+    expect(page.locator("#way-staff")).to_be_hidden()
+    expect(page.locator("#way-practise")).to_be_disabled()
+    page.locator("#ways").get_by_label("from B to C", exact=True).click()
+    expect(page.locator("#way-reason")).to_be_hidden()
+    expect(page.locator("#way-staff [data-step]")).to_have_count(5)
+    complaints.clear()  # the browser tells of every answer of 422
+    assert stand_in.asked == []
+
+
+def test_the_keyboard_alone_is_enough(stand_in: StandIn, open_page: Open) -> None:
+    """From the header to a run of another way in, without a mouse; the space bar starts it at once."""
+    page = opened(open_page, "birl")
+    page.locator("nav a", has_text="Book").focus()
+    for _ in range(4):
+        page.keyboard.press("Tab")
+    expect(page.locator("#find")).to_be_focused()
+    page.keyboard.type("taorluath")
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("#entry-name")).to_have_text("Taorluath")
+    page.keyboard.press("Tab")
+    expect(page.locator("#ways [aria-pressed=true]")).to_be_focused()
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("#ways [aria-pressed=true]")).to_be_focused()
+    expect(page.locator("#way-name")).to_have_text("taorluath from C to low A")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    expect(page.locator("#way-practise")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("h1:visible")).to_have_text("Taorluath from C to low A")
+    expect(page.locator("#toggle")).to_be_focused()
+    expect(page.locator("nav a[aria-current]")).to_have_text("Practise")
+    page.keyboard.press("Space")
+    expect(page.locator("#asked-staff [data-step]")).to_have_count(6)
+    assert [body["drill"] for _, what, body in stand_in.asked if what == "practice"] == ["taorluath from C to low A"]
+
+
+def test_the_build_up_stands_side_by_side(stand_in: StandIn, open_page: Open) -> None:
+    """Each stage has its staff, the whole ornament last, and any of them is practised in one click."""
+    page = opened(open_page, "taorluath")
+    way = next(one for one in book()["ornaments"] if one["name"] == "taorluath")["ways"][0]
+    stages = page.locator("#built-stages li")
+    expect(stages).to_have_count(len(way["stages"]))
+    for index in range(len(way["stages"])):
+        expect(stages.nth(index).locator("[data-step='-1']")).to_be_visible()
+    stages.first.get_by_text("Practise").click()
+    expect(page.locator("#drill")).to_have_value(way["stages"][0])
+
+
+def test_practice_goes_on_while_the_book_is_open(stand_in: StandIn, open_page: Open) -> None:
+    """A rep that is judged meanwhile stands on the practice view when it is looked at again."""
+    asked = scene.asked(scene.DRILLS[0])
+    stand_in.one["practice"] = scene.practice(asked, [])
+    page = opened(open_page)
+    rep = scene.crushed(scene.rep(asked, 60, 0), 0)
+    counts = {"in_a_row": 0, "clean_count": 0, "played_count": 1, "heard_ns": 1, "sent_ns": 1}
+    stand_in.send({**rep, "kind": "rep", "player": "one", **counts})
+    page.locator("nav a", has_text="Practise").click()
+    expect(page.locator("#verdict")).to_have_text(rep["said"])
+    expect(page.locator("#toggle")).to_have_text("Stop")
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080), (390, 844)])
+def test_it_is_never_cramped(open_page: Open, width: int, height: int) -> None:
+    """Nothing scrolls sideways, every button is at least 24 px large, and no word of the ways runs into another."""
+    page = opened(open_page, "doubling", width, height)
+    expect(page.locator("#built-stages svg")).to_have_count(2)
+    assert overflow(page)[0] == 0
+    boxes = page.evaluate(
+        """() => [...document.querySelectorAll('#book button, #book input, #book select')]
+          .filter((one) => one.checkVisibility()).map((one) => one.getBoundingClientRect())
+          .map(({width, height}) => [width, height])"""
+    )
+    assert len(boxes) > 81
+    assert all(wide >= 24 and tall >= 24 for wide, tall in boxes)
+    heads = page.evaluate(
+        """() => [...document.querySelectorAll('#ways thead span')].map((one) => one.getBoundingClientRect())
+          .map(({left, right}) => [left, right])"""
+    )
+    assert all(one[1] <= other[0] for one, other in zip(heads, heads[1:], strict=False))
+
+
+def test_a_hostile_staff_stays_a_drawing(inside: Inside) -> None:
+    """What is no drawing is left out of a staff: scripts, handlers, links and foreign content."""
+    svg = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10" onload="alert(1)"><script>alert(2)</script>
+      <foreignObject><b xmlns="http://www.w3.org/1999/xhtml">x</b></foreignObject><a href="javascript:alert(3)"/>
+      <g id="s0" data-step="0"><path d="M0 0" onclick="alert(4)"/></g></svg>"""
+    kept = inside("staff.js", "(m, text) => m.drawing(text).outerHTML", svg)
+    for bad in ("alert", "script", "foreignObject", "<a", "<b", "id=", "on"):
+        assert bad not in kept.replace("version", "").replace("xmlns", ""), bad
+    assert 'data-step="0"' in kept
