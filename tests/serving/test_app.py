@@ -1,6 +1,7 @@
 """The application over real sockets: every route, every frame of a whole session, and what is answered to nonsense."""
 
 import json
+import re
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -303,11 +304,10 @@ def test_every_route_is_described(page: str) -> None:
     operations = {
         f"{method} {path}": told for path, methods in described["paths"].items() for method, told in methods.items()
     }
-    assert set(operations) == {
-        "get /api/state", "get /api/drills", "get /api/inputs", "post /api/input", "post /api/chanter",
-        "post /api/practice", "delete /api/practice", "post /api/learning", "delete /api/learning",
-        "post /api/calibration", "delete /api/calibration", "get /frames.schema.json",
-    }  # fmt: skip
+    asked = re.findall(r'ask\("(\w+)", ["`](api/\w+)', (bundled("web") / "api.js").read_text(encoding="utf-8"))
+    assert len(asked) > 10
+    assert set(operations) >= {f"{method.lower()} /{path}" for method, path in asked}
+    assert set(operations) >= {"get /api/state", "get /frames.schema.json"}
     assert operations["post /api/practice"]["summary"] == "Start a run after a count-in"
     for name, told in operations.items():
         assert " " in told["summary"], name
