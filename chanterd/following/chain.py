@@ -249,7 +249,7 @@ class Chain:
         return price
 
     def _best(self, link: Link, upto: int, size: int, plain: float) -> tuple[float, Pair | None]:
-        """The price of a gap in which one onset may be a wrong note, and which it is; ``plain`` is the price without."""
+        """The price of a gap in which one onset may be a wrong note, and which; ``plain`` is the price without."""
         asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
         sums, odd, skips, sounding = onsets.sums, onsets.odd, asked.skips[link.sounding], link.sounding
         times, broken = asked.times[place], asked.broken[place]
