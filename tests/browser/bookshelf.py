@@ -10,8 +10,8 @@ from fastapi.responses import JSONResponse
 from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
 from chanterd.serving.book import shown_book
-from chanterd.trade.drill import drill_from_words, list_drill
 from chanterd.trade.book import standard_book
+from chanterd.trade.drill import drill_from_words, list_drill
 from tests.browser import scene
 
 TUNINGS = [
@@ -60,7 +60,7 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
 
     @app.get("/api/timetable")
     def timetable(drill: str, click_bpm: float) -> Any:
-        found = scene.drill_named(drill.split(",")[0]) or scene.DRILLS[0]
+        found = scene.drill_named(drill.split(",", maxsplit=1)[0]) or scene.DRILLS[0]
         told = scene.grid(click_bpm)
         return {
             "asked": scene.asked(found, click_bpm),

@@ -1,5 +1,7 @@
 """The book on the page: found by any name, told why not, practised in one step, and all of it by the keyboard."""
 
+from itertools import pairwise
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -21,7 +23,7 @@ def opened(open_page: Open, ornament: str = "grip", width: int = 1280, height: i
 
 
 def test_an_ornament_is_found_by_another_name(open_page: Open) -> None:
-    """A grip is found as leumluath, one of its other names, which stands beside it; every chapter but its own is gone."""
+    """A grip is found as leumluath, one of its other names, which stands beside it."""
     page = opened(open_page, "birl")
     page.locator("#find").fill("leumlu")
     found = page.locator("#ornaments [role=option]", has_text="leumluath")
@@ -100,7 +102,7 @@ def test_the_keyboard_alone_is_enough(stand_in: StandIn, open_page: Open) -> Non
     assert [body["drill"] for _, what, body in stand_in.asked if what == "practice"] == ["taorluath from C to low A"]
 
 
-def test_the_build_up_stands_side_by_side(stand_in: StandIn, open_page: Open) -> None:
+def test_the_build_up_stands_side_by_side(open_page: Open) -> None:
     """Each stage has its staff, the whole ornament last, and any of them is practised in one click."""
     page = opened(open_page, "taorluath")
     way = next(one for one in book()["ornaments"] if one["name"] == "taorluath")["ways"][0]
@@ -142,7 +144,7 @@ def test_it_is_never_cramped(open_page: Open, width: int, height: int) -> None:
         """() => [...document.querySelectorAll('#ways thead span')].map((one) => one.getBoundingClientRect())
           .map(({left, right}) => [left, right])"""
     )
-    assert all(one[1] <= other[0] for one, other in zip(heads, heads[1:], strict=False))
+    assert all(one[1] <= other[0] for one, other in pairwise(heads))
 
 
 def test_a_hostile_staff_stays_a_drawing(inside: Inside) -> None:

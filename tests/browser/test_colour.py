@@ -122,6 +122,26 @@ def test_every_word_on_the_page_has_contrast(stand_in: StandIn, open_page: Open,
 
 
 @pytest.mark.parametrize("ground", GROUNDS)
+def test_every_word_of_the_book_has_contrast(open_page: Open, complaints: list[str], ground: Any) -> None:
+    """The list, an ornament, a way that is not played and why, and the sheet; what is disabled is exempt by 1.4.3."""
+    page = open_page(color_scheme=ground)
+    page.locator("nav a", has_text="Book").click()
+    page.locator("#ornaments [role=option]", has_text="taorluath").first.click()
+    page.locator("#built svg").first.wait_for()
+    worn = page.evaluate(WORN)
+    page.locator("#ways .cannot").first.click()
+    page.locator("#way-reason").wait_for()
+    worn += page.evaluate(WORN)
+    page.locator("#ways-sheet").click()
+    page.locator("#sheet-open").click()
+    worn += page.evaluate(WORN)
+    assert len(worn) > 300
+    for one in worn:
+        assert contrast(one["ink"], one["ground"]) >= 4.5, one
+    complaints.clear()
+
+
+@pytest.mark.parametrize("ground", GROUNDS)
 def test_no_colour_is_a_saturated_red(open_page: Open, ground: Any) -> None:
     """WCAG 2.2, red flash: R / (R + G + B) in linear light stays under 0.8, so that no change of colour can be one."""
     for name, rgb in colours(open_page(color_scheme=ground)).items():

@@ -4,6 +4,7 @@ Frequencies by autocorrelation (its first high peak is at one period), onsets wh
 next one's. Simulated drills of ``scene``.
 """
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -71,7 +72,7 @@ def likeness(sound: Sound, middle_s: float, at_hz: float, window_s: float = 0.01
 
 
 def frequency(sound: Sound, middle_s: float) -> float:
-    """The frequency about an instant: the shortest period after which the sound repeats nearly as well as it ever does."""
+    """The frequency about an instant: the shortest period after which the sound repeats nearly as well as ever."""
     tried = np.geomspace(HIGHEST_HZ, LOWEST_HZ, 900)
     alike = np.array([likeness(sound, middle_s, one) for one in tried])
     peaks = [k for k in range(1, len(tried) - 1) if alike[k - 1] < alike[k] > alike[k + 1]]
@@ -96,7 +97,7 @@ def test_every_step_begins_when_it_is_due(inside: Inside) -> None:
     told = timetable(scene.DRILLS[2], 60)
     notes = due(told, 2)
     sound = render(inside, told, 5.0)
-    for (_, before), (at, note) in zip(notes, notes[1:], strict=False):
+    for (_, before), (at, note) in pairwise(notes):
         instants = START_S + at + np.arange(-0.014, 0.014, 0.0005)
         # A window about `instant` looks one period ahead: half a period is taken off again.
         lean = 0.25 / hz(before) + 0.25 / hz(note)
@@ -137,7 +138,7 @@ def test_half_speed_is_slow_motion(inside: Inside) -> None:
     told = timetable(scene.DRILLS[0], 90)
     sound = render(inside, told, 6.0, half=True, tuning=TUNINGS[1])
     notes = due(told, 2, stretch=2)
-    for (at, note), (end, _) in zip(notes, notes[1:], strict=False):
+    for (at, note), (end, _) in pairwise(notes):
         middle = START_S + at + min(0.5 * (end - at), 0.1)
         assert frequency(sound, middle) == pytest.approx(hz(note, 1), rel=0.01), (at, note)
 
