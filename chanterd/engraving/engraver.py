@@ -5,6 +5,7 @@ loaded into it and then drawn from it, and it must not be given another in betwe
 """
 
 from functools import cache
+from pathlib import Path
 from threading import Lock
 from typing import Any
 
@@ -41,7 +42,10 @@ def _toolkit() -> Any:  # noqa: ANN401 - verovio has no types
             "Staff notation needs verovio, which is not installed; install it with 'pip install verovio'."
         ) from error
     verovio.enableLog(verovio.LOG_OFF)
-    return verovio.toolkit()
+    # verovio tells only the thread that imported it where its fonts are; another one's toolkit could draw nothing.
+    toolkit = verovio.toolkit(False)  # noqa: FBT003 - its parameter has no name to give
+    toolkit.setResourcePath(str(Path(verovio.__file__).parent / "data"))
+    return toolkit
 
 
 def engrave(document: str, width: float | None = None) -> str:

@@ -1,5 +1,6 @@
 """verovio at arm's length: rows, a missing library, several threads."""
 
+import subprocess
 import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -85,3 +86,18 @@ def test_threads_draw_what_one_alone_draws() -> None:
     alone = [shapes(one) for one in documents]
     with ThreadPoolExecutor(8) as pool:
         assert list(pool.map(shapes, documents)) == alone
+
+
+def test_the_thread_that_engraves_first_need_not_be_the_one_that_loaded_verovio() -> None:
+    """Its fonts are found from any thread: a new process loads it in one thread and engraves in another first."""
+    program = (
+        "import threading, verovio\n"
+        "from chanterd.engraving.staff import staff_svg\n"
+        "drawn = []\n"
+        "one = threading.Thread(target=lambda: drawn.append(staff_svg('grip from B to C')))\n"
+        "one.start(); one.join()\n"
+        "drawn.append(staff_svg('grip from C to C'))\n"
+        "print(len(drawn))\n"
+    )
+    found = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+    assert found.stdout == "2\n", found.stderr
