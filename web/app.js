@@ -17,6 +17,7 @@ import { routeOf } from "./route.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
 import { nothing, reduce, running, want, withBook, withTrouble } from "./state.js";
+import { wireControls } from "./wiring.js";
 import { NO_DRILL, badTempo } from "./words.js";
 
 const RESTART_MS = 700;
@@ -198,26 +199,7 @@ function paint(page_ms) {
 }
 
 function wire() {
-  find("#toggle").addEventListener("click", toggle);
-  find("#slower").addEventListener("click", () => nudge(-4));
-  find("#faster").addEventListener("click", () => nudge(4));
-  find("#tempo").addEventListener("change", (event) => typedTempo(event.target));
-  find("#tempo-form").addEventListener("submit", (event) => {
-    event.preventDefault();
-    find("#tempo").blur();
-  });
-  find("#standard").addEventListener("change", (event) => wish({ standard: event.target.value }));
-  find("#settings").addEventListener("keydown", (event) => {
-    if (event.key !== "Escape") return;
-    find("#settings").open = false;
-    find("#settings-now").focus();
-  });
-  find("#layout").addEventListener("change", (event) => wish({ layout: event.target.value }));
-  find("#spread").addEventListener("input", (event) => wish({ spread: Number(event.target.value) / 100 }));
-  find("#stages").addEventListener("click", (event) => {
-    const stage = event.target.closest("[data-drill]");
-    if (stage) wish({ drill: stage.dataset.drill });
-  });
+  wireControls(find, { toggle, nudge, typedTempo, wish, set, settings: page.settings });
   find("#silent button").addEventListener("click", sound);
   find("#away button").addEventListener("click", () => live.open());
   find("#refused button").addEventListener("click", () => {
@@ -225,15 +207,8 @@ function wire() {
     draw();
   });
   find("#trouble button").addEventListener("click", () => change({ ...page.state, trouble: null }));
-  find("#volume").value = page.settings.volume;
-  find("#volume").addEventListener("input", (event) => set({ volume: Number(event.target.value) }));
-  find("#accent").checked = page.settings.accent;
-  find("#accent").addEventListener("change", (event) => set({ accent: event.target.checked }));
   for (const name of ["resized", "changed", "close"]) document.addEventListener(name, draw, true);
   ground(find("#ground"), page.settings.ground, (chosen) => set({ ground: chosen }));
-  // A mouse click must not take the space bar away from start and stop: only the keyboard moves the focus to these.
-  for (const id of ["#slower", "#faster", "#ground"])
-    find(id).addEventListener("pointerdown", (event) => event.preventDefault());
   addEventListener("hashchange", route);
   listen({ toggle, tempo: nudge });
 }

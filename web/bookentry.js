@@ -4,7 +4,8 @@ import { ornamentOf, wayOf, wordsBetween } from "./bookstate.js";
 import { fill, html, say, show } from "./html.js";
 import { showStaff } from "./staff.js";
 import { waysView } from "./ways.js";
-import { NO_WAY, capital, spellingLines, stageWords, waysWords } from "./words.js";
+import { NO_WAY, spellingLines, stageWords, waysWords } from "./bookwords.js";
+import { capital } from "./words.js";
 
 const line = (name, text) => (text ? html`<dt>${name}</dt><dd>${text}</dd>` : "");
 

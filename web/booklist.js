@@ -2,7 +2,7 @@
 
 import { byChapter, found, stepped } from "./bookfind.js";
 import { fill, html, say } from "./html.js";
-import { foundWords } from "./words.js";
+import { foundWords } from "./bookwords.js";
 
 const idOf = (name) => `ornament-${name.replaceAll(" ", "-")}`;
 

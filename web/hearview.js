@@ -4,7 +4,8 @@ import * as api from "./api.js";
 import { held, showChoices, tempoFrom, tempoWords } from "./controls.js";
 import { Hear } from "./hear.js";
 import { say, show } from "./html.js";
-import { badTempo, hearingWords } from "./words.js";
+import { hearingWords } from "./bookwords.js";
+import { badTempo } from "./words.js";
 
 /** hear(drill), stop(), open() and draw(state, player); `turn(change)` changes the book, `attempt(act)` shows refusals. */
 export function hearView(find, { now, turn, attempt, settings, set }) {

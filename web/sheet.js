@@ -3,7 +3,7 @@
 import * as api from "./api.js";
 import { offSheet } from "./bookstate.js";
 import { fill, html, say, show } from "./html.js";
-import { EMPTY_SHEET, MAKING, fileName, sheetWords } from "./words.js";
+import { EMPTY_SHEET, MAKING, fileName, sheetWords } from "./bookwords.js";
 
 const RELEASE_MS = 60_000;
 

@@ -2,7 +2,7 @@
 
 import { wayBetween } from "./bookstate.js";
 import { fill, html } from "./html.js";
-import { wayWords } from "./words.js";
+import { wayWords } from "./bookwords.js";
 
 export const NOTES = ["low G", "low A", "B", "C", "D", "E", "F", "high G", "high A"];
 

@@ -58,7 +58,7 @@ def render(inside: Inside, told: Any, seconds: float, **how: Any) -> Sound:
 
 def hz(note: str, tuning: int = 0) -> float:
     """The frequency of a note by the tuning's table, low G first."""
-    return float(TUNINGS[tuning]["hz"][note_from_words(note).value])  # type: ignore[arg-type,index]
+    return float(TUNINGS[tuning]["hz"][note_from_words(note).value])  # type: ignore[arg-type]
 
 
 def likeness(sound: Sound, middle_s: float, at_hz: float, window_s: float = 0.012) -> float:

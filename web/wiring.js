@@ -1,0 +1,35 @@
+/** What the controls of the practice view do when they are used. */
+
+/**
+ * Listen to them: `wish` wants something else to be played, `set` keeps a setting of this browser, `toggle` starts and
+ * stops, `nudge` and `typedTempo` change the tempo.
+ */
+export function wireControls(find, { toggle, nudge, typedTempo, wish, set, settings }) {
+  find("#toggle").addEventListener("click", toggle);
+  find("#slower").addEventListener("click", () => nudge(-4));
+  find("#faster").addEventListener("click", () => nudge(4));
+  find("#tempo").addEventListener("change", (event) => typedTempo(event.target));
+  find("#tempo-form").addEventListener("submit", (event) => {
+    event.preventDefault();
+    find("#tempo").blur();
+  });
+  find("#standard").addEventListener("change", (event) => wish({ standard: event.target.value }));
+  find("#settings").addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    find("#settings").open = false;
+    find("#settings-now").focus();
+  });
+  find("#layout").addEventListener("change", (event) => wish({ layout: event.target.value }));
+  find("#spread").addEventListener("input", (event) => wish({ spread: Number(event.target.value) / 100 }));
+  find("#stages").addEventListener("click", (event) => {
+    const stage = event.target.closest("[data-drill]");
+    if (stage) wish({ drill: stage.dataset.drill });
+  });
+  find("#volume").value = settings.volume;
+  find("#volume").addEventListener("input", (event) => set({ volume: Number(event.target.value) }));
+  find("#accent").checked = settings.accent;
+  find("#accent").addEventListener("change", (event) => set({ accent: event.target.checked }));
+  // A mouse click must not take the space bar away from start and stop: only the keyboard moves the focus to these.
+  for (const id of ["#slower", "#faster", "#ground"])
+    find(id).addEventListener("pointerdown", (event) => event.preventDefault());
+}
