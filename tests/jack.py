@@ -3,10 +3,12 @@
 Plain helpers without pytest, for tests and benchmarks: ``with JackServer() as server, VirtualChanter() as chanter``.
 """
 
+import fcntl
 import os
 import shutil
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterable, Sequence
 from itertools import count
@@ -16,10 +18,14 @@ from typing import IO, Self
 from chanterd.hearing.driver import API_NAMED, open_client
 
 _numbers = count(1)
+NAMES = tuple(f"chanterd-test-{number}" for number in range(4))
 
 
 class JackServer:
-    """``jackd`` with its dummy driver under a name of its own; while it runs, this process is pointed at it.
+    """``jackd`` with its dummy driver under a free name; while it runs, this process is pointed at it.
+
+    JACK has room for eight names a machine, and one whose server was killed stays taken until that name is used again.
+    So there is a fixed set of names, each held by a lock that falls when its holder dies.
 
     One period is 64 frames at 48 kHz, 1.33 ms: the most that a message waits for the server's next cycle. So that a
     busy machine does not drop messages, cycles wait for their clients (-S) and run in real time (-R) where that is
@@ -28,7 +34,7 @@ class JackServer:
     """
 
     def __init__(self) -> None:
-        self.name = f"chanterd-{os.getpid()}-{next(_numbers)}"
+        self.name, self._lock = _free_name()
         self.env = {**os.environ, "JACK_DEFAULT_SERVER": self.name, "JACK_NO_AUDIO_RESERVATION": "1"}
         """For a subprocess that shall meet the same server."""
         self._before = {key: os.environ.get(key) for key in ("JACK_DEFAULT_SERVER", "JACK_NO_AUDIO_RESERVATION")}
@@ -71,11 +77,25 @@ class JackServer:
         except subprocess.TimeoutExpired:
             self._process.kill()
             self._process.wait()
+        self._lock.close()
         for key, value in self._before.items():
             if value is None:
                 os.environ.pop(key, None)
             else:
                 os.environ[key] = value
+
+
+def _free_name() -> tuple[str, IO[str]]:
+    """A server's name that nobody uses, and the lock that holds it. Raises RuntimeError if all are in use."""
+    for name in NAMES:
+        lock = (Path(tempfile.gettempdir()) / f"{name}.lock").open("w", encoding="utf-8")
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            lock.close()
+        else:
+            return name, lock
+    raise RuntimeError(f"{len(NAMES)} JACK servers of ours are running already; wait for their tests to end.")
 
 
 class VirtualChanter:

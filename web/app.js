@@ -73,7 +73,8 @@ const fetchDrills = () =>
 function fetchProfile(name) {
   if (page.state.daemon.profiles.some((profile) => profile.name === name)) return;
   attempt(async () => {
-    page.state = { ...page.state, daemon: checkedState(await api.state()) };
+    const daemon = checkedState(await api.state());
+    page.state = { ...page.state, daemon }; // only now: frames may have come in while we waited
   });
 }
 
