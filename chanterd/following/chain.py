@@ -39,9 +39,10 @@ class Asked:
         "least",
         "notes",
         "places",
+        "rep_ns",
         "skips",
         "spared",
-        "times",
+        "stub_ns",
         "uneven_sq",
     )
 
@@ -51,23 +52,20 @@ class Asked:
         self.notes = tuple(notes)
         self.costs = costs
         self.late_sq = (costs.late_clicks * click_ns) ** 2
-        self.early_sq = (costs.early_clicks * click_ns) ** 2
+        self.rep_ns = rep_ns
+        self.stub_ns = costs.stub_ms * NS_PER_MS
+        self.early_sq = (0.5 * click_ns) ** 2
         self.uneven_sq = (costs.uneven_ms * NS_PER_MS) ** 2
         self.places = tuple(tuple(q for q, note in enumerate(notes) if note == heard) for heard in Note)
         """For each of the nine notes, where it is asked."""
         self.skips = tuple(tuple(self._sums(sounding)) for sounding in range(len(Note) + 1))
         """By sounding note: what leaving out the first ``q`` asked notes costs."""
-        inside = len(notes) - 2
-        self.times = (costs.before_times, costs.before_times, *[1.0] * inside, costs.after_times)
-        """Behind a start, the lead, each step and the theme: what unasked notes cost there, times their price."""
-        self.broken = (0.0, 0.0, *[costs.broken] * inside, 0.0)
-        """In the same places: what is added if they break the ornament up."""
-        self.least = min(costs.extra, costs.short_extra, costs.crossing, costs.wrong_note) * min(1.0, *self.times)
+        self.broken = (0.0, costs.broken_lead, *[costs.broken] * (len(notes) - 2), costs.broken_theme)
+        """Behind a start, the lead, each step and the theme: what unasked notes cost there besides their own price."""
+        self.least = min(costs.extra, costs.short_extra, costs.crossing, costs.wrong_note)
         """The least that one onset more in a gap can cost."""
-        self.spared = (
-            costs.extra * max(self.times) + costs.broken + max(costs.missing, costs.no_theme) - costs.wrong_note
-        )
-        """The most that calling an onset a wrong note can save."""
+        self.spared = costs.extra - min(costs.wrong_note - costs.missing, costs.wrong_theme - costs.no_theme)
+        """The most that calling an onset a wrong note can save, besides what it costs that anything is broken."""
 
     def _sums(self, sounding: int) -> Iterator[float]:
         total = 0.0
@@ -86,7 +84,8 @@ class Asked:
         """The price of a deviation from the click, in ns, + = late."""
         square = off * off
         if off < 0:
-            return self.costs.late * square / (square + self.early_sq)
+            square /= self.early_sq
+            return square * (self.costs.early_little + self.costs.early * square)
         return (self.costs.late if q else self.costs.late_lead) * square / (square + self.late_sq)
 
     def relative(self, off: float) -> float:
@@ -116,7 +115,18 @@ START = -1
 class Chain:
     """The links of one rep."""
 
-    __slots__ = ("_asked", "_due", "_ends", "_onsets", "_size", "links", "starts")
+    __slots__ = (
+        "_asked",
+        "_cheapest",
+        "_due",
+        "_ends",
+        "_key",
+        "_onsets",
+        "_size",
+        "_tail",
+        "links",
+        "starts",
+    )
 
     def __init__(self, asked: Asked, due: Sequence[float], onsets: Onsets) -> None:
         """``due`` is when each asked note is due; ``onsets`` grows meanwhile."""
@@ -125,48 +135,81 @@ class Chain:
         self._onsets = onsets
         self._size = len(asked.notes)
         self._ends: dict[int, tuple[float, Link]] = {}
+        # The cheapest of all links but those of the last onset, and its price less that of all onsets up to it: what
+        # is heard after them costs them all alike.
+        self._cheapest: Link | None = None
+        self._key = inf
         self.starts: list[Link] = []
         self.links: list[Link] = []
+        self._tail: list[Link] = []
+        """The links of the last onset, as long as it is not known how long that lasts."""
 
     def start(self, first: int, price: float, sounding: Note | None) -> None:
         """Let a chain begin at onset ``first``, after what came before has cost ``price``."""
-        self.starts.append(Link(price, first - 1, START, 0.0, NOTHING if sounding is None else sounding, None))
+        link = Link(price, first - 1, START, 0.0, NOTHING if sounding is None else sounding, None)
+        self.starts.append(link)
+        self._weigh(link)
 
     def add(self, index: int) -> None:
         """Find the links that an onset makes."""
         asked, at_ns, note = self._asked, self._onsets.at[index], self._onsets.notes[index]
         uneven, uneven_sq, least, melted = asked.costs.uneven, asked.uneven_sq, asked.least, asked.costs.melted
-        found: list[Link] = []
+        self.settle()
         for place in asked.places[note]:
             off = at_ns - self._due[place]
             if not -asked.farthest_ns < off < asked.farthest_ns:
                 continue
-            alone = asked.absolute(place, off)
             best = inf
             back: Link | None = None
             for link in reversed(self.links):
-                price, between, left_out = link.price, index - link.onset - 1, place - link.place - 1
+                price, onset, before, off_before, _, _ = link
+                between, left_out = index - onset - 1, place - before - 1
                 if left_out < 0 or price + between * least + left_out * melted >= best:
                     continue
-                changed = off - link.off
-                if link.place:
+                changed = off - off_before
+                if before:
                     square = changed * changed
                     price += uneven * square / (square + uneven_sq)
                 else:
-                    price += min(alone, asked.absolute(place, changed))
+                    price += min(asked.absolute(place, off), asked.absolute(place, changed))
                 if (between or left_out) and price < best:
                     price += self._gap(link, index, place, best - price)
                 if price < best:
                     best, back = price, link
             for link in self.starts:
-                price = link.price + alone
-                if link.onset < index and price + (index - link.onset - 1) * least + place * melted < best:
+                between = index - link.onset - 1
+                if between < 0 or link.price + between * least + place * melted >= best:
+                    continue
+                price = link.price + asked.absolute(place, off)
+                if price < best:
                     price += self._gap(link, index, place, best - price)
                     if price < best:
                         best, back = price, link
             if back is not None:
-                found.append(Link(best, index, place, off, note, back))
-        self.links += found
+                self._tail.append(Link(best, index, place, off, note, back))
+
+    def _weigh(self, link: Link) -> None:
+        key = link.price - self._onsets.sums[link.onset + 1]
+        if key <= self._key:
+            self._cheapest, self._key = link, key
+
+    def settle(self) -> None:
+        """The last onset is over: it may turn out too short for a note of the melody."""
+        if not self._tail:
+            return
+        length = self._onsets.length(self._tail[0].onset)
+        for link in self._tail:
+            if length < self._asked.stub_ns and self._is_stub(link.place, length):
+                link = link._replace(price=link.price + self._asked.costs.stub)  # noqa: PLW2901
+            self.links.append(link)
+            self._weigh(link)
+        self._tail = []
+
+    def _is_stub(self, place: int, length: float) -> bool:
+        """Whether so short a note is hardly the lead or the theme, which are held."""
+        if place == 0:
+            return 2 * length < self._due[1] - self._due[0]
+        return place == self._size - 1 and 2 * length < self._due[0] + self._asked.rep_ns - self._due[-1]
 
     def end(self, upto: int) -> tuple[float, Link]:
         """The price of the cheapest reading of the first ``upto`` onsets as this whole rep, and its last link.
@@ -178,7 +221,7 @@ class Chain:
         best, back = inf, self.starts[0]
         asked, size, sums = self._asked, self._size, self._onsets.sums
         least, melted = asked.least, asked.costs.melted
-        for link in (*reversed(self.links), *self.starts):
+        for link in (*self._tail, *reversed(self.links), *self.starts):
             between, left_out = upto - link.onset - 1, size - link.place - 1
             if between < 0 or link.price + between * least + left_out * melted >= best:
                 continue
@@ -192,18 +235,11 @@ class Chain:
 
     def so_far(self) -> tuple[float, Link]:
         """The price of the cheapest reading of all onsets by the asked notes so far, and its last link."""
-        sums = self._onsets.sums
-        total = sums[-1]
-        best, back = inf, self.starts[0]
-        for link in reversed(self.links):
-            price = link.price + total - sums[link.onset + 1]
-            if price < best:
-                best, back = price, link
-        for link in self.starts:
-            price = link.price + total - sums[link.onset + 1]
-            if price < best:
-                best, back = price, link
-        return best, back
+        best, back = self._key + self._onsets.sums[-1], self._cheapest
+        for link in self._tail:
+            if link.price <= best:
+                best, back = link.price, link
+        return best, back or self.starts[0]
 
     def pairs(self, last: Link, upto: int, size: int) -> list[Pair]:
         """All that the chain up to ``last``, and the gap from there to ``upto`` and ``size``, says; in order."""
@@ -214,7 +250,7 @@ class Chain:
             if link.back.onset + 1 < link.onset and link.back.place + 1 < link.place:
                 found += self._wrong(link.back, link.onset, link.place)
             link = link.back
-        found.sort()
+        found.reverse()
         return found
 
     def _is_rest(self, start: Link, upto: int, size: int) -> bool:
@@ -228,10 +264,11 @@ class Chain:
         May be more than it need be where it is ``spare`` or more in any case.
         """
         plain = self._plain(link, upto, size)
+        asked, place = self._asked, link.place + 1
         if (
-            link.place + 1 >= size
+            place >= size
             or not 0 < upto - link.onset - 1 <= MOST_IN_GAP
-            or plain - self._asked.spared >= spare
+            or plain - asked.spared - asked.broken[place] >= spare
         ):
             return plain
         return self._best(link, upto, size, plain)[0]
@@ -243,7 +280,7 @@ class Chain:
         price = skips[size] - skips[place]
         if first < upto:
             sums, odd = self._onsets.sums, self._onsets.odd
-            price += (sums[upto] - sums[first]) * asked.times[place]
+            price += sums[upto] - sums[first]
             if odd[upto] > odd[first]:
                 price += asked.broken[place]
         return price
@@ -252,16 +289,17 @@ class Chain:
         """The price of a gap in which one onset may be a wrong note, and which; ``plain`` is the price without."""
         asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
         sums, odd, skips, sounding = onsets.sums, onsets.odd, asked.skips[link.sounding], link.sounding
-        times, broken = asked.times[place], asked.broken[place]
+        broken, theme = asked.broken[place], len(asked.notes) - 1
         is_start, notes, due = link.back is None, asked.notes, self._due
         best, found = plain, None
         for index in range(first, upto):
-            price = plain + asked.costs.wrong_note - (sums[index + 1] - sums[index]) * times
+            price = plain - sums[index + 1] + sums[index]
             if broken and odd[upto] > odd[first] and odd[upto] - odd[index + 1] + odd[index] == odd[first]:
                 price -= broken
             heard, at_ns = onsets.notes[index], onsets.at[index]
             for q in range(place, size):
                 saved = price - skips[q + 1] + skips[q]
+                saved += asked.costs.wrong_note if q < theme else asked.costs.wrong_theme
                 if saved >= best or notes[q] == heard or notes[q] == sounding:
                     continue
                 off = at_ns - due[q]

@@ -27,29 +27,38 @@ class Costs:
     """A whole rep was not played, whatever its number of steps."""
 
     extra: float = 1.0
-    short_extra: float = 0.6
+    short_extra: float = 0.8
     """An unasked note too short to be meant."""
     crossing: float = 0.4
     """An unasked note, short and on the way of the fingers: the likeliest kind."""
     short_ms: float = 40.0
     """Below this an unasked note is short: skilled players' fingers differ by tens of ms (Almeida et al. 2009)."""
-    before_times: float = 0.9
-    """Unasked notes before the ornament cost that times their price: a false start is likelier than …"""
-    after_times: float = 1.3
-    """… one more after it has been played."""
-    broken: float = 0.6
-    """Added once where unasked notes, other than crossing noises, break an ornament up."""
+    broken_lead: float = 1.0
+    """Added once where unasked notes, other than crossing noises, come between lead and ornament: who begins anew
+    rather begins with the lead, …"""
+    broken: float = 2.0
+    """… inside the ornament: who stumbles there rather begins it anew than going on, …"""
+    broken_theme: float = 2.5
+    """… and after the theme note: what is followed by more was not yet the theme. Nothing is added before the lead."""
+    stub: float = 0.8
+    """Added to a lead or theme note that lasts less than ``stub_ms`` and half of what is asked: they are held."""
+    stub_ms: float = 60.0
 
     wrong_note: float = 1.2
     """Less than a step missing and a note too many (2.0), more than either."""
+    wrong_theme: float = 2.0
+    """The same for the theme note: less than the theme missing and a note too many (3.0)."""
 
     late: float = 2.0
     """The most that a deviation from the click can cost; half of it at ``late_clicks``."""
-    late_lead: float = 0.7
+    late_lead: float = 1.2
     """The same for a lead that is late: a lead may begin late without much meaning."""
     late_clicks: float = 0.8
-    early_clicks: float = 0.4
-    """Early, the price rises sooner: what comes early may be the end of something else."""
+    early: float = 1.0
+    """What coming half a click early costs; it rises with the fourth power, without an end: nobody is a whole click
+    early of a sudden, so that is another rep. To it is added …"""
+    early_little: float = 0.5
+    """… this, which rises with the square, so that of two places near the click the nearer counts."""
     farthest_of_rep: float = 0.75
     """A right note farther than that share of a rep from its time is none: it belongs to another rep."""
     uneven: float = 2.0

@@ -16,9 +16,8 @@ alike.
 """
 
 from math import inf
-from statistics import median
 
-from chanterd.following.chain import START, Asked, Chain, Link, Pair
+from chanterd.following.chain import NOTHING, START, Asked, Chain, Link, Pair
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.onsets import Onsets
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, State, StepFound
@@ -89,7 +88,7 @@ class Follower:
 
     def silence(self, at_ns: Ns) -> list[Finding]:
         """The sound stopped; return the reps that this time closes."""
-        findings = self.tick(at_ns)
+        findings = self.tick(at_ns) if at_ns >= self._closes_ns else []
         self._onsets.end(at_ns)
         return findings
 
@@ -131,7 +130,7 @@ class Follower:
         """The open rep begins with its first onset; by then it is known what sounds."""
         self._chains[0].starts.clear()
         self._chains[0].start(0, 0.0, self._onsets.before)
-        self._last = self._chains[0].starts[0]
+        self._last = None
 
     def _link(self, index: int) -> None:
         mine, ahead = self._chains
@@ -150,9 +149,8 @@ class Follower:
         """Whether the open rep was begun and its theme note, which can sound, has not been heard."""
         if self._waited or not self._told:
             return False
-        mine = [place for place in self._told if place < self._size]
-        last = max(mine, default=0)
-        return 0 < last < self._size - 1 and self._notes[last] != self._notes[-1] and len(mine) == len(self._told)
+        last = max(self._told)
+        return 0 < last < self._size - 1 and self._notes[last] != self._notes[-1]
 
     # --- what is told
 
@@ -160,39 +158,51 @@ class Follower:
         """The steps whose reading the last onset made or changed."""
         mine, ahead = self._chains
         price, last = mine.so_far()
-        if not ahead.links and self._carries_on(last):
-            now = (State.PLAYED, last.onset)
-            self._told[last.place] = now
-            self._last = last
-            return [self._step(last.place, *now)]
-        self._last = last
-        found, told = self._standing(price, last), self._told
+        after = 0
+        if ahead.starts:
+            price_ahead, last_ahead = ahead.so_far()
+            if last_ahead.place != START and price_ahead <= price:
+                last, after = last_ahead, self._size
+        before, self._last = self._last, last
+        if before is not None and last.back is not None and last.onset == before.onset + 1:
+            if last.back is before:
+                return self._carry_on(before.place + 1, before.sounding, last, after)
+            if after and last.back.place == START and self._follows(last, before):
+                return self._carry_on(0, before.sounding, last, after)
+        found, told = self._standing(last, after), self._told
         findings: list[Finding] = [self._step(place, *now) for place, now in found.items() if told.get(place) != now]
         findings += [self._step(place, State.MISSING, None) for place in told if place not in found]
         self._told = found
         return findings
 
-    def _carries_on(self, link: Link) -> bool:
-        """Whether the link is the very next step after what was told last, so that nothing else can have changed."""
-        before = link.back
-        if before is None or before is not self._last:
-            return False
-        return before.place + 1 == link.place and before.onset + 1 == link.onset
+    def _follows(self, first: Link, theme: Link) -> bool:
+        """Whether the next rep begins with the onset behind this rep's theme note."""
+        return theme.place == self._size - 1 and self._chains[0].end(first.onset)[1] is theme
 
-    def _standing(self, price: float, back: Link) -> dict[int, Reading]:
-        """How things stand now, by place in this rep and the next; the open rep's own cheapest chain is given."""
+    def _carry_on(self, place: int, sounding: int, last: Link, after: int) -> list[Finding]:
+        """What is told by the onset that follows what was told last, so that nothing before it can have changed."""
+        findings: list[Finding] = []
+        while place < last.place:
+            state = State.MERGED if self._notes[place] == sounding else State.MISSING
+            self._told[place + after] = (state, None)
+            findings.append(self._step(place + after, state, None))
+            place += 1
+        self._told[place + after] = (State.PLAYED, last.onset)
+        findings.append(self._step(place + after, State.PLAYED, last.onset))
+        return findings
+
+    def _standing(self, last: Link, after: int) -> dict[int, Reading]:
+        """How things stand now, by place in this rep and (from ``after`` on) the next; the cheapest chain is given."""
         mine, ahead = self._chains
         count = len(self._onsets)
-        if ahead.starts:
-            price_ahead, back_ahead = ahead.so_far()
-            if back_ahead.place != START and price_ahead <= price:
-                pairs, cut = self._pairs(ahead, back_ahead, count)
-                found = self._read(self._mine_upto(cut), self._size)
-                rest = self._read(pairs, None, self._onsets.notes[cut - 1] if cut else self._onsets.before)
-                return found | {place + self._size: one for place, one in rest.items()}
-        if back.place == START:
+        if after:
+            pairs, cut = self._pairs(ahead, last, count)
+            found = self._read(self._mine_upto(cut), self._size)
+            rest = self._read(pairs, None, self._onsets.notes[cut - 1] if cut else self._onsets.before)
+            return found | {place + after: one for place, one in rest.items()}
+        if last.place == START:
             return {}
-        return self._read(mine.pairs(back, count, back.place), None)
+        return self._read(mine.pairs(last, count, last.place), None)
 
     def _mine_upto(self, cut: int) -> list[Pair]:
         """The open rep's reading of its first onsets."""
@@ -229,14 +239,18 @@ class Follower:
         return found
 
     def _step(self, place: int, state: State, index: int | None) -> StepFound:
-        rep, step = self._rep + place // self._size, place % self._size + LEAD
-        return StepFound(rep, step, state, None if index is None else self._onsets.sound(index))
+        rep = self._rep
+        if place >= self._size:
+            rep, place = rep + 1, place - self._size
+        return StepFound(rep, place + LEAD, state, None if index is None else self._onsets.sound(index))
 
     # --- closing a rep
 
     def _close(self) -> list[Finding]:
         """Read the open rep for good and open the next with the onsets that belong to it."""
         self._onsets.settle(self._closes_ns)
+        for chain in self._chains:
+            chain.settle()
         cut = self._cut()
         price, back = self._chains[0].end(cut)
         pairs = self._chains[0].pairs(back, cut, self._size)
@@ -255,36 +269,43 @@ class Follower:
     def _cut(self) -> int:
         """How many onsets belong to the open rep, by the cheapest way to explain it and the next together."""
         onsets, (_, ahead) = self._onsets, self._chains
-        count = len(onsets)
-        self._may_end(count)
-        best, cut = inf, count
-        for start in ahead.starts:
-            # To stop short of the next lead must not look cheaper than to find it: it would be missed as surely.
-            missed = self._asked.skip(0, start.sounding)
-            price = start.price + missed + onsets.sums[count] - onsets.sums[start.onset + 1]
-            if price <= best:
-                best, cut = price, start.onset + 1
+        count, total = len(onsets), onsets.sums[-1]
+        best = inf
+        last: Link | None = None
         for link in ahead.links:
-            price = link.price + onsets.sums[count] - onsets.sums[link.onset + 1]
+            price = link.price + total - onsets.sums[link.onset + 1]
             if price < best:
-                best = price
-                _, cut = self._pairs(ahead, link, count)
+                best, last = price, link
+        # To stop short of the next lead must not look cheaper than to find it: it would be missed as surely.
+        sounding = onsets.notes[-1] if count else onsets.before
+        if self._asked.skip(0, NOTHING if sounding is None else sounding) <= best:
+            self._may_end(count)
+        for start in ahead.starts:
+            price = start.price + self._asked.skip(0, start.sounding) + total - onsets.sums[start.onset + 1]
+            if price <= best:
+                best, last = price, start
+        cut = count
+        while last is not None:
+            cut, last = last.onset + 1, last.back
         return cut
 
     def _bounces_upto(self, cut: int) -> list[Sound]:
         """Take out the bounces that came before an onset."""
-        limit = self._onsets.at[cut] if cut < len(self._onsets) else None
-        mine = [bounce for bounce in self._bounces if limit is None or bounce.onset_ns < limit]
-        self._bounces = [bounce for bounce in self._bounces if bounce not in mine]
+        limit = self._onsets.at[cut] if cut < len(self._onsets) else inf
+        mine = [bounce for bounce in self._bounces if bounce.onset_ns < limit]
+        del self._bounces[: len(mine)]
         return mine
 
     def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
         found = self._read(pairs, self._size)
         steps = [self._step(place, *found[place]) for place in range(self._size)]
-        used = {index for _, index in pairs}
-        extras = [self._extra(index) for index in range(cut) if index not in used]
-        extras += [Extra(bounce, ExtraKind.BOUNCE) for bounce in self._bounces_upto(cut)]
-        extras.sort(key=lambda extra: extra.sound.onset_ns)
+        extras: list[Extra] = []
+        if len(pairs) < cut:
+            used = {index for _, index in pairs}
+            extras += [self._extra(index) for index in range(cut) if index not in used]
+        if self._bounces:
+            extras += [Extra(bounce, ExtraKind.BOUNCE) for bounce in self._bounces_upto(cut)]
+            extras.sort(key=lambda extra: extra.sound.onset_ns)
         return RepRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), self._shift_ns, price)
 
     def _extra(self, index: int) -> Extra:
@@ -292,11 +313,13 @@ class Follower:
         return Extra(self._onsets.sound(index), ExtraKind.CROSSING_NOISE if crossing else ExtraKind.EXTRA_NOTE)
 
     def _learn(self, pairs: list[Pair]) -> None:
-        """Let the rep's own deviation move the expectation for the next."""
+        """Let the rep's own deviation, the median of its links', move the expectation for the next."""
         if not pairs:
             return
         start = self._grid.at(self._layout.start(self._rep)) + self._shift_ns
-        off = median(self._onsets.at[index] - start - self._offsets[place] for place, index in pairs)
+        at = self._onsets.at
+        offs = sorted(at[index] - self._offsets[place] for place, index in pairs)
+        off = (offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2 - start
         most, farthest = AT_ONCE_CLICKS * self._click_ns, FARTHEST_CLICKS * self._click_ns
         moved = self._shift_ns + LEARN * max(-most, min(most, off))
         self._shift_ns = max(-farthest, min(farthest, moved))

@@ -4,6 +4,8 @@ An onset's length is known when the next one comes; until then it costs as much 
 ``sums[i]`` is the price of the first ``i`` onsets, ``odd[i]`` how many of them are no crossing noises.
 """
 
+from math import inf
+
 from chanterd.following.cost import Costs
 from chanterd.following.reading import Sound
 from chanterd.trade.fingering import crossing_notes
@@ -86,6 +88,11 @@ class Onsets:
         """Whether an onset is over, and was too short to be meant."""
         end = self.ends[index]
         return end is not None and end - self.at[index] < self._short_ns
+
+    def length(self, index: int) -> float:
+        """How long an onset has lasted, ns; without an end as long as that is not known."""
+        end = self.ends[index]
+        return inf if end is None else end - self.at[index]
 
     def crosses(self, index: int, after: Note | None = None) -> bool:
         """Whether the moving fingers pass through this note on the way from the note before it to the one after."""

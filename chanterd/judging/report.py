@@ -9,8 +9,10 @@ from typing import Literal, NotRequired
 from pydantic import ConfigDict, with_config
 from typing_extensions import TypedDict
 
+from chanterd.following.reading import State
 from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
 from chanterd.judging.verdict import Verdict
+from chanterd.trade.note import WORDS
 from chanterd.trade.ornament import Kind
 from chanterd.trade.units import ms
 
@@ -95,27 +97,33 @@ class Timing(TypedDict):
     length_ms: float | None
 
 
+STATES: dict[State, StepState] = {state: state.value for state in State}
+KINDS: dict[Kind, Literal["quick", "held", "theme"]] = {kind: kind.value for kind in Kind}
+"""Looked up, since an enum's own ``value`` is slow and there are many."""
+
+
 def _ms(ns: int | None) -> float | None:
     return None if ns is None else ms(ns)
 
 
 def timing(step: StepMeasured) -> Timing:
     """State and times of one step."""
-    found = Timing(
-        state=step.state.value,
-        expected_ms=ms(step.expected_ns),
-        onset_ms=_ms(step.onset_ns),
-        deviation_ms=_ms(step.deviation_ns),
-        length_ms=_ms(step.length_ns),
-    )
+    onset, length = step.onset_ns, step.length_ns
+    found: Timing = {
+        "state": STATES[step.state],
+        "expected_ms": ms(step.expected_ns),
+        "onset_ms": None if onset is None else ms(onset),
+        "deviation_ms": None if onset is None else ms(onset - step.expected_ns),
+        "length_ms": None if length is None else ms(length),
+    }
     if step.played_note is not None:
-        found["played_note"] = step.played_note.words
+        found["played_note"] = WORDS[step.played_note]
     return found
 
 
 def step_result(step: StepMeasured) -> StepResult:
     """One step of the ornament, or the theme note."""
-    return StepResult(step=step.step, note=step.note.words, kind=(step.kind or Kind.THEME).value, **timing(step))
+    return {"step": step.step, "note": WORDS[step.note], "kind": KINDS[step.kind or Kind.THEME], **timing(step)}
 
 
 def extra_result(extra: ExtraMeasured) -> ExtraResult:

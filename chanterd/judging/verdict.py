@@ -70,6 +70,8 @@ def say_ms(length_ns: Ns | float) -> str:
 def _not_played(drill: Drill, steps: tuple[StepMeasured, ...]) -> list[Fault]:
     faults = []
     for step in steps:
+        if step.state in (State.PLAYED, State.MERGED):
+            continue
         name = step_name(drill, step.step)
         if step.state is State.MISSING:
             faults.append(Fault("missing step", step.step, f"The {name} was missing."))

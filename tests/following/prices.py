@@ -18,6 +18,8 @@ class Heard:
     at_ns: int
     extra: float
     odd: bool
+    length_ns: float = inf
+    """Without an end as long as it still sounds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +33,18 @@ class Rep:
     before: Note | None
 
     def absolute(self, place: int, off_ns: float) -> float:
-        """Off the click; early half as far costs as much as late."""
-        most = COSTS.late if off_ns < 0 or place else COSTS.late_lead
-        half = (COSTS.early_clicks if off_ns < 0 else COSTS.late_clicks) * self.click_ns
-        return most * off_ns**2 / (off_ns**2 + half**2)
+        """Off the click."""
+        if off_ns < 0:
+            halves = 2 * off_ns / self.click_ns
+            return COSTS.early_little * halves**2 + COSTS.early * halves**4
+        most = COSTS.late if place else COSTS.late_lead
+        return most * off_ns**2 / (off_ns**2 + (COSTS.late_clicks * self.click_ns) ** 2)
+
+    def length_ns(self, place: int) -> float:
+        """How long a note of the melody is asked to last; 0 for a step."""
+        if place == 0:
+            return self.due_ns[1] - self.due_ns[0]
+        return self.due_ns[0] + self.rep_ns - self.due_ns[-1] if place == len(self.asked) - 1 else 0.0
 
     def skip(self, place: int, sounding: Note | None) -> float:
         """An asked note without an onset."""
@@ -52,23 +62,21 @@ def gap(
     rep: Rep, heard: Sequence[Heard], wrong: Pairs, onsets: range, places: range, link: tuple[int, float] | None
 ) -> float:
     """What lies between two links; ``link`` is place and deviation of the one before, None at the start."""
-    times, broken, sounding = COSTS.before_times, 0.0, rep.before
+    broken, sounding = 0.0, rep.before
     if link is not None:
-        sounding = rep.asked[link[0]]
-        if link[0] == len(rep.asked) - 1:
-            times = COSTS.after_times
-        elif link[0]:
-            times, broken = 1.0, COSTS.broken
+        sounding, last = rep.asked[link[0]], len(rep.asked) - 1
+        broken = {0: COSTS.broken_lead, last: COSTS.broken_theme}.get(link[0], COSTS.broken)
     used = {onset for _, onset in wrong}
     unasked = [heard[onset] for onset in onsets if onset not in used]
-    price = times * sum(one.extra for one in unasked) + (broken if any(one.odd for one in unasked) else 0.0)
+    price = sum(one.extra for one in unasked) + (broken if any(one.odd for one in unasked) else 0.0)
     for place in places:
         onset = next((onset for at, onset in wrong if at == place), None)
         if onset is None:
             price += rep.skip(place, sounding)
             continue
         off = heard[onset].at_ns - rep.due_ns[place]
-        price += COSTS.wrong_note + (rep.absolute(place, off) if link is None else relative(off - link[1]))
+        price += COSTS.wrong_theme if place == len(rep.asked) - 1 else COSTS.wrong_note
+        price += rep.absolute(place, off) if link is None else relative(off - link[1])
     return price
 
 
@@ -92,6 +100,8 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
             off = heard[onset].at_ns - rep.due_ns[place]
             if abs(off) >= COSTS.farthest_of_rep * rep.rep_ns:
                 return inf
+            if heard[onset].length_ns < min(COSTS.stub_ms * 1e6, rep.length_ns(place) / 2):
+                price += COSTS.stub
             if link is None:
                 price += rep.absolute(place, off)
             elif link[0] == 0:

@@ -1,5 +1,7 @@
 """The chain against every reading there is, counted out one by one."""
 
+from math import inf
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -31,6 +33,7 @@ def heard_by(played: list[tuple[Note, int]], before: Note | None) -> tuple[Onset
             onsets.at[index],
             onsets.sums[index + 1] - onsets.sums[index],
             onsets.odd[index + 1] > onsets.odd[index],
+            played[index][1] * MS if index + 1 < len(played) else inf,
         )
         for index, note in enumerate(onsets.notes)
     ]

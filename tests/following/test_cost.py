@@ -28,11 +28,17 @@ def test_a_rest_is_cheaper_than_its_steps_one_by_one() -> None:
     assert COSTS.skipped < 2 * COSTS.missing + COSTS.no_theme
 
 
-def test_a_false_start_is_likelier_than_one_more_after_the_end() -> None:
-    """Of two runs at an ornament the one that leads on to the theme is the one that counts."""
-    assert COSTS.before_times < 1 < COSTS.after_times
+def test_of_two_runs_at_an_ornament_the_one_that_leads_on_to_the_theme_counts() -> None:
+    """What is too much rather comes before the lead, then before the ornament, then inside it, and last behind it."""
+    assert 0 < COSTS.broken_lead < COSTS.broken < COSTS.broken_theme
 
 
-def test_early_is_suspected_sooner_than_late() -> None:
-    """What comes early may be the end of something else."""
-    assert COSTS.early_clicks < COSTS.late_clicks
+def test_the_theme_is_the_last_to_be_left_out_or_mistaken() -> None:
+    """The melody rests on it; and mistaken is likelier than one missing and one too many."""
+    assert COSTS.missing < COSTS.no_theme
+    assert COSTS.wrong_note < COSTS.wrong_theme < COSTS.no_theme + COSTS.extra
+
+
+def test_a_stub_is_rather_a_note_of_the_melody_than_none() -> None:
+    """A lead or theme cut short is still cheaper than none at all."""
+    assert COSTS.stub < COSTS.missing

@@ -4,6 +4,7 @@ All performances here are simulated.
 """
 
 from dataclasses import dataclass
+from math import inf
 from random import Random
 
 import pytest
@@ -289,7 +290,7 @@ def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None
         short = length is not None and length < COSTS.short_ms * MS
         crossing = short and left is not None and right is not None and one.note in crossing_notes(left, right)
         price = COSTS.crossing if crossing else COSTS.short_extra if short else COSTS.extra
-        return Heard(one.note, one.at_ns, price, not crossing)
+        return Heard(one.note, one.at_ns, price, not crossing, inf if length is None else length)
 
     rep = Rep(
         (drill.lead, *(step.note for step in drill.steps)),
