@@ -197,8 +197,13 @@ class Player:
 
     def _mistakes(self, strokes: list[Stroke]) -> None:
         """Leave out or mistake one step of the asked attempt."""
-        theme = len(self._notes) - 2
-        steps = [i for i, one in enumerate(strokes) if one.asked is not None and 0 <= one.asked[1] < theme]
+        theme, steps = len(self._notes) - 2, list[int]()
+        for index, stroke in enumerate(strokes):
+            # What could not sound anyway can neither be mistaken nor missed.
+            if stroke.asked is not None and 0 <= stroke.asked[1] < theme and self._drill.steps[stroke.asked[1]].sounds:
+                steps.append(index)
+        if not steps:
+            return
         if self._happens(self._condition.wrong):
             index = int(self._rng.choice(steps))
             around = {strokes[at].note for at in (index - 1, index, index + 1)}
