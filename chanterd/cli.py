@@ -39,7 +39,7 @@ from chanterd.trade.book import read_book
 from chanterd.trade.drill import all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import click_bpm
 from chanterd.trade.layout import find_layout
-from chanterd.trade.timetable import standard_spread
+from chanterd.trade.timetable import spread_asked
 from chanterd.trade.units import NS_PER_MS, Ns
 
 BAD_INPUT = 2
@@ -152,7 +152,7 @@ def assess_take(
     asked = drill_from_words(drill, tables.book)
     level = find_standard(standard, tables.standards)
     bpm = None if click is None else click_bpm(_number(click))
-    hand = standard_spread() if spread is None else standard_spread().opened(_number(spread))
+    hand = spread_asked(None if spread is None else _number(spread))
     lay = find_layout(layout, tables.layouts)
     played = read_take(take)
     profiles = tables.profiles

@@ -23,12 +23,9 @@ ExtraKind = Literal["crossing noise", "extra note", "bounce"]
 
 
 @with_config(STRICT)
-class StepResult(TypedDict):
-    """One step of one rep, as in ``chanterd assess``."""
+class Timing(TypedDict):
+    """The part that every note of a result shares."""
 
-    step: int
-    note: str
-    kind: Literal["quick", "held", "theme"]
     state: StepState
     played_note: NotRequired[str]
     expected_ms: float
@@ -38,16 +35,19 @@ class StepResult(TypedDict):
 
 
 @with_config(STRICT)
-class LeadResult(TypedDict):
+class StepResult(Timing):
+    """One step of one rep, as in ``chanterd assess``."""
+
+    step: int
+    note: str
+    kind: Literal["quick", "held", "theme"]
+
+
+@with_config(STRICT)
+class LeadResult(Timing):
     """The note before the ornament; ``merged`` when it only went on sounding from the rep before."""
 
     note: str
-    state: StepState
-    played_note: NotRequired[str]
-    expected_ms: float
-    onset_ms: float | None
-    deviation_ms: float | None
-    length_ms: float | None
 
 
 @with_config(STRICT)
@@ -84,17 +84,6 @@ class RepResult(TypedDict):
     anchor_ms: float | None
     steps: list[StepResult]
     extras: list[ExtraResult]
-
-
-class Timing(TypedDict):
-    """The part that every note of a result shares."""
-
-    state: StepState
-    played_note: NotRequired[str]
-    expected_ms: float
-    onset_ms: float | None
-    deviation_ms: float | None
-    length_ms: float | None
 
 
 STATES: dict[State, StepState] = {state: state.value for state in State}

@@ -11,11 +11,11 @@ from chanterd.judging.measure import RepMeasured, StepMeasured
 from chanterd.judging.standard import Standard
 from chanterd.trade.drill import Drill
 from chanterd.trade.note import Note
+from chanterd.trade.ordinal import ordinal
 from chanterd.trade.ornament import Kind
 from chanterd.trade.units import NS_PER_MS, Ns
 
 ORDER = ("missing step", "wrong note", "early", "late", "crushed", "extra note", "crossing noise")
-ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ def step_name(drill: Drill, step: int) -> str:
         name += " gracenote" if asked.note > drill.steps[step + 1].note else " tap"
     elif asked.note == drill.theme:
         name = f"short {name}"
-    return f"{ORDINALS[alike.index(step)]} {name}" if len(alike) > 1 else name
+    return f"{ordinal(alike.index(step))} {name}" if len(alike) > 1 else name
 
 
 def a_note(note: Note) -> str:

@@ -5,6 +5,7 @@ from itertools import groupby
 from typing_extensions import TypedDict
 
 from chanterd.trade.drill import all_drills, list_drill
+from chanterd.trade.ordinal import ordinal
 from chanterd.trade.ornament import Book, Ornament, Spelling
 
 
@@ -65,10 +66,7 @@ def _spelled(spelling: Spelling) -> Spelled:
 
 def beat_in_words(ornament: Ornament) -> str:
     """Where the beat falls: ``on the theme note``, ``on the first step``, ..."""
-    if ornament.beat is None:
-        return "on the theme note"
-    ordinals = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
-    return f"on the {ordinals[ornament.beat]} step" if ornament.beat < len(ordinals) else f"on step {ornament.beat + 1}"
+    return "on the theme note" if ornament.beat is None else f"on the {ordinal(ornament.beat)} step"
 
 
 def shown_book(book: Book) -> BookShown:

@@ -17,7 +17,7 @@ from chanterd.serving.tables import Tables
 from chanterd.trade.drill import ListedDrill, drill_from_words, list_drill
 from chanterd.trade.grid import click_bpm
 from chanterd.trade.layout import find_layout
-from chanterd.trade.timetable import make_timetable, standard_spread
+from chanterd.trade.timetable import make_timetable, spread_asked
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
 
@@ -64,7 +64,7 @@ class Shelf:
     def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
         """A drill in time. Raises ChanterdError if anything asked is not understood."""
         drill, checked = drill_from_words(words, self.tables.book), click_bpm(bpm)
-        hand = standard_spread() if spread is None else standard_spread().opened(spread)
+        hand = spread_asked(spread)
         lay = find_layout(layout, self.tables.layouts)
         return TimetableShown(
             asked=asked(make_timetable(drill, checked, hand, lay)),

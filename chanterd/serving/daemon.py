@@ -24,7 +24,7 @@ from chanterd.serving.tables import read_tables
 from chanterd.trade.drill import all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM, click_bpm
 from chanterd.trade.layout import find_layout
-from chanterd.trade.timetable import NARROWEST, WIDEST, standard_spread
+from chanterd.trade.timetable import NARROWEST, WIDEST, spread_asked, standard_spread
 from chanterd.trade.units import Ns
 
 FIRST_DRILL = "grip from B to C"
@@ -99,7 +99,7 @@ class Daemon:
         seat, tables = self.seat(player), self.tables
         drill, checked = drill_from_words(words, tables.book), click_bpm(bpm)
         level = find_standard(standard or DEFAULT, tables.standards)
-        hand = standard_spread() if spread is None else standard_spread().opened(spread)
+        hand = spread_asked(spread)
         return seat.practise(drill, checked, level, hand, find_layout(layout, tables.layouts))
 
     def inputs(self) -> Inputs:

@@ -12,7 +12,7 @@ from typing import Any, Literal, NotRequired
 from pydantic import TypeAdapter, with_config
 from typing_extensions import TypedDict
 
-from chanterd.judging.report import STRICT, RepResult, StepState
+from chanterd.judging.report import STRICT, RepResult, Timing
 
 
 @with_config(STRICT)
@@ -203,7 +203,7 @@ class NoteFrame(TypedDict):
 
 
 @with_config(STRICT)
-class StepFrame(TypedDict):
+class StepFrame(Timing):
     """One step was heard, or its reading changed. ``step`` -1 is the lead. The step's own kind is ``step_kind``."""
 
     kind: Literal["step"]
@@ -216,12 +216,6 @@ class StepFrame(TypedDict):
     step: int
     note: str
     step_kind: Literal["quick", "held", "theme", "lead"]
-    state: StepState
-    played_note: NotRequired[str]
-    expected_ms: float
-    onset_ms: float | None
-    deviation_ms: float | None
-    length_ms: float | None
 
 
 @with_config(STRICT)

@@ -73,6 +73,11 @@ def standard_spread() -> Spread:
     return read_spread(bundled("configs") / "spread.toml")
 
 
+def spread_asked(of_click: object) -> Spread:
+    """The shipped spread, opened to that share of the click unless it is None; see :meth:`Spread.opened`."""
+    return standard_spread() if of_click is None else standard_spread().opened(of_click)
+
+
 @dataclass(frozen=True, slots=True)
 class Timetable:
     """One rep of a drill at a tempo."""
