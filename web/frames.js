@@ -28,7 +28,16 @@ export const SHAPES = {
   RepResult: REP,
   Practice: {
     asked: "Asked", grid: "Grid", standard: "text", spread: "number", layout: "text", reps: "RepResult[]",
-    in_a_row: "number", clean: "number", played: "number",
+    in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null",
+  },
+  LadderRule: {
+    first_bpm: "number", raise_bpm: "number", in_a_row: "number",
+    top_bpm: "number", tries: "number", performing_bpm: "number",
+  },
+  Ladder: {
+    rule: "LadderRule", phase: "text", click_bpm: "number", row: "number", tries_left: "number",
+    held_bpm: "number|null", move: "text|null", outcome: "text|null",
+    said: "text", full_row: "text", no_row: "text", rungs: "number[]",
   },
   Chanter: {
     input: "text", state: "text", said: "text", profile: "text", timing: "text",
@@ -47,7 +56,7 @@ export const SHAPES = {
   State: {
     version: "text", clock_ns: "number", players: "Player[]", standards: "Choice[]", profiles: "Choice[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
-    layouts: "Choice[]", standard: "text", spread: "number", spread_range: "number[]",
+    layouts: "Choice[]", standard: "text", spread: "number", spread_range: "number[]", ladder: "LadderRule",
   },
 };
 
@@ -55,6 +64,7 @@ export const FRAMES = {
   hello: { clock_ns: "number", state: "State" },
   clock: { sent: "number", received_ns: "number", replied_ns: "number" },
   grid: { player: "text", practice: "Practice|null" },
+  ladder: { player: "text", ladder: "Ladder" },
   note: { player: "text", note: "text|null", "midi?": "number", at_ns: "number", onset_ms: "number|null" },
   step: {
     player: "text", rep: "number", final: "flag", heard_ns: "number", sent_ns: "number",

@@ -27,6 +27,7 @@ const runFrom = (practice) => ({
   in_a_row: practice.in_a_row,
   clean: practice.clean,
   played: practice.played,
+  ladder: practice.ladder,
   readings: {},
   heard: [],
   ended: false,
@@ -111,6 +112,8 @@ export function reduce(state, frame) {
       return withPlayer(state, frame.player, (player) => read(player, frame));
     case "rep":
       return withPlayer(state, frame.player, (player) => judged(player, frame));
+    case "ladder":
+      return withPlayer(state, frame.player, (player) => climbed(player, frame));
     case "chanter":
       return withPlayer(state, frame.player, () => ({ chanter: frame.chanter }));
     case "learning":
@@ -122,6 +125,11 @@ export function reduce(state, frame) {
     default:
       throw new FrameError(`A frame of kind '${frame.kind}' is not known to this page.`);
   }
+}
+
+function climbed(player, frame) {
+  if (!player.run) throw new FrameError("A ladder was told, but there is no run.");
+  return { run: { ...player.run, ladder: frame.ladder } };
 }
 
 /** The state with a trouble to be shown; the same one again is counted. */

@@ -49,6 +49,10 @@ class PracticeAsked(Asking):
     standard: str | None = Field(None, description="'learner', 'steady', 'competition' or one of your own.")
     spread: float | None = Field(None, description="The share of a click that a held step takes, 0.01 to 0.3.")
     layout: str | None = Field(None, description="How a rep lies on the clicks: 'two clicks', 'every click', ...")
+    ladder: dict[str, Any] | None = Field(
+        None,
+        description="The rule of a tempo ladder, as in the state's 'ladder'; its first_bpm may be left out.",
+    )
 
 
 class InputAsked(Asking):
@@ -147,7 +151,9 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.post("/api/practice")
     async def practise(asked: Annotated[PracticeAsked, Body()]) -> frames.Practice:
         """Start a run after a count-in."""
-        return daemon.practise(asked.player, asked.drill, asked.click_bpm, asked.standard, asked.spread, asked.layout)
+        return daemon.practise(
+            asked.player, asked.drill, asked.click_bpm, asked.standard, asked.spread, asked.layout, asked.ladder
+        )
 
     @app.delete("/api/practice")
     async def stop(player: Player = None) -> frames.Player:

@@ -3,9 +3,10 @@
 import asyncio
 import json
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 from typing_extensions import TypedDict
 
@@ -16,6 +17,7 @@ from chanterd.hearing.inputs import DEMO, open_input
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
 from chanterd.judging.standard import DEFAULT, find_standard
+from chanterd.practice.rule import OFFERED, as_json, rule_asked
 from chanterd.serving import frames
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
@@ -94,13 +96,18 @@ class Daemon:
         standard: str | None,
         spread: float | None = None,
         layout: str | None = None,
+        ladder: Mapping[str, Any] | None = None,
     ) -> frames.Practice:
-        """Start a run. Raises ChanterdError if anything asked is not understood."""
+        """Start a run, or a ladder of them. Raises ChanterdError if anything asked is not understood.
+
+        A ladder begins at ``bpm`` unless it names its first tempo.
+        """
         seat, tables = self.seat(player), self.tables
         drill, checked = drill_from_words(words, tables.book), click_bpm(bpm)
         level = find_standard(standard or DEFAULT, tables.standards)
         hand = spread_asked(spread)
-        return seat.practise(drill, checked, level, hand, find_layout(layout, tables.layouts))
+        rule = None if ladder is None else rule_asked({"first_bpm": checked, **ladder})
+        return seat.practise(drill, checked, level, hand, find_layout(layout, tables.layouts), rule)
 
     def inputs(self) -> Inputs:
         """What can be listened to now; looks at every MIDI driver, so not in the event loop."""
@@ -143,6 +150,7 @@ class Daemon:
             drill=FIRST_DRILL,
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),
+            ladder=frames.LadderRule(**as_json(OFFERED)),  # type: ignore[typeddict-item]
         )
 
 

@@ -64,6 +64,45 @@ class Grid(TypedDict):
 
 
 @with_config(STRICT)
+class LadderRule(TypedDict):
+    """The rule of a tempo ladder, fixed before starting; tempi are clicks a minute."""
+
+    first_bpm: float
+    raise_bpm: float
+    in_a_row: int
+    top_bpm: float
+    tries: int
+    performing_bpm: float
+
+
+@with_config(STRICT)
+class Ladder(TypedDict):
+    """Where a tempo ladder stands. A rep that is not clean breaks the row; a rested one changes nothing."""
+
+    rule: LadderRule
+    phase: Literal["climbing", "falling", "proving", "over"]
+    click_bpm: float
+    row: int
+    """Clean reps in a row at this tempo."""
+    tries_left: int
+    """Including the one under way."""
+    held_bpm: float | None
+    """The fastest tempo at which the full row came."""
+    move: Literal["up", "down", "to performing", "end"] | None
+    """What the last rep led to; None: on at the same tempo."""
+    outcome: Literal["proved", "not yet", "not proved", "not held"] | None
+    """How it ended by itself."""
+    said: str
+    """The announcement, fit to be shown or spoken."""
+    full_row: str
+    """Where the full row leads, such as ``up to 64``; empty at the end."""
+    no_row: str
+    """Where it leads if the row does not come within the tries."""
+    rungs: list[float]
+    """Every tempo from the lowest it has been to, up to the top."""
+
+
+@with_config(STRICT)
 class Practice(TypedDict):
     """A run in progress."""
 
@@ -80,6 +119,8 @@ class Practice(TypedDict):
     clean: int
     played: int
     """Reps that were not skipped."""
+    ladder: Ladder | None
+    """The tempo ladder that this run is a part of."""
 
 
 @with_config(STRICT)
@@ -159,6 +200,8 @@ class State(TypedDict):
     click_bpm: float
     """The tempo to offer first."""
     tempo_range: tuple[float, float]
+    ladder: LadderRule
+    """The rule of a tempo ladder to offer first."""
 
 
 @with_config(STRICT)
@@ -187,6 +230,15 @@ class GridFrame(TypedDict):
     kind: Literal["grid"]
     player: str
     practice: Practice | None
+
+
+@with_config(STRICT)
+class LadderFrame(TypedDict):
+    """Where the tempo ladder stands after a rep; a ``grid`` frame follows when the tempo changes."""
+
+    kind: Literal["ladder"]
+    player: str
+    ladder: Ladder
 
 
 @with_config(STRICT)
@@ -282,6 +334,7 @@ Frame = (
     HelloFrame
     | ClockFrame
     | GridFrame
+    | LadderFrame
     | NoteFrame
     | StepFrame
     | RepFrame

@@ -72,6 +72,7 @@ def practice_of(run: Run) -> Practice:
         in_a_row=run.tally.in_a_row,
         clean=run.tally.clean,
         played=run.tally.played,
+        ladder=None,
     )
 
 
@@ -93,10 +94,17 @@ class Practising:
     corrected = True
 
     def __init__(self, run: Run, voice: Voice) -> None:
-        self.run = run
         self._voice = voice
-        self._begins_ns = run.grid.at(-0.5)
         self._stamp_ns = run.grid.beat0_ns
+        self._take_run(run)
+
+    def _take_run(self, run: Run) -> None:
+        self.run = run
+        self._begins_ns = run.grid.at(-0.5)
+
+    def practice(self) -> Practice:
+        """The run as a page draws it."""
+        return practice_of(self.run)
 
     @property
     def cue(self) -> Cue:
@@ -105,7 +113,7 @@ class Practising:
 
     def begin(self) -> None:
         """Tell the grid and what is asked."""
-        self._publish(practice_of(self.run))
+        self._publish(self.practice())
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:  # noqa: ARG002 - only its stamp is needed
         """Note when it was stamped, before a calibration is taken off."""

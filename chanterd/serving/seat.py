@@ -18,13 +18,15 @@ from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
 from chanterd.hearing.source import Source, Status
 from chanterd.judging.standard import Standard
-from chanterd.practice.run import make_run
+from chanterd.practice.rule import Rule
+from chanterd.practice.run import Run, make_run
 from chanterd.serving import frames
 from chanterd.serving.activity import Activity, Voice
 from chanterd.serving.calibrating import Calibrating
+from chanterd.serving.climbing import Climbing
 from chanterd.serving.kept import Memory
 from chanterd.serving.learning import Teaching
-from chanterd.serving.practising import Practising, practice_of
+from chanterd.serving.practising import Practising
 from chanterd.trade.drill import Drill
 from chanterd.trade.heard import Heard, Silence, Stray
 from chanterd.trade.layout import Layout
@@ -194,12 +196,27 @@ class Seat:
     # --- what the player does
 
     def practise(
-        self, drill: Drill, click_bpm: Bpm, standard: Standard, spread: Spread, layout: Layout
+        self,
+        drill: Drill,
+        click_bpm: Bpm,
+        standard: Standard,
+        spread: Spread,
+        layout: Layout,
+        rule: Rule | None = None,
     ) -> frames.Practice:
-        """Start a run after a count-in."""
-        run = make_run(drill, click_bpm, self._voice.first_beat(click_bpm), standard, spread, layout)
-        self._begin(Practising(run, self._voice))
-        return practice_of(run)
+        """Start a run after a count-in, or with a rule a ladder of them, which has tempi of its own."""
+
+        def run_at(bpm: Bpm, beat0_ns: Ns) -> Run:
+            return make_run(drill, bpm, beat0_ns, standard, spread, layout)
+
+        if isinstance(self._activity, Climbing):
+            self._activity.change()
+        if rule is None:
+            activity = Practising(run_at(click_bpm, self._voice.first_beat(click_bpm)), self._voice)
+        else:
+            activity = Climbing(rule, run_at, self._voice, self._source.cue)
+        self._begin(activity)
+        return activity.practice()
 
     def learn(self) -> None:
         """Learn the chanter from the scale, and read it so from then on."""
@@ -249,7 +266,7 @@ class Seat:
 
     def practice(self) -> frames.Practice | None:
         """The run in progress, if any."""
-        return practice_of(self._activity.run) if isinstance(self._activity, Practising) else None
+        return self._activity.practice() if isinstance(self._activity, Practising) else None
 
     def shown(self) -> frames.Player:
         """All that a page needs to draw this player."""

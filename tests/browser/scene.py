@@ -7,10 +7,10 @@ an open, slow style, our choice.
 
 import random
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal, cast
 
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, RepResult, StepResult
-from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
+from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Ladder, LadderRule, Player, Practice, State
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -209,7 +209,38 @@ def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat
         "in_a_row": row,
         "clean": sum(one["clean"] for one in reps),
         "played": len(reps),
+        "ladder": None,
     }
+
+
+RULE: LadderRule = {
+    "first_bpm": 60.0,
+    "raise_bpm": 4.0,
+    "in_a_row": 3,
+    "top_bpm": 80.0,
+    "tries": 5,
+    "performing_bpm": 66.0,
+}
+
+
+def ladder(**now: Any) -> Ladder:
+    """A ladder on its second notch; ``now`` says what else is so."""
+    told: dict[str, Any] = {
+        "rule": RULE,
+        "phase": "climbing",
+        "click_bpm": 64.0,
+        "row": 2,
+        "tries_left": 4,
+        "held_bpm": 60.0,
+        "move": None,
+        "outcome": None,
+        "said": "3 in a row. Up to 64.",
+        "full_row": "up to 68",
+        "no_row": "down to 60",
+        "rungs": [60.0, 64.0, 68.0, 72.0, 76.0, 80.0],
+        **now,
+    }
+    return cast("Ladder", told)
 
 
 def chanter() -> Chanter:
@@ -258,4 +289,5 @@ def state(players: list[Player], clock_ns: int = 0) -> State:
         "drill": "grip from B to C",
         "click_bpm": 60.0,
         "tempo_range": (20.0, 400.0),
+        "ladder": RULE,
     }

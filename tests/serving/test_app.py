@@ -15,6 +15,7 @@ from websockets.typing import Origin
 
 from chanterd.config import bundled
 from chanterd.hearing.player import DemoSource
+from chanterd.practice.rule import OFFERED, as_json
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.live import LET_GO_FRAMES, QUEUE_FRAMES
@@ -49,11 +50,12 @@ def test_every_frame_of_a_whole_session_is_as_described(tmp_path: Path) -> None:
         schema = ask(page, "GET", "frames.schema.json").json()
         with Viewing(page) as viewing:
             viewing.wait_for(lambda frame: frame["kind"] == "hello")
-            ask(page, "POST", "api/practice", {**GRIP, "click_bpm": 300}).raise_for_status()
+            rule = {**as_json(OFFERED), "first_bpm": 300, "top_bpm": 300}
+            ask(page, "POST", "api/practice", {**GRIP, "click_bpm": 300, "ladder": rule}).raise_for_status()
             grid = viewing.wait_for_kind("grid")["practice"]["grid"]
             for note, beat in ((Note.B, 0), (Note.LOW_G, 0.7), (Note.D, 0.8), (Note.HIGH_A, 0.9), (Note.C, 1)):
                 source.press(note, round(grid["beat0_ns"] + beat * 60e9 / 300))
-            viewing.wait_for_kind("rep")
+            viewing.wait_for_kind("ladder")
             source.status("gone")
             source.status("ready")
             viewing.wait_for(lambda frame: frame["kind"] == "chanter" and frame["chanter"]["state"] == "gone")
