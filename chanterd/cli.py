@@ -6,15 +6,13 @@ import os
 import re
 import shutil
 import sys
-import tempfile
 import time
-from collections.abc import Iterable
+from collections.abc import Mapping
 from pathlib import Path
 from queue import Empty, Queue
 from typing import Annotated, Any
 
 import mido
-import platformdirs
 import typer
 
 from chanterd import __version__
@@ -31,6 +29,8 @@ from chanterd.hearing.source import Status
 from chanterd.hearing.take import read_take
 from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT, find_standard
+from chanterd.options import PORT, AsJson, DataFolder, data_folder, port_number, show
+from chanterd.service_command import service
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.server import serve as serve_forever
 from chanterd.serving.tables import read_tables
@@ -46,8 +46,6 @@ BAD_INPUT = 2
 """Exit code when what was asked cannot be done."""
 INTERRUPTED = 130
 """Exit code after Ctrl-C, as shells have it."""
-PORT = 8437
-LAST_PORT = 65_535
 LESSON_S = 120.0
 """How long ``learn`` waits for the scale."""
 LAST_NOTE_S = 0.5
@@ -61,41 +59,12 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-DataFolder = Annotated[
-    Path | None, typer.Option("--data", metavar="DIR", help="Folder for all that the daemon writes.")
-]
 Standard = Annotated[str, typer.Option(metavar="NAME", help="learner, steady, competition, or one of your own.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
 
 
-def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
-    """The folder for everything that is written: the one chosen, or the system's own place for it.
-
-    Raises ChanterdError if it is there and cannot be read, or, ``to_write``, cannot be written or made.
-    """
-    folder = chosen if chosen is not None else platformdirs.user_data_path("chanterd")
-    try:
-        if to_write:
-            folder.mkdir(parents=True, exist_ok=True)
-            tempfile.TemporaryFile(dir=folder).close()
-        if folder.exists():
-            os.listdir(folder)  # noqa: PTH208 - raises at once, where Path.iterdir waits and Path.glob says nothing
-    except OSError as error:
-        what = "written to" if to_write else "read"
-        raise ChanterdError(
-            f"{folder}: the data folder cannot be {what} ({error.strerror}). Choose another folder with --data."
-        ) from error
-    return folder
-
-
-def show(lines: Iterable[str]) -> None:
-    """Print in one go. Raises ChanterdError if that cannot be; a reader that has gone away, as ``head`` does, may."""
-    try:
-        typer.echo("\n".join(lines))
-    except BrokenPipeError:
-        raise
-    except OSError as error:
-        raise ChanterdError(f"The output cannot be written ({error.strerror}). Is the disk full?") from error
+def log_format(environment: Mapping[str, str]) -> str:
+    """How a line of the log looks: the journal, which names itself in ``JOURNAL_STREAM``, adds the time itself."""
+    return "%(message)s" if "JOURNAL_STREAM" in environment else "%(asctime)s %(message)s"
 
 
 @app.command()
@@ -107,8 +76,8 @@ def serve(
     no_open: Annotated[bool, typer.Option("--no-open", help="Do not open the page in a browser.")] = False,
 ) -> None:
     """Listen to a chanter and serve the page."""
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(message)s", datefmt="%H:%M:%S")
-    folder, number = data_folder(data, to_write=True), _port_number(port)
+    logging.basicConfig(level=logging.INFO, format=log_format(os.environ), datefmt="%Y-%m-%d %H:%M:%S")
+    folder, number = data_folder(data, to_write=True), port_number(port)
     opened = open_input(source)
 
     def say(page: str) -> None:
@@ -116,14 +85,6 @@ def serve(
         typer.echo("Take a break every half hour, stop if it hurts, and keep the click quieter than the chanter.")
 
     serve_forever([opened], folder, number, say, open_page=not no_open)
-
-
-def _port_number(words: str) -> int:
-    if words.isdecimal() and int(words) <= LAST_PORT:
-        return int(words)
-    raise ChanterdError(
-        f"The port --port is '{words}'; it must be a whole number from 0 to {LAST_PORT}, such as {PORT}."
-    )
 
 
 @app.command("assess")
@@ -256,6 +217,7 @@ def drills(
 
 
 app.command()(sheet)
+app.command()(service)
 
 
 @app.command()

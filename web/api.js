@@ -23,6 +23,7 @@ const query = (fields) => new URLSearchParams(Object.entries(fields).filter(([, 
 
 const whose = (player) => `player=${encodeURIComponent(player)}`;
 
+export const status = () => ask("GET", "api/status");
 export const state = () => ask("GET", "api/state");
 export const drills = () => ask("GET", "api/drills");
 export const inputs = () => ask("GET", "api/inputs");

@@ -17,6 +17,7 @@ import { routeOf } from "./route.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
 import { nothing, reduce, running, want, withBook, withTrouble } from "./state.js";
+import { statusView } from "./status.js";
 import { wireControls } from "./wiring.js";
 import { NO_DRILL, badTempo } from "./words.js";
 
@@ -114,10 +115,11 @@ function practise(drill) {
 
 /** Show the view that the address names. */
 function route() {
-  const { view, ornament } = routeOf(location.hash);
+  const { view, name } = routeOf(location.hash);
   change({ ...page.state, view });
   if (view !== "book") hearing.stop();
-  else book.open(ornament);
+  else book.open(name);
+  if (view === "status") status.open();
   if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
 }
 
@@ -167,6 +169,7 @@ const hearing = hearView(find, {
 });
 const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear });
 const sheet = sheetView(find, turn);
+const status = statusView(find, attempt);
 const metronome = new Metronome(toClick, () => page.settings);
 const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
   hear,

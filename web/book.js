@@ -67,7 +67,6 @@ export function bookView(find, { now, turn, practise, hear }) {
   const entry = bookEntry(find, pick);
 
   function draw({ view, book }) {
-    show(find("#book"), view === "book");
     if (view !== "book" || drawn === book) return;
     drawn = book;
     list(book);

@@ -1,6 +1,7 @@
 /** The header and the notices under it: how the chanter, the daemon and the sound are. */
 
 import { say, show } from "./html.js";
+import { VIEWS } from "./route.js";
 import { SIGNS } from "./signs.js";
 import { AWAY, CHANTER, soundingWords } from "./words.js";
 
@@ -60,9 +61,9 @@ export function notices(find) {
 
 /** draw(state): which view is shown, in the links and in the window's title. */
 export function viewLinks(find) {
-  const links = find("nav").querySelectorAll("[data-view]");
+  const links = document.querySelectorAll("a[data-view]");
   return ({ view }) => {
-    show(find("#practise"), view === "practise");
+    for (const each of VIEWS) show(find(`#${each}`), each === view);
     show(find("#sheet-open"), view === "book");
     for (const link of links) {
       if (link.dataset.view !== view) link.removeAttribute("aria-current");

@@ -1,14 +1,17 @@
-/** Which view the address names: nothing or "#practise", "#book", or "#book/" and an ornament's name. */
+/** Which view the address names: "#practise", "#book", ..., after a slash what is open in it; nothing is the first view. */
 
-/** {view, ornament} of a location's hash; what is not known leads to the practice view. Pure. */
+/** The views, by the id of their `main` element; the first one is shown when no other is asked for. */
+export const VIEWS = ["practise", "book", "status"];
+
+/** {view, name} of a location's hash; what is not known leads to the first view. Pure. */
 export function routeOf(hash) {
   const [view, name] = hash.replace(/^#/, "").split("/");
-  if (view !== "book") return { view: "practise", ornament: null };
+  if (!VIEWS.includes(view)) return { view: VIEWS[0], name: null };
   try {
-    return { view, ornament: name ? decodeURIComponent(name) : null };
+    return { view, name: name ? decodeURIComponent(name) : null };
   } catch (error) {
     console.warn("The address cannot be read:", hash, error);
-    return { view, ornament: null };
+    return { view, name: null };
   }
 }
 

@@ -23,6 +23,7 @@ from chanterd.serving.guard import Guard
 from chanterd.serving.learning import Teaching
 from chanterd.serving.practising import Practising
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
+from chanterd.serving.status import NS_PER_S, Status
 from chanterd.trade.drill import ListedDrill
 
 TICK_S = 0.02
@@ -109,7 +110,9 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
 
 async def _tick(daemon: Daemon) -> None:
     while True:
+        due_ns = daemon.clock() + round(TICK_S * NS_PER_S)
         await asyncio.sleep(TICK_S)
+        daemon.health.woke(daemon.clock() - due_ns)
         daemon.tick()
 
 
@@ -125,6 +128,11 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     async def state() -> frames.State:
         """All that a page needs to draw itself."""
         return daemon.state()
+
+    @app.get("/api/status")
+    async def status() -> Status:
+        """How the daemon is."""
+        return daemon.status()
 
     @app.get("/api/drills", response_model=list[ListedDrill])
     async def drills() -> Response:

@@ -3,6 +3,7 @@
 import asyncio
 import contextlib
 import json
+import logging
 import math
 from collections.abc import Callable
 
@@ -11,6 +12,8 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.frames import ClockFrame, ErrorFrame, HelloFrame
 from chanterd.serving.live import Viewer
+
+LOG = logging.getLogger(__name__)
 
 LONGEST_FRAME = 1000
 """Characters that a page may send in one frame; ours sends about 60."""
@@ -28,12 +31,15 @@ async def talk(socket: WebSocket, daemon: Daemon) -> None:
     viewer = Viewer(daemon.state)
     viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state())), passing=False)
     daemon.hub.join(viewer)
+    LOG.info("A page came; %d now.", len(daemon.hub))
     parts = (_send(socket, viewer), _receive(socket, daemon.clock), viewer.let_go.wait())
     tasks = [asyncio.ensure_future(part) for part in parts]
     try:
         done, _ = await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
     finally:
         daemon.hub.leave(viewer)
+        why = ", let go since it was too slow" if viewer.let_go.is_set() else ""
+        LOG.info("A page went%s; %d now.", why, len(daemon.hub))
         for task in tasks:
             task.cancel()
         await asyncio.gather(*tasks, return_exceptions=True)

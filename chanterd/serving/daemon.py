@@ -21,7 +21,9 @@ from chanterd.practice.rule import OFFERED, as_json, rule_asked
 from chanterd.serving import frames
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
+from chanterd.serving.logbook import Logbook
 from chanterd.serving.seat import House, Seat
+from chanterd.serving.status import Health, Status
 from chanterd.serving.tables import read_tables
 from chanterd.trade.drill import all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM, click_bpm
@@ -55,6 +57,9 @@ class Daemon:
         anything in there is wrong.
         """
         self.clock = clock
+        self.folder = folder
+        self.health = Health(clock())
+        self.logbook = Logbook()
         self.hub = Hub(self.state)
         self.tables = read_tables(folder)
         house = House(self.hub.publish, self.hub.renew, clock, folder, Memory(folder), self.tables.profiles)
@@ -134,6 +139,11 @@ class Daemon:
         Made once, since it takes as long as a bar of music: not in the event loop.
         """
         return json.dumps([list_drill(drill) for drill in all_drills(self.tables.book)]).encode()
+
+    def status(self) -> Status:
+        """How the daemon is."""
+        seats = [seat.status() for seat in self.seats.values()]
+        return self.health.status(self.clock(), str(self.folder), self.hub.pages(), seats, self.logbook.lines)
 
     def state(self) -> frames.State:
         """All that a page needs to draw itself."""

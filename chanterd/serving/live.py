@@ -15,6 +15,7 @@ from collections.abc import Callable
 from typing import Any
 
 from chanterd.serving.frames import Frame, ResyncFrame, State
+from chanterd.serving.status import Pages
 
 QUEUE_FRAMES = 256
 """Half a minute of playing, and about 100 kB."""
@@ -33,6 +34,8 @@ class Viewer:
         self._queue: deque[tuple[bool, str]] = deque()
         self._ready = asyncio.Event()
         self._lost = 0
+        self.lost_ever = 0
+        """How many passing frames it was never sent."""
         self.let_go = asyncio.Event()
         """Set when it is too far behind to be sent anything more."""
 
@@ -54,6 +57,7 @@ class Viewer:
         if oldest is not None:
             del self._queue[oldest]
             self._lost += 1
+            self.lost_ever += 1
         elif len(self._queue) > self._most_verdicts:
             self._queue.clear()
             self.let_go.set()
@@ -76,6 +80,7 @@ class Hub:
     def __init__(self, state: Callable[[], State]) -> None:
         self._state = state
         self._viewers: set[Viewer] = set()
+        self._frames = self._lost = self._let_go = 0
 
     def __len__(self) -> int:
         return len(self._viewers)
@@ -87,6 +92,13 @@ class Hub:
     def leave(self, viewer: Viewer) -> None:
         """Send it no more."""
         self._viewers.discard(viewer)
+        self._lost += viewer.lost_ever
+        self._let_go += viewer.let_go.is_set()
+
+    def pages(self) -> Pages:
+        """How many watch, and what they were sent and not sent."""
+        lost = self._lost + sum(viewer.lost_ever for viewer in self._viewers)
+        return Pages(now=len(self._viewers), frames=self._frames, lost=lost, let_go=self._let_go)
 
     def publish(self, frame: Frame) -> None:
         """Send a frame to every viewer; returns at once."""
@@ -95,6 +107,7 @@ class Hub:
         said: Any = frame
         passing = said["kind"] in _PASSING and not said.get("final")
         text = json.dumps(said)
+        self._frames += len(self._viewers)
         for viewer in self._viewers:
             viewer.put(text, passing=passing)
 

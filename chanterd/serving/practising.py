@@ -4,6 +4,7 @@ What is played in the count-in, up to half a click before the first lead is due,
 blow, tune up and find the first note.
 """
 
+import logging
 from collections.abc import Iterable
 
 import mido
@@ -19,6 +20,8 @@ from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
 from chanterd.trade.timetable import Timetable, standard_spread
 from chanterd.trade.units import Ns, ms
+
+LOG = logging.getLogger(__name__)
 
 
 def asked(timetable: Timetable) -> Asked:
@@ -141,6 +144,12 @@ class Practising:
         self._publish(None)
 
     def _publish(self, practice: Practice | None) -> None:
+        run, player = self.run, self._voice.player
+        if practice is None:
+            LOG.info("Player %s stopped: %d of %d reps clean.", player, run.tally.clean, run.tally.played)
+        else:
+            asked = (player, run.drill.words, run.grid.click_bpm, run.standard.name)
+            LOG.info("Player %s began %s at %g clicks a minute, standard '%s'.", *asked)
         self._voice.publish(GridFrame(kind="grid", player=self._voice.player, practice=practice))
 
     def _tell(self, told: Iterable[Told]) -> None:

@@ -27,6 +27,7 @@ from chanterd.serving.climbing import Climbing
 from chanterd.serving.kept import Memory
 from chanterd.serving.learning import Teaching
 from chanterd.serving.practising import Practising
+from chanterd.serving.status import SeatStatus
 from chanterd.trade.drill import Drill
 from chanterd.trade.heard import Heard, Silence, Stray
 from chanterd.trade.layout import Layout
@@ -64,6 +65,7 @@ class Seat:
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
+        self._messages = 0
         self._changing_source = asyncio.Lock()
         self._take_source(source)
 
@@ -152,6 +154,7 @@ class Seat:
     def _hear(self, source: Source, message: mido.Message, at_ns: Ns) -> None:
         if source is not self._source:
             return
+        self._messages += 1
         with self._outlived():
             if self._activity is not None:
                 self._activity.take(message, at_ns)
@@ -277,6 +280,17 @@ class Seat:
             practice=self.practice(),
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
+        )
+
+    def status(self) -> SeatStatus:
+        """How it is, for the status page."""
+        return SeatStatus(
+            player=self._voice.player,
+            input=self._source.name,
+            state=self._status.state,
+            said=self._status.said,
+            timing=self._status.timing,
+            messages=self._messages,
         )
 
     def _chanter(self) -> frames.Chanter:

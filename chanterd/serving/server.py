@@ -2,6 +2,7 @@
 
 import asyncio
 import errno
+import logging
 import socket
 import sys
 import webbrowser
@@ -69,6 +70,7 @@ def config_for(app: ASGIApp) -> uvicorn.Config:
 def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str], None], *, open_page: bool) -> None:
     """Serve until interrupted. Raises ChanterdError if the port or a table of the user's is wrong."""
     daemon = Daemon(sources, folder)
+    logging.getLogger().addHandler(daemon.logbook)
     listener = bind(port)
     port = listener.getsockname()[1]
     page = f"http://{ADDRESS}:{port}/"

@@ -11,6 +11,7 @@ from typing import Any, Literal, cast
 
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, RepResult, StepResult
 from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Ladder, LadderRule, Player, Practice, State
+from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -291,3 +292,23 @@ def state(players: list[Player], clock_ns: int = 0) -> State:
         "tempo_range": (20.0, 400.0),
         "ladder": RULE,
     }
+
+
+def status(messages: int) -> Status:
+    """How a daemon is that has run for three days, with something in its log that must be escaped."""
+    return Status(
+        version="0.1.0",
+        python="3.11.2",
+        system="Linux 6.1 (x86_64)",
+        since="2030-05-01T18:00:00+00:00",
+        up_s=3 * 86_400 + 4 * 3600 + 59,
+        memory_mb=96.5,
+        processor_s=125.0,
+        data="/home/piper/.local/share/chanterd",
+        lateness=Lateness(median_ms=0.2, worst_ms=None),
+        pages=Pages(now=1, frames=20_000, lost=3, let_go=0),
+        seats=[
+            SeatStatus(player="1", input="demo", state="ready", said="It plays.", timing="arrival", messages=messages)
+        ],
+        log=["2030-05-01 18:00:00 INFO the first", "2030-05-01 18:00:01 INFO <b>the last</b>"],
+    )

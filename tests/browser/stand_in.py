@@ -21,6 +21,7 @@ from fastapi.staticfiles import StaticFiles
 
 from chanterd.config import bundled
 from chanterd.serving.frames import Player, State, frames_schema
+from chanterd.serving.status import Status
 from tests.browser import scene
 from tests.browser.bookshelf import add_bookshelf
 
@@ -39,6 +40,8 @@ class StandIn:
         self.port = port
         self.state: State = scene.state([scene.player()])
         self.refusal: str | None = None
+        self.messages = 0
+        """What the status tells; one more each time it is asked for."""
         self.asked: list[tuple[str, str, Any]] = []
         self.viewers: set[WebSocket] = set()
         self.mute_clock = False
@@ -131,6 +134,11 @@ class StandIn:
                 {"name": "demo", "said": "the simulated player"},
             ]
             return {"inputs": choices, "said": "Plug your chanter in and look again if it is not listed."}
+
+        @app.get("/api/status")
+        def status() -> Status:
+            self.messages += 1
+            return scene.status(self.messages)
 
         add_bookshelf(app, self.asked, lambda: self.refusal)
 

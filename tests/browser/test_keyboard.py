@@ -130,7 +130,7 @@ def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
         assert told["width"] >= 2, told
         page.keyboard.press("Tab")
     left = ["slower", "tempo", "faster", "toggle", "drill", "volume", "settings-now"]
-    assert seen == ["Practise", "Book", "setup-open", "ground", *left]
+    assert seen == ["Practise", "Book", "setup-open", "ground", *left, "Status"]
 
 
 def test_the_set_up_is_reached_and_left(stand_in: StandIn, open_page: Open) -> None:

@@ -1,0 +1,59 @@
+"""What several commands of the command line share: options, their checks, and printing."""
+
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Annotated
+
+import platformdirs
+import typer
+
+from chanterd.config import ChanterdError
+
+PORT = 8437
+LAST_PORT = 65_535
+
+DataFolder = Annotated[
+    Path | None, typer.Option("--data", metavar="DIR", help="Folder for all that the daemon writes.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
+
+
+def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
+    """The folder for everything that is written: the one chosen, or the system's own place for it.
+
+    Raises ChanterdError if it is there and cannot be read, or, ``to_write``, cannot be written or made.
+    """
+    folder = chosen if chosen is not None else platformdirs.user_data_path("chanterd")
+    try:
+        if to_write:
+            folder.mkdir(parents=True, exist_ok=True)
+            tempfile.TemporaryFile(dir=folder).close()
+        if folder.exists():
+            os.listdir(folder)  # noqa: PTH208 - raises at once, where Path.iterdir waits and Path.glob says nothing
+    except OSError as error:
+        what = "written to" if to_write else "read"
+        raise ChanterdError(
+            f"{folder}: the data folder cannot be {what} ({error.strerror}). Choose another folder with --data."
+        ) from error
+    return folder
+
+
+def port_number(words: str) -> int:
+    """A port from outside, checked. Raises ChanterdError with the range allowed."""
+    if words.isdecimal() and int(words) <= LAST_PORT:
+        return int(words)
+    raise ChanterdError(
+        f"The port --port is '{words}'; it must be a whole number from 0 to {LAST_PORT}, such as {PORT}."
+    )
+
+
+def show(lines: Iterable[str]) -> None:
+    """Print in one go. Raises ChanterdError if that cannot be; a reader that has gone away, as ``head`` does, may."""
+    try:
+        typer.echo("\n".join(lines))
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise ChanterdError(f"The output cannot be written ({error.strerror}). Is the disk full?") from error

@@ -1,0 +1,48 @@
+"""How the daemon is, as the status page tells it."""
+
+import logging
+from datetime import UTC, datetime
+
+import psutil
+import pytest
+
+from chanterd.serving.status import WINDOW, Health, Pages
+from chanterd.trade.units import NS_PER_MS, Ns
+from tests.serving.hands import Sitting
+
+NOBODY = Pages(now=0, frames=0, lost=0, let_go=0)
+
+
+def test_lateness_is_that_of_the_last_minute() -> None:
+    """What was late long ago is forgotten; waking early is not late."""
+    health = Health(Ns(0))
+    assert health.lateness() == {"median_ms": None, "worst_ms": None}
+    health.woke(90 * NS_PER_MS)
+    health.woke(-NS_PER_MS)
+    assert health.lateness()["worst_ms"] == 90
+    for _ in range(WINDOW):
+        health.woke(NS_PER_MS)
+    assert health.lateness() == {"median_ms": 1, "worst_ms": 1}
+
+
+def test_it_tells_how_long_it_has_run_and_what_it_takes() -> None:
+    """By the daemon's own clock; memory as psutil has it for this process."""
+    health = Health(Ns(5_000_000_000))
+    told = health.status(Ns(3_605_000_000_000), "/data", NOBODY, [], ["a line"])
+    assert (told["up_s"], told["data"], told["log"]) == (3600, "/data", ["a line"])
+    assert told["memory_mb"] == pytest.approx(psutil.Process().memory_info().rss / 1e6, rel=0.2)
+    since = datetime.fromisoformat(told["since"])
+    assert abs((datetime.now(UTC) - since).total_seconds()) < 60
+
+
+def test_the_daemon_tells_of_every_seat(sitting: Sitting, caplog: pytest.LogCaptureFixture) -> None:
+    """Which input, how it is, and how many messages came; the log says which run began and how it ended."""
+    with caplog.at_level(logging.INFO, "chanterd"):
+        sitting.daemon.practise(None, "grip from B to C", 60, None)
+        sitting.daemon.seat(None).end()
+    told = sitting.daemon.status()
+    assert [(seat["player"], seat["messages"]) for seat in told["seats"]] == [("1", 0)]
+    assert caplog.messages == [
+        "Player 1 began grip from B to C at 60 clicks a minute, standard 'steady'.",
+        "Player 1 stopped: 0 of 0 reps clean.",
+    ]
