@@ -57,6 +57,11 @@ export const SHAPES = {
     version: "text", clock_ns: "number", players: "Player[]", standards: "Choice[]", profiles: "Choice[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
     layouts: "Choice[]", standard: "text", spread: "number", spread_range: "number[]", ladder: "LadderRule",
+    paces: "Pace[]",
+  },
+  Pace: {
+    name: "text", said: "text", source: "text",
+    first: "number", low: "number", high: "number", performing: "number",
   },
 };
 

@@ -4,6 +4,7 @@ import asyncio
 import json
 import time
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -161,6 +162,7 @@ class Daemon:
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),
             ladder=frames.LadderRule(**as_json(OFFERED)),  # type: ignore[typeddict-item]
+            paces=[frames.Pace(**asdict(pace)) for pace in self.tables.paces.values()],  # type: ignore[typeddict-item]
         )
 
 

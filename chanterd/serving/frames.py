@@ -181,6 +181,19 @@ class Choice(TypedDict):
 
 
 @with_config(STRICT)
+class Pace(TypedDict):
+    """How fast a kind of tune is played; tempi are beats a minute, not clicks."""
+
+    name: str
+    said: str
+    source: str
+    first: float
+    low: float
+    high: float
+    performing: float
+
+
+@with_config(STRICT)
 class State(TypedDict):
     """``GET /api/state``: all that a page needs to draw itself."""
 
@@ -202,6 +215,7 @@ class State(TypedDict):
     tempo_range: tuple[float, float]
     ladder: LadderRule
     """The rule of a tempo ladder to offer first."""
+    paces: list[Pace]
 
 
 @with_config(STRICT)

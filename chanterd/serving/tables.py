@@ -11,6 +11,7 @@ from chanterd.judging.standard import Standard, read_standards
 from chanterd.trade.book import read_book
 from chanterd.trade.layout import Layout, read_layouts
 from chanterd.trade.ornament import Book
+from chanterd.trade.pace import Pace, read_paces
 from chanterd.trade.tuning import Tuning, read_tunings
 
 Table = TypeVar("Table")
@@ -25,6 +26,7 @@ class Tables:
     profiles: dict[str, Profile]
     layouts: dict[str, Layout]
     tunings: dict[str, Tuning]
+    paces: dict[str, Pace]
 
 
 def read_tables(folder: Path) -> Tables:
@@ -44,6 +46,7 @@ def read_tables(folder: Path) -> Tables:
         profiles=read(load_profiles, {}),
         layouts=read(read_layouts, {}),
         tunings=read(read_tunings, {}),
+        paces=read(read_paces, {}),
     )
     if mistakes:
         raise ConfigError("\n".join(mistakes))

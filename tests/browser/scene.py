@@ -291,6 +291,17 @@ def state(players: list[Player], clock_ns: int = 0) -> State:
         "click_bpm": 60.0,
         "tempo_range": (20.0, 400.0),
         "ladder": RULE,
+        "paces": [
+            {
+                "name": "march in 2/4, solo",
+                "said": "Two beats to the bar.",
+                "source": "Common practice, no source.",
+                "first": 44.0,
+                "low": 60.0,
+                "high": 84.0,
+                "performing": 66.0,
+            },
+        ],
     }
 
 

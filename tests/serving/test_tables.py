@@ -9,13 +9,14 @@ from chanterd.serving.tables import read_tables
 
 
 def test_what_ships_is_whole(tmp_path: Path) -> None:
-    """With an empty data folder there is a book, standards, chanters, layouts and tunings."""
+    """With an empty data folder there is a book, standards, chanters, layouts, tunings and paces."""
     tables = read_tables(tmp_path)
     assert tables.book.find("grip").name == "grip"
     assert {"learner", "steady", "competition"} <= {*tables.standards}
     assert "written pitch" in tables.profiles
     assert "two clicks" in tables.layouts
     assert "present day" in tables.tunings
+    assert "strathspey" in tables.paces
 
 
 def test_mistakes_in_different_tables_are_told_together(tmp_path: Path) -> None:
