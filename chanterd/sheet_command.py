@@ -10,6 +10,8 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from chanterd.config import ChanterdError
+from chanterd.options import DataFolder, data_folder
+from chanterd.trade.book import read_book
 
 if TYPE_CHECKING:
     from chanterd.engraving.sheet import Sheet
@@ -29,6 +31,7 @@ def sheet(
         str, typer.Option(metavar="BPM", help="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.")
     ] = "",
     paper: Annotated[str, typer.Option(metavar="NAME", help="a4 or letter.")] = "a4",
+    data: DataFolder = None,
     *,
     stages: Annotated[bool, typer.Option("--stages", help="Build each ornament up, stage beside stage.")] = False,
 ) -> None:
@@ -37,7 +40,8 @@ def sheet(
     # The printer's libraries are large; no other command should wait for them.
     from chanterd.engraving.sheet import make_sheet  # noqa: PLC0415
 
-    made = make_sheet(phrases, stages=stages, tempo=tempo, title=title, paper=paper)
+    book = read_book(data_folder(data))
+    made = make_sheet(phrases, book, stages=stages, tempo=tempo, title=title, paper=paper)
     with _progress_bar() as told:
         files = _files(made, out, kind, told)
     _write(files)

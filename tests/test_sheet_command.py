@@ -47,6 +47,22 @@ def test_music_xml(tmp_path: Path) -> None:
     assert parsed((tmp_path / "s.musicxml").read_text()).tag == "score-partwise"
 
 
+def test_a_teachers_own_ornament_is_printed(tmp_path: Path) -> None:
+    """A row in the data folder is found by name, and one of the shipped name is spelled as the teacher spells it."""
+    (tmp_path / "ornaments.toml").write_text(
+        '[[ornament]]\nname = "birl"\nhow = "Three taps."\nbeat = "step 1"\n'
+        '[[ornament.spelled]]\nthemes = ["low A"]\nleads = ["E"]\nsteps = ["A held", "G quick", "A held", "G quick"]\n'
+        '[[ornament]]\nname = "kitchen tap"\nhow = "As we play it."\nbeat = "step 1"\n'
+        '[[ornament.spelled]]\nthemes = ["C"]\nleads = ["D"]\nsteps = ["G quick"]\n'
+    )
+    out = tmp_path / "s.musicxml"
+    said = run("birl from E", "kitchen tap", "--data", str(tmp_path), "--out", str(out))
+    assert said == f"'Birl, kitchen tap', 2 lines, is in {out}.\n"
+    assert len([*parsed(out.read_text()).iter("grace")]) == 4 * (4 + 1)
+    with pytest.raises(ChanterdError, match="kitchen tap"):
+        run("kitchen tap", "--data", str(tmp_path / "other"), "--out", str(out))
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

@@ -9,6 +9,7 @@ from chanterd.engraving.musicxml import Line, music_xml
 from chanterd.engraving.paper import Paper, find_paper
 from chanterd.engraving.tempi import tempi_from_words
 from chanterd.trade.drill import Drill, make_drill
+from chanterd.trade.ornament import Book
 from chanterd.trade.units import Bpm
 
 BARS = 4
@@ -51,13 +52,20 @@ class Sheet:
 
 
 def make_sheet(
-    phrases: Sequence[str], *, stages: bool = False, tempo: str = "", title: str = "", paper: str = "a4"
+    phrases: Sequence[str],
+    book: Book | None = None,
+    *,
+    stages: bool = False,
+    tempo: str = "",
+    title: str = "",
+    paper: str = "a4",
 ) -> Sheet:
     """The sheet that somebody asks for; what the phrases mean is told at :func:`.choose`.
 
-    ``stages``: each line builds its ornament up. Raises ChanterdError for what cannot be had.
+    ``book``: left out, the one that ships. ``stages``: each line builds its ornament up. Raises ChanterdError for what
+    cannot be had.
     """
-    chosen = choose(phrases)
+    chosen = choose(phrases, book)
     return Sheet(
         _title(title) or _named_after(chosen),
         tuple(_built_up(drill) if stages else _again(drill) for drill in chosen),

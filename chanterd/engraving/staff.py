@@ -1,6 +1,6 @@
 """A drill in staff notation, as SVG for a page: same scale and height for every drill, so that they stand side by side.
 
-Pure, cached by the drill's words, safe to call from several threads. It takes some milliseconds: call it outside the
+Pure, cached by the drill, safe to call from several threads. It takes some milliseconds: call it outside the
 event loop.
 """
 
@@ -10,7 +10,7 @@ from xml.etree import ElementTree as ET
 from chanterd.engraving.drawing import SPACE, Row, rows
 from chanterd.engraving.engraver import engrave
 from chanterd.engraving.musicxml import Line, music_xml, note_names
-from chanterd.trade.drill import Drill, drill_from_words
+from chanterd.trade.drill import Drill
 from chanterd.trade.ornament import plain
 
 ABOVE, BELOW = 3.6, 6.3
@@ -23,23 +23,14 @@ KEPT = 4096
 """How many staves are kept ready."""
 
 
-def staff_svg(words: str) -> str:
-    """The SVG of a drill in words; they also name its ids, see :func:`staff_prefix`.
+@lru_cache(maxsize=KEPT)
+def staff_svg(drill: Drill) -> str:
+    """The SVG of a drill; its words name the ids, see :func:`staff_prefix`.
 
     Each note is a group whose id is ``PREFIX-lead``, ``PREFIX-s0``, ``PREFIX-s1`` ... or ``PREFIX-theme``; its
-    ``data-step`` counts the steps: -1 is the lead and the last one the theme. Raises ChanterdError if the words are not
-    understood or verovio is missing.
+    ``data-step`` counts the steps: -1 is the lead and the last one the theme. Raises ChanterdError if verovio is
+    missing.
     """
-    return _drawn(drill_from_words(words))
-
-
-def staff_prefix(drill: Drill) -> str:
-    """How the ids in a drill's staff begin: ``grip-from-b-to-c-stage-1``."""
-    return "-".join("".join(letter if letter.isalnum() else " " for letter in plain(drill.words)).split())
-
-
-@lru_cache(maxsize=KEPT)
-def _drawn(drill: Drill) -> str:
     names = note_names(drill)
     (row,) = rows(engrave(music_xml([Line((drill,))])), frozenset(names))
     for step, name in enumerate(names, start=-1):
@@ -48,6 +39,11 @@ def _drawn(drill: Drill) -> str:
         note.set("id", f"{staff_prefix(drill)}-{name}")
         note.set("data-step", str(step))
     return ET.tostring(_framed(row, f"{drill.words}: {drill.spelled}"), encoding="unicode")
+
+
+def staff_prefix(drill: Drill) -> str:
+    """How the ids in a drill's staff begin: ``grip-from-b-to-c-stage-1``."""
+    return "-".join("".join(letter if letter.isalnum() else " " for letter in plain(drill.words)).split())
 
 
 def _framed(row: Row, label: str) -> ET.Element:

@@ -23,6 +23,7 @@ from chanterd.serving.guard import Guard
 from chanterd.serving.learning import Teaching
 from chanterd.serving.practising import Practising
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
+from chanterd.serving.sheetroute import add_sheet_routes
 from chanterd.serving.status import NS_PER_S, Status
 from chanterd.trade.drill import ListedDrill
 
@@ -89,7 +90,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
             await daemon.stop()
             await asyncio.to_thread(workshop.close)
 
-    workshop = Workshop()
+    workshop = Workshop(daemon.tables.book)
     app = FastAPI(
         title="chanterd",
         description=DESCRIPTION,
@@ -102,6 +103,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_refusals(app, FIELDS)
     _add_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
+    add_sheet_routes(app, workshop)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))

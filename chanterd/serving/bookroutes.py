@@ -1,12 +1,11 @@
-"""The routes of the book: what can be practised, in words, in notation, in sound and on paper."""
+"""The routes of the book: what can be practised, in words, in notation and in sound."""
 
 import asyncio
 import json
 from functools import cached_property
 from typing import Annotated
 
-from fastapi import Body, FastAPI, Query, Response
-from pydantic import BaseModel, ConfigDict, Field
+from fastapi import FastAPI, Query, Response
 from typing_extensions import TypedDict
 
 from chanterd.engraving.workshop import Workshop
@@ -20,17 +19,6 @@ from chanterd.trade.layout import find_layout
 from chanterd.trade.timetable import make_timetable, spread_asked
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
-
-
-class SheetAsked(BaseModel):
-    """The body of ``POST /api/sheet``."""
-
-    model_config = ConfigDict(extra="forbid")
-    drills: list[str] = Field(description="Drills, or words that choose several.", min_length=1, max_length=500)
-    stages: bool = Field(default=False, description="Build each ornament up, stage beside stage.")
-    tempo: str = Field("", description="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.", max_length=100)
-    title: str = Field("", description="Left out, the names of the ornaments.", max_length=120)
-    paper: str = Field("a4", description="'a4' or 'letter'.", max_length=20)
 
 
 class TuningShown(TypedDict):
@@ -104,11 +92,3 @@ def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
     async def staff(drill: Drill) -> Response:
         """A drill in staff notation, as SVG."""
         return Response(await workshop.staff(drill), media_type="image/svg+xml")
-
-    @app.post("/api/sheet", response_class=Response)
-    async def sheet(asked: Annotated[SheetAsked, Body()]) -> Response:
-        """Drills on paper, as PDF."""
-        made = await workshop.sheet(
-            asked.drills, stages=asked.stages, tempo=asked.tempo, title=asked.title, paper=asked.paper
-        )
-        return Response(made, media_type="application/pdf")

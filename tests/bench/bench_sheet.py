@@ -31,6 +31,7 @@ from chanterd.engraving.press import quiet, sheet_pdf, sheet_svg
 from chanterd.engraving.sheet import Sheet, make_sheet
 from chanterd.engraving.staff import staff_svg
 from chanterd.engraving.workshop import Workshop
+from chanterd.trade.book import standard_book
 from chanterd.trade.drill import all_drills
 
 MB = 1e6
@@ -114,13 +115,13 @@ def table_of_sheets(sheet: Sheet, pages: int) -> Table:
 def table_of_staves() -> Table:
     """One drill after the other, new and kept."""
     table = Table("a staff", "ms", title="single staves")
-    words = [drill.words for drill in all_drills()][::10]
-    staff_svg(words.pop())
+    drills = [*all_drills()][::10]
+    staff_svg(drills.pop())
     for name in ("new", "kept"):
         start = time.process_time()
-        for one in words:
+        for one in drills:
             staff_svg(one)
-        table.add_row(name, f"{(time.process_time() - start) / len(words) * 1e3:.2f}")
+        table.add_row(name, f"{(time.process_time() - start) / len(drills) * 1e3:.2f}")
     return table
 
 
@@ -138,7 +139,7 @@ async def waits(work: Callable[[], Awaitable[object]]) -> list[float]:
 async def table_of_waits(sheet: Sheet) -> Table:
     """Nothing to do, a sheet made by a thread, and one made in the workshop."""
     table = Table("meanwhile", "median", "p99", "longest", title="ms that the event loop wakes late")
-    shop = Workshop()
+    shop = Workshop(standard_book())
     phrases = [line.drill.words for line in sheet.lines]
     works: dict[str, Callable[[], Awaitable[object]]] = {
         "nothing": partial(asyncio.sleep, 2.0),

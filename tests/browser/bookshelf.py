@@ -52,7 +52,7 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
 
     @app.get("/api/staff")
     def staff(drill: str) -> Response:
-        return Response(staff_svg(drill), media_type="image/svg+xml")
+        return Response(staff_svg(drill_from_words(drill)), media_type="image/svg+xml")
 
     @app.get("/api/tunings")
     def tunings() -> Any:

@@ -92,11 +92,11 @@ def test_the_thread_that_engraves_first_need_not_be_the_one_that_loaded_verovio(
     """Its fonts are found from any thread: a new process loads it in one thread and engraves in another first."""
     program = (
         "import threading, verovio\n"
-        "from chanterd.engraving.staff import staff_svg\n"
+        "from chanterd.engraving.staff import staff_svg\nfrom chanterd.trade.drill import drill_from_words as read\n"
         "drawn = []\n"
-        "one = threading.Thread(target=lambda: drawn.append(staff_svg('grip from B to C')))\n"
+        "one = threading.Thread(target=lambda: drawn.append(staff_svg(read('grip from B to C'))))\n"
         "one.start(); one.join()\n"
-        "drawn.append(staff_svg('grip from C to C'))\n"
+        "drawn.append(staff_svg(read('grip from C to C')))\n"
         "print(len(drawn))\n"
     )
     found = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)

@@ -10,19 +10,21 @@ import pytest
 from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
 from chanterd.engraving.workshop import Workshop
+from chanterd.trade.book import standard_book
+from chanterd.trade.drill import drill_from_words
 
 
 @pytest.fixture
 def workshop() -> Iterator[Workshop]:
     """One that is closed in the end."""
-    one = Workshop()
+    one = Workshop(standard_book())
     yield one
     one.close()
 
 
 def test_a_staff_comes_back_as_if_it_were_made_here(workshop: Workshop) -> None:
     """The same text, from a process that is not this one."""
-    assert asyncio.run(workshop.staff("grip from B to C")) == staff_svg("grip from B to C")
+    assert asyncio.run(workshop.staff("grip from B to C")) == staff_svg(drill_from_words("grip from B to C"))
     assert asyncio.run(workshop._staves.make(os.getpid)) != os.getpid()
 
 
@@ -82,3 +84,32 @@ def test_a_process_that_dies_is_told_and_replaced(workshop: Workshop) -> None:
     with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
         asyncio.run(die())
     assert "<svg" in asyncio.run(workshop.staff("grip from B to C"))
+
+
+def test_a_sheet_tells_how_far_it_is(workshop: Workshop) -> None:
+    """From nothing known, through what rises, to all of it: two steps a line, as setting and printing count."""
+    told: list[tuple[int, int]] = []
+    asyncio.run(workshop.sheet(["grip", "birl"], told=lambda done, of: told.append((done, of))))
+    known = [one for one in told if one[1]]
+    assert told[0] == (0, 0)
+    assert known == sorted(known)
+    assert {of for _, of in known} == {2 * (46 + 9)}
+
+
+def test_a_sheet_that_nobody_waits_for_any_more_is_given_up(workshop: Workshop) -> None:
+    """Its process ends at once, and the next sheet is made."""
+
+    async def change_of_mind() -> bytes:
+        begun = asyncio.Event()
+        printing = asyncio.ensure_future(workshop.sheet(["from"], told=lambda _, of: begun.set() if of else None))
+        await begun.wait()
+        process = workshop._sheets._process
+        assert process is not None
+        printing.cancel()
+        with pytest.raises(asyncio.CancelledError):
+            await printing
+        with pytest.raises(ProcessLookupError):
+            os.kill(process, 0)
+        return await workshop.sheet(["birl from E"])
+
+    assert asyncio.run(change_of_mind()).startswith(b"%PDF-")

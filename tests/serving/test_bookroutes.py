@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from pathlib import Path
 
+import pypdfium2
 import pytest
 
 from tests.serving.hands import HandSource
@@ -71,23 +72,38 @@ def test_a_staff_is_a_picture_with_its_steps_marked(page: str) -> None:
     assert "style=" not in answer.text
 
 
-def test_a_sheet_is_a_pdf(page: str) -> None:
-    """Asked for as the page asks; what cannot be had is one sentence."""
-    sheet = ask(page, "POST", "api/sheet", {"drills": ["grip from B to C"], "stages": True, "tempo": "60-80"})
-    assert sheet.headers["content-type"] == "application/pdf"
-    assert sheet.content.startswith(b"%PDF")
-    refused = ask(page, "POST", "api/sheet", {"drills": ["grip from B to C"], "paper": "a5"})
-    assert refused.status_code == 422
-    assert "a4" in refused.json()["said"]
+OWN = """
+[[ornament]]
+name = "kitchen doubling"
+how = "As we play it."
+beat = "step 1"
+[[ornament.spelled]]
+themes = ["C"]
+steps = ["g quick", "T held", "e quick"]
+
+[[ornament]]
+name = "grip"
+beat = "theme"
+[[ornament.spelled]]
+themes = ["C"]
+leads = ["B"]
+steps = ["G held", "B quick", "G held", "B quick", "G held"]
+"""
 
 
-def test_a_teachers_own_ornament_is_in_the_book(tmp_path: Path) -> None:
-    """A row in the data folder can be looked up, listed and practised."""
-    (tmp_path / "ornaments.toml").write_text(
-        '[[ornament]]\nname = "kitchen doubling"\nhow = "As we play it."\nbeat = "step 1"\n'
-        '[[ornament.spelled]]\nthemes = ["C"]\nsteps = ["g quick", "T held", "e quick"]\n'
-    )
+def test_a_teachers_own_ornament_is_in_the_book_on_staves_and_on_paper(tmp_path: Path) -> None:
+    """A new row and one in the place of a shipped one: looked up, practised, engraved and printed as they stand."""
+    (tmp_path / "ornaments.toml").write_text(OWN)
     with served(tmp_path, [HandSource()]) as (page, _):
         assert ask(page, "GET", "api/drill?words=kitchen doubling from B").json()["theme"] == "C"
         asked = {"drill": "kitchen doubling from B", "click_bpm": 60}
         assert ask(page, "POST", "api/practice", asked).json()["asked"]["ornament"] == "kitchen doubling"
+        staff = ask(page, "GET", "api/staff?drill=kitchen doubling from B").text
+        assert "kitchen doubling from B: high G on the beat, C, E, then C" in staff
+        assert ask(page, "GET", "api/staff?drill=grip from B to C").text.count("data-step=") == 7
+        sheet = ask(page, "POST", "api/sheet", {"drills": ["kitchen doubling", "grip"]})
+        assert sheet.content.startswith(b"%PDF")
+        text = "".join(one.get_textpage().get_text_bounded() for one in pypdfium2.PdfDocument(sheet.content))
+        assert "kitchen doubling from B" in text
+        assert "low G, B, low G, B, low G, then C on the beat" in text
+        assert "grip from low A to C" not in text

@@ -1,0 +1,89 @@
+"""One other process that works for this one, started when there is work, and started anew if it has died."""
+
+import asyncio
+import os
+import signal
+from collections.abc import Callable, Coroutine
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import suppress
+from ctypes import Array, c_int
+from multiprocessing import get_context
+from typing import TypeVar
+
+from chanterd.config import ChanterdError
+
+T = TypeVar("T")
+_SPAWN = get_context("spawn")
+_told: "Array[c_int] | None" = None
+"""In the other process: where it tells how far it is."""
+
+
+class Worker:
+    """The other process, seen from here."""
+
+    def __init__(self) -> None:
+        self._pool: ProcessPoolExecutor | None = None
+        self._process: int | None = None
+        self._progress = _SPAWN.RawArray(c_int, 2)
+
+    @property
+    def progress(self) -> tuple[int, int]:
+        """How much of the work under way is done, and of how much; 0 of 0 while that is not known."""
+        return self._progress[0], self._progress[1]
+
+    def make(self, work: Callable[[], T]) -> Coroutine[None, None, T]:
+        """What the work gives. Raises what it raises, and ChanterdError if the process dies or is stopped."""
+        if self._pool is None:  # now, not when it is first awaited: closing in between has something to close
+            self._progress[:] = [0, 0]
+            self._pool = ProcessPoolExecutor(1, _SPAWN, _begin, (self._progress,))
+        return self._make(self._pool, work)
+
+    async def _make(self, pool: ProcessPoolExecutor, work: Callable[[], T]) -> T:
+        try:
+            await self._meet(pool)
+            return await asyncio.wrap_future(_submit(pool, work))
+        except BrokenProcessPool as error:
+            if self._pool is pool:
+                self._pool = self._process = None
+            raise ChanterdError("The engraver has stopped, perhaps for want of memory; ask once more.") from error
+
+    async def _meet(self, pool: ProcessPoolExecutor) -> None:
+        """Learn the number of the process, so that it can be stopped. It is started by a thread: that takes a while."""
+        if self._process is None:
+            process = await asyncio.wrap_future(await asyncio.to_thread(_submit, pool, os.getpid))
+            if self._pool is pool:
+                self._process = process
+
+    def close(self) -> None:
+        """Work that is under way, or waits, is given up."""
+        pool, process = self._pool, self._process
+        self._pool = self._process = None
+        if process is not None:
+            with suppress(ProcessLookupError):
+                os.kill(process, signal.SIGTERM)
+        if pool is not None:
+            pool.shutdown(cancel_futures=True)
+
+
+def tell_progress(done: int, of: int) -> None:
+    """Called by the work: how far it is."""
+    if _told is not None:
+        _told[:] = [done, of]
+
+
+def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
+    """Hand work over. Raises BrokenProcessPool if the pool has been closed in the meantime, as if it had died."""
+    try:
+        return pool.submit(work)
+    except BrokenProcessPool:
+        raise
+    except RuntimeError as error:
+        raise BrokenProcessPool("The pool has been closed.") from error
+
+
+def _begin(progress: "Array[c_int]") -> None:
+    """Ctrl-C in a terminal reaches every process of the daemon; it is for the daemon to close its workers."""
+    global _told  # noqa: PLW0603 - a process of its own, with one work at a time
+    _told = progress
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
