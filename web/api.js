@@ -34,9 +34,11 @@ export const startPractice = (player, wanted) =>
     click_bpm: wanted.click_bpm,
     ...(wanted.standard ? { standard: wanted.standard } : {}),
     ...(wanted.layout ? { layout: wanted.layout } : {}),
+    ...(wanted.feedback ? { feedback: wanted.feedback } : {}),
     ...(wanted.spread === null ? {} : { spread: wanted.spread }),
   });
 export const stopPractice = (player) => ask("DELETE", `api/practice?${whose(player)}`);
+export const guess = (player, rep, word) => ask("POST", "api/guess", { player, rep, guess: word });
 export const takeInput = (player, input) => ask("POST", "api/input", { player, input });
 export const takeProfile = (player, profile) => ask("POST", "api/chanter", { player, profile });
 export const startLearning = (player) => ask("POST", "api/learning", { player });

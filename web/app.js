@@ -18,6 +18,7 @@ import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
 import { nothing, reduce, running, want, withBook, withTrouble } from "./state.js";
 import { statusView } from "./status.js";
+import { askedRep, toldPlayer } from "./told.js";
 import { wireControls } from "./wiring.js";
 import { NO_DRILL, badTempo } from "./words.js";
 
@@ -106,6 +107,12 @@ const nudge = (by) => {
   if (shown()) wish({ click_bpm: held(shown().wanted.click_bpm + by, page.state.daemon.tempo_range) });
 };
 
+/** Answer what is asked about a rep. */
+function guess(word) {
+  const rep = askedRep(shown());
+  if (rep !== null) attempt(() => api.guess(shown().player, rep, word));
+}
+
 /** Out of the book, onto the chanter. */
 function practise(drill) {
   wish({ drill });
@@ -179,7 +186,7 @@ const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${loc
 
 function paint(page_ms) {
   page.due = false;
-  const player = shown();
+  const player = toldPlayer(shown());
   const clicking = toClick() !== null;
   if (clicking && metronome.permission === "none") sound();
   const blocked = clicking && metronome.permission === "suspended";
@@ -203,7 +210,7 @@ function paint(page_ms) {
 }
 
 function wire() {
-  wireControls(find, { toggle, nudge, typedTempo, wish, set, settings: page.settings });
+  wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, settings: page.settings });
   find("#silent button").addEventListener("click", sound);
   find("#away button").addEventListener("click", () => live.open());
   find("#refused button").addEventListener("click", () => {
@@ -214,7 +221,7 @@ function wire() {
   for (const name of ["resized", "changed", "close"]) document.addEventListener(name, draw, true);
   ground(find("#ground"), page.settings.ground, (chosen) => set({ ground: chosen }));
   addEventListener("hashchange", route);
-  listen({ toggle, tempo: nudge });
+  listen({ toggle, tempo: nudge, guess, asked: () => askedRep(shown()) !== null });
 }
 
 wire();

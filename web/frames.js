@@ -28,7 +28,12 @@ export const SHAPES = {
   RepResult: REP,
   Practice: {
     asked: "Asked", grid: "Grid", standard: "text", spread: "number", layout: "text", reps: "RepResult[]",
-    in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null",
+    in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null", feedback: "FeedbackTold",
+  },
+  GuessesTold: { said: "number", right: "number", wrong_by_ms: "number|null" },
+  FeedbackTold: {
+    schedule: "text", live: "flag", withheld: "number[]", said: "text|null", more: "text", ask: "number|null",
+    guesses: "GuessesTold|null", clean: "number", played: "number", in_a_row: "number",
   },
   LadderRule: {
     first_bpm: "number", raise_bpm: "number", in_a_row: "number",
@@ -56,8 +61,8 @@ export const SHAPES = {
   State: {
     version: "text", clock_ns: "number", players: "Player[]", standards: "Choice[]", profiles: "Choice[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
-    layouts: "Choice[]", standard: "text", spread: "number", spread_range: "number[]", ladder: "LadderRule",
-    paces: "Pace[]",
+    layouts: "Choice[]", feedbacks: "Choice[]", standard: "text", spread: "number", spread_range: "number[]",
+    ladder: "LadderRule", paces: "Pace[]",
   },
   Pace: {
     name: "text", said: "text", source: "text",
@@ -79,6 +84,7 @@ export const FRAMES = {
     player: "text", in_a_row: "number", clean_count: "number", played_count: "number",
     heard_ns: "number", sent_ns: "number", ...REP,
   },
+  feedback: { player: "text", feedback: "FeedbackTold" },
   chanter: { player: "text", chanter: "Chanter" },
   learning: { player: "text", learning: "Learning|null" },
   calibration: { player: "text", calibration: "Calibration|null" },

@@ -1,25 +1,33 @@
-/** The keyboard: space starts and stops, the arrows change the tempo, wherever no control needs the key itself. */
+/**
+ * The keyboard: space starts and stops, the arrows change the tempo, wherever no control needs the key itself.
+ *
+ * While the player is asked about a rep, three arrows answer: they lie side by side, and as early and late do in the strip.
+ */
 
 const STEPS = { ArrowUp: 1, ArrowDown: -1, PageUp: 4, PageDown: -4 };
+const GUESSES = { ArrowLeft: "early", ArrowDown: "on", ArrowRight: "late" };
 const OWN_SPACE = "button, a, input, select, textarea, summary, [role=option]";
 const OWN_ARROWS = "input, select, textarea, [role=option], [role=listbox]";
 
-/** What a key asks for: {act: "toggle"}, {act: "tempo", by}, or null. `target` is the focused element. Pure but for it. */
-export function meaning(event) {
+/** What a key asks for: {act: "toggle"}, {act: "tempo", by}, {act: "guess", word} if `asked`, or null. Pure but for the page's focus. */
+export function meaning(event, asked = false) {
   const { target } = event;
   if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog") || document.querySelector("#practise[hidden]")) return null;
   if (event.key === " " && !event.repeat) return target.closest?.(OWN_SPACE) ? null : { act: "toggle" };
+  if (asked && event.key in GUESSES && !event.repeat)
+    return target.closest?.(OWN_ARROWS) ? null : { act: "guess", word: GUESSES[event.key] };
   if (event.key in STEPS) return target.closest?.(OWN_ARROWS) ? null : { act: "tempo", by: STEPS[event.key] };
   return null;
 }
 
-/** Listen on the document. */
-export function listen({ toggle, tempo }) {
+/** Listen on the document; `asked` says whether the player is asked about a rep. */
+export function listen({ toggle, tempo, guess, asked }) {
   document.addEventListener("keydown", (event) => {
-    const asked = meaning(event);
-    if (asked === null) return;
+    const meant = meaning(event, asked());
+    if (meant === null) return;
     event.preventDefault();
-    if (asked.act === "toggle") toggle();
-    else tempo(asked.by);
+    if (meant.act === "toggle") toggle();
+    else if (meant.act === "guess") guess(meant.word);
+    else tempo(meant.by);
   });
 }

@@ -7,6 +7,7 @@ import { heardSteps } from "./reading.js";
 import { markSteps } from "./staff.js";
 import { runShown, running } from "./state.js";
 import { beatNow, stripView } from "./stripview.js";
+import { askedRep } from "./told.js";
 import { walker } from "./walker.js";
 import { DASH, EMPTY, counting, offBy, whole } from "./words.js";
 
@@ -29,6 +30,14 @@ export function moreWords(rep) {
   const others = rep.faults.slice(1).map((fault) => fault.said);
   if (others.length > 0) return others.join(" ");
   return rep.anchor_ms === null ? "" : `On the beat: ${offBy(rep.anchor_ms)}.`;
+}
+
+/** The sentence and the smaller line below it: the schedule's own, or those of the newest rep that may be shown. Pure. */
+export function verdictWords(run) {
+  const last = run?.reps.at(-1) ?? null;
+  const { said, more } = run?.feedback ?? { said: null, more: "" };
+  if (said !== null) return { said, more };
+  return { said: last?.said ?? "", more: last ? moreWords(last) : more };
 }
 
 const figure = (told, main) =>
@@ -77,10 +86,11 @@ export function playView(find) {
       find("#where"),
       run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : "Stopped") : " ",
     );
-    const last = run?.reps.at(-1) ?? null;
-    find("#verdict").dataset.size = sizeOf(last?.said ?? "");
-    say(find("#verdict"), last?.said ?? "");
-    say(find("#more"), last ? moreWords(last) : "");
+    const told = verdictWords(run);
+    find("#verdict").dataset.size = sizeOf(told.said);
+    say(find("#verdict"), told.said);
+    say(find("#more"), told.more);
+    show(find("#guess"), nothing === null && askedRep(player) !== null);
     figures(run);
     if (state.view === "practise") markSteps(find("#asked-staff"), run ? heardSteps(run) : new Set());
     fill(find("#habit"), run ? habit(run) : html``);

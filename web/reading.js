@@ -9,8 +9,9 @@ import { ornamentBeat_ms } from "./grid.js";
 
 const SAME_MS = 0.0015;
 
-/** The rep to show: the newest of which more than the note before it has been heard. -1 when there is none. */
+/** The rep to show: the newest of which more than the note before it has been heard. -1 when there is none, or it is kept back. */
 export function repToShow(run) {
+  if (run.blank) return -1;
   const judged = run.reps.at(-1)?.rep ?? -1;
   const sounding = Object.entries(run.readings)
     .filter(([, steps]) => Object.keys(steps).some((step) => Number(step) >= 0))

@@ -28,21 +28,31 @@ const runFrom = (practice) => ({
   clean: practice.clean,
   played: practice.played,
   ladder: practice.ladder,
+  feedback: practice.feedback,
   readings: {},
   heard: [],
   ended: false,
 });
 
-const wantedFrom = (practice) => ({
+const wantedFrom = (practice, before) => ({
   drill: practice.asked.drill,
   click_bpm: practice.grid.click_bpm,
   standard: practice.standard,
   spread: practice.spread,
   layout: practice.layout,
+  // A ladder tells every rep; what was chosen for other runs is kept.
+  feedback: practice.ladder ? (before?.feedback ?? null) : practice.feedback.schedule,
 });
 
 function playerFrom(told, before, daemon) {
-  const offered = { drill: daemon.drill, click_bpm: daemon.click_bpm, standard: null, spread: null, layout: null };
+  const offered = {
+    drill: daemon.drill,
+    click_bpm: daemon.click_bpm,
+    standard: null,
+    spread: null,
+    layout: null,
+    feedback: null,
+  };
   return {
     player: told.player,
     chanter: told.chanter,
@@ -50,7 +60,7 @@ function playerFrom(told, before, daemon) {
     calibration: told.calibration,
     sounding: { note: told.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
     run: told.practice ? runFrom(told.practice) : before?.run ? { ...before.run, ended: true } : null,
-    wanted: told.practice ? wantedFrom(told.practice) : (before?.wanted ?? offered),
+    wanted: told.practice ? wantedFrom(told.practice, before?.wanted) : (before?.wanted ?? offered),
   };
 }
 
@@ -69,7 +79,7 @@ export function withPlayer(state, id, change) {
 
 const began = (player, frame) =>
   frame.practice
-    ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice) }
+    ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice, player.wanted) }
     : { run: player.run && { ...player.run, ended: true } };
 
 function heard(player, frame) {
@@ -112,6 +122,8 @@ export function reduce(state, frame) {
       return withPlayer(state, frame.player, (player) => read(player, frame));
     case "rep":
       return withPlayer(state, frame.player, (player) => judged(player, frame));
+    case "feedback":
+      return withPlayer(state, frame.player, (player) => toldAnew(player, frame));
     case "ladder":
       return withPlayer(state, frame.player, (player) => climbed(player, frame));
     case "chanter":
@@ -127,6 +139,11 @@ export function reduce(state, frame) {
   }
 }
 
+function toldAnew(player, frame) {
+  if (!player.run) throw new FrameError("Feedback was told, but there is no run.");
+  return { run: { ...player.run, feedback: frame.feedback } };
+}
+
 function climbed(player, frame) {
   if (!player.run) throw new FrameError("A ladder was told, but there is no run.");
   return { run: { ...player.run, ladder: frame.ladder } };
@@ -138,7 +155,7 @@ export function withTrouble(state, said) {
   return { ...state, trouble: { said, times } };
 }
 
-/** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?, spread?, layout?}. */
+/** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?, ...}. */
 export const want = (state, id, change) =>
   withPlayer(state, id, (player) => ({ wanted: { ...player.wanted, ...change } }));
 

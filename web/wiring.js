@@ -2,9 +2,9 @@
 
 /**
  * Listen to them: `wish` wants something else to be played, `set` keeps a setting of this browser, `toggle` starts and
- * stops, `nudge` and `typedTempo` change the tempo.
+ * stops, `guess` answers what is asked about a rep, `nudge` and `typedTempo` change the tempo.
  */
-export function wireControls(find, { toggle, nudge, typedTempo, wish, set, settings }) {
+export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, settings }) {
   find("#toggle").addEventListener("click", toggle);
   find("#slower").addEventListener("click", () => nudge(-4));
   find("#faster").addEventListener("click", () => nudge(4));
@@ -20,6 +20,11 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, setti
     find("#settings-now").focus();
   });
   find("#layout").addEventListener("change", (event) => wish({ layout: event.target.value }));
+  find("#feedback").addEventListener("change", (event) => wish({ feedback: event.target.value }));
+  find("#guess").addEventListener("click", (event) => {
+    const button = event.target.closest("[data-guess]");
+    if (button) guess(button.dataset.guess);
+  });
   find("#spread").addEventListener("input", (event) => wish({ spread: Number(event.target.value) / 100 }));
   find("#stages").addEventListener("click", (event) => {
     const stage = event.target.closest("[data-drill]");

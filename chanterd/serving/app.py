@@ -55,6 +55,14 @@ class PracticeAsked(Asking):
         None,
         description="The rule of a tempo ladder, as in the state's 'ladder'; its first_bpm may be left out.",
     )
+    feedback: str | None = Field(None, description="When a rep is told: 'every rep', 'after five', 'say first', ...")
+
+
+class GuessAsked(Asking):
+    """The body of ``POST /api/guess``."""
+
+    rep: int = Field(description="The rep that is asked about, from 0.")
+    guess: str = Field(description="'early', 'on' (on the beat) or 'late'.", max_length=20)
 
 
 class InputAsked(Asking):
@@ -69,7 +77,7 @@ class ProfileAsked(Asking):
     profile: str = Field(description="The name of a chanter profile.", max_length=200)
 
 
-FIELDS = tuple({field for asked in (PracticeAsked, InputAsked, ProfileAsked) for field in asked.model_fields})
+FIELDS = tuple({field for asked in (PracticeAsked, GuessAsked, InputAsked, ProfileAsked) for field in asked.model_fields})
 
 Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 
@@ -162,7 +170,14 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     async def practise(asked: Annotated[PracticeAsked, Body()]) -> frames.Practice:
         """Start a run after a count-in."""
         return daemon.practise(
-            asked.player, asked.drill, asked.click_bpm, asked.standard, asked.spread, asked.layout, asked.ladder
+            asked.player,
+            asked.drill,
+            asked.click_bpm,
+            asked.standard,
+            asked.spread,
+            asked.layout,
+            asked.ladder,
+            asked.feedback,
         )
 
     @app.delete("/api/practice")
@@ -170,6 +185,13 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         """Stop the run."""
         seat = daemon.seat(player)
         seat.end(Practising)
+        return seat.shown()
+
+    @app.post("/api/guess")
+    async def guess(asked: Annotated[GuessAsked, Body()]) -> frames.Player:
+        """Say whether a rep was early, on the beat or late, before it is told."""
+        seat = daemon.seat(asked.player)
+        seat.guess(asked.rep, asked.guess)
         return seat.shown()
 
     @app.post("/api/learning")

@@ -19,6 +19,7 @@ from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.practice.rule import OFFERED, as_json, rule_asked
+from chanterd.practice.schedule import find_schedule
 from chanterd.serving import frames
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
@@ -103,6 +104,7 @@ class Daemon:
         spread: float | None = None,
         layout: str | None = None,
         ladder: Mapping[str, Any] | None = None,
+        feedback: str | None = None,
     ) -> frames.Practice:
         """Start a run, or a ladder of them. Raises ChanterdError if anything asked is not understood.
 
@@ -113,7 +115,10 @@ class Daemon:
         level = find_standard(standard or DEFAULT, tables.standards)
         hand = spread_asked(spread)
         rule = None if ladder is None else rule_asked({"first_bpm": checked, **ladder})
-        return seat.practise(drill, checked, level, hand, find_layout(layout, tables.layouts), rule)
+        if rule is not None and feedback is not None:
+            raise ChanterdError("A ladder tells every rep, since the next tempo shows it; leave 'feedback' out of it.")
+        schedule = find_schedule(feedback, tables.schedules)
+        return seat.practise(drill, checked, level, hand, find_layout(layout, tables.layouts), schedule, rule)
 
     def inputs(self) -> Inputs:
         """What can be listened to now; looks at every MIDI driver, so not in the event loop."""
@@ -155,6 +160,7 @@ class Daemon:
             standards=[frames.Choice(name=one.name, said=one.said) for one in self.tables.standards.values()],
             profiles=[frames.Choice(name=one.name, said=one.said) for one in self.tables.profiles.values()],
             layouts=[frames.Choice(name=one.name, said=one.said) for one in self.tables.layouts.values()],
+            feedbacks=[frames.Choice(name=one.name, said=one.said) for one in self.tables.schedules.values()],
             standard=DEFAULT,
             spread=standard_spread().held_of_click,
             spread_range=(NARROWEST, WIDEST),

@@ -13,6 +13,7 @@ from pydantic import TypeAdapter, with_config
 from typing_extensions import TypedDict
 
 from chanterd.judging.report import STRICT, RepResult, Timing
+from chanterd.practice.feedback import FeedbackTold
 
 
 @with_config(STRICT)
@@ -121,6 +122,8 @@ class Practice(TypedDict):
     """Reps that were not skipped."""
     ladder: Ladder | None
     """The tempo ladder that this run is a part of."""
+    feedback: FeedbackTold
+    """What of all this a page may show."""
 
 
 @with_config(STRICT)
@@ -203,6 +206,8 @@ class State(TypedDict):
     standards: list[Choice]
     profiles: list[Choice]
     layouts: list[Choice]
+    feedbacks: list[Choice]
+    """The schedules of feedback; the first is used if none is named."""
     standard: str
     """The standard used if none is named."""
     spread: float
@@ -298,6 +303,18 @@ class RepFrame(RepResult):
 
 
 @with_config(STRICT)
+class FeedbackFrame(TypedDict):
+    """What may be shown of the run has changed: sent before the ``rep`` that changes it, after a guess, at the end.
+
+    Not sent by a schedule that keeps nothing back.
+    """
+
+    kind: Literal["feedback"]
+    player: str
+    feedback: FeedbackTold
+
+
+@with_config(STRICT)
 class ChanterFrame(TypedDict):
     """The chanter was plugged in, is gone, changed its profile, ..."""
 
@@ -352,6 +369,7 @@ Frame = (
     | NoteFrame
     | StepFrame
     | RepFrame
+    | FeedbackFrame
     | ChanterFrame
     | LearningFrame
     | CalibrationFrame

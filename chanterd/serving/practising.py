@@ -13,9 +13,11 @@ from chanterd.following.reading import LEAD
 from chanterd.hearing.source import Cue
 from chanterd.judging.measure import StepMeasured
 from chanterd.judging.report import timing
+from chanterd.practice.feedback import Feedback
 from chanterd.practice.run import RepTold, Run, Told
+from chanterd.practice.schedule import EVERY_REP, Schedule
 from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
-from chanterd.serving.frames import Asked, AskedStep, Grid, GridFrame, Practice, RepFrame, StepFrame
+from chanterd.serving.frames import Asked, AskedStep, FeedbackFrame, Grid, GridFrame, Practice, RepFrame, StepFrame
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
 from chanterd.trade.timetable import Timetable, standard_spread
@@ -62,7 +64,7 @@ def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int) -> Grid:
     )
 
 
-def practice_of(run: Run) -> Practice:
+def practice_of(run: Run, feedback: Feedback) -> Practice:
     """A run in progress."""
     layout = run.timetable.layout
     return Practice(
@@ -76,6 +78,7 @@ def practice_of(run: Run) -> Practice:
         clean=run.tally.clean,
         played=run.tally.played,
         ladder=None,
+        feedback=feedback.told,
     )
 
 
@@ -96,8 +99,9 @@ class Practising:
 
     corrected = True
 
-    def __init__(self, run: Run, voice: Voice) -> None:
+    def __init__(self, run: Run, voice: Voice, schedule: Schedule = EVERY_REP) -> None:
         self._voice = voice
+        self.feedback = Feedback(schedule, run.drill, run.standard.beat_within_ns(run.grid.click_ns))
         self._stamp_ns = run.grid.beat0_ns
         self._take_run(run)
 
@@ -107,7 +111,7 @@ class Practising:
 
     def practice(self) -> Practice:
         """The run as a page draws it."""
-        return practice_of(self.run)
+        return practice_of(self.run, self.feedback)
 
     @property
     def cue(self) -> Cue:
@@ -117,6 +121,11 @@ class Practising:
     def begin(self) -> None:
         """Tell the grid and what is asked."""
         self._publish(self.practice())
+
+    def guess(self, rep: int, word: str) -> None:
+        """The player says what a rep was. Raises ChanterdError if that is not asked now."""
+        self.feedback.guess(rep, word)
+        self._tell_feedback()
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:  # noqa: ARG002 - only its stamp is needed
         """Note when it was stamped, before a calibration is taken off."""
@@ -135,12 +144,18 @@ class Practising:
     def finish(self) -> None:
         """Nothing more will come: close every rep that was begun, and end."""
         self._tell(self.run.finish())
-        self._publish(None)
+        self._close()
 
     def end(self) -> None:
         """Stopped: judge a rep that was played to its theme note, not one broken off in the middle, and end."""
         whole = [one for one in self.run.finish() if isinstance(one, RepTold) and one.steps[-1].onset_ns is not None]
         self._tell(whole)
+        self._close()
+
+    def _close(self) -> None:
+        """Tell what was kept back, then that it is over."""
+        self.feedback.end()
+        self._tell_feedback()
         self._publish(None)
 
     def _publish(self, practice: Practice | None) -> None:
@@ -151,6 +166,11 @@ class Practising:
             asked = (player, run.drill.words, run.grid.click_bpm, run.standard.name)
             LOG.info("Player %s began %s at %g clicks a minute, standard '%s'.", *asked)
         self._voice.publish(GridFrame(kind="grid", player=self._voice.player, practice=practice))
+
+    def _tell_feedback(self) -> None:
+        if not self.feedback.schedule.tells_all:
+            told = self.feedback.told
+            self._voice.publish(FeedbackFrame(kind="feedback", player=self._voice.player, feedback=told))
 
     def _tell(self, told: Iterable[Told]) -> None:
         for one in told:
@@ -178,6 +198,8 @@ class Practising:
 
     def _tell_rep(self, told: RepTold) -> None:
         tally = told.tally
+        self.feedback.take(told)
+        self._tell_feedback()  # first, so that no page shows for a moment what is kept back
         frame = RepFrame(
             kind="rep",
             player=self._voice.player,

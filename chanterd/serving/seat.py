@@ -13,6 +13,7 @@ from pathlib import Path
 
 import mido
 
+from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
@@ -20,6 +21,7 @@ from chanterd.hearing.source import Source, Status
 from chanterd.judging.standard import Standard
 from chanterd.practice.rule import Rule
 from chanterd.practice.run import Run, make_run
+from chanterd.practice.schedule import Schedule
 from chanterd.serving import frames
 from chanterd.serving.activity import Activity, Voice
 from chanterd.serving.calibrating import Calibrating
@@ -205,6 +207,7 @@ class Seat:
         standard: Standard,
         spread: Spread,
         layout: Layout,
+        schedule: Schedule,
         rule: Rule | None = None,
     ) -> frames.Practice:
         """Start a run after a count-in, or with a rule a ladder of them, which has tempi of its own."""
@@ -215,11 +218,17 @@ class Seat:
         if isinstance(self._activity, Climbing):
             self._activity.change()
         if rule is None:
-            activity = Practising(run_at(click_bpm, self._voice.first_beat(click_bpm)), self._voice)
+            activity = Practising(run_at(click_bpm, self._voice.first_beat(click_bpm)), self._voice, schedule)
         else:
             activity = Climbing(rule, run_at, self._voice, self._source.cue)
         self._begin(activity)
         return activity.practice()
+
+    def guess(self, rep: int, word: str) -> None:
+        """The player says what a rep was, before it is told. Raises ChanterdError if that is not asked now."""
+        if not isinstance(self._activity, Practising):
+            raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
+        self._activity.guess(rep, word)
 
     def learn(self) -> None:
         """Learn the chanter from the scale, and read it so from then on."""

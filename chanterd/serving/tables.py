@@ -8,6 +8,7 @@ from typing import TypeVar
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.chanter import Profile, load_profiles
 from chanterd.judging.standard import Standard, read_standards
+from chanterd.practice.schedule import Schedule, read_schedules
 from chanterd.trade.book import read_book
 from chanterd.trade.layout import Layout, read_layouts
 from chanterd.trade.ornament import Book
@@ -25,6 +26,7 @@ class Tables:
     standards: dict[str, Standard]
     profiles: dict[str, Profile]
     layouts: dict[str, Layout]
+    schedules: dict[str, Schedule]
     tunings: dict[str, Tuning]
     paces: dict[str, Pace]
 
@@ -45,6 +47,7 @@ def read_tables(folder: Path) -> Tables:
         standards=read(read_standards, {}, folder / "standards"),
         profiles=read(load_profiles, {}),
         layouts=read(read_layouts, {}),
+        schedules=read(read_schedules, {}),
         tunings=read(read_tunings, {}),
         paces=read(read_paces, {}),
     )

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, RepResult, StepResult
+from chanterd.practice.feedback import FeedbackTold
 from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Ladder, LadderRule, Player, Practice, State
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 
@@ -195,6 +196,20 @@ def dozen(wanted: Asked, click_bpm: float) -> list[RepResult]:
     return reps
 
 
+FEEDBACK: FeedbackTold = {
+    "schedule": "every rep",
+    "live": True,
+    "withheld": [],
+    "said": None,
+    "more": "",
+    "ask": None,
+    "guesses": None,
+    "clean": 0,
+    "played": 0,
+    "in_a_row": 0,
+}
+
+
 def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0) -> Practice:
     """A run in progress with these reps."""
     row = 0
@@ -211,6 +226,7 @@ def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat
         "clean": sum(one["clean"] for one in reps),
         "played": len(reps),
         "ladder": None,
+        "feedback": FEEDBACK,
     }
 
 
@@ -283,6 +299,11 @@ def state(players: list[Player], clock_ns: int = 0) -> State:
                 "name": "long note before",
                 "said": "Two clicks of the note before, the ornament on the third: time to make ready.",
             },
+        ],
+        "feedbacks": [
+            {"name": "every rep", "said": "Each rep is judged as it ends."},
+            {"name": "after five", "said": "Five reps are kept back, then told together."},
+            {"name": "say first", "said": "You say whether it was early, on the beat or late; then it is told."},
         ],
         "standard": "usual",
         "spread": 0.06,
