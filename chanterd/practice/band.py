@@ -1,4 +1,4 @@
-"""The band of relative timing: has any step of a rep taken too large or too small a share of the ornament?
+"""The band of relative timing: whether any step of a rep took too large or too small a share of the ornament.
 
 The share of a step is its length over that of the whole ornament, from its first sounding step to the theme note; an
 ornament played wider or tighter in all its parts has the same shares. A rep is outside the band if the share of a step

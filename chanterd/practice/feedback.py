@@ -84,7 +84,7 @@ class Feedback:
         )
 
     def take(self, rep: RepTold) -> None:
-        """A rep has been judged: is it told or kept back?"""
+        """Take a rep that has been judged, and decide whether it is told or kept back."""
         before, self._latest = self._latest, replace(rep.tally)
         if rep.result["skipped"]:
             return

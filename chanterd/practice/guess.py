@@ -1,6 +1,6 @@
 """What the player says of a rep before it is told: early, on the beat or late; and how often that was right.
 
-Deviations in ns, + = late. What counts as on the beat is the standard's: the words of the verdict and of the guess agree.
+Deviations in ns, + = late. On the beat is what the standard calls so: the words of verdict and guess agree.
 """
 
 from dataclasses import dataclass, field

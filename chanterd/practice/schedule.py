@@ -1,4 +1,4 @@
-"""Feedback schedules: which reps are told, and when. The table is ``configs/feedback.toml``; a teacher may add to it."""
+"""Feedback schedules: which reps are told, and when. The table is ``configs/feedback.toml``; teachers may add to it."""
 
 from dataclasses import dataclass
 from pathlib import Path

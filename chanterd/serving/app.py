@@ -77,7 +77,9 @@ class ProfileAsked(Asking):
     profile: str = Field(description="The name of a chanter profile.", max_length=200)
 
 
-FIELDS = tuple({field for asked in (PracticeAsked, GuessAsked, InputAsked, ProfileAsked) for field in asked.model_fields})
+FIELDS = tuple(
+    {field for asked in (PracticeAsked, GuessAsked, InputAsked, ProfileAsked) for field in asked.model_fields}
+)
 
 Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 

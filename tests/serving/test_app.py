@@ -60,6 +60,8 @@ def test_every_frame_of_a_whole_session_is_as_described(tmp_path: Path) -> None:
             source.status("ready")
             viewing.wait_for(lambda frame: frame["kind"] == "chanter" and frame["chanter"]["state"] == "gone")
             ask(page, "DELETE", "api/practice").raise_for_status()
+            kept_back = {**GRIP, "feedback": "say first"}
+            ask(page, "POST", "api/practice", kept_back).raise_for_status()
             ask(page, "POST", "api/learning", {}).raise_for_status()
             for note in Note:
                 source.press(note, monotonic() + note * 100 * NS_PER_MS)
@@ -126,6 +128,9 @@ def test_both_pages_see_what_one_of_them_does(page: str) -> None:
         ("api/practice", {**GRIP, "player": "9"}, "'player' is '9'; it must be '1'."),
         ("api/practice", [GRIP], "The request has no JSON object in it"),
         ("api/practice", None, "The request has no JSON object in it"),
+        ("api/practice", {**GRIP, "feedback": "after fife"}, "Did you mean 'after five'?"),
+        ("api/guess", {"rep": 0, "guess": "late"}, "There is nothing to guess: no run is going on."),
+        ("api/guess", {"guess": "late"}, "'rep' is missing"),
         ("api/input", {"input": "/etc/passwd"}, "The input '/etc/passwd' is not there now"),
         ("api/chanter", {"profile": "none"}, "The profile 'none' is not known."),
         ("api/learning", {"players": "1"}, "'players' is not known here. Did you mean 'player'?"),

@@ -15,7 +15,7 @@ from chanterd.trade.note import Note
 from tests.serving.hands import VALIDATOR, HandSource, Sitting, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "note", "step", "rep", "chanter", "learning", "calibration"}
-KINDS |= {"resync", "error"}
+KINDS |= {"resync", "error", "feedback"}
 
 
 @pytest.fixture(scope="module")
@@ -29,6 +29,7 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         line.append((Note.HIGH_A, line[-1][1] + 500_000_000))
         sitting.play(line)
         sitting.seat.end()
+        sitting.daemon.practise(None, "grip from B to C", 60, None, feedback="say first")
         sitting.seat.learn()
         sitting.seat.calibrate()
         sitting.seat.choose_profile("white keys")

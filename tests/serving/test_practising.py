@@ -2,6 +2,8 @@
 
 import pytest
 
+from chanterd.config import ChanterdError
+from chanterd.practice.rule import OFFERED, as_json
 from chanterd.serving.practising import cue_for
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS
@@ -153,3 +155,56 @@ def test_a_step_that_cannot_sound_is_not_cued(sitting: Sitting) -> None:
     # Two equal notes in a row cannot be sounded (common practice, no source).
     assert [note.words for note in cue.notes] == ["low G", "D", "low G", "B"]
     assert len(cue.notes) == len(cue.offsets_ns)
+
+
+def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> None:
+    """Other programs get every step and verdict; the page is told first which reps it may not show yet."""
+    sitting.daemon.practise(None, GRIP, 60.0, None, feedback="every other")
+    cue = sitting.cue()
+    for rep in range(3):
+        sitting.play(rep_line(cue, rep))
+    sitting.until(cue.beat0_ns + 4 * cue.rep_ns)
+    assert [verdict["rep"] for verdict in sitting.of("rep")][:3] == [0, 1, 2]
+    assert len([frame for frame in sitting.of("step") if frame["final"]]) >= 15
+    told = [frame for frame in sitting.frames if frame["kind"] in ("feedback", "rep")][:6]
+    assert [frame["kind"] for frame in told] == ["feedback", "rep"] * 3
+    assert [frame["feedback"]["withheld"] for frame in told[::2]] == [[], [1], [1]]
+    assert sitting.daemon.state()["players"][0]["practice"]["feedback"]["withheld"] == [1]  # type: ignore[index]
+    sitting.seat.end()
+    last = [frame for frame in sitting.frames if frame["kind"] in ("feedback", "grid")][-2:]
+    assert [frame["kind"] for frame in last] == ["feedback", "grid"]
+    assert last[0]["feedback"]["withheld"] == []
+
+
+def test_a_guess_is_answered_with_the_truth(sitting: Sitting) -> None:
+    """The rep is asked about once it is judged; the answer of the player brings the truth to every page."""
+    sitting.daemon.practise(None, GRIP, 60.0, None, feedback="say first")
+    cue = sitting.cue()
+    sitting.play(rep_line(cue, 0, off_ms=60.0))
+    sitting.until(cue.beat0_ns + round(1.4 * cue.rep_ns))
+    assert sitting.of("feedback")[-1]["feedback"]["ask"] == 0
+    sitting.seat.guess(0, "late")
+    told = sitting.of("feedback")[-1]["feedback"]
+    assert (told["said"], told["ask"], told["withheld"]) == ("Right: 60 ms late.", None, [])
+    assert told["guesses"] == {"said": 1, "right": 1, "wrong_by_ms": None}
+
+
+def test_nothing_is_said_of_feedback_where_nothing_is_kept_back(sitting: Sitting) -> None:
+    """Under "every rep" there is no frame more than there was."""
+    start(sitting)
+    sitting.play(rep_line(sitting.cue()))
+    sitting.seat.end()
+    assert not sitting.of("feedback")
+
+
+def test_a_guess_without_a_run_is_refused(sitting: Sitting) -> None:
+    """One sentence with the mend."""
+    with pytest.raises(ChanterdError, match="no run is going on"):
+        sitting.seat.guess(0, "late")
+
+
+def test_a_ladder_tells_every_rep(sitting: Sitting) -> None:
+    """It shows by its next tempo what each rep was: to keep reps back beside it is refused, and changes nothing."""
+    with pytest.raises(ChanterdError, match="A ladder tells every rep"):
+        sitting.daemon.practise(None, GRIP, 60.0, None, ladder=as_json(OFFERED), feedback="after five")
+    assert not sitting.of("grid")
