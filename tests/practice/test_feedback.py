@@ -135,7 +135,8 @@ def test_inside_the_band_nothing_is_told() -> None:
     assert hand.withheld == [0]
     assert hand.said == "The first low G was 20 % too long for the rest: 72 ms."
     hand.play(80.0)
-    assert (hand.withheld, hand.said) == ([0], None)
+    told = hand.feedback.told
+    assert (told["withheld"], told["said"]) == ([0], None)
     hand.feedback.end()
     assert (hand.withheld, hand.said) == ([], "1 of 3 were within 15 %; they are shown now.")
 

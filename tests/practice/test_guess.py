@@ -29,10 +29,8 @@ def test_a_wrong_guess_is_off_by_its_distance_from_being_right(word: Word, off_m
 def test_guesses_are_counted_and_said() -> None:
     """Two right, two wrong by 15 and 65 ms, the median of the wrong ones 40 ms."""
     guesses = Guesses()
-    said = [
-        guesses.add(word, round(off * NS_PER_MS), WITHIN_NS)
-        for word, off in (("late", 34.0), ("on", -4.0), ("on", 40.0), ("early", 40.0))
-    ]
+    played: list[tuple[Word, float]] = [("late", 34.0), ("on", -4.0), ("on", 40.0), ("early", 40.0)]
+    said = [guesses.add(word, round(off * NS_PER_MS), WITHIN_NS) for word, off in played]
     assert said == [
         "Right: 34 ms late.",
         "Right: on the beat, by 4 ms early.",
