@@ -31,7 +31,8 @@ export const startPractice = (player, wanted) =>
   ask("POST", "api/practice", {
     player,
     drill: wanted.drill,
-    click_bpm: wanted.click_bpm,
+    click_bpm: wanted.climbs ? wanted.rule.first_bpm : wanted.click_bpm,
+    ...(wanted.climbs ? { ladder: wanted.rule } : {}),
     ...(wanted.standard ? { standard: wanted.standard } : {}),
     ...(wanted.layout ? { layout: wanted.layout } : {}),
     ...(wanted.feedback ? { feedback: wanted.feedback } : {}),

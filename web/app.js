@@ -3,20 +3,24 @@
 import * as api from "./api.js";
 import { bookView } from "./book.js";
 import { Chooser } from "./chooser.js";
-import { controls, held, tempoFrom } from "./controls.js";
+import { climbView } from "./climb.js";
+import { controls, held } from "./controls.js";
 import { checkedState } from "./frames.js";
 import { ground } from "./ground.js";
 import { header, notices, viewLinks } from "./header.js";
 import { hearView } from "./hearview.js";
 import { keep, kept } from "./keep.js";
 import { listen } from "./keys.js";
+import { ladderForm, valueFrom } from "./ladderform.js";
+import { LADDER_CHANGED, LADDER_SETS_TEMPO } from "./ladderwords.js";
 import { Live } from "./live.js";
 import { Metronome } from "./metronome.js";
 import { playView } from "./playview.js";
 import { routeOf } from "./route.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
-import { nothing, reduce, running, want, withBook, withTrouble } from "./state.js";
+import { climbing, nothing, reduce, runShown, running, tempoShown, want, withBook, withTrouble } from "./state.js";
+import { speak } from "./speak.js";
 import { statusView } from "./status.js";
 import { askedRep, toldPlayer } from "./told.js";
 import { wireControls } from "./wiring.js";
@@ -51,6 +55,8 @@ function hear(frame, now_ms) {
   }
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
   if (frame.kind === "hello") fetchDrills();
+  if (frame.kind === "hello" && page.settings.rule && shown() && !running(shown())) keepRule(page.settings.rule);
+  if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.player === shown()?.player) speak(frame.ladder.said);
   if (frame.kind === "chanter") fetchProfile(frame.chanter.profile);
 }
 
@@ -64,6 +70,9 @@ async function attempt(action) {
   }
   draw();
 }
+
+/** The rule that this browser kept, until another is set. */
+const keepRule = (rule) => change(want(page.state, shown().player, { rule }));
 
 const fetchDrills = () =>
   attempt(async () => {
@@ -90,21 +99,44 @@ const start = () =>
 function toggle() {
   if (!shown()) return;
   sound();
+  find("#ladder").open = false;
   clearTimeout(page.restart);
   if (running(shown())) attempt(() => api.stopPractice(shown().player));
   else start();
 }
 
-/** Want something else; a run that is going on begins anew with it, once the player has settled. */
+/** Want something else; a run that is going on begins anew with it, once the player has settled, and a ladder ends. */
 function wish(what) {
   if (!shown()) return;
+  const locked = climbing(shown());
   change(want(page.state, shown().player, what));
+  if (what.rule) set({ rule: what.rule });
   clearTimeout(page.restart);
-  if (running(shown())) page.restart = setTimeout(start, RESTART_MS);
+  if (locked) endLadder();
+  else if (running(shown())) page.restart = setTimeout(start, RESTART_MS);
+}
+
+/** The rule is locked while a ladder runs: a change ends it, and says so. */
+async function endLadder() {
+  await attempt(() => api.stopPractice(shown().player));
+  refuse(page.refused ?? LADDER_CHANGED);
+}
+
+function refuse(said) {
+  page.refused = said;
+  draw();
+}
+
+/** Want another tempo, in clicks: the first of the ladder, if one is to be climbed. */
+function setTempo(click_bpm) {
+  const player = shown();
+  if (!player) return;
+  if (climbing(player)) refuse(LADDER_SETS_TEMPO);
+  else wish(player.wanted.climbs ? { rule: { ...player.wanted.rule, first_bpm: click_bpm } } : { click_bpm });
 }
 
 const nudge = (by) => {
-  if (shown()) wish({ click_bpm: held(shown().wanted.click_bpm + by, page.state.daemon.tempo_range) });
+  if (shown()) setTempo(held(tempoShown(shown()) + by, page.state.daemon.tempo_range));
 };
 
 /** Answer what is asked about a rep. */
@@ -130,10 +162,10 @@ function route() {
   if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
 }
 
-function typedTempo(input) {
-  const tempo = tempoFrom(input.value);
+function typedTempo(input, unit) {
+  const tempo = valueFrom(input.value, unit, page.settings.to_beat);
   page.refused = tempo === null ? badTempo(input.value, page.state.daemon?.tempo_range) : null;
-  if (tempo !== null && tempo !== shown()?.wanted.click_bpm) wish({ click_bpm: tempo });
+  if (tempo !== null && shown() && tempo !== tempoShown(shown())) setTempo(tempo);
   draw();
 }
 
@@ -146,6 +178,7 @@ function set(settings) {
   page.settings = { ...page.settings, ...settings };
   keep(page.settings);
   metronome.turn();
+  draw();
 }
 
 /** What to click to: the calibration if one runs, else the run. */
@@ -163,6 +196,13 @@ const views = {
   header: header(find),
   notices: notices(find),
   play: playView(find),
+  climb: climbView(find),
+  ladder: ladderForm(find, {
+    now: () => ({ state: page.state, player: shown() }),
+    wish,
+    refuse,
+    toBeat: () => page.settings.to_beat,
+  }),
   controls: controls(find, chooser),
   setup: setup(find, { now: shown, sound }),
 };
@@ -200,10 +240,12 @@ function paint(page_ms) {
   hearing.draw(page.state, player);
   if (page.state.view === "book") sheet(page.state.book);
   views.play(page.state, player, live.clock, page_ms);
+  views.climb(player && runShown(player), page.settings.to_beat);
   let unsteady = false;
   if (player) {
     unsteady = views.header(player, live.clock, page_ms);
-    views.controls(page.state, player, page.drills);
+    views.controls(page.state, player, page.drills, page.settings.to_beat);
+    views.ladder(page.state, player);
     views.setup(page.state, player);
   }
   if (running(player) || unsteady || page.state.link.state === "away") draw();

@@ -1,8 +1,9 @@
 /** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
 
 import { fill, html, say, show } from "./html.js";
+import { START_LADDER, beatsOf, tempoWords } from "./ladderwords.js";
 import { showStaff } from "./staff.js";
-import { runShown, running } from "./state.js";
+import { runShown, running, tempoShown } from "./state.js";
 import { UNCHOSEN, settingsWords, title } from "./words.js";
 
 const STAGE = /, stage \d+$/i;
@@ -12,9 +13,6 @@ export const wholeDrill = (words) => words.replace(STAGE, "");
 
 /** The tempo held within the range. */
 export const held = (click_bpm, [low, high]) => Math.min(Math.max(click_bpm, low), high);
-
-/** A tempo as it is written: no more decimals than it has. */
-export const tempoWords = (click_bpm) => String(Math.round(click_bpm * 100) / 100);
 
 /** A typed tempo, or null if it is not a number. A decimal comma is taken too. */
 export function tempoFrom(typed) {
@@ -50,9 +48,9 @@ export function showChoices(select, said, choices, chosen) {
   say(said, choices.find((one) => one.name === chosen)?.said ?? "");
 }
 
-/** draw(state, player, drills). */
+/** draw(state, player, drills, toBeat): `toBeat` is how many clicks a beat has. */
 export function controls(find, chooser) {
-  return (state, player, drills) => {
+  return (state, player, drills, toBeat) => {
     const { wanted } = player;
     const asked = runShown(player)?.asked ?? null;
     const found = drills.find((one) => one.drill.toLowerCase() === wholeDrill(wanted.drill).toLowerCase()) ?? null;
@@ -62,9 +60,13 @@ export function controls(find, chooser) {
     say(find("#spelled"), asked?.spelled ?? found?.steps.join(", ") ?? "");
     chooser.words = wanted.drill;
     const tempo = find("#tempo");
-    if (document.activeElement !== tempo) tempo.value = tempoWords(wanted.click_bpm);
+    const beats = find("#beats");
+    const click_bpm = tempoShown(player);
+    if (document.activeElement !== tempo) tempo.value = tempoWords(click_bpm);
+    if (document.activeElement !== beats) beats.value = tempoWords(beatsOf(click_bpm, toBeat));
+    find("#to-beat").value = String(toBeat);
     const toggle = find("#toggle");
-    say(toggle, running(player) ? "Stop" : "Start");
+    say(toggle, running(player) ? "Stop" : wanted.climbs ? START_LADDER : "Start");
     toggle.classList.toggle("stop", running(player));
     showChoices(find("#standard"), find("#standard-said"), state.daemon.standards, wanted.standard);
     showChoices(find("#layout"), find("#layout-said"), state.daemon.layouts, wanted.layout);

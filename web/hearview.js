@@ -1,7 +1,8 @@
 /** The card with which a drill is heard: tempo, half speed, how often, click, tuning and volume; and the button to stop. */
 
 import * as api from "./api.js";
-import { held, showChoices, tempoFrom, tempoWords } from "./controls.js";
+import { held, showChoices, tempoFrom } from "./controls.js";
+import { tempoWords } from "./ladderwords.js";
 import { Hear } from "./hear.js";
 import { say, show } from "./html.js";
 import { hearingWords } from "./bookwords.js";

@@ -6,6 +6,7 @@ import { habit } from "./habit.js";
 import { heardSteps } from "./reading.js";
 import { markSteps } from "./staff.js";
 import { runShown, running } from "./state.js";
+import { COUNTED_IN } from "./ladderwords.js";
 import { beatNow, stripView } from "./stripview.js";
 import { askedRep } from "./told.js";
 import { walker } from "./walker.js";
@@ -67,6 +68,13 @@ function emptyView(find) {
   };
 }
 
+/** {said, more} of a ladder that has just led to another tempo or ended; null: the rep has the word. Pure. */
+export function ladderWords(run) {
+  const ladder = run?.ladder ?? null;
+  if (!ladder || !(run.ended || run.reps.length === 0)) return null;
+  return { said: ladder.said, more: run.ended ? "" : COUNTED_IN };
+}
+
 /** draw(state, player, clock, page_ms): all of the middle and the habit. */
 export function playView(find) {
   const strip = stripView(find("#strip"), find("#marks"));
@@ -86,7 +94,7 @@ export function playView(find) {
       find("#where"),
       run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : "Stopped") : " ",
     );
-    const told = verdictWords(run);
+    const told = ladderWords(run) ?? verdictWords(run);
     find("#verdict").dataset.size = sizeOf(told.said);
     say(find("#verdict"), told.said);
     say(find("#more"), told.more);

@@ -41,7 +41,9 @@ const wantedFrom = (practice, before) => ({
   spread: practice.spread,
   layout: practice.layout,
   // A ladder tells every rep; what was chosen for other runs is kept.
-  feedback: practice.ladder ? (before?.feedback ?? null) : practice.feedback.schedule,
+  feedback: practice.ladder ? before.feedback : practice.feedback.schedule,
+  climbs: practice.ladder !== null,
+  rule: practice.ladder?.rule ?? before.rule,
 });
 
 function playerFrom(told, before, daemon) {
@@ -52,7 +54,10 @@ function playerFrom(told, before, daemon) {
     spread: null,
     layout: null,
     feedback: null,
+    climbs: false,
+    rule: daemon.ladder,
   };
+  const wanted = before?.wanted ?? offered;
   return {
     player: told.player,
     chanter: told.chanter,
@@ -60,7 +65,7 @@ function playerFrom(told, before, daemon) {
     calibration: told.calibration,
     sounding: { note: told.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
     run: told.practice ? runFrom(told.practice) : before?.run ? { ...before.run, ended: true } : null,
-    wanted: told.practice ? wantedFrom(told.practice, before?.wanted) : (before?.wanted ?? offered),
+    wanted: told.practice ? wantedFrom(told.practice, wanted) : wanted,
   };
 }
 
@@ -155,7 +160,7 @@ export function withTrouble(state, said) {
   return { ...state, trouble: { said, times } };
 }
 
-/** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?, ...}. */
+/** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?, rule?, ...}. */
 export const want = (state, id, change) =>
   withPlayer(state, id, (player) => ({ wanted: { ...player.wanted, ...change } }));
 
@@ -165,6 +170,15 @@ export const runShown = (player) =>
 
 /** Whether a run is going on, as far as this page knows. */
 export const running = (player) => Boolean(player?.run && !player.run.ended);
+
+/** Whether a tempo ladder is going on. */
+export const climbing = (player) => running(player) && player.run.ladder !== null;
+
+/** The tempo to show: the ladder's own while it runs, its first tempo before, else the one that is wanted. */
+export function tempoShown(player) {
+  if (climbing(player)) return player.run.grid.click_bpm;
+  return player.wanted.climbs ? player.wanted.rule.first_bpm : player.wanted.click_bpm;
+}
 
 /** The state with its book changed by `change(book) -> book`. */
 export const withBook = (state, change) => ({ ...state, book: change(state.book) });

@@ -5,10 +5,18 @@
  * stops, `guess` answers what is asked about a rep, `nudge` and `typedTempo` change the tempo.
  */
 export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, settings }) {
+  find("#beats").addEventListener("change", (event) => typedTempo(event.target, "beats"));
+  find("#beats-form").addEventListener("submit", (event) => {
+    event.preventDefault();
+    find("#beats").blur();
+  });
+  find("#to-beat").addEventListener("change", (event) => set({ to_beat: Number(event.target.value) }));
+  find("#speak").checked = settings.speak;
+  find("#speak").addEventListener("change", (event) => set({ speak: event.target.checked }));
   find("#toggle").addEventListener("click", toggle);
   find("#slower").addEventListener("click", () => nudge(-4));
   find("#faster").addEventListener("click", () => nudge(4));
-  find("#tempo").addEventListener("change", (event) => typedTempo(event.target));
+  find("#tempo").addEventListener("change", (event) => typedTempo(event.target, "clicks"));
   find("#tempo-form").addEventListener("submit", (event) => {
     event.preventDefault();
     find("#tempo").blur();

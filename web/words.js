@@ -1,5 +1,7 @@
 /** Every phrase of the page's own. What the daemon says (`said`) is shown as it is and is not repeated here. */
 
+import { MAKE_READY } from "./ladderwords.js";
+
 /**
  * A step nearer to its time than this is called "on": a shift smaller than 6 ms is not heard in so quick a run of notes
  * (Friberg & Sundberg 1995, JASA 98:2524, for intervals under 240 ms).
@@ -112,6 +114,7 @@ export const UNCHOSEN = "as usual";
 export const NO_DRILL = "The drill is empty. Type what you want to practise, such as: grip from B to C.";
 
 export const counting = (beat, grid) => {
+  if (beat < -grid.count_in - 0.5) return MAKE_READY;
   if (beat < 0) return `Count-in: ${Math.ceil(-beat - 1e-9)}`;
   return `Rep ${Math.floor(beat / grid.clicks_per_rep) + 1}`;
 };

@@ -101,13 +101,14 @@ class Practising:
 
     def __init__(self, run: Run, voice: Voice, schedule: Schedule = EVERY_REP) -> None:
         self._voice = voice
-        self.feedback = Feedback(schedule, run.drill, run.standard.beat_within_ns(run.grid.click_ns))
+        self._schedule = schedule
         self._stamp_ns = run.grid.beat0_ns
         self._take_run(run)
 
     def _take_run(self, run: Run) -> None:
         self.run = run
         self._begins_ns = run.grid.at(-0.5)
+        self.feedback = Feedback(self._schedule, run.drill, run.standard.beat_within_ns(run.grid.click_ns))
 
     def practice(self) -> Practice:
         """The run as a page draws it."""

@@ -129,7 +129,8 @@ def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
         assert told["outline"] != "none", told
         assert told["width"] >= 2, told
         page.keyboard.press("Tab")
-    left = ["slower", "tempo", "faster", "toggle", "drill", "volume", "settings-now"]
+    tempo = ["slower", "tempo", "faster", "beats", "to-beat"]
+    left = [*tempo, "toggle", "drill", "volume", "ladder-now", "settings-now"]
     assert seen == ["Practise", "Book", "setup-open", "ground", *left, "Status"]
 
 

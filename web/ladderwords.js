@@ -1,0 +1,61 @@
+/** What the page says of tempo ladders, and of clicks and beats. What the daemon says of a ladder is shown as it is. */
+
+/** A tempo as it is written: no more decimals than it has. */
+export const tempoWords = (bpm) => String(Math.round(bpm * 100) / 100);
+
+/** Beats a minute, of clicks a minute and how many clicks a beat has. */
+export const beatsOf = (click_bpm, toBeat) => click_bpm / toBeat;
+
+/** Both numbers of a tempo: "64 clicks · 32 beats". */
+export const bothWords = (click_bpm, toBeat) =>
+  `${tempoWords(click_bpm)} clicks · ${tempoWords(beatsOf(click_bpm, toBeat))} beats`;
+
+/** The rule on one line, for the closed panel. */
+export const ruleWords = (rule) =>
+  `${tempoWords(rule.first_bpm)} to ${tempoWords(rule.top_bpm)}, ${rule.in_a_row} in a row`;
+
+/** How much of the row is there. */
+export const rowWords = (ladder) => `${ladder.row} of ${ladder.rule.in_a_row} in a row`;
+
+/** How many tries are left, the one under way included. */
+export function triesWords(ladder) {
+  if (ladder.phase === "over") return "";
+  return ladder.tries_left === 1 ? "last try" : `${ladder.tries_left} tries left`;
+}
+
+/** What the ladder is about now. */
+export const PHASE = {
+  climbing: "climbing",
+  falling: "down until it comes",
+  proving: "proving it",
+  over: "over",
+};
+
+/** The picture of the ladder as a sentence for those who listen to the page. */
+export const rungsSentence = (ladder) =>
+  `${PHASE[ladder.phase]}: at ${tempoWords(ladder.click_bpm)} of ${tempoWords(ladder.rule.first_bpm)} to ` +
+  `${tempoWords(ladder.rule.top_bpm)}, performing tempo ${tempoWords(ladder.rule.performing_bpm)}.`;
+
+export const RULE = {
+  first_bpm: "First tempo",
+  raise_bpm: "Raise by",
+  top_bpm: "Top",
+  performing_bpm: "Performing",
+};
+
+export const OFF = "Tempo ladder: off";
+export const OWN_TEMPI = "tempi of your own";
+export const START_LADDER = "Start the ladder";
+export const MAKE_READY = "Make ready";
+export const COUNTED_IN = "Four clicks are counted in at the new tempo.";
+
+/** What is played at which tempo: the sentence under the choice of a tune. */
+export const paceWords = (pace) =>
+  `${pace.said} ${tempoWords(pace.low)} to ${tempoWords(pace.high)} beats a minute. ${pace.source}`;
+
+export const LADDER_CHANGED =
+  "The rule is locked while the ladder runs, so your change has ended it. Press Start to climb by the new rule.";
+export const LADDER_SETS_TEMPO =
+  "The ladder sets the tempo while it runs. Stop it first if you want another one.";
+
+export const badRule = (name, typed) => `'${name}' of the ladder is '${typed}'; it must be a number.`;
