@@ -35,7 +35,7 @@ export const startPractice = (player, wanted) =>
     ...(wanted.climbs ? { ladder: wanted.rule } : {}),
     ...(wanted.standard ? { standard: wanted.standard } : {}),
     ...(wanted.layout ? { layout: wanted.layout } : {}),
-    ...(wanted.feedback ? { feedback: wanted.feedback } : {}),
+    ...(wanted.feedback && !wanted.climbs ? { feedback: wanted.feedback } : {}),
     ...(wanted.spread === null ? {} : { spread: wanted.spread }),
   });
 export const stopPractice = (player) => ask("DELETE", `api/practice?${whose(player)}`);
