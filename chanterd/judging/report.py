@@ -10,8 +10,10 @@ from pydantic import ConfigDict, with_config
 from typing_extensions import TypedDict
 
 from chanterd.following.reading import State
-from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
-from chanterd.judging.verdict import Verdict
+from chanterd.judging.around import Kept
+from chanterd.judging.judge import Judged
+from chanterd.judging.measure import ExtraMeasured, StepMeasured
+from chanterd.judging.shape import KindShape
 from chanterd.trade.note import WORDS
 from chanterd.trade.ornament import Kind
 from chanterd.trade.units import ms
@@ -66,7 +68,63 @@ class FaultResult(TypedDict):
 
     fault: str
     step: int | None
+    """-1: the note before the ornament."""
     said: str
+    do: str
+    """What to do about it."""
+    drill: str | None
+    """A drill that helps, in words; None: the same one, slower."""
+
+
+@with_config(STRICT)
+class Placement(TypedDict):
+    """Where the step on the beat fell; both None if it was not played."""
+
+    off_ms: float | None
+    """+ is late."""
+    of_click: float | None
+    """The same as a share of the click."""
+
+
+@with_config(STRICT)
+class Lengths(TypedDict):
+    """The steps of one kind that were played as asked, without regard to where they were placed."""
+
+    steps: list[int]
+    lengths_ms: list[float]
+    """In the order of ``steps``; a crossing noise behind a step counts to it."""
+    longest_over_shortest: float | None
+    """1 is even; None with fewer than two."""
+    spread_ms: float | None
+    """Their standard deviation within the rep; None with fewer than two."""
+
+
+@with_config(STRICT)
+class Shaped(TypedDict):
+    """The shape of the ornament."""
+
+    held: Lengths
+    quick: Lengths
+
+
+@with_config(STRICT)
+class KeptNote(TypedDict):
+    """How the note on one side kept its time; None where that cannot be known, as before a rest."""
+
+    length_ms: float | None
+    asked_ms: float
+    off_ms: float | None
+    """+ too long, - too short, against the player's own placement."""
+
+
+@with_config(STRICT)
+class AroundResult(TypedDict):
+    """The notes on both sides of the ornament."""
+
+    lead: KeptNote
+    """From its beginning to the first step; a merged one began with the theme of the rep before."""
+    theme: KeptNote
+    """From its beginning to the next rep's."""
 
 
 @with_config(STRICT)
@@ -82,6 +140,9 @@ class RepResult(TypedDict):
     said: str
     """The one sentence for the player: the most important fault, or that it was clean."""
     anchor_ms: float | None
+    placement: Placement
+    shape: Shaped
+    around: AroundResult
     steps: list[StepResult]
     extras: list[ExtraResult]
 
@@ -122,16 +183,38 @@ def extra_result(extra: ExtraMeasured) -> ExtraResult:
     )
 
 
-def rep_result(rep: RepMeasured, verdict: Verdict, said: str) -> RepResult:
+def rep_result(judged: Judged, said: str) -> RepResult:
     """One rep with its verdict; ``said`` is the sentence for the player."""
+    seen, verdict = judged.seen, judged.verdict
+    rep, off = seen.rep, seen.rep.anchor.deviation_ns
     return RepResult(
         rep=rep.rep,
         lead=LeadResult(note=rep.lead.note.words, **timing(rep.lead)),
         clean=verdict.clean,
         skipped=rep.skipped,
-        faults=[FaultResult(fault=fault.fault, step=fault.step, said=fault.said) for fault in verdict.faults],
+        faults=[
+            FaultResult(fault=fault.fault, step=fault.step, said=fault.said, do=advice.said, drill=advice.drill)
+            for fault, advice in zip(verdict.faults, judged.advice, strict=True)
+        ],
         said=said,
-        anchor_ms=_ms(rep.anchor.deviation_ns),
+        anchor_ms=_ms(off),
+        placement={"off_ms": _ms(off), "of_click": None if off is None else round(off / judged.click_ns, 4)},
+        shape={"held": _lengths(seen.shape.held), "quick": _lengths(seen.shape.quick)},
+        around={"lead": _kept(seen.around.lead), "theme": _kept(seen.around.theme)},
         steps=[step_result(step) for step in rep.steps],
         extras=[extra_result(extra) for extra in rep.extras],
     )
+
+
+def _lengths(shape: KindShape) -> Lengths:
+    times, spread = shape.longest_over_shortest, shape.spread_ns
+    return {
+        "steps": list(shape.steps),
+        "lengths_ms": [ms(length) for length in shape.lengths_ns],
+        "longest_over_shortest": None if times is None else round(times, 3),
+        "spread_ms": None if spread is None else ms(round(spread)),
+    }
+
+
+def _kept(note: Kept) -> KeptNote:
+    return {"length_ms": _ms(note.length_ns), "asked_ms": ms(note.asked_ns), "off_ms": _ms(note.off_ns)}

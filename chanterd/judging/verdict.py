@@ -1,21 +1,39 @@
-"""The verdict on one rep: its faults in the trade's words, the most important first, and the sentence for the player.
+"""The verdict on one rep: its faults in the trade's words, the most important first.
 
 Importance: what was not played at all comes before what was played badly, and the beat before the shape around it
-(a missing step is worse than a slow one: common practice, no source).
+(a missing step is worse than a slow one: common practice, no source). A note wound up to comes before the lateness it
+makes: the cause is what a player can mend.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from chanterd.following.reading import ExtraKind, State
-from chanterd.judging.measure import RepMeasured, StepMeasured
+from chanterd.following.reading import LEAD, ExtraKind, State
+from chanterd.judging.around import Around, Kept
+from chanterd.judging.crossing import Crossing, crossings
+from chanterd.judging.limit import Limit
+from chanterd.judging.measure import RepMeasured
+from chanterd.judging.naming import a_note, say_ms, step_name, upper_first
+from chanterd.judging.shape import KindShape, Shape
 from chanterd.judging.standard import Standard
 from chanterd.trade.drill import Drill
-from chanterd.trade.note import Note
-from chanterd.trade.ordinal import ordinal
 from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS, Ns
+from chanterd.trade.units import NS_PER_MS
 
-ORDER = ("missing step", "wrong note", "early", "late", "crushed", "extra note", "crossing noise")
+ORDER = (
+    "missing step",
+    "wrong note",
+    "wound up",
+    "early",
+    "late",
+    "crushed",
+    "uneven",
+    "cut short",
+    "paused",
+    "extra note",
+    "crossing noise",
+)
+_RANK = {name: rank for rank, name in enumerate(ORDER)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +42,10 @@ class Fault:
 
     fault: str
     step: int | None
-    """The step it is about, from 0; None when it is about none of them."""
+    """The step it is about, from 0; -1: the note before the ornament; None when it is about none of them."""
     said: str
+    crossing: Crossing | None = None
+    """Which fingers did not move together, for a crossing noise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,91 +56,118 @@ class Verdict:
     faults: tuple[Fault, ...]
 
 
-def step_name(drill: Drill, step: int) -> str:
-    """What a teacher calls the step: ``second low G``, ``D gracenote``, ``first low G tap``, ``short C``, ``C``."""
-    asked = drill.steps[step]
-    if asked.kind is Kind.THEME:
-        return asked.note.words
-    alike = [
-        index for index, other in enumerate(drill.steps[:-1]) if (other.note, other.kind) == (asked.note, asked.kind)
-    ]
-    name = asked.note.words
-    if asked.kind is Kind.QUICK:
-        name += " gracenote" if asked.note > drill.steps[step + 1].note else " tap"
-    elif asked.note == drill.theme:
-        name = f"short {name}"
-    return f"{ordinal(alike.index(step))} {name}" if len(alike) > 1 else name
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """All that is known of one rep: when it came, what shape it had, how the notes around it were kept."""
+
+    rep: RepMeasured
+    shape: Shape
+    around: Around
+    before: RepMeasured | None = None
+    """The rep right before it, which left a note sounding."""
 
 
-def a_note(note: Note) -> str:
-    """The note with its article, as it is said aloud: ``a low G``, ``an E``."""
-    return f"{'an' if note in (Note.E, Note.F) else 'a'} {note.words}"
-
-
-def upper_first(words: str) -> str:
-    """The words as the start of a sentence; unlike ``str.capitalize`` it leaves the names of notes alone."""
-    return words[:1].upper() + words[1:]
-
-
-def say_ms(length_ns: Ns | float) -> str:
-    """Whole milliseconds: nothing finer can be heard."""
-    return f"{round(abs(length_ns) / NS_PER_MS)} ms"
-
-
-def _not_played(drill: Drill, steps: tuple[StepMeasured, ...]) -> list[Fault]:
-    faults = []
-    for step in steps:
-        if step.state in (State.PLAYED, State.MERGED):
-            continue
-        name = step_name(drill, step.step)
-        if step.state is State.MISSING:
-            faults.append(Fault("missing step", step.step, f"The {name} was missing."))
-        elif step.played_note is not None:
-            faults.append(Fault("wrong note", step.step, f"The {name} came out as {a_note(step.played_note)}."))
-    return faults
-
-
-def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: float) -> list[Fault]:
-    off = rep.anchor.deviation_ns
-    if off is None or abs(off) <= standard.beat_within_ns(click_ns):
-        return []
-    word = "late" if off > 0 else "early"
-    return [Fault(word, rep.anchor_step, f"The {step_name(drill, rep.anchor_step)} was {say_ms(off)} {word}.")]
-
-
-def _crushed(drill: Drill, steps: tuple[StepMeasured, ...], standard: Standard) -> list[Fault]:
-    return [
-        Fault("crushed", step.step, f"The {step_name(drill, step.step)} was crushed: {say_ms(step.length_ns)}.")
-        for step in steps[:-1]
-        if step.kind is not None
-        and step.length_ns is not None
-        and step.length_ns < standard.crushed_under_ns(step.kind)
-    ]
-
-
-def _extras(rep: RepMeasured, standard: Standard) -> list[Fault]:
-    faults = []
-    for extra in rep.extras:
-        if extra.kind is ExtraKind.EXTRA_NOTE:
-            length = "" if extra.length_ns is None else f" for {say_ms(extra.length_ns)}"
-            faults.append(
-                Fault("extra note", None, f"{upper_first(a_note(extra.note))} sounded{length} that was not asked for.")
-            )
-        elif extra.kind is ExtraKind.CROSSING_NOISE and (extra.length_ns or 0) > standard.crossing_over_ms * NS_PER_MS:
-            said = f"The fingers crossed: {a_note(extra.note)} sounded for {say_ms(extra.length_ns or 0)}."
-            faults.append(Fault("crossing noise", None, said))
-    return faults
-
-
-def judge_rep(rep: RepMeasured, drill: Drill, standard: Standard, click_ns: float) -> Verdict:
+def judge_rep(seen: Seen, drill: Drill, standard: Standard, click_ns: float) -> Verdict:
     """The faults of a rep by a standard, the most important first; a rep that was skipped has none and is not clean."""
-    if rep.skipped:
+    if seen.rep.skipped:
         return Verdict(clean=False, faults=())
     faults = [
-        *_not_played(drill, rep.steps),
-        *_placement(drill, rep, standard, click_ns),
-        *_crushed(drill, rep.steps, standard),
-        *_extras(rep, standard),
+        *_not_played(drill, seen.rep),
+        *_placement(drill, seen.rep, standard, click_ns),
+        *_crushed(drill, seen.rep, standard),
+        *_uneven(drill, seen.shape.held, Kind.HELD, standard),
+        *_uneven(drill, seen.shape.quick, Kind.QUICK, standard),
+        *_around(drill, seen.around, standard),
     ]
-    faults.sort(key=lambda fault: ORDER.index(fault.fault))
+    if seen.rep.extras:
+        faults += _extras(seen, drill, standard)
+    faults.sort(key=lambda fault: _RANK[fault.fault])
     return Verdict(clean=not faults, faults=tuple(faults))
+
+
+def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
+    for step in rep.steps:
+        if step.state is State.MISSING:
+            yield Fault("missing step", step.step, f"The {step_name(drill, step.step)} was missing.")
+        elif step.played_note is not None:
+            said = f"The {step_name(drill, step.step)} came out as {a_note(step.played_note)}."
+            yield Fault("wrong note", step.step, said)
+
+
+def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: float) -> Iterator[Fault]:
+    off = rep.anchor.deviation_ns
+    if off is not None and abs(off) > standard.beat_within_ns(click_ns):
+        word = "late" if off > 0 else "early"
+        yield Fault(word, rep.anchor_step, f"The {step_name(drill, rep.anchor_step)} was {say_ms(off)} {word}.")
+
+
+def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
+    for step in rep.steps[:-1]:
+        length = step.length_ns
+        if length is not None and step.kind is not None and length < standard.crushed_under_ns(step.kind):
+            said = f"The {step_name(drill, step.step)} was crushed: {say_ms(length)}."
+            yield Fault("crushed", step.step, said)
+
+
+def _uneven(drill: Drill, shape: KindShape, kind: Kind, standard: Standard) -> Iterator[Fault]:
+    """Of the steps of one kind; the crushed ones are told already."""
+    if len(shape.even_ns) < 2:  # noqa: PLR2004 - one step is even with itself
+        return
+    least = standard.crushed_under_ns(kind)
+    told = [
+        (even, step, length)
+        for even, step, length in zip(shape.even_ns, shape.steps, shape.lengths_ns, strict=True)
+        if length >= least
+    ]
+    if not told:
+        return
+    shortest, longest = min(told), max(told)
+    differ = longest[0] - shortest[0]
+    if differ > standard.uneven_over_ms * NS_PER_MS and longest[0] > standard.uneven_times_over * shortest[0]:
+        said = (
+            f"The {step_name(drill, longest[1])} lasted {say_ms(longest[2])}, "
+            f"the {step_name(drill, shortest[1])} only {say_ms(shortest[2])}: they should be even."
+        )
+        yield Fault("uneven", shortest[1], said)
+
+
+def _around(drill: Drill, around: Around, standard: Standard) -> Iterator[Fault]:
+    lead, theme, ornament = drill.lead.words, drill.theme.words, drill.ornament.name
+    off = _beyond(around.lead, standard.wound_up, standard.cut_short)
+    if off > 0:
+        yield Fault("wound up", LEAD, f"You held the {lead} {say_ms(off)} too long before the {ornament}.")
+    elif off < 0:
+        yield Fault("cut short", LEAD, f"You left the {lead} before the {ornament} {say_ms(off)} too soon.")
+    last, off = len(drill.steps) - 1, _beyond(around.theme, standard.paused, standard.cut_short)
+    if off > 0:
+        yield Fault("paused", last, f"You paused: the {theme} after the {ornament} lasted {say_ms(off)} too long.")
+    elif off < 0:
+        yield Fault("cut short", last, f"You left the {theme} after the {ornament} {say_ms(off)} too soon.")
+    before = around.paused_before_ns
+    if before is not None and before > standard.paused.of(around.theme.room_ns):
+        yield Fault("paused", LEAD, f"You paused before you began again: {say_ms(before)} too long.")
+
+
+def _beyond(kept: Kept, longer: Limit, shorter: Limit) -> int:
+    """By how much a note was too long (+) or too short (-) if that is beyond the limit, else 0."""
+    off = kept.off_ns
+    if not off:
+        return 0
+    return off if abs(off) > (longer if off > 0 else shorter).of(kept.room_ns) else 0
+
+
+def _extras(seen: Seen, drill: Drill, standard: Standard) -> Iterator[Fault]:
+    explained: dict[int, Crossing] | None = None
+    for extra in seen.rep.extras:
+        length = extra.length_ns
+        if extra.kind is ExtraKind.EXTRA_NOTE:
+            if length is None or length > standard.extra_over_ms * NS_PER_MS:
+                long = "" if length is None else f" for {say_ms(length)}"
+                said = f"{upper_first(a_note(extra.note))} sounded{long} that was not asked for."
+                yield Fault("extra note", None, said)
+        elif extra.kind is ExtraKind.CROSSING_NOISE and (length or 0) > standard.crossing_over_ms * NS_PER_MS:
+            explained = crossings(seen.rep, seen.before, drill) if explained is None else explained
+            crossing = explained.get(extra.onset_ns)
+            noise = f"{a_note(extra.note)} sounded for {say_ms(length or 0)}"
+            said = f"The fingers crossed: {noise}." if crossing is None else f"{crossing.said}: {noise}."
+            yield Fault("crossing noise", None, said, crossing)

@@ -8,11 +8,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from chanterd.following.follow import Follower
-from chanterd.following.reading import Finding, RepRead
+from chanterd.following.reading import LEAD, Finding, RepRead
+from chanterd.judging.judge import Judge
 from chanterd.judging.measure import StepMeasured, measure_rep, measure_step
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.standard import Standard
-from chanterd.judging.verdict import Verdict, judge_rep
+from chanterd.judging.verdict import Verdict
 from chanterd.trade.drill import Drill
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard, Onset, Silence
@@ -86,10 +87,13 @@ class Run:
     tally: Tally = field(init=False, default_factory=Tally)
     last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
     _follower: Follower = field(init=False)
+    _judge: Judge = field(init=False)
+    _next_lead: StepMeasured | None = field(init=False, default=None)
 
     def __post_init__(self) -> None:
         self.timetable = make_timetable(self.drill, self.grid.click_bpm, self.spread, self.layout)
         self._follower = Follower(self.timetable, self.grid)
+        self._judge = Judge(self.standard, self.grid.click_ns)
 
     def hear(self, heard: Heard) -> list[Told]:
         """Take what was heard, in order of time."""
@@ -111,18 +115,21 @@ class Run:
         told: list[Told] = []
         for finding in findings:
             if isinstance(finding, RepRead):
-                told.append(self._judge(finding))
+                told.append(self._close(finding))
             else:
-                told.append(StepTold(measure_step(finding, self.timetable, self.grid), final=False))
+                step = measure_step(finding, self.timetable, self.grid)
+                if finding.step == LEAD:
+                    self._next_lead = step
+                told.append(StepTold(step, final=False))
         return told
 
-    def _judge(self, read: RepRead) -> RepTold:
+    def _close(self, read: RepRead) -> RepTold:
         rep = measure_rep(read, self.timetable, self.grid)
-        verdict = judge_rep(rep, self.drill, self.standard, self.grid.click_ns)
+        judged = self._judge.judge(rep, self.timetable, self._next_lead)
+        verdict = judged.verdict
         if not rep.skipped:
             self.tally.add(verdict)
-        said = sentence(verdict, skipped=rep.skipped, in_a_row=self.tally.in_a_row)
-        result = rep_result(rep, verdict, said)
+        result = rep_result(judged, sentence(verdict, skipped=rep.skipped, in_a_row=self.tally.in_a_row))
         self.last.append(result)
         return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
 

@@ -23,6 +23,21 @@ FINGERS = (
 
 
 @dataclass(frozen=True, slots=True)
+class Passing:
+    """The fingers of one change of notes at the moment when a third note sounded; holes count from 0, rising."""
+
+    moved: tuple[int, ...]
+    """Those that were already as in the note after."""
+    late: tuple[int, ...]
+    """Those that were still as in the note before."""
+
+    @property
+    def explains(self) -> bool:
+        """Whether some had moved and some had not: only then were they apart."""
+        return bool(self.moved and self.late)
+
+
+@dataclass(frozen=True, slots=True)
 class Fingering:
     """The fingering of the nine notes; ``closed[note]`` holds a truth value a hole, thumb first."""
 
@@ -31,6 +46,14 @@ class Fingering:
     def moved(self, a: Note, b: Note) -> tuple[int, ...]:
         """The holes whose finger moves between two notes, in rising order."""
         return tuple(hole for hole in range(len(FINGERS)) if self.closed[a][hole] != self.closed[b][hole])
+
+    def passing(self, before: Note, noise: Note, after: Note) -> Passing:
+        """Which moving fingers had moved when ``noise`` sounded, and which had not; none if it is no crossing."""
+        if noise not in self.crossing(before, after):
+            return Passing((), ())
+        moving, there = self.moved(before, after), self.closed[after]
+        moved = tuple(hole for hole in moving if self.closed[noise][hole] == there[hole])
+        return Passing(moved, tuple(hole for hole in moving if hole not in moved))
 
     def crossing(self, a: Note, b: Note) -> frozenset[Note]:
         """The other notes that the moving fingers may pass through: they agree with both wherever no finger moves."""
@@ -75,3 +98,9 @@ def crossing_notes(a: Note, b: Note) -> frozenset[Note]:
 def fingers_moved(a: Note, b: Note) -> int:
     """How many fingers move between two notes."""
     return len(standard_fingering().moved(a, b))
+
+
+@cache
+def passing(before: Note, noise: Note, after: Note) -> Passing:
+    """Which fingers had moved when a note sounded on the way between two others, by the table that ships."""
+    return standard_fingering().passing(before, noise, after)

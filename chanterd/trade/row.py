@@ -115,7 +115,10 @@ def _read_spelling(row: Row, number: int, table: Mapping[str, Any], taps: Taps) 
     if "leads" in table:
         leads = _read_notes(complaints, where, complaints.take_texts(where, table, "leads"))
     spelling = Spelling(themes, leads, cast("Motion", motion), ())
-    steps = [_read_step(complaints, where, text) for text in complaints.take_texts(where, table, "steps")]
+    steps = [
+        _read_step(complaints, where, text)
+        for text in complaints.take_texts(where, table, "steps", default=None if "steps" not in table else [])
+    ]
     if TAP not in (name for name, _ in steps):
         return [replace(spelling, steps=_spelled(steps, None))]
     for theme in sorted(themes - taps.keys()):

@@ -24,6 +24,8 @@ def why_silent(lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: i
     but not the held step that carries the beat (its index is ``beat``; None: the theme carries it). ``kinds`` leaves
     the theme out.
     """
+    if not kinds and lead == notes[-1]:
+        return f"two notes on {lead.words} in a row melt into one"
     before = lead
     for index, kind in enumerate(kinds):
         note, after = notes[index], notes[index + 1]

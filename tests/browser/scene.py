@@ -9,7 +9,7 @@ import random
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
-from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, RepResult, StepResult
+from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
 from chanterd.practice.feedback import FeedbackTold
 from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Ladder, LadderRule, Player, Practice, State
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
@@ -99,6 +99,18 @@ def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> Grid:
     return {"beat0_ns": beat0_ns, "click_bpm": click_bpm, "count_in": 4, "clicks_per_rep": 2, "ornament_beat": 1}
 
 
+def lengths_of(steps: list[StepResult], kind: str) -> Lengths:
+    """The lengths of the steps of one kind."""
+    lengths = [(one["step"], one["length_ms"]) for one in steps if one["kind"] == kind and one["length_ms"] is not None]
+    ratio = max(ms for _, ms in lengths) / min(ms for _, ms in lengths) if len(lengths) > 1 else None
+    return {
+        "steps": [step for step, _ in lengths],
+        "lengths_ms": [ms for _, ms in lengths],
+        "longest_over_shortest": ratio,
+        "spread_ms": None if ratio is None else 4.0,
+    }
+
+
 def rep(wanted: Asked, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0) -> RepResult:
     """One simulated rep, played ``late_ms`` late with that much noise on every onset."""
     dice = random.Random(f"{wanted['drill']} {index}")  # noqa: S311 - a simulated player, not a secret
@@ -137,14 +149,29 @@ def rep(wanted: Asked, click_bpm: float, index: int, *, late_ms: float = 0.0, no
         "faults": [],
         "said": "Clean.",
         "anchor_ms": shifts[wanted["beat_step"]],
+        "placement": {
+            "off_ms": shifts[wanted["beat_step"]],
+            "of_click": shifts[wanted["beat_step"]] / (60_000.0 / click_bpm),
+        },
+        "shape": {"held": lengths_of(steps, "held"), "quick": lengths_of(steps, "quick")},
+        "around": {
+            "lead": {"length_ms": lead["length_ms"], "asked_ms": beat_ms - lead_ms, "off_ms": 0.0},
+            "theme": {"length_ms": steps[-1]["length_ms"], "asked_ms": wanted["end_offset_ms"], "off_ms": 0.0},
+        },
         "steps": steps,
         "extras": [],
     }
 
 
-def faulty(good: RepResult, fault: FaultResult) -> RepResult:
+def fault(name: str, step: int | None, said: str) -> FaultResult:
+    """A fault with what to do about it."""
+    drill = "grip from B to C, stage 1"
+    return {"fault": name, "step": step, "said": said, "do": "Build it up, slowly.", "drill": drill}
+
+
+def faulty(good: RepResult, found: FaultResult) -> RepResult:
     """The same rep with a fault found in it."""
-    return {**good, "clean": False, "faults": [fault], "said": fault["said"]}
+    return {**good, "clean": False, "faults": [found], "said": found["said"]}
 
 
 def crushed(good: RepResult, step: int, length_ms: float = 11.0) -> RepResult:
@@ -157,7 +184,7 @@ def crushed(good: RepResult, step: int, length_ms: float = 11.0) -> RepResult:
     after["onset_ms"] = onset + length_ms
     after["deviation_ms"] = onset + length_ms - after["expected_ms"]
     said = f"The {steps[step]['note']} was crushed: {length_ms:.0f} ms."
-    return faulty({**good, "steps": steps}, {"fault": "crushed", "step": step, "said": said})
+    return faulty({**good, "steps": steps}, fault("crushed", step, said))
 
 
 def missing(good: RepResult, step: int) -> RepResult:
@@ -165,7 +192,7 @@ def missing(good: RepResult, step: int) -> RepResult:
     steps = [StepResult(**one) for one in good["steps"]]
     steps[step].update({"state": "missing", "onset_ms": None, "deviation_ms": None, "length_ms": None})
     said = f"The {steps[step]['note']} was missing."
-    return faulty({**good, "steps": steps}, {"fault": "missing", "step": step, "said": said})
+    return faulty({**good, "steps": steps}, fault("missing step", step, said))
 
 
 def wrong(good: RepResult, step: int, played: str) -> RepResult:
@@ -173,7 +200,7 @@ def wrong(good: RepResult, step: int, played: str) -> RepResult:
     steps = [StepResult(**one) for one in good["steps"]]
     steps[step].update({"state": "wrong note", "played_note": played})
     said = f"The {steps[step]['note']} came out as {played}."
-    return faulty({**good, "steps": steps}, {"fault": "wrong note", "step": step, "said": said})
+    return faulty({**good, "steps": steps}, fault("wrong note", step, said))
 
 
 def with_extras(good: RepResult) -> RepResult:

@@ -112,9 +112,7 @@ def test_the_page_is_built_for_those_who_do_not_see_it(open_page: Open) -> None:
 
 def test_hostile_text_stays_text(stand_in: StandIn, open_page: Open) -> None:
     """Whatever a port, a drill or a verdict is called, it is shown as it is and never becomes part of the page."""
-    rep = scene.faulty(
-        scene.rep(scene.asked(scene.DRILLS[0]), 60, 0), {"fault": HOSTILE, "step": 0, "said": f"{HOSTILE}."}
-    )
+    rep = scene.faulty(scene.rep(scene.asked(scene.DRILLS[0]), 60, 0), scene.fault(HOSTILE, 0, f"{HOSTILE}."))
     stand_in.one["practice"] = scene.practice(scene.asked(scene.DRILLS[0]), [rep])
     stand_in.one["chanter"].update({"input": HOSTILE, "said": HOSTILE, "profile": HOSTILE, "state": "gone"})
     stand_in.state["standards"][0]["name"] = HOSTILE

@@ -4,13 +4,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, Sound, State, StepFound
-from chanterd.judging.measure import RepMeasured, measure_rep
+from chanterd.judging.around import Around, RepBefore, around
+from chanterd.judging.judge import Judge, Judged
+from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
+from chanterd.judging.shape import Shape, shape_of
 from chanterd.judging.standard import DEFAULT, Standard, read_standards
-from chanterd.judging.verdict import Verdict, judge_rep
+from chanterd.judging.verdict import Verdict
 from chanterd.trade.drill import drill_from_words
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.note import Note
-from chanterd.trade.timetable import make_timetable
+from chanterd.trade.timetable import Timetable, make_timetable
 from chanterd.trade.units import NS_PER_MS, Bpm, Ns
 
 STEADY = read_standards()[DEFAULT]
@@ -38,12 +41,17 @@ class Rep:
     """Steps that were not played: missing or merged."""
     extras: Sequence[tuple[Note, float, float | None, ExtraKind]] = ()
     """Note, onset from beat 0, length, kind."""
+    theme_sounds: bool = False
+    """Whether the theme note was still sounding when the rep was judged."""
+    next_off_ms: float | None = None
+    """How late the lead of the next rep came; None: not heard yet."""
+    before: "Rep | None" = None
+    """The rep right before it, which is one number lower."""
 
     def measured(self) -> RepMeasured:
         """Held against the timetable."""
-        drill = drill_from_words(self.words)
-        timetable = make_timetable(drill, Bpm(self.bpm))
-        grid = TempoGrid(Bpm(self.bpm), ns(BEAT0_MS))
+        timetable, grid = self.timetable, self.grid
+        drill = timetable.drill
         start = BEAT0_MS + self.rep * 2 * 60_000 / self.bpm
         found = []
         for step in range(LEAD, len(drill.steps)):
@@ -53,6 +61,8 @@ class Rep:
             sound = Sound(self.wrong.get(step, asked), ns(onset_ms), ns(length_ms))
             state = self.states.get(step, State.WRONG_NOTE if step in self.wrong else State.PLAYED)
             heard = state in (State.PLAYED, State.WRONG_NOTE)
+            if step == len(drill.steps) - 1:
+                sound = self._theme(sound)
             found.append(StepFound(self.rep, step, state, sound if heard else None))
         extras = tuple(
             Extra(Sound(note, ns(BEAT0_MS + at), None if length is None else ns(length)), kind)
@@ -61,6 +71,49 @@ class Rep:
         read = RepRead(self.rep, found[0], tuple(found[1:]), extras, shift_ns=0.0, price=0.0)
         return measure_rep(read, timetable, grid)
 
+    def _theme(self, sound: Sound) -> Sound:
+        """The theme lasts until the next lead, unless the test says how long."""
+        length = sound.length_ns
+        if self.theme_sounds:
+            length = None
+        elif self.next_off_ms is not None and len(self.timetable.drill.steps) - 1 not in self.length_ms:
+            length = Ns(self.grid.at(2 * (self.rep + 1)) + ns(self.next_off_ms) - sound.onset_ns)
+        return Sound(sound.note, sound.onset_ns, length)
+
+    @property
+    def timetable(self) -> Timetable:
+        """The drill in time."""
+        return make_timetable(drill_from_words(self.words), Bpm(self.bpm))
+
+    @property
+    def grid(self) -> TempoGrid:
+        """The click."""
+        return TempoGrid(Bpm(self.bpm), ns(BEAT0_MS))
+
+    def next_lead(self) -> StepMeasured | None:
+        """The next rep's lead as it is read when this rep is judged."""
+        if self.next_off_ms is None:
+            return None
+        at = self.grid.at(2 * (self.rep + 1)) + ns(self.next_off_ms)
+        sound = Sound(self.timetable.drill.lead, Ns(at), None)
+        return measure_step(StepFound(self.rep + 1, LEAD, State.PLAYED, sound), self.timetable, self.grid)
+
+    def around(self) -> Around:
+        """The notes on both sides."""
+        before = None if self.before is None else RepBefore(self.before.measured(), self.timetable.lengths_ns[-1])
+        return around(self.measured(), self.timetable, before, self.next_lead())
+
+    def shape(self) -> Shape:
+        """The lengths of its steps."""
+        return shape_of(self.measured(), self.timetable)
+
+    def told(self, standard: Standard = STEADY) -> Judged:
+        """By a standard, with all that is said."""
+        judge = Judge(standard, 60e9 / self.bpm)
+        if self.before is not None:
+            judge.judge(self.before.measured(), self.timetable, None)
+        return judge.judge(self.measured(), self.timetable, self.next_lead())
+
     def judged(self, standard: Standard = STEADY) -> Verdict:
         """By a standard."""
-        return judge_rep(self.measured(), drill_from_words(self.words), standard, 60e9 / self.bpm)
+        return self.told(standard).verdict

@@ -32,9 +32,9 @@ def lines(reps: Sequence[Rep], width: int = 80, words: str = "grip from B to C")
     """What is printed of reps played one after the other."""
     results: list[RepResult] = []
     for number, rep in enumerate(reps):
-        measured, verdict = rep.measured(), rep.judged()
-        said = sentence(verdict, skipped=measured.skipped, in_a_row=1)
-        results.append({**rep_result(measured, verdict, said), "rep": number})
+        judged = rep.told()
+        said = sentence(judged.verdict, skipped=judged.seen.rep.skipped, in_a_row=1)
+        results.append({**rep_result(judged, said), "rep": number})
     return list(printed(drill_from_words(words), results, summarise(results), width))
 
 

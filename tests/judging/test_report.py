@@ -22,7 +22,7 @@ BUSY = Rep(
 
 def result(rep: Rep) -> RepResult:
     """As it would be printed, with a sentence."""
-    return rep_result(rep.measured(), rep.judged(), "Said.")
+    return rep_result(rep.told(), "Said.")
 
 
 def test_the_object_has_the_fields_that_other_programs_rely_on() -> None:
@@ -32,7 +32,7 @@ def test_the_object_has_the_fields_that_other_programs_rely_on() -> None:
     assert {"note", "expected_ms", "onset_ms", "deviation_ms", "length_ms"} <= told["lead"].keys()
     for step in told["steps"]:
         assert {"step", "note", "kind", "state", "expected_ms", "onset_ms", "deviation_ms", "length_ms"} <= step.keys()
-    assert all(fault.keys() == {"fault", "step", "said"} for fault in told["faults"])
+    assert all(fault.keys() == {"fault", "step", "said", "do", "drill"} for fault in told["faults"])
     assert all(extra.keys() == {"note", "onset_ms", "length_ms", "extra"} for extra in told["extras"])
 
 

@@ -1,6 +1,7 @@
 """Standards: the files a teacher may change, their limits and where each comes from, and what is said of mistakes."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -29,7 +30,11 @@ def audible_ms(interval_ms: float) -> float:
 def test_nothing_is_asked_that_cannot_be_heard(standard: Standard, click_bpm: float) -> None:
     """Friberg and Sundberg 1995, JASA 98:2524: whatever the tempo, the beat limit is not below what can be heard."""
     click_ms = 60_000 / click_bpm
-    assert standard.beat_within_ns(click_ms * NS_PER_MS) >= audible_ms(click_ms) * NS_PER_MS
+    for limit in (standard.beat, standard.wound_up, standard.cut_short, standard.paused):
+        assert limit.of(click_ms * NS_PER_MS) >= audible_ms(click_ms) * NS_PER_MS
+    assert standard.uneven_over_ms >= 2 * audible_ms(
+        60
+    )  # a step out of place makes its neighbours differ by twice that
 
 
 @pytest.mark.parametrize("standard", STANDARDS, ids=NAMED)
@@ -53,25 +58,30 @@ def test_the_standards_go_from_mild_to_strict() -> None:
     milder, steady, stricter = (find_standard(name, read_standards()) for name in ("learner", "steady", "competition"))
     for one, next_one in ((milder, steady), (steady, stricter)):
         assert one.crossing_over_ms >= next_one.crossing_over_ms
+        assert one.extra_over_ms >= next_one.extra_over_ms
+        assert one.uneven_over_ms >= next_one.uneven_over_ms
+        assert one.uneven_times_over >= next_one.uneven_times_over
         for kind in (Kind.QUICK, Kind.HELD):
             assert one.crushed_under_ns(kind) <= next_one.crushed_under_ns(kind)
         for click_bpm in (SLOWEST_BPM, 60, 120, FASTEST_BPM):
-            assert one.beat_within_ns(60e9 / click_bpm) >= next_one.beat_within_ns(60e9 / click_bpm)
+            for limit in ("beat", "wound_up", "cut_short", "paused"):
+                mild, strict = getattr(one, limit), getattr(next_one, limit)
+                assert mild.of(60e9 / click_bpm) >= strict.of(60e9 / click_bpm)
 
 
 def test_the_beat_limit_is_the_larger_of_the_two() -> None:
     """At a slow click the share counts, at a fast one the milliseconds."""
     standard = find_standard(DEFAULT, read_standards())
     slow_ns, fast_ns = 60e9 / SLOWEST_BPM, 60e9 / FASTEST_BPM
-    assert standard.beat_within_ns(slow_ns) == standard.beat_within_of_click * slow_ns
-    assert standard.beat_within_ns(fast_ns) == standard.beat_within_ms * NS_PER_MS
+    assert standard.beat_within_ns(slow_ns) == standard.beat.share * slow_ns
+    assert standard.beat_within_ns(fast_ns) == standard.beat.within_ms * NS_PER_MS
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
 def test_every_limit_names_its_source(path: Path) -> None:
     """Each number's line has a comment with a publication's year, or with 'common practice, no source'."""
     numbers = [line for line in path.read_text().splitlines() if re.match(r"\s*\w+\s*=\s*[\d.]+", line)]
-    assert len(numbers) == 5
+    assert len(numbers) == 14
     for line in numbers:
         assert re.search(SOURCES, line.partition("#")[2]), line
 
@@ -96,6 +106,7 @@ def test_a_wrong_standard_tells_all_its_mistakes(tmp_path: Path) -> None:
     path.write_text(
         'name = "mine"\nsaid = ""\ncrossing = 3\n[beat]\nwithin_ms = 5.9\nwithin_of_clik = 0.1\n'
         "[crushed]\nquick_under_ms = nan\nheld_under_ms = 25\n"
+        '["wound up"]\nover_ms = 5\n["cut short"]\nover_of_note = 0.02\n'
     )
     with pytest.raises(ConfigError) as caught:
         read_standard(path)
@@ -106,6 +117,10 @@ def test_a_wrong_standard_tells_all_its_mistakes(tmp_path: Path) -> None:
         "mine.toml: beat: 'within_ms' is 5.9; it must be a number from 6 to 300.",
         "mine.toml: beat: 'within_of_click' is missing; it must be a number from 0.025 to 0.5.",
         "mine.toml: crushed: 'quick_under_ms' is nan; it must be a number from 3 to 100.",
+        "mine.toml: wound up: 'over_ms' is 5; it must be a number from 6 to 500.",
+        "mine.toml: wound up: 'over_of_note' is missing; it must be a number from 0.025 to 0.9.",
+        "mine.toml: cut short: 'over_ms' is missing; it must be a number from 6 to 500.",
+        "mine.toml: cut short: 'over_of_note' is 0.02; it must be a number from 0.025 to 0.9.",
         "mine.toml: crossing: 'over_ms' is missing; it must be a number from 3 to 200.",
     ]
 
@@ -123,8 +138,17 @@ def test_a_teachers_own_standard_stands_beside_ours_or_in_place_of_it(tmp_path: 
     copy(tmp_path, "other.toml", "within_ms = 40.0", "within_ms = 33.0")
     found = read_standards(tmp_path, tmp_path / "nowhere")
     assert set(found) == {*NAMED, "club"}
-    assert found["club"].beat_within_ms == Ms(40)
-    assert found[DEFAULT].beat_within_ms == Ms(33)
+    assert found["club"].beat.within_ms == Ms(40)
+    assert found[DEFAULT].beat.within_ms == Ms(33)
+
+
+def test_what_a_standard_leaves_out_is_as_in_the_default_one(tmp_path: Path) -> None:
+    """A teacher's file that says only how near the beat must be; the rest is not asked to be written again."""
+    path = tmp_path / "beat.toml"
+    path.write_text('name = "beat"\nsaid = "On the beat."\n[beat]\nwithin_ms = 9\nwithin_of_click = 0.03\n')
+    mine, usual = read_standard(path), find_standard(DEFAULT, read_standards())
+    assert mine.beat != usual.beat
+    assert replace(mine, name=usual.name, said=usual.said, beat=usual.beat) == usual
 
 
 def test_all_wrong_files_of_a_folder_are_told_at_once(tmp_path: Path) -> None:

@@ -21,7 +21,7 @@ REST = Rep(states=dict.fromkeys(range(4), State.MISSING))
 
 def summed(*reps: Rep) -> Summary:
     """The summary of reps in that order."""
-    results: list[RepResult] = [rep_result(rep.measured(), rep.judged(), "") for rep in reps]
+    results: list[RepResult] = [rep_result(rep.told(), "") for rep in reps]
     return summarise(results)
 
 

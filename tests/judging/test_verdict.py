@@ -4,8 +4,7 @@ import pytest
 
 from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.standard import Standard, read_standards
-from chanterd.judging.verdict import ORDER, step_name
-from chanterd.trade.drill import all_drills, drill_from_words
+from chanterd.judging.verdict import ORDER
 from chanterd.trade.note import Note
 from chanterd.trade.ornament import Kind
 from chanterd.trade.units import NS_PER_MS
@@ -51,8 +50,88 @@ def test_the_beat_may_be_off_up_to_the_limit(standard: Standard, bpm: float, sig
 def test_a_step_may_be_as_short_as_the_limit(standard: Standard, step: int, kind: Kind) -> None:
     """A held step and a quick one have limits of their own: at the limit clean, a microsecond shorter crushed."""
     limit_ms = standard.crushed_under_ns(kind) / NS_PER_MS
-    assert Rep(length_ms={step: limit_ms}).judged(standard).clean
-    assert faults(Rep(length_ms={step: limit_ms - A_HAIR_MS}), standard) == [("crushed", step)]
+    even = {0: limit_ms, 2: limit_ms} if kind is Kind.HELD else {step: limit_ms}
+    assert Rep(length_ms=even).judged(standard).clean
+    assert faults(Rep(length_ms={**even, step: limit_ms - A_HAIR_MS}), standard) == [("crushed", step)]
+
+
+@BY_EVERY_STANDARD
+def test_steps_of_one_kind_may_differ_up_to_the_limit(standard: Standard) -> None:
+    """Both limits must be passed: by milliseconds at a tight hand, by the ratio at a wide one; the shorter is named."""
+    differ, times = standard.uneven_over_ms, standard.uneven_times_over
+    tight = differ / (times - 1)  # where both limits meet
+    assert Rep(length_ms={0: tight - 5, 2: tight - 5 + differ}).judged(standard).clean
+    assert faults(Rep(length_ms={0: tight - 5, 2: tight - 5 + differ + A_HAIR_MS}), standard) == [("uneven", 0)]
+    assert Rep(length_ms={0: (tight + 20) * times, 2: tight + 20}).judged(standard).clean
+    assert faults(Rep(length_ms={0: (tight + 20) * times + A_HAIR_MS, 2: tight + 20}), standard) == [("uneven", 2)]
+
+
+@BY_EVERY_STANDARD
+def test_quick_steps_are_to_be_even_too(standard: Standard) -> None:
+    """Two gracenotes of a doubling on D, one of them three times the other; held and quick ones are not compared."""
+    words, short = "doubling from low A to C", 25.0
+    wide = short + max(standard.uneven_over_ms, short * standard.uneven_times_over - short)
+    assert Rep(words=words, length_ms={0: wide, 1: 200.0, 2: short}).judged(standard).clean
+    assert faults(Rep(words=words, length_ms={0: wide + A_HAIR_MS, 1: 200.0, 2: short}), standard) == [("uneven", 2)]
+
+
+@BY_EVERY_STANDARD
+def test_a_crushed_step_is_not_told_as_uneven_too(standard: Standard) -> None:
+    """One fault has one name."""
+    assert faults(Rep(length_ms={0: 10.0, 2: 120.0}), standard) == [("crushed", 0)]
+
+
+@BY_EVERY_STANDARD
+@pytest.mark.parametrize("bpm", [40, 60, 160])
+def test_the_note_before_may_be_too_long_up_to_the_limit(standard: Standard, bpm: float) -> None:
+    """The player's note before is early by half the limit and the ornament late by the other half: wound up."""
+    half = standard.wound_up.of(60e9 / bpm) / NS_PER_MS / 2
+    late = dict.fromkeys(range(4), half)
+    before = Rep(bpm=bpm, off_ms=dict.fromkeys(range(-1, 4), -2 * half))
+    for beyond_ms, word in ((-2 * A_HAIR_MS, False), (2 * A_HAIR_MS, True)):
+        rep = Rep(bpm=bpm, rep=1, before=before, off_ms={**late, -1: -half - beyond_ms})
+        assert (("wound up", -1) in faults(rep, standard)) is word
+
+
+@BY_EVERY_STANDARD
+@pytest.mark.parametrize("bpm", [40, 60, 160])
+def test_the_note_before_may_be_too_short_up_to_the_limit(standard: Standard, bpm: float) -> None:
+    """Late itself, with the ornament early: something was taken from it."""
+    half = standard.cut_short.of(60e9 / bpm) / NS_PER_MS / 2
+    early = dict.fromkeys(range(4), -half)
+    before = Rep(bpm=bpm, off_ms=dict.fromkeys(range(-1, 4), 2 * half))
+    for beyond_ms, word in ((-2 * A_HAIR_MS, False), (2 * A_HAIR_MS, True)):
+        rep = Rep(bpm=bpm, rep=1, before=before, off_ms={**early, -1: half + beyond_ms})
+        assert (("cut short", -1) in faults(rep, standard)) is word
+
+
+@BY_EVERY_STANDARD
+@pytest.mark.parametrize("bpm", [40, 60, 160])
+def test_the_note_after_may_be_off_up_to_the_limit(standard: Standard, bpm: float) -> None:
+    """The next rep's first note tells: late by more than the limit is a pause, early by more is cut short."""
+    paused, short = (limit.of(60e9 / bpm) / NS_PER_MS for limit in (standard.paused, standard.cut_short))
+    for off_ms in (paused - A_HAIR_MS, -short + A_HAIR_MS):
+        assert Rep(bpm=bpm, next_off_ms=off_ms).judged(standard).clean
+    assert faults(Rep(bpm=bpm, next_off_ms=paused + A_HAIR_MS), standard) == [("paused", THEME)]
+    assert faults(Rep(bpm=bpm, next_off_ms=-short - A_HAIR_MS), standard) == [("cut short", THEME)]
+
+
+@BY_EVERY_STANDARD
+def test_a_pause_that_was_too_long_to_know_is_told_by_the_next_rep(standard: Standard) -> None:
+    """The theme was still sounding when its rep was judged; the lead that ends it belongs to the next one."""
+    limit = standard.paused.of(1e9) / NS_PER_MS
+    before = Rep(theme_sounds=True)
+    assert Rep(rep=1, before=before, off_ms={-1: limit - A_HAIR_MS}).judged(standard).clean
+    assert faults(Rep(rep=1, before=before, off_ms={-1: limit + A_HAIR_MS}), standard) == [("paused", -1)]
+
+
+@BY_EVERY_STANDARD
+def test_an_extra_note_may_last_up_to_the_limit(standard: Standard) -> None:
+    """What was too short to be heard as a note is no fault."""
+    limit = standard.extra_over_ms
+    assert Rep(extras=[(Note.F, 400.0, limit, ExtraKind.EXTRA_NOTE)]).judged(standard).clean
+    longer = (Note.F, 400.0, limit + A_HAIR_MS, ExtraKind.EXTRA_NOTE)
+    assert faults(Rep(extras=[longer]), standard) == [("extra note", None)]
 
 
 @BY_EVERY_STANDARD
@@ -74,9 +153,9 @@ def test_the_lead_and_the_theme_are_not_crushed_and_a_bounce_is_no_fault(standar
 @BY_EVERY_STANDARD
 def test_only_the_step_on_the_beat_is_held_against_the_click(standard: Standard) -> None:
     """The others give the shape: where the first low G of a grip begins is the player's own style."""
-    assert Rep(off_ms={-1: 90.0, 0: -90.0, 1: -60.0, 2: -50.0}).judged(standard).clean
+    assert Rep(off_ms={-1: 35.0, 0: -90.0, 1: -60.0, 2: -50.0}).judged(standard).clean
     late = Rep(words="doubling from low A to C", off_ms={0: 200.0})
-    assert faults(late, standard) == [("late", 0)]
+    assert ("late", 0) in faults(late, standard)
 
 
 def test_a_missing_step_is_named() -> None:
@@ -116,7 +195,36 @@ def test_extra_notes_and_noises_are_told_with_their_lengths() -> None:
         "A low G sounded that was not asked for."
     ]
     assert said(Rep(extras=[(Note.LOW_A, 800.0, 38.0, ExtraKind.CROSSING_NOISE)])) == [
-        "The fingers crossed: a low A sounded for 38 ms."
+        "Your right little finger came after the right ring finger, from B to low G: a low A sounded for 38 ms."
+    ]
+    assert said(Rep(extras=[(Note.C, 908.0, 25.0, ExtraKind.CROSSING_NOISE)])) == [
+        "The fingers crossed: a C sounded for 25 ms."  # beside a gracenote the table of fingerings does not tell
+    ]
+
+
+def test_the_notes_on_both_sides_are_told_by_their_names() -> None:
+    """Held too long before, left too soon before and after, held too long after."""
+    late = dict.fromkeys(range(4), 39.0)
+    before = Rep(off_ms=dict.fromkeys(range(-1, 4), -41.0))
+    assert said(Rep(rep=1, before=before, off_ms={**late, -1: -41.0})) == [
+        "You held the B 80 ms too long before the grip."
+    ]
+    early = dict.fromkeys(range(4), -39.0)
+    before = Rep(off_ms=dict.fromkeys(range(-1, 4), 41.0))
+    assert said(Rep(rep=1, before=before, off_ms={**early, -1: 41.0})) == [
+        "You left the B before the grip 80 ms too soon."
+    ]
+    assert said(Rep(next_off_ms=-90.0)) == ["You left the C after the grip 90 ms too soon."]
+    assert said(Rep(next_off_ms=90.0)) == ["You paused: the C after the grip lasted 90 ms too long."]
+    assert said(Rep(rep=1, before=Rep(theme_sounds=True), off_ms={-1: 400.0})) == [
+        "You paused before you began again: 400 ms too long."
+    ]
+
+
+def test_uneven_steps_are_told_with_both_lengths() -> None:
+    """The longer one first, as a teacher compares."""
+    assert said(Rep(length_ms={0: 40.0, 2: 90.0})) == [
+        "The second low G lasted 90 ms, the first low G only 40 ms: they should be even."
     ]
 
 
@@ -125,15 +233,25 @@ def test_the_most_important_fault_comes_first() -> None:
     rep = Rep(
         states={1: State.MISSING},
         wrong={0: Note.LOW_A},
-        off_ms={THEME: 90.0},
+        off_ms=dict.fromkeys(range(4), 90.0),
         length_ms={2: 5.0},
+        next_off_ms=-100.0,
         extras=[
             (Note.LOW_A, 1, 45.0, ExtraKind.CROSSING_NOISE),
             (Note.F, 400.0, 100.0, ExtraKind.EXTRA_NOTE),
         ],
     )
     told = [fault.fault for fault in rep.judged().faults]
-    assert told == ["missing step", "wrong note", "late", "crushed", "extra note", "crossing noise"]
+    assert told == [
+        "missing step",
+        "wrong note",
+        "wound up",
+        "late",
+        "crushed",
+        "cut short",
+        "extra note",
+        "crossing noise",
+    ]
     assert told == [word for word in ORDER if word in told]
 
 
@@ -150,28 +268,3 @@ def test_a_rest_is_neither_clean_nor_a_fault() -> None:
     verdict = Rep(states=dict.fromkeys(range(4), State.MISSING)).judged()
     assert not verdict.clean
     assert verdict.faults == ()
-
-
-@pytest.mark.parametrize(
-    ("words", "names"),
-    [
-        ("grip from B to C", ["first low G", "D gracenote", "second low G", "C"]),
-        ("taorluath from C to low A", ["first low G", "D gracenote", "second low G", "E gracenote", "low A"]),
-        ("doubling from low A to C", ["high G gracenote", "short C", "D gracenote", "C"]),
-        ("throw on D from low A", ["low G", "D gracenote", "C", "D"]),
-        ("heavy throw on D from B", ["first low G", "D gracenote", "second low G", "C", "D"]),
-        ("grip from D to E", ["first low G", "B gracenote", "second low G", "E"]),
-        ("birl from E", ["first short low A", "first low G tap", "second short low A", "second low G tap", "low A"]),
-    ],
-)
-def test_steps_are_called_what_a_teacher_calls_them(words: str, names: list[str]) -> None:
-    """Gracenotes, taps, the short notes on the theme's own pitch, and ordinals (common practice, no source)."""
-    drill = drill_from_words(words)
-    assert [step_name(drill, step) for step in range(len(drill.steps))] == names
-
-
-def test_no_two_steps_of_a_drill_have_one_name() -> None:
-    """Otherwise the player could not tell which was meant."""
-    for drill in all_drills():
-        names = [step_name(drill, step) for step in range(len(drill.steps))]
-        assert len(set(names)) == len(names), drill.words

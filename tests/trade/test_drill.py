@@ -195,3 +195,14 @@ def test_a_teacher_s_own_beat_is_the_one_asked() -> None:
     assert make_drill(throw, Note.LOW_A, Note.D).beat_step == 0
     with pytest.raises(ChanterdError, match="the low G that belongs on the beat would melt into the low G before it"):
         make_drill(throw, Note.LOW_G, Note.D)
+
+
+def test_a_plain_change_is_a_drill_without_steps() -> None:
+    """From any note to any other, 72 ways; the second note is on the beat; nothing to build up."""
+    drill = drill_from_words("change from C to E")
+    assert (drill.words, drill.stages, drill.beat_step, drill.anchor_step) == ("change from C to E", 1, 0, 0)
+    assert [step.note for step in drill.steps] == [Note.E]
+    assert drill.spelled == "E on the beat"
+    assert sum(one.ornament.name == "change" for one in all_drills()) == 72
+    with pytest.raises(ChanterdError, match="two notes on C in a row melt into one"):
+        drill_from_words("change from C to C")

@@ -6,7 +6,15 @@ from pathlib import Path
 import pytest
 
 from chanterd.config import ConfigError, bundled
-from chanterd.trade.fingering import FINGERS, crossing_notes, fingers_moved, read_fingering, standard_fingering
+from chanterd.trade.fingering import (
+    FINGERS,
+    Passing,
+    crossing_notes,
+    fingers_moved,
+    passing,
+    read_fingering,
+    standard_fingering,
+)
 from chanterd.trade.note import Note, note_from_abc
 
 GRID = {
@@ -106,3 +114,26 @@ def test_a_file_without_the_table_says_what_is_missing(tmp_path: Path) -> None:
     assert said(tmp_path / "fingering.toml", "fingering = 3")[0] == (
         "fingering.toml: file: 'fingering' is 3; it must be a table, begun by a line [fingering]."
     )
+
+
+def test_the_noise_tells_which_fingers_had_moved() -> None:
+    """From C to E by way of low A: the right hand was there, the left ring finger (hole 3) was not. Holes from 0."""
+    fingers = passing(Note.C, Note.LOW_A, Note.E)
+    assert (fingers.moved, fingers.late) == ((5, 6, 7), (3,))
+    assert fingers.explains
+
+
+def test_every_noise_has_fingers_that_moved_and_fingers_that_had_not() -> None:
+    """For each change and each note on its way: together they are all the fingers that move, and neither is empty."""
+    for before in Note:
+        for after in Note:
+            for noise in crossing_notes(before, after):
+                fingers = passing(before, noise, after)
+                assert fingers.explains
+                assert sorted((*fingers.moved, *fingers.late)) == list(standard_fingering().moved(before, after))
+
+
+def test_what_is_no_crossing_has_no_fingers() -> None:
+    """High G is on no way from B to low G."""
+    assert passing(Note.B, Note.HIGH_G, Note.LOW_G) == Passing((), ())
+    assert not passing(Note.B, Note.HIGH_G, Note.LOW_G).explains

@@ -44,7 +44,7 @@ def test_a_tap_is_spelled_by_the_note_it_is_on(tmp_path: Path) -> None:
             "c quick",
             f"{WHERE}: on C it cannot sound: the C gracenote cannot sound before C. Leave that note",
         ),
-        ('steps = ["tap quick"]', "steps = []", f"{WHERE} spelled 1: 'steps' is []; it must be a list of texts"),
+        ('steps = ["tap quick"]', "steps = 3", f"{WHERE} spelled 1: 'steps' is 3; it must be a list of texts"),
         (
             "steps =",
             'leads = ["low G"]\nsteps =',

@@ -51,6 +51,12 @@ def test_a_held_step_may_melt_into_the_note_before_it_unless_it_carries_the_beat
     assert silent == "the C that belongs on the beat would melt into the C before it"
 
 
+def test_two_plain_notes_must_differ() -> None:
+    """With nothing between them, equal notes melt into one: that is no change."""
+    assert why_silent(Note.C, (Note.E,), (), None) is None
+    assert why_silent(Note.C, (Note.C,), (), None) == "two notes on C in a row melt into one"
+
+
 @pytest.mark.parametrize(
     ("note", "after", "name"),
     [

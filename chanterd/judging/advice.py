@@ -1,0 +1,98 @@
+"""What to do about a fault: a sentence for the player and a drill that helps. The table is ``configs/advice.toml``."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Literal, cast, get_args
+
+from chanterd.config import ChanterdError, Complaints, bundled, read_toml
+from chanterd.judging.naming import step_name
+from chanterd.judging.verdict import ORDER, Fault
+from chanterd.trade.drill import Drill, drill_from_words, make_drill
+
+Help = Literal["stage", "beat", "change", "same"]
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """One row of the table."""
+
+    do: str
+    drill: Help
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to do about one fault."""
+
+    said: str
+    drill: str | None
+    """In words; None: the same drill, slower."""
+
+
+def read_remedies(path: Path) -> dict[str, Remedy]:
+    """The table, by fault. Raises ConfigError with everything that is wrong with it."""
+    complaints, tables = Complaints(path), read_toml(path)
+    complaints.unknown_keys("file", tables, ORDER)
+    found: dict[str, Remedy] = {}
+    for fault in ORDER:
+        row = complaints.take_table("file", tables, fault)
+        complaints.unknown_keys(fault, row, ("do", "drill"))
+        do, drill = complaints.take_text(fault, row, "do"), complaints.take_text(fault, row, "drill")
+        if drill and drill not in get_args(Help):
+            complaints.add(fault, f"'drill' is '{drill}'; it must be one of {', '.join(get_args(Help))}.")
+        try:
+            do.format(step="", lead="", theme="", ornament="")
+        except (KeyError, IndexError, ValueError):
+            complaints.add(
+                fault, f"'do' is '{do}'; only {{step}}, {{lead}}, {{theme}} and {{ornament}} may stand in it."
+            )
+        found[fault] = Remedy(do, cast("Help", drill))
+    complaints.raise_if_any()
+    return found
+
+
+@cache
+def standard_remedies() -> dict[str, Remedy]:
+    """The table that ships with the program."""
+    return read_remedies(bundled("configs") / "advice.toml")
+
+
+def advise(fault: Fault, drill: Drill) -> Advice:
+    """What to do about a fault in a rep of that drill."""
+    remedy = standard_remedies()[fault.fault]
+    step = drill.theme.words if fault.step is None else drill.lead.words
+    if fault.step is not None and fault.step >= 0:
+        step = step_name(drill, fault.step)
+    said = remedy.do.format(step=step, lead=drill.lead.words, theme=drill.theme.words, ornament=drill.ornament.name)
+    return Advice(said, _helping(remedy.drill, fault, drill))
+
+
+def _helping(kind: Help, fault: Fault, drill: Drill) -> str | None:
+    if kind == "change":
+        crossing = fault.crossing
+        return None if crossing is None else _change(crossing.before.words, crossing.after.words)
+    at = drill.stage or drill.stages
+    if kind == "beat" and at > 1:
+        return make_drill(drill.ornament, drill.lead, drill.theme, 1).words
+    if kind == "stage" and at > 1:
+        return _stage_with(fault.step, drill, at).words
+    return None
+
+
+def _change(before: str, after: str) -> str | None:
+    """The drill for a change of two plain notes; None if this book has no such drill."""
+    try:
+        return drill_from_words(f"change from {before} to {after}").words
+    except ChanterdError:
+        return None
+
+
+def _stage_with(step: int | None, drill: Drill, at: int) -> Drill:
+    """The first stage in which a step of that note and kind comes in; the stage before the one played at the latest."""
+    asked = None if step is None else drill.steps[step]
+    for number in range(1, at):
+        stage = make_drill(drill.ornament, drill.lead, drill.theme, number)
+        if asked is not None and any((one.note, one.kind) == (asked.note, asked.kind) for one in stage.steps[:-1]):
+            return stage
+    return make_drill(drill.ornament, drill.lead, drill.theme, at - 1)

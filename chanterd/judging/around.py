@@ -1,0 +1,116 @@
+"""The notes on both sides of an ornament: whether the one before it and the one after it kept their full time.
+
+What is compared are deviations from the click (+ = late) of the notes' beginnings, never lengths by themselves:
+
+- A steady bias moves every beginning alike, so it makes no note too long or too short.
+- How open the steps are is the player's own affair: a note counts as too long only if both the step after it and the
+  beat came later than it did, and as too short only if both came sooner.
+- Making up for an earlier slip is no slip: after a late ornament the next note on the click is not "cut short". So a
+  beginning is late or early only if it is so against every beginning before it that is compared. Where nothing was
+  played right before, the click stands in for it: whoever comes in late or early has wound up to nothing yet.
+
+What cannot be known is None: after the last rep, before a rest, or where the note on that side was not played.
+"""
+
+from dataclasses import dataclass
+
+from chanterd.following.reading import State
+from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
+from chanterd.trade.timetable import Timetable
+from chanterd.trade.units import NS_PER_MS, Ns
+
+REST_NS = 25 * NS_PER_MS
+"""A silence longer than this is a rest; a shorter one is some chanters' way of changing notes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """How one of the notes kept its time."""
+
+    length_ns: Ns | None
+    asked_ns: Ns
+    room_ns: Ns
+    """From beat to beat, what the limits are a share of."""
+    off_ns: Ns | None
+    """+ too long, - too short; 0 if it is neither. None: not known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """The two notes, and what only this rep's first note could tell about the rep before."""
+
+    lead: Kept
+    """With a merged lead it is one with the theme of the rep before."""
+    theme: Kept
+    paused_before_ns: Ns | None
+    """How much too long the last rep's theme was held, if that was not known yet when that rep was judged."""
+
+
+@dataclass(frozen=True, slots=True)
+class RepBefore:
+    """The rep right before, as the next one needs it."""
+
+    rep: RepMeasured
+    asked_theme_ns: Ns
+
+
+def around(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, next_lead: StepMeasured | None) -> Around:
+    """How both notes were kept; ``next_lead`` is the lead of the next rep, if it has been read by now."""
+    if before is not None and (before.rep.rep != rep.rep - 1 or before.rep.skipped):
+        before = None
+    return Around(
+        lead=_lead(rep, timetable, before),
+        theme=_theme(rep, timetable, next_lead),
+        paused_before_ns=None if before is None else _paused_before(rep.lead, before),
+    )
+
+
+def _slip(starts: list[Ns], ends: list[Ns]) -> Ns:
+    """By how much all ends came later (+) or sooner (-) than all starts; 0 if they did neither."""
+    longer, shorter = min(ends) - max(starts), max(ends) - min(starts)
+    return Ns(longer if longer > 0 else min(shorter, 0))
+
+
+def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None) -> Kept:
+    first = next((step for step in rep.steps if step.onset_ns is not None), None)
+    asked, room = timetable.lengths_ns[0], timetable.beat_ns
+    began = rep.lead
+    if began.state is State.MERGED and before is not None:
+        began = before.rep.steps[-1]
+        asked, room = Ns(asked + before.asked_theme_ns), timetable.rep_ns
+    since, late, anchor = began.onset_ns, began.deviation_ns, rep.anchor.deviation_ns
+    if since is None or late is None or anchor is None or first is None or first.onset_ns is None:
+        return Kept(None, asked, room, None)
+    if began is not rep.lead and began.length_ns is not None and first.onset_ns - since - began.length_ns > REST_NS:
+        return Kept(None, asked, room, None)
+    beat_before = None if before is None else before.rep.anchor.deviation_ns
+    starts = [late, Ns(0) if beat_before is None else beat_before]
+    return Kept(Ns(first.onset_ns - since), asked, room, _slip(starts, [first.deviation_ns or Ns(0), anchor]))
+
+
+def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Kept:
+    theme, asked = rep.steps[-1], timetable.lengths_ns[-1]
+    room = Ns(timetable.rep_ns - timetable.beat_ns)
+    since, late, anchor = theme.onset_ns, theme.deviation_ns, rep.anchor.deviation_ns
+    until = None if next_lead is None or next_lead.rep != rep.rep + 1 else next_lead.onset_ns
+    if next_lead is None or until is None or since is None or late is None or anchor is None:
+        return Kept(None, asked, room, None)
+    if until - max([_end(theme), *map(_end, rep.extras)]) > REST_NS:
+        return Kept(None, asked, room, None)
+    starts = [late, anchor]
+    if rep.lead.deviation_ns is not None:
+        starts.append(rep.lead.deviation_ns)
+    return Kept(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))
+
+
+def _end(one: StepMeasured | ExtraMeasured) -> int:
+    """When a note was over; one that is still sounding has only begun."""
+    return (one.onset_ns or 0) + (one.length_ns or 0)
+
+
+def _paused_before(lead: StepMeasured, before: RepBefore) -> Ns | None:
+    """By how much the last theme was held too long, if that rep was judged while it still sounded."""
+    theme, beat, late = before.rep.steps[-1].deviation_ns, before.rep.anchor.deviation_ns, lead.deviation_ns
+    if before.rep.steps[-1].length_ns is not None or theme is None or beat is None or late is None:
+        return None
+    return Ns(max(late - max(theme, beat), 0))

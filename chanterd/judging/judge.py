@@ -1,0 +1,56 @@
+"""The judge of one run: takes its reps in order, each with the timetable it was played to, and says what was wrong.
+
+It remembers the rep before, which shares a note with the next one, and what it advised, since players repeat
+themselves. Pure; times in ns.
+"""
+
+from dataclasses import dataclass, field
+
+from chanterd.judging.advice import Advice, advise
+from chanterd.judging.around import Around, RepBefore, around
+from chanterd.judging.measure import RepMeasured, StepMeasured
+from chanterd.judging.shape import shape_of
+from chanterd.judging.standard import Standard
+from chanterd.judging.verdict import Fault, Seen, Verdict, judge_rep
+from chanterd.trade.drill import Drill
+from chanterd.trade.timetable import Timetable
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One rep with all that is to be said about it."""
+
+    seen: Seen
+    click_ns: float
+    verdict: Verdict
+    advice: tuple[Advice, ...]
+    """One for each fault, in their order."""
+
+
+@dataclass(slots=True)
+class Judge:
+    """Judges by one standard at one tempo."""
+
+    standard: Standard
+    click_ns: float
+    _before: RepBefore | None = field(init=False, default=None)
+    _drill: Drill | None = field(init=False, default=None)
+    _advised: dict[Fault, Advice] = field(init=False, default_factory=dict)
+
+    def judge(self, rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Judged:
+        """Judge the next rep; ``next_lead`` is the lead of the rep after it as it is read by now, if it is."""
+        before, self._before = self._before, RepBefore(rep, timetable.lengths_ns[-1])
+        kept: Around = around(rep, timetable, before, next_lead)
+        seen = Seen(rep, shape_of(rep, timetable), kept, None if before is None else before.rep)
+        verdict = judge_rep(seen, timetable.drill, self.standard, self.click_ns)
+        advice = tuple([self._advise(fault, timetable.drill) for fault in verdict.faults])
+        return Judged(seen, self.click_ns, verdict, advice)
+
+    def _advise(self, fault: Fault, drill: Drill) -> Advice:
+        if drill is not self._drill:
+            self._drill = drill
+            self._advised.clear()
+        about = Fault(fault.fault, fault.step, "", fault.crossing)  # the figures do not change what is to be done
+        if about not in self._advised:
+            self._advised[about] = advise(about, drill)
+        return self._advised[about]

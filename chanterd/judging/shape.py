@@ -1,0 +1,91 @@
+"""The shape of one rep: how long its steps were among themselves, apart from where the ornament was placed.
+
+Conventions: lengths in ns. A crossing noise after a step counts as part of it: the fingers were on their way. Evenness
+is the longest over the shortest, each held against the length asked of it, so that a placeholder of a build-up, which
+stands for several steps, is not called uneven.
+"""
+
+from dataclasses import dataclass
+from math import sqrt
+
+from chanterd.following.reading import ExtraKind, State
+from chanterd.judging.measure import RepMeasured, StepMeasured
+from chanterd.trade.ornament import Kind
+from chanterd.trade.timetable import Timetable
+from chanterd.trade.units import Ns
+
+EVEN_FROM = 2
+"""How many steps it takes to be even or not."""
+
+
+@dataclass(frozen=True, slots=True)
+class KindShape:
+    """The steps of one kind that were played as asked, in order of playing."""
+
+    steps: tuple[int, ...]
+    lengths_ns: tuple[Ns, ...]
+    """As played, with the noise behind them."""
+    even_ns: tuple[float, ...]
+    """The same, each as if a step of ordinary length had been asked."""
+
+    @property
+    def longest_over_shortest(self) -> float | None:
+        """1 is perfectly even; None with fewer than two."""
+        return max(self.even_ns) / min(self.even_ns) if len(self.even_ns) >= EVEN_FROM else None
+
+    @property
+    def spread_ns(self) -> float | None:
+        """The standard deviation within the rep; None with fewer than two."""
+        count = len(self.even_ns)
+        if count < EVEN_FROM:
+            return None
+        mean = sum(self.even_ns) / count
+        return sqrt(sum((length - mean) ** 2 for length in self.even_ns) / (count - 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """The steps that carry the rhythm, and those that only articulate."""
+
+    held: KindShape
+    quick: KindShape
+
+    def of(self, kind: Kind) -> KindShape:
+        """The steps of that kind."""
+        return self.quick if kind is Kind.QUICK else self.held
+
+
+NONE_OF_IT = KindShape((), (), ())
+
+
+def shape_of(rep: RepMeasured, timetable: Timetable) -> Shape:
+    """The shape of a rep, of the steps that were played as asked and whose length is known."""
+    held: list[StepMeasured] = []
+    quick: list[StepMeasured] = []
+    for step in rep.steps[:-1]:
+        if step.state is State.PLAYED and step.length_ns:
+            (quick if step.kind is Kind.QUICK else held).append(step)
+    return Shape(_kind_shape(held, rep, timetable), _kind_shape(quick, rep, timetable))
+
+
+def _kind_shape(steps: list[StepMeasured], rep: RepMeasured, timetable: Timetable) -> KindShape:
+    if not steps:
+        return NONE_OF_IT
+    asked = [timetable.lengths_ns[step.step + 1] for step in steps]
+    lengths = [_whole_ns(step, rep) for step in steps]
+    unit = min(asked)  # that of an ordinary step; a placeholder is asked to be longer
+    return KindShape(
+        steps=tuple([step.step for step in steps]),
+        lengths_ns=tuple(lengths),
+        even_ns=tuple([length * unit / one for length, one in zip(lengths, asked, strict=True)]),
+    )
+
+
+def _whole_ns(step: StepMeasured, rep: RepMeasured) -> Ns:
+    """The step's length with the crossing noises right behind it."""
+    length = step.length_ns or 0
+    for extra in rep.extras:
+        behind = step.onset_ns is not None and extra.onset_ns == step.onset_ns + length
+        if behind and extra.kind is ExtraKind.CROSSING_NOISE and extra.length_ns is not None:
+            length += extra.length_ns
+    return Ns(length)

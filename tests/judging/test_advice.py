@@ -1,0 +1,92 @@
+"""What to do about a fault: a sentence and a drill that helps."""
+
+from pathlib import Path
+
+import pytest
+
+from chanterd.config import ConfigError, bundled
+from chanterd.judging.advice import advise, read_remedies, standard_remedies
+from chanterd.judging.crossing import Crossing
+from chanterd.judging.verdict import ORDER, Fault
+from chanterd.trade.drill import all_drills, drill_from_words
+from chanterd.trade.note import Note
+
+GRIP = drill_from_words("grip from B to C")
+
+
+def drill_for(fault: str, step: int | None = None, words: str = "grip from B to C") -> str | None:
+    """The drill that helps with it."""
+    return advise(Fault(fault, step, ""), drill_from_words(words)).drill
+
+
+def test_every_fault_has_a_remedy() -> None:
+    """One row each, a whole sentence."""
+    remedies = standard_remedies()
+    assert set(remedies) == set(ORDER)
+    assert all(remedy.do.endswith(".") for remedy in remedies.values())
+
+
+def test_the_advice_names_the_notes_of_the_drill() -> None:
+    """The step it is about, the note before, the note after, the ornament."""
+    assert advise(Fault("crushed", 2, ""), GRIP).said == (
+        "Open the second low G up: play every step as long as the others, slowly, and close it again little by little."
+    )
+    assert (
+        "Play the B as if nothing came after it, and let the grip begin" in advise(Fault("wound up", -1, ""), GRIP).said
+    )
+    assert (
+        advise(Fault("paused", 3, ""), GRIP).said
+        == "Go straight on: the C ends with the click, as any other note does."
+    )
+
+
+def test_what_is_off_the_beat_goes_back_to_the_step_that_carries_it() -> None:
+    """Stage 1; where that is played already, the same again, slower."""
+    for fault in ("early", "late", "wound up", "cut short", "paused"):
+        assert drill_for(fault, 3) == "grip from B to C, stage 1"
+        assert drill_for(fault, 1, "grip from B to C, stage 1") is None
+
+
+def test_a_faulty_step_goes_back_to_the_stage_where_it_comes_in() -> None:
+    """The D gracenote of a taorluath comes in at stage 2; what comes in last is practised from the stage before."""
+    taorluath = "taorluath from C to low A"
+    assert drill_for("missing step", 1, taorluath) == f"{taorluath}, stage 2"
+    assert drill_for("crushed", 0, taorluath) == f"{taorluath}, stage 1"
+    assert drill_for("missing step", 3, taorluath) == f"{taorluath}, stage 2"
+    assert drill_for("wrong note", 0, "G gracenote from C to low A") is None
+
+
+def test_an_extra_note_asks_for_the_same_slower() -> None:
+    """No other drill."""
+    assert drill_for("extra note") is None
+
+
+def test_crossed_fingers_are_given_exactly_that_change() -> None:
+    """The two plain notes by turns; without an explanation the same again, slower."""
+    crossed = Fault("crossing noise", None, "", Crossing(Note.C, Note.LOW_A, Note.E))
+    assert advise(crossed, GRIP).drill == "change from C to E"
+    assert drill_for("crossing noise") is None
+
+
+def test_whatever_is_advised_can_be_asked_for() -> None:
+    """For every drill of the book and every step of it, the words are read back as that drill."""
+    for drill in all_drills():
+        for fault in ("late", "missing step"):
+            for step in (0, len(drill.steps) - 1):
+                words = advise(Fault(fault, step, ""), drill).drill
+                assert words is None or drill_from_words(words).words == words
+
+
+def test_a_wrong_table_tells_all_its_mistakes(tmp_path: Path) -> None:
+    """An unknown fault, an unknown drill, a word in braces that is none, a row left out."""
+    text = (bundled("configs") / "advice.toml").read_text()
+    text = text.replace("[late]", "[lat]").replace('drill = "same"', 'drill = "other"').replace("{ornament}", "{tune}")
+    path = tmp_path / "advice.toml"
+    path.write_text(text)
+    with pytest.raises(ConfigError) as caught:
+        read_remedies(path)
+    said = str(caught.value)
+    assert "'lat' is not known here. Did you mean 'late'?" in said
+    assert "late: 'do' is missing" in said
+    assert "extra note: 'drill' is 'other'; it must be one of stage, beat, change, same." in said
+    assert "only {step}, {lead}, {theme} and {ornament} may stand in it" in said

@@ -1,0 +1,116 @@
+"""The notes on both sides: what a steady habit, an open hand and a slip made good do not change, and what they do."""
+
+from dataclasses import replace
+
+import pytest
+
+from chanterd.following.reading import ExtraKind, State
+from chanterd.judging.around import REST_NS
+from chanterd.trade.note import Note
+from tests.judging.reps import Rep, ns
+
+ORNAMENT = range(4)
+
+
+def offs(rep: Rep) -> tuple[float | None, float | None]:
+    """How much too long (+) or too short (-) the lead and the theme were, ms."""
+    found = rep.around()
+    lead, theme = found.lead.off_ns, found.theme.off_ns
+    return None if lead is None else lead / 1e6, None if theme is None else theme / 1e6
+
+
+def test_played_as_asked_both_keep_their_time() -> None:
+    """At 60 the lead lasts 840 ms to the first low G of a grip, the theme 1000 ms."""
+    found = Rep(next_off_ms=0.0).around()
+    assert (found.lead.length_ns, found.lead.asked_ns, found.lead.off_ns) == (ns(840), ns(840), 0)
+    assert (found.theme.length_ns, found.theme.asked_ns, found.theme.off_ns) == (ns(1000), ns(1000), 0)
+    assert found.paused_before_ns is None
+
+
+@pytest.mark.parametrize("bias_ms", [-80.0, 80.0])
+def test_a_steady_habit_is_no_winding_up(bias_ms: float) -> None:
+    """All of it early or late alike: both notes are as long as asked."""
+    shifted = dict.fromkeys(range(-1, 4), bias_ms)
+    before = Rep(off_ms=shifted)
+    assert offs(Rep(rep=1, off_ms=shifted, next_off_ms=bias_ms, before=before)) == (0, 0)
+
+
+@pytest.mark.parametrize("narrower_ms", [-90.0, 90.0])
+def test_how_open_the_steps_are_is_the_players_affair(narrower_ms: float) -> None:
+    """A grip begun sooner or later that still lands on the beat takes nothing from the lead that counts."""
+    first = {0: narrower_ms, 1: narrower_ms / 2}
+    assert offs(Rep(off_ms=first, next_off_ms=0.0)) == (0, 0)
+    # A doubling goes on after the beat: its theme comes sooner or later.
+    assert offs(Rep(words="doubling from low A to C", off_ms={3: narrower_ms / 2}, next_off_ms=0.0)) == (0, 0)
+
+
+def test_held_too_long_before_the_ornament() -> None:
+    """Only the ornament is late: by as much the lead was too long; that the next note is in time is no fault."""
+    late = dict.fromkeys(ORNAMENT, 100.0)
+    assert offs(Rep(rep=1, off_ms=late, next_off_ms=0.0, before=Rep())) == (100, 0)
+    # Steps that only took longer are no wind-up: the first low G was in time.
+    assert offs(Rep(off_ms={3: 100.0}, next_off_ms=0.0))[0] == 0
+
+
+def test_left_too_soon_before_the_ornament() -> None:
+    """Only the ornament is early."""
+    assert offs(Rep(rep=1, off_ms=dict.fromkeys(ORNAMENT, -100.0), next_off_ms=0.0, before=Rep())) == (-100, 0)
+
+
+def test_a_slip_of_the_lead_itself_is_told_by_the_rep_before() -> None:
+    """The lead alone was late or early: the rep before was paused after, or cut short; this one made good for it."""
+    for off_ms in (-100.0, 100.0):
+        assert offs(Rep(rep=1, off_ms={-1: off_ms}, next_off_ms=0.0, before=Rep())) == (0, 0)
+        assert offs(Rep(next_off_ms=off_ms)) == (0, off_ms)
+
+
+@pytest.mark.parametrize("off_ms", [-400.0, 400.0])
+def test_whoever_comes_in_late_or_early_has_wound_up_to_nothing(off_ms: float) -> None:
+    """The very first note began long before its click, or after it, and the ornament was in time."""
+    assert offs(Rep(off_ms={-1: off_ms}, next_off_ms=0.0)) == (0, 0)
+
+
+def test_a_lead_that_is_the_theme_before_is_one_note_with_it() -> None:
+    """A grip from B to B: the B sounds through from one grip to the next, and is told as the note before."""
+    level = Rep(words="grip from B to B", theme_sounds=True)
+    after = Rep(words="grip from B to B", rep=1, states={-1: State.MERGED}, before=level)
+    kept = after.around().lead
+    assert (kept.length_ns, kept.asked_ns, kept.off_ns) == (ns(1840), ns(1840), 0)
+    assert kept.room_ns == ns(2000)
+    held = replace(after, off_ms=dict.fromkeys(ORNAMENT, 120.0))
+    assert held.around().lead.off_ns == ns(120)
+    assert after.around().paused_before_ns is None
+    assert level.around().theme.off_ns is None
+
+
+def test_a_rest_before_a_merged_lead_is_not_told() -> None:
+    """The player stopped blowing between the two grips."""
+    level = Rep(words="grip from B to B", length_ms={3: 600.0})
+    assert Rep(words="grip from B to B", rep=1, states={-1: State.MERGED}, before=level).around().lead.off_ns is None
+
+
+def test_what_cannot_be_known_is_none() -> None:
+    """After the last rep; where lead, beat or theme was not played; and after another rep than the one before."""
+    assert offs(Rep()) == (0, None)
+    assert offs(Rep(states={-1: State.MISSING}, next_off_ms=0.0)) == (None, 0)
+    assert offs(Rep(states={3: State.MISSING}, next_off_ms=0.0)) == (None, None)
+    assert offs(Rep(states={-1: State.MERGED}, next_off_ms=0.0)) == (None, 0)
+    unread = Rep(rep=5, states={-1: State.MERGED}, before=Rep(rep=3))
+    assert unread.around().lead.off_ns is None
+
+
+def test_a_rest_after_the_theme_is_no_pause_and_not_cut_short() -> None:
+    """The sound stopped before the next lead; a gap that some chanters leave between notes is no rest."""
+    gap_ms = REST_NS / 1e6
+    assert offs(Rep(length_ms={3: 1000.0 - gap_ms - 0.001}, next_off_ms=0.0)) == (0, None)
+    assert offs(Rep(length_ms={3: 1000.0 - gap_ms}, next_off_ms=0.0)) == (0, 0)
+    noise = (Note.LOW_A, 1985.0, 15.0, ExtraKind.CROSSING_NOISE)
+    assert offs(Rep(length_ms={3: 985.0}, extras=[noise], next_off_ms=0.0)) == (0, 0)
+
+
+def test_a_theme_that_sounded_on_is_told_when_it_ended() -> None:
+    """The rep was judged while it sounded; the next lead says by how much it was too long, if it was."""
+    held = Rep(theme_sounds=True)
+    assert Rep(rep=1, off_ms={-1: 450.0}, before=held).around().paused_before_ns == ns(450)
+    assert Rep(rep=1, off_ms={-1: -20.0}, before=held).around().paused_before_ns == 0
+    assert Rep(rep=1, off_ms={-1: 450.0}, before=Rep()).around().paused_before_ns is None

@@ -1,0 +1,62 @@
+"""The shape of a rep: the lengths of its steps among themselves, wherever it was placed."""
+
+import pytest
+
+from chanterd.following.reading import ExtraKind, State
+from chanterd.judging.shape import NONE_OF_IT, shape_of
+from chanterd.trade.note import Note
+from chanterd.trade.ornament import Kind
+from tests.judging.reps import Rep, ns
+
+
+def test_held_and_quick_steps_are_apart() -> None:
+    """A grip has two held low Gs and one quick D; the theme is neither."""
+    shape = Rep(length_ms={0: 50.0, 1: 33.0, 2: 75.0}).shape()
+    assert (shape.held.steps, shape.held.lengths_ns) == ((0, 2), (ns(50), ns(75)))
+    assert (shape.quick.steps, shape.quick.lengths_ns) == ((1,), (ns(33),))
+    assert shape.of(Kind.HELD) is shape.held
+    assert shape.of(Kind.QUICK) is shape.quick
+
+
+def test_evenness_is_the_longest_over_the_shortest_and_a_spread() -> None:
+    """60, 40, 80 and 60: twice; their standard deviation is the root of 800 / 3 (by hand)."""
+    shape = Rep(words="crunluath from C to E", length_ms={0: 60.0, 2: 40.0, 4: 80.0, 6: 60.0}).shape()
+    assert [length / 1e6 for length in shape.held.lengths_ns] == [60, 40, 80, 60]
+    assert shape.held.longest_over_shortest == 2
+    assert shape.held.spread_ns == pytest.approx(1e6 * (800 / 3) ** 0.5)
+
+
+def test_one_step_is_neither_even_nor_uneven() -> None:
+    """Nor is none."""
+    shape = Rep().shape()
+    assert (shape.quick.longest_over_shortest, shape.quick.spread_ns) == (None, None)
+    assert (NONE_OF_IT.longest_over_shortest, NONE_OF_IT.spread_ns) == (None, None)
+
+
+def test_only_what_was_played_as_asked_counts() -> None:
+    """A wrong note has no place in the shape of the right ones; a missing or melted step has no length."""
+    assert Rep(wrong={0: Note.LOW_A}).shape().held.steps == (2,)
+    assert Rep(states={0: State.MISSING, 1: State.MERGED}).shape().quick == NONE_OF_IT
+
+
+def test_placement_does_not_change_the_shape() -> None:
+    """The same rep 80 ms later is as even as before."""
+    early = Rep(off_ms=dict.fromkeys(range(-1, 4), -40.0), length_ms={0: 44.0})
+    late = Rep(off_ms=dict.fromkeys(range(-1, 4), 40.0), length_ms={0: 44.0})
+    assert early.shape() == late.shape()
+
+
+def test_a_placeholder_that_stands_for_several_steps_is_not_uneven() -> None:
+    """Stage 2 of a throw holds a long low G beside a C: each is held against what is asked of it."""
+    for rep in (Rep(words="heavy throw on D from B, stage 2"), Rep(words="grip from B to C, stage 1")):
+        shape = shape_of(rep.measured(), rep.timetable)
+        assert shape.held.longest_over_shortest in (None, pytest.approx(1.0, abs=1e-6))
+
+
+def test_a_crossing_noise_counts_to_the_step_before_it() -> None:
+    """The fingers were on their way: 40 ms of low G with 20 ms of noise behind it are as long as 60 ms."""
+    began = 1000.0 - 160.0
+    noise = (Note.C, began + 40.0, 20.0, ExtraKind.CROSSING_NOISE)
+    assert Rep(length_ms={0: 40.0}, extras=[noise]).shape().held.lengths_ns[0] == ns(60.0)
+    elsewhere = (Note.C, began + 41.0, 20.0, ExtraKind.CROSSING_NOISE)
+    assert Rep(length_ms={0: 40.0}, extras=[elsewhere]).shape().held.lengths_ns[0] == ns(40.0)
