@@ -18,7 +18,7 @@ def climb(sitting: Sitting, **rule: Any) -> dict[str, Any]:
 
 
 def play(sitting: Sitting, first: int, *off_ms: float | None) -> None:
-    """Play reps of the run that is cued, each so many ms late (200 is not clean, None is rested), until judged."""
+    """Play reps of the run that is cued, each so many ms late (60 is not clean, None is rested), until judged."""
     cue = sitting.cue()
     for rep, off in enumerate(off_ms, first):
         if off is not None:
@@ -60,7 +60,7 @@ def test_it_climbs_comes_down_proves_and_ends_by_itself(sitting: Sitting) -> Non
 def test_a_rep_that_is_not_clean_leads_down_when_the_tries_are_used(sitting: Sitting) -> None:
     """A clean rep, a late one, and the only try is gone: down to 55."""
     climb(sitting)
-    play(sitting, 0, 0.0, 200.0)
+    play(sitting, 0, 0.0, 60.0)
     assert tempi(sitting) == [60.0, 55.0]
     assert [one["ladder"]["row"] for one in sitting.of("ladder")] == [1, 0]
 
@@ -91,7 +91,7 @@ def test_what_is_played_while_the_tempo_changes_counts_for_nothing(sitting: Sitt
     old = sitting.cue()
     for rep in (0, 1):
         sitting.play(rep_line(old, rep))
-    sitting.play(rep_line(old, 2, off_ms=200.0))
+    sitting.play(rep_line(old, 2, off_ms=60.0))
     sitting.until(sitting.cue().beat0_ns - 1)
     assert [one["rep"] for one in sitting.of("rep")] == [0, 1]
     play(sitting, 0, 0.0)
