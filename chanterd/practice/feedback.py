@@ -11,9 +11,9 @@ from pydantic import with_config
 from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError
+from chanterd.judging.naming import step_name
 from chanterd.judging.report import STRICT, RepResult
 from chanterd.judging.summary import summarise
-from chanterd.judging.verdict import step_name
 from chanterd.practice.band import Off, farthest_off
 from chanterd.practice.guess import Guesses, GuessesTold, checked
 from chanterd.practice.run import RepTold, Tally

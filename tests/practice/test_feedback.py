@@ -24,17 +24,16 @@ class Hand:
 
     def play(self, late: float = 0.0, **more: float) -> None:
         """One rep; ``_1=12.0`` is a second step 12 ms late."""
-        off = dict.fromkeys(range(4), late) | {int(key[1:]): shift for key, shift in more.items()}
+        off = dict.fromkeys(range(-1, 4), late) | {int(key[1:]): shift for key, shift in more.items()}
         rep = Rep(rep=self.rep, off_ms=off)
-        verdict, measured = rep.judged(), rep.measured()
-        self.tally.add(verdict)
-        said = sentence(verdict, skipped=False, in_a_row=self.tally.in_a_row)
-        self._take(RepTold((measured.lead, *measured.steps), rep_result(measured, verdict, said), self.tally))
+        judged, measured = rep.told(), rep.measured()
+        self.tally.add(judged.verdict)
+        said = sentence(judged.verdict, skipped=False, in_a_row=self.tally.in_a_row)
+        self._take(RepTold((measured.lead, *measured.steps), rep_result(judged, said), self.tally))
 
     def rest(self) -> None:
         """A rep in which nothing is played."""
-        measured = Rep(rep=self.rep).measured()
-        result = rep_result(measured, Rep().judged(), "Nothing was played.")
+        result = rep_result(Rep(rep=self.rep).told(), "Nothing was played.")
         self._take(RepTold((), {**result, "skipped": True, "clean": False, "anchor_ms": None}, self.tally))
 
     def _take(self, told: RepTold) -> None:
