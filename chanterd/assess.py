@@ -1,6 +1,6 @@
 """Assessing a take: a file through the same ear, follower and judge that listen live."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 
 from typing_extensions import TypedDict
@@ -30,6 +30,10 @@ class Assessment(TypedDict):
     chanter: str
     unknown_notes: list[int]
     """MIDI note numbers that the chanter's profile does not know: heard, and followed by nobody."""
+    turns: list[str]
+    """The drills of reps 0, 1, 2, ... in turn, over and over; one where every rep asks the same."""
+    left_out: str
+    """What of the scale is not played, in a sentence; empty if nothing."""
     reps: list[RepResult]
     summary: Summary
 
@@ -45,13 +49,13 @@ def tempo_of(take: Take) -> Bpm:
     )
 
 
-def profile_for(take: Take, profiles: Mapping[str, Profile], drill: Drill) -> Profile:
-    """Of the profiles that know every note number of the take the one that hears the drill in it; of equals the first.
+def profile_for(take: Take, profiles: Mapping[str, Profile], drills: Iterable[Drill]) -> Profile:
+    """Of the profiles that know every note number of the take the one that hears the drills in it; of equals the first.
 
     Raises ChanterdError naming the notes that none of them knows.
     """
     used = {message.note for message, _ in take.messages if message.type == "note_on" and message.velocity}
-    asked = {drill.lead, *(step.note for step in drill.steps)}
+    asked = {note for drill in drills for note in (drill.lead, *(step.note for step in drill.steps))}
     fitting = [profile for profile in profiles.values() if used <= {*profile.notes, *profile.drones}]
     if fitting:
         return max(fitting, key=lambda profile: sum(profile.notes.get(midi) in asked for midi in used))
@@ -104,6 +108,8 @@ def assess(
         standard=standard.name,
         chanter=profile.name,
         unknown_notes=sorted(strays),
+        turns=[one.drill.words for one in run.course.timetables],
+        left_out=run.course.left_out,
         reps=reps,
         summary=summarise(reps),
     )

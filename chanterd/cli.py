@@ -36,6 +36,7 @@ from chanterd.serving.server import serve as serve_forever
 from chanterd.serving.tables import read_tables
 from chanterd.sheet_command import sheet
 from chanterd.trade.book import read_book
+from chanterd.trade.course import make_course
 from chanterd.trade.drill import all_drills, drill_from_words, list_drill
 from chanterd.trade.grid import click_bpm
 from chanterd.trade.layout import find_layout
@@ -117,19 +118,23 @@ def assess_take(
     lay = find_layout(layout, tables.layouts)
     played = read_take(take)
     profiles = tables.profiles
-    profile = profile_for(played, profiles, asked) if chanter is None else find_profile(chanter, profiles)
-    found = assess(played, profile, asked, tempo_of(played) if bpm is None else bpm, level, hand, lay)
+    bpm = tempo_of(played) if bpm is None else bpm
+    turns = [one.drill for one in make_course(asked, bpm, hand, lay).timetables]
+    profile = profile_for(played, profiles, turns) if chanter is None else find_profile(chanter, profiles)
+    found = assess(played, profile, asked, bpm, level, hand, lay)
     if as_json:
         show([json.dumps(found, indent=1, allow_nan=False)])
         return
     lines = [
-        f"{asked.words}: {asked.spelled}.",
+        f"{asked.words}, {lay.name}." if turns[1:] else f"{asked.words}: {asked.spelled}.",
         f"{found['click_bpm']:g} clicks a minute, standard '{level.name}', chanter '{profile.name}'.",
     ]
+    if found["left_out"]:
+        lines.append(found["left_out"])
     if found["unknown_notes"]:
         unknown = ", ".join(map(str, found["unknown_notes"]))
         lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
-    show([*lines, *printed(asked, found["reps"], found["summary"], shutil.get_terminal_size().columns)])
+    show([*lines, *printed(turns, found["reps"], found["summary"], shutil.get_terminal_size().columns)])
 
 
 def _number(words: str) -> float | str:

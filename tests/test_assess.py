@@ -292,6 +292,34 @@ def test_each_ornament_has_its_own_step_on_the_beat(
     assert rep["clean"]
 
 
+UP_THE_SCALE: list[tuple[float, str | None]] = [
+    *((0.0, "low G"), (900.0, "D"), (940.0, "low G"), (1000.0, "low A")),
+    *((2840.0, "low G"), (2900.0, "D"), (2940.0, "low G"), (3000.0, "B")),
+    *((4840.0, "low G"), (4900.0, "D"), (4940.0, "low G"), (5000.0, "C")),
+    *((6000.0, "D"), (6840.0, "low G"), (6900.0, "B"), (6940.0, "low G"), (7000.0, "E")),
+]
+"""Grips up the scale at 60, each on every second click: from low G, low A, B, and (to D there is none) from D."""
+
+
+def test_each_rep_up_the_scale_has_its_own_notes(chanterd: Commands, tmp_path: Path) -> None:
+    """Lead and steps are the rep's; a lead that is the theme before it goes on sounding; what is left out is said."""
+    take = write(tmp_path / "a.mid", UP_THE_SCALE)
+    words = ("--layout", "up and down the scale")
+    told = chanterd.assessed(take, "grip from B to C", *words)
+    assert [(rep["lead"]["note"], rep["lead"]["state"], rep["steps"][-1]["note"]) for rep in told["reps"]] == [
+        ("low G", "played", "low A"),
+        ("low A", "merged", "B"),
+        ("B", "merged", "C"),
+        ("D", "played", "E"),
+    ]
+    assert [rep["clean"] for rep in told["reps"]] == [True] * 4
+    assert [rep["anchor_ms"] for rep in told["reps"]] == pytest.approx([0.0] * 4, abs=TO_THE_MS)
+    assert told["turns"][3:5] == ["grip from D to E", "grip from E to F"]
+    said = chanterd.run("assess", take, "--drill", "grip from B to C", *words)[1]
+    assert "Left out, since the grip is not played there: from C to D" in said
+    assert "grip from D to E:" in said
+
+
 def test_a_stricter_standard_is_asked_for_by_name(chanterd: Commands, tmp_path: Path) -> None:
     """30 ms late is on the beat for a learner, not before a judge: the limits come from the files."""
     take = write(tmp_path / "a.mid", reps(moved(GRIP, 0, 0, 0, 0, 30)))

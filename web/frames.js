@@ -27,8 +27,9 @@ export const SHAPES = {
   Fault: { fault: "text", step: "number|null", said: "text" },
   RepResult: REP,
   Practice: {
-    asked: "Asked", grid: "Grid", standard: "text", spread: "number", layout: "text", reps: "RepResult[]",
-    in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null", feedback: "FeedbackTold",
+    drill: "text", asked: "Asked", turns: "Asked[]", left_out: "text", grid: "Grid", standard: "text", spread: "number",
+    layout: "text", reps: "RepResult[]", in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null",
+    feedback: "FeedbackTold",
   },
   GuessesTold: { said: "number", right: "number", wrong_by_ms: "number|null" },
   FeedbackTold: {

@@ -28,7 +28,7 @@ Pair = tuple[int, int]
 
 
 class Asked:
-    """What depends only on the drill and the tempo: worked out once for a run."""
+    """What depends only on a rep's drill and the tempo: worked out once for a run."""
 
     __slots__ = (
         "broken",
@@ -38,6 +38,7 @@ class Asked:
         "late_sq",
         "least",
         "notes",
+        "offsets",
         "places",
         "rep_ns",
         "skips",
@@ -46,8 +47,11 @@ class Asked:
         "uneven_sq",
     )
 
-    def __init__(self, notes: Sequence[Note], click_ns: float, rep_ns: float, costs: Costs) -> None:
-        """``notes`` are the lead, the steps and the theme."""
+    def __init__(
+        self, notes: Sequence[Note], offsets: Sequence[float], click_ns: float, rep_ns: float, costs: Costs
+    ) -> None:
+        """``notes`` are the lead, the steps and the theme, ``offsets`` when they are due from the rep's start."""
+        self.offsets = tuple(offsets)
         self.farthest_ns = costs.farthest_of_rep * rep_ns
         self.notes = tuple(notes)
         self.costs = costs

@@ -15,12 +15,14 @@ Closing times depend on the grid and on what was heard before them, never on whe
 alike.
 """
 
+from collections.abc import Sequence
 from math import inf
 
 from chanterd.following.chain import NOTHING, START, Asked, Chain, Link, Pair
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.onsets import Onsets
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, State, StepFound
+from chanterd.trade.course import Course
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset
 from chanterd.trade.note import Note
@@ -32,6 +34,9 @@ CLOSE_AFTER_CLICKS = 0.35
 
 WAIT_CLICKS = 0.85
 """Where a rep was begun and its theme note has not come by then, it is waited for so long."""
+
+BOTH_CLICKS = 0.25
+"""Where the theme note would melt into the step that sounds, that has to last so long to be both."""
 
 NEXT_FROM_CLICKS = 0.5
 """No onset belongs to the next rep that comes more than this before the next lead is due."""
@@ -52,15 +57,15 @@ Reading = tuple[State, int | None]
 class Follower:
     """Follows one player through one run of a drill."""
 
-    def __init__(self, timetable: Timetable, grid: TempoGrid, costs: Costs = STANDARD_COSTS) -> None:
-        drill = timetable.drill
-        self._layout = timetable.layout
-        self._offsets = timetable.offsets_ns
+    def __init__(self, course: Course, grid: TempoGrid, costs: Costs = STANDARD_COSTS) -> None:
+        self._layout = course.layout
         self._grid = grid
         self._click_ns = grid.click_ns
-        self._notes: tuple[Note, ...] = (drill.lead, *(step.note for step in drill.steps))
+        self._turns = tuple(_asked(timetable, grid, costs) for timetable in course.timetables)
+        """What reps 0, 1, 2, … ask in turn, over and over."""
+        self._asked = self._next = self._turns[0]
+        self._notes = self._asked.notes
         self._size = len(self._notes)
-        self._asked = Asked(self._notes, grid.click_ns, timetable.rep_ns, costs)
         self._onsets = Onsets(costs)
         self._bounces: list[Sound] = []
         self._rep = 0
@@ -117,8 +122,15 @@ class Follower:
 
     def _open(self) -> None:
         """Begin the open rep and the one after it, with whatever onsets are left over."""
+        turns = self._turns
+        self._asked, self._next = turns[self._rep % len(turns)], turns[(self._rep + 1) % len(turns)]
+        self._notes = self._asked.notes
+        self._size = len(self._notes)
         starts = [self._grid.at(self._layout.start(self._rep + ahead)) + self._shift_ns for ahead in (0, 1)]
-        self._chains = [Chain(self._asked, [start + at for at in self._offsets], self._onsets) for start in starts]
+        self._chains = [
+            Chain(asked, [start + at for at in asked.offsets], self._onsets)
+            for asked, start in zip((self._asked, self._next), starts, strict=True)
+        ]
         self._next_from_ns = starts[1] - NEXT_FROM_CLICKS * self._click_ns
         self._closes_ns = self._closing(CLOSE_AFTER_CLICKS)
         self._waited = False
@@ -146,11 +158,14 @@ class Follower:
         self._chains[1].start(upto, price, before)
 
     def _is_unfinished(self) -> bool:
-        """Whether the open rep was begun and its theme note, which can sound, has not been heard."""
+        """Whether the open rep was begun and its theme note has not been heard, nor melted into a step that lasts."""
         if self._waited or not self._told:
             return False
         last = max(self._told)
-        return 0 < last < self._size - 1 and self._notes[last] != self._notes[-1]
+        if not 0 < last < self._size - 1:
+            return False
+        lasted = self._closes_ns - self._onsets.at[-1] if len(self._onsets) else inf
+        return self._notes[last] != self._notes[-1] or lasted < BOTH_CLICKS * self._click_ns
 
     # --- what is told
 
@@ -182,8 +197,9 @@ class Follower:
     def _carry_on(self, place: int, sounding: int, last: Link, after: int) -> list[Finding]:
         """What is told by the onset that follows what was told last, so that nothing before it can have changed."""
         findings: list[Finding] = []
+        notes = self._next.notes if after else self._notes
         while place < last.place:
-            state = State.MERGED if self._notes[place] == sounding else State.MISSING
+            state = State.MERGED if notes[place] == sounding else State.MISSING
             self._told[place + after] = (state, None)
             findings.append(self._step(place + after, state, None))
             place += 1
@@ -197,12 +213,12 @@ class Follower:
         count = len(self._onsets)
         if after:
             pairs, cut = self._pairs(ahead, last, count)
-            found = self._read(self._mine_upto(cut), self._size)
-            rest = self._read(pairs, None, self._onsets.notes[cut - 1] if cut else self._onsets.before)
+            found = self._read(self._notes, self._mine_upto(cut), self._size)
+            rest = self._read(self._next.notes, pairs, None, self._onsets.notes[cut - 1] if cut else None)
             return found | {place + after: one for place, one in rest.items()}
         if last.place == START:
             return {}
-        return self._read(mine.pairs(last, count, last.place), None)
+        return self._read(self._notes, mine.pairs(last, count, last.place), None)
 
     def _mine_upto(self, cut: int) -> list[Pair]:
         """The open rep's reading of its first onsets."""
@@ -217,7 +233,9 @@ class Follower:
             start = start.back
         return chain.pairs(back, upto, back.place), start.onset + 1
 
-    def _read(self, pairs: list[Pair], size: int | None, before: Note | None = None) -> dict[int, Reading]:
+    def _read(
+        self, notes: Sequence[Note], pairs: list[Pair], size: int | None, before: Note | None = None
+    ) -> dict[int, Reading]:
         """The state of every asked note up to the last pair, or up to ``size``."""
         onsets = self._onsets
         found: dict[int, Reading] = {}
@@ -225,16 +243,16 @@ class Follower:
         place = 0
         for at, index in pairs:
             while place < at:
-                found[place] = (State.MERGED if self._notes[place] == sounding else State.MISSING, None)
+                found[place] = (State.MERGED if notes[place] == sounding else State.MISSING, None)
                 place += 1
-            if onsets.notes[index] == self._notes[place]:
+            if onsets.notes[index] == notes[place]:
                 sounding = onsets.notes[index]
                 found[place] = (State.PLAYED, index)
             else:
                 found[place] = (State.WRONG_NOTE, index)
             place += 1
         while size is not None and place < size:
-            found[place] = (State.MERGED if self._notes[place] == sounding else State.MISSING, None)
+            found[place] = (State.MERGED if notes[place] == sounding else State.MISSING, None)
             place += 1
         return found
 
@@ -278,10 +296,10 @@ class Follower:
                 best, last = price, link
         # To stop short of the next lead must not look cheaper than to find it: it would be missed as surely.
         sounding = onsets.notes[-1] if count else onsets.before
-        if self._asked.skip(0, NOTHING if sounding is None else sounding) <= best:
+        if self._next.skip(0, NOTHING if sounding is None else sounding) <= best:
             self._may_end(count)
         for start in ahead.starts:
-            price = start.price + self._asked.skip(0, start.sounding) + total - onsets.sums[start.onset + 1]
+            price = start.price + self._next.skip(0, start.sounding) + total - onsets.sums[start.onset + 1]
             if price <= best:
                 best, last = price, start
         cut = count
@@ -297,7 +315,7 @@ class Follower:
         return mine
 
     def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
-        found = self._read(pairs, self._size)
+        found = self._read(self._notes, pairs, self._size)
         steps = [self._step(place, *found[place]) for place in range(self._size)]
         extras: list[Extra] = []
         if len(pairs) < cut:
@@ -318,8 +336,14 @@ class Follower:
             return
         start = self._grid.at(self._layout.start(self._rep)) + self._shift_ns
         at = self._onsets.at
-        offs = sorted(at[index] - self._offsets[place] for place, index in pairs)
+        offs = sorted(at[index] - self._asked.offsets[place] for place, index in pairs)
         off = (offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2 - start
         most, farthest = AT_ONCE_CLICKS * self._click_ns, FARTHEST_CLICKS * self._click_ns
         moved = self._shift_ns + LEARN * max(-most, min(most, off))
         self._shift_ns = max(-farthest, min(farthest, moved))
+
+
+def _asked(timetable: Timetable, grid: TempoGrid, costs: Costs) -> Asked:
+    drill = timetable.drill
+    notes = (drill.lead, *(step.note for step in drill.steps))
+    return Asked(notes, timetable.offsets_ns, grid.click_ns, timetable.rep_ns, costs)

@@ -14,7 +14,7 @@ import mido
 
 from chanterd.hearing.cued import CuedSource, Timed
 from chanterd.hearing.habits import GOOD, ExtraKind, Habits, Played, Truth
-from chanterd.hearing.source import Cue, Status
+from chanterd.hearing.source import Cue, Phrase, Status
 from chanterd.trade.fingering import crossing_notes, fingers_moved
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS, Ns
@@ -55,9 +55,10 @@ class SimulatedPlayer:
         self._random = Random(seed)  # noqa: S311 - play, not secrets
         self._habits = habits
         self._rep_ms = cue.rep_ns / NS_PER_MS
-        self._offsets_ms = [offset / NS_PER_MS for offset in cue.offsets_ns]
-        self._notes = cue.notes
-        self._taps = len(set(cue.notes)) == 1  # one note over and over has to be let go to be struck again
+        self._cue = cue
+        self._taps = (
+            len({note for one in cue.phrases for note in one.notes}) == 1
+        )  # one note over and over has to be let go to be struck again
         self._error_ms = 0.0
         self._sounding: _Stroke | None = None
 
@@ -81,6 +82,8 @@ class SimulatedPlayer:
     def _intended(self, rep: int) -> list[_Stroke]:
         """The rep with the player's timing and mistakes, not yet held against what fingers and chanter can do."""
         habits, random, start_ms = self._habits, self._random, rep * self._rep_ms
+        phrase = self._cue.phrase(rep)
+        offsets_ms = [offset / NS_PER_MS for offset in phrase.offsets_ns]
         lead_error, error = self._next_error(), self._next_error()
         if random.random() < habits.wind_up:
             error += random.uniform(60.0, 120.0)
@@ -90,9 +93,10 @@ class SimulatedPlayer:
             _Stroke(
                 start_ms + offset + (error if step else lead_error) + random.gauss(0, habits.step_sd_ms), note, step
             )
-            for step, (note, offset) in enumerate(zip(self._notes, self._offsets_ms, strict=True))
+            for step, (note, offset) in enumerate(zip(phrase.notes, offsets_ms, strict=True))
         ]
-        steps = [one for one, length in enumerate(self._lengths()) if one and length <= STEP_AT_MOST_MS]
+        lengths = [after - before for before, after in pairwise(offsets_ms)]
+        steps = [one for one, length in enumerate(lengths) if one and length <= STEP_AT_MOST_MS]
         if steps and random.random() < habits.crushed:
             strokes[steps[-1]].at_ms = strokes[steps[-1] + 1].at_ms - max(GAP_MS, random.gauss(11.0, 3.0))
         if steps and random.random() < habits.wrong:
@@ -100,9 +104,6 @@ class SimulatedPlayer:
         if steps and random.random() < habits.missing:
             strokes.pop(random.choice(steps))
         return strokes
-
-    def _lengths(self) -> list[float]:
-        return [after - before for before, after in pairwise(self._offsets_ms)]
 
     def _next_error(self) -> float:
         self._error_ms *= 1.0 - self._habits.correction
@@ -180,7 +181,7 @@ def perform(cue: Cue, reps: int, seed: int, habits: Habits = GOOD) -> tuple[tupl
 def scale_cue(beat0_ns: Ns, note_ns: Ns = SCALE_NOTE_NS) -> Cue:
     """The scale from low G to high A, each note equally long, and as long a rest after it: to teach a chanter."""
     offsets = tuple(Ns(rank * note_ns) for rank in range(len(Note)))
-    return Cue(beat0_ns, Ns(note_ns * (len(Note) + 1)), tuple(Note), offsets)
+    return Cue(beat0_ns, Ns(note_ns * (len(Note) + 1)), (Phrase(tuple(Note), offsets),))
 
 
 def scale_messages(seed: int = 1, habits: Habits = GOOD) -> tuple[Timed, ...]:

@@ -28,6 +28,16 @@ class Status:
 
 
 @dataclass(frozen=True, slots=True)
+class Phrase:
+    """One rep as asked."""
+
+    notes: tuple[Note, ...]
+    """Lead first, theme last; steps that cannot sound are left out."""
+    offsets_ns: tuple[Ns, ...]
+    """The expected onset of each of the notes from the start of the rep; same length as ``notes``."""
+
+
+@dataclass(frozen=True, slots=True)
 class Cue:
     """A run is about to begin: what is asked and when. A live chanter does not care; a file and the demo do."""
 
@@ -35,10 +45,12 @@ class Cue:
     """When rep 0 starts on the daemon's clock; for a file, its time 0."""
     rep_ns: Ns
     """Length of one rep."""
-    notes: tuple[Note, ...]
-    """One rep as asked, lead first, theme last; steps that cannot sound are left out."""
-    offsets_ns: tuple[Ns, ...]
-    """The expected onset of each of the notes from the start of the rep; same length as ``notes``."""
+    phrases: tuple[Phrase, ...]
+    """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
+
+    def phrase(self, rep: int) -> Phrase:
+        """What is asked in that rep."""
+        return self.phrases[rep % len(self.phrases)]
 
 
 Deliver = Callable[[mido.Message, Ns], None]

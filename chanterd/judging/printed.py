@@ -23,13 +23,15 @@ WITHOUT_ONSET = {"missing": "none", "merged": "-"}
 Played = LeadResult | StepResult
 
 
-def printed(drill: Drill, reps: Sequence[RepResult], summary: Summary, width: int) -> Iterator[str]:
-    """The whole take, line by line, for a terminal ``width`` columns wide; more only if a row of steps needs it."""
+def printed(turns: Sequence[Drill], reps: Sequence[RepResult], summary: Summary, width: int) -> Iterator[str]:
+    """The whole take, line by line, for a terminal ``width`` columns wide; more only if a row of steps needs it.
+
+    ``turns`` are the drills of the reps in turn, over and over; where they differ, each rep has its own head.
+    """
     yield from _wrapped("", LEGEND, width)
     yield ""
-    names = [note.rpartition(" ") for note in _names(drill)]
-    yield _row("", [octave for octave, _, _ in names])
-    yield _row("rep", [letter for _, _, letter in names])
+    if len(turns) == 1:
+        yield from _head(turns[0], "rep")
     for skipped, group in groupby(reps, key=lambda rep: rep["skipped"]):
         if skipped:
             numbers = [rep["rep"] + 1 for rep in group]
@@ -37,9 +39,19 @@ def printed(drill: Drill, reps: Sequence[RepResult], summary: Summary, width: in
             yield f"{span:>3}  Nothing was played."
         else:
             for rep in group:
+                if len(turns) > 1:
+                    drill = turns[rep["rep"] % len(turns)]
+                    yield from ("", f"{drill.words}:", *_head(drill, ""))
                 yield from _rep(rep, width)
     yield ""
     yield from _summary(summary, width)
+
+
+def _head(drill: Drill, label: str) -> Iterator[str]:
+    """The names of the notes, a column each."""
+    names = [note.rpartition(" ") for note in _names(drill)]
+    yield _row("", [octave for octave, _, _ in names])
+    yield _row(label, [letter for _, _, letter in names])
 
 
 def _names(drill: Drill) -> list[str]:

@@ -1,4 +1,4 @@
-"""A run: one player, one drill, one tempo. Onsets in, what to tell the player out. Live and ``assess`` both use it.
+"""A run: one player, one course, one tempo. Onsets in, what to tell the player out. Live and ``assess`` both use it.
 
 Nothing here reads a clock; ``tick`` is told the time. Times are on the daemon's clock, in ns.
 """
@@ -14,11 +14,12 @@ from chanterd.judging.measure import StepMeasured, measure_rep, measure_step
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Verdict
+from chanterd.trade.course import Course, make_course
 from chanterd.trade.drill import Drill
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard, Onset, Silence
 from chanterd.trade.layout import Layout
-from chanterd.trade.timetable import Spread, Timetable, make_timetable
+from chanterd.trade.timetable import Spread
 from chanterd.trade.units import NS_PER_MS, Bpm, Ns
 
 KEPT_REPS = 12
@@ -83,7 +84,7 @@ class Run:
     standard: Standard
     spread: Spread | None = None
     layout: Layout | None = None
-    timetable: Timetable = field(init=False)
+    course: Course = field(init=False)
     tally: Tally = field(init=False, default_factory=Tally)
     last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
     _follower: Follower = field(init=False)
@@ -91,8 +92,8 @@ class Run:
     _next_lead: StepMeasured | None = field(init=False, default=None)
 
     def __post_init__(self) -> None:
-        self.timetable = make_timetable(self.drill, self.grid.click_bpm, self.spread, self.layout)
-        self._follower = Follower(self.timetable, self.grid)
+        self.course = make_course(self.drill, self.grid.click_bpm, self.spread, self.layout)
+        self._follower = Follower(self.course, self.grid)
         self._judge = Judge(self.standard, self.grid.click_ns)
 
     def hear(self, heard: Heard) -> list[Told]:
@@ -117,15 +118,16 @@ class Run:
             if isinstance(finding, RepRead):
                 told.append(self._close(finding))
             else:
-                step = measure_step(finding, self.timetable, self.grid)
+                step = measure_step(finding, self.course.of(finding.rep), self.grid)
                 if finding.step == LEAD:
                     self._next_lead = step
                 told.append(StepTold(step, final=False))
         return told
 
     def _close(self, read: RepRead) -> RepTold:
-        rep = measure_rep(read, self.timetable, self.grid)
-        judged = self._judge.judge(rep, self.timetable, self._next_lead)
+        timetable = self.course.of(read.rep)
+        rep = measure_rep(read, timetable, self.grid)
+        judged = self._judge.judge(rep, timetable, self._next_lead)
         verdict = judged.verdict
         if not rep.skipped:
             self.tally.add(verdict)

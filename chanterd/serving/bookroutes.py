@@ -11,12 +11,13 @@ from typing_extensions import TypedDict
 from chanterd.engraving.workshop import Workshop
 from chanterd.serving.book import BookShown, shown_book
 from chanterd.serving.frames import Asked
-from chanterd.serving.practising import asked
+from chanterd.serving.practising import turns_of
 from chanterd.serving.tables import Tables
+from chanterd.trade.course import make_course
 from chanterd.trade.drill import ListedDrill, drill_from_words, list_drill
 from chanterd.trade.grid import click_bpm
 from chanterd.trade.layout import find_layout
-from chanterd.trade.timetable import make_timetable, spread_asked
+from chanterd.trade.timetable import spread_asked
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
 
@@ -33,6 +34,9 @@ class TimetableShown(TypedDict):
     """A drill in time; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
 
     asked: Asked
+    """What the first rep asks."""
+    turns: list[Asked]
+    """What reps 0, 1, 2, ... ask in turn, over and over."""
     click_bpm: float
     clicks_per_rep: int
     ornament_beat: int
@@ -54,8 +58,10 @@ class Shelf:
         drill, checked = drill_from_words(words, self.tables.book), click_bpm(bpm)
         hand = spread_asked(spread)
         lay = find_layout(layout, self.tables.layouts)
+        turns = turns_of(make_course(drill, checked, hand, lay))
         return TimetableShown(
-            asked=asked(make_timetable(drill, checked, hand, lay)),
+            asked=turns[0],
+            turns=turns,
             click_bpm=checked,
             clicks_per_rep=lay.clicks,
             ornament_beat=round(lay.beat(0)),

@@ -6,7 +6,7 @@ from dataclasses import replace
 import mido
 
 from chanterd.config import ChanterdError
-from chanterd.hearing.source import Cue
+from chanterd.hearing.source import Cue, Phrase
 from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, Calibrated, Calibration
 from chanterd.serving.activity import Voice
 from chanterd.serving.frames import Calibration as CalibrationShown
@@ -36,7 +36,7 @@ class Calibrating:
     def cue(self) -> Cue:
         """A low A with a G gracenote on every click, for the inputs that perform."""
         click_ns = Ns(round(self._grid.click_ns))
-        return Cue(self._grid.beat0_ns, click_ns, (Note.HIGH_G, Note.LOW_A), (Ns(0), GRACENOTE_NS))
+        return Cue(self._grid.beat0_ns, click_ns, (Phrase((Note.HIGH_G, Note.LOW_A), (Ns(0), GRACENOTE_NS)),))
 
     @property
     def shown(self) -> CalibrationShown:

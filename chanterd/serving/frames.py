@@ -45,7 +45,7 @@ class Asked(TypedDict):
     lead_offset_ms: float
     """The lead's expected onset from the ornament's own beat (negative)."""
     lead_sounds: bool
-    """False: the lead equals the theme of the rep before, so from the second rep on it has no onset of its own."""
+    """False: the lead equals the theme of the rep before, and goes on sounding unless nothing has been played yet."""
     end_offset_ms: float
     """Where the rep ends, from the ornament's own beat."""
     steps: list[AskedStep]
@@ -107,7 +107,14 @@ class Ladder(TypedDict):
 class Practice(TypedDict):
     """A run in progress."""
 
+    drill: str
+    """As it was asked for."""
     asked: Asked
+    """What the first rep asks."""
+    turns: list[Asked]
+    """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
+    left_out: str
+    """What of the scale is not played, in a sentence; empty if nothing."""
     grid: Grid
     standard: str
     spread: float

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 import mido
 
 from chanterd.following.reading import LEAD
-from chanterd.hearing.source import Cue
+from chanterd.hearing.source import Cue, Phrase
 from chanterd.judging.measure import StepMeasured
 from chanterd.judging.report import timing
 from chanterd.practice.feedback import Feedback
@@ -18,16 +18,24 @@ from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.schedule import EVERY_REP, Schedule
 from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.frames import Asked, AskedStep, FeedbackFrame, Grid, GridFrame, Practice, RepFrame, StepFrame
+from chanterd.trade.course import Course
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
+from chanterd.trade.note import Note
 from chanterd.trade.timetable import Timetable, standard_spread
 from chanterd.trade.units import Ns, ms
 
 LOG = logging.getLogger(__name__)
 
 
-def asked(timetable: Timetable) -> Asked:
-    """The drill in words and in time."""
+def turns_of(course: Course) -> list[Asked]:
+    """What the reps ask in turn."""
+    timetables = course.timetables
+    return [_asked(one, timetables[turn - 1].drill.theme) for turn, one in enumerate(timetables)]
+
+
+def _asked(timetable: Timetable, sounding: Note) -> Asked:
+    """The drill in words and in time, after a rep whose theme note sounds on."""
     drill, beat = timetable.drill, timetable.beat_ns
     return Asked(
         drill=drill.words,
@@ -37,7 +45,7 @@ def asked(timetable: Timetable) -> Asked:
         spelled=drill.spelled,
         beat_step=drill.anchor_step,
         lead_offset_ms=ms(-beat),
-        lead_sounds=drill.lead != drill.theme,
+        lead_sounds=drill.lead != sounding,
         end_offset_ms=ms(timetable.rep_ns - beat),
         steps=[
             AskedStep(
@@ -66,9 +74,13 @@ def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int) -> Grid:
 
 def practice_of(run: Run, feedback: Feedback) -> Practice:
     """A run in progress."""
-    layout = run.timetable.layout
+    layout = run.course.layout
+    turns = turns_of(run.course)
     return Practice(
-        asked=asked(run.timetable),
+        drill=run.drill.words,
+        asked=turns[0],
+        turns=turns,
+        left_out=run.course.left_out,
         grid=grid_of(run.grid, layout.clicks, round(layout.beat(0))),
         standard=run.standard.name,
         spread=(run.spread or standard_spread()).held_of_click,
@@ -83,15 +95,21 @@ def practice_of(run: Run, feedback: Feedback) -> Practice:
 
 
 def cue_for(run: Run) -> Cue:
+    """What each rep in turn asks, as it can sound."""
+    course, grid = run.course, run.grid
+    first_ns = grid.at(course.layout.starts_at) - grid.beat0_ns
+    return Cue(grid.beat0_ns, course.rep_ns, tuple(_phrase(timetable, first_ns) for timetable in course.timetables))
+
+
+def _phrase(timetable: Timetable, first_ns: int) -> Phrase:
     """One rep as it can sound: a step equal to the note before it is left out."""
-    drill, first_ns = run.drill, run.grid.at(run.timetable.layout.starts_at) - run.grid.beat0_ns
-    offsets = [Ns(first_ns + offset) for offset in run.timetable.offsets_ns]
+    drill, offsets = timetable.drill, [Ns(first_ns + offset) for offset in timetable.offsets_ns]
     sounding = [(drill.lead, offsets[0])]
     for step, offset in zip(drill.steps, offsets[1:], strict=True):
         if step.note != sounding[-1][0]:
             sounding.append((step.note, offset))
     notes, onsets = zip(*sounding, strict=True)
-    return Cue(run.grid.beat0_ns, run.timetable.rep_ns, notes, onsets)
+    return Phrase(notes, onsets)
 
 
 class Practising:

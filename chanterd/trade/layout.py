@@ -21,6 +21,8 @@ class Layout:
     """From the start of a rep to the ornament's own beat."""
     starts_at: float
     """From beat 0 to the start of rep 0."""
+    scale: bool = False
+    """Whether the ornament goes up and down the scale, rep by rep (see ``course``), or stays between two notes."""
 
     def start(self, rep: int) -> float:
         """The beat on which a rep starts; reps count from 0."""
@@ -43,13 +45,14 @@ def read_layouts(folder: Path | None = None) -> dict[str, Layout]:
         complaints.unknown_keys("file", tables, ("layout",))
         for number, row in enumerate(tables.get("layout", []), 1):
             where = f"layout {number}"
-            complaints.unknown_keys(where, row, ("name", "said", "clicks", "ornament", "starts_at"))
+            complaints.unknown_keys(where, row, ("name", "said", "clicks", "ornament", "starts_at", "scale"))
             layout = Layout(
                 name=complaints.take_text(where, row, "name"),
                 said=complaints.take_text(where, row, "said"),
                 clicks=round(complaints.take_number(where, row, "clicks", 1, 16)),
                 ornament=complaints.take_number(where, row, "ornament", 0.5, 15.5),
                 starts_at=complaints.take_number(where, row, "starts_at", 0, 16, default=0),
+                scale=complaints.take_flag(where, row, "scale", default=False),
             )
             if layout.clicks != row.get("clicks", layout.clicks):
                 complaints.add(where, f"'clicks' is {row['clicks']!r}; it must be a whole number.")

@@ -62,8 +62,10 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
     def timetable(drill: str, click_bpm: float) -> Any:
         found = scene.drill_named(drill.split(",", maxsplit=1)[0]) or scene.DRILLS[0]
         told = scene.grid(click_bpm)
+        asked = scene.asked(found, click_bpm)
         return {
-            "asked": scene.asked(found, click_bpm),
+            "asked": asked,
+            "turns": [asked],
             **{name: told[name] for name in ("click_bpm", "clicks_per_rep", "ornament_beat")},
         }
 

@@ -243,7 +243,10 @@ def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat
     for one in reps:
         row = row + 1 if one["clean"] else 0
     return {
+        "drill": wanted["drill"],
         "asked": wanted,
+        "turns": [wanted],
+        "left_out": "",
         "grid": grid(click_bpm, beat0_ns),
         "standard": "usual",
         "spread": 0.06,

@@ -32,8 +32,10 @@ Sound = NDArray[np.float64]
 
 def timetable(drill: scene.Drill, click_bpm: float) -> Any:
     """A drill in time, as ``/api/timetable`` tells it."""
+    asked = scene.asked(drill, click_bpm)
     return {
-        "asked": scene.asked(drill, click_bpm),
+        "asked": asked,
+        "turns": [asked],
         "clicks_per_rep": 2,
         "ornament_beat": 1,
         "click_bpm": click_bpm,

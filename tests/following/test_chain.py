@@ -44,7 +44,7 @@ def chained(asked: list[Note], played: list[tuple[Note, int]], before: Note | No
     """A chain over all of it, and what it is to be held against."""
     onsets, priced = heard_by(played, before)
     rep = Rep(asked, [150.0 * MS * place for place in range(len(asked))], CLICK_NS, REP_NS, before)
-    chain = Chain(Asked(asked, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
+    chain = Chain(Asked(asked, rep.due_ns, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
     chain.start(0, 0.0, before)
     for index in range(len(onsets)):
         chain.add(index)
@@ -76,7 +76,8 @@ def test_of_two_equal_candidates_the_later_onset_is_the_step() -> None:
     onsets = Onsets(COSTS)
     for note, at_ms in ((Note.B, 0), (Note.LOW_A, 150), (Note.B, 200), (Note.LOW_A, 150)):
         onsets.add(note, at_ms * MS)
-    chain = Chain(Asked([Note.LOW_A, Note.D], CLICK_NS, REP_NS, COSTS), [150.0 * MS, 400.0 * MS], onsets)
+    due = [150.0 * MS, 400.0 * MS]
+    chain = Chain(Asked([Note.LOW_A, Note.D], due, CLICK_NS, REP_NS, COSTS), due, onsets)
     chain.start(0, 0.0, None)
     for index in range(4):
         chain.add(index)
@@ -91,7 +92,7 @@ def test_a_player_who_is_late_all_along_pays_once() -> None:
     onsets = Onsets(COSTS)
     for place, note in enumerate(asked):
         onsets.add(note, (150 * place + 100) * MS)
-    late = Chain(Asked(asked, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
+    late = Chain(Asked(asked, rep.due_ns, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
     late.start(0, 0.0, None)
     for index in range(5):
         late.add(index)

@@ -3,6 +3,7 @@
 All performances here are simulated.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf
 from random import Random
@@ -14,12 +15,13 @@ from hypothesis import strategies as st
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import Follower
 from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, State, StepFound
-from chanterd.trade.drill import drill_from_words
+from chanterd.trade.course import Course, make_course
+from chanterd.trade.drill import Drill, drill_from_words
 from chanterd.trade.fingering import crossing_notes
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset, Silence
+from chanterd.trade.layout import read_layouts
 from chanterd.trade.note import Note
-from chanterd.trade.timetable import Timetable, make_timetable
 from chanterd.trade.units import Bpm, Ns
 from tests.following.prices import Heard, Rep, cheapest
 
@@ -40,16 +42,22 @@ DRILLS = (
 class Player:
     """Plays asked notes at their time, plus what a test adds; keeps the list of what sounds."""
 
-    timetable: Timetable
+    course: Course
     grid: TempoGrid
+
+    @property
+    def drill(self) -> Drill:
+        """The drill of the first rep, and of all if they are alike."""
+        return self.course.drill
 
     def rep(self, number: int, late_ms: float = 0.0) -> list[Onset]:
         """The onsets of one rep; steps equal to the note before them do not sound."""
-        drill = self.timetable.drill
+        timetable = self.course.of(number)
+        drill = timetable.drill
         notes = (drill.lead, *(step.note for step in drill.steps))
         start = self.grid.at(2 * number) + round(late_ms * MS)
         onsets: list[Onset] = []
-        for note, offset in zip(notes, self.timetable.offsets_ns, strict=True):
+        for note, offset in zip(notes, timetable.offsets_ns, strict=True):
             if not onsets or onsets[-1].note != note:
                 onsets.append(Onset(note, Ns(start + offset)))
         return onsets
@@ -57,7 +65,13 @@ class Player:
 
 def player(words: str = "grip from B to C", bpm: float = 60.0) -> Player:
     """A player of that drill."""
-    return Player(make_timetable(drill_from_words(words), Bpm(bpm)), TempoGrid(Bpm(bpm), Ns(0)))
+    return Player(make_course(drill_from_words(words), Bpm(bpm)), TempoGrid(Bpm(bpm), Ns(0)))
+
+
+def walker(words: str, bpm: float = 60.0) -> Player:
+    """A player of that ornament up and down the scale."""
+    scale = read_layouts()["up and down the scale"]
+    return Player(make_course(drill_from_words(words), Bpm(bpm), layout=scale), TempoGrid(Bpm(bpm), Ns(0)))
 
 
 def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
@@ -67,7 +81,7 @@ def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
 
 def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
     """Everything that is told."""
-    follower = Follower(plays.timetable, plays.grid)
+    follower = Follower(plays.course, plays.grid)
     told: list[Finding] = []
     for one in heard:
         told += follower.hear(one) if isinstance(one, Onset) else follower.silence(one.at_ns)
@@ -91,9 +105,32 @@ def test_ten_clean_reps_are_read_as_played(words: str) -> None:
     reads = follow(plays, list(melted([one for number in range(10) for one in plays.rep(number)])))
     assert [read.rep for read in reads] == list(range(10))
     for read in reads:
-        expected = ["played" if step.sounds else "merged" for step in plays.timetable.drill.steps]
+        expected = ["played" if step.sounds else "merged" for step in plays.drill.steps]
         assert states(read) == expected
         assert read.extras == ()
+
+
+@pytest.mark.parametrize("words", DRILLS)
+def test_each_rep_of_a_way_up_and_down_the_scale_is_read_by_its_own_drill(words: str) -> None:
+    """Two rounds of it, played as asked: every step that can sound is played, in time, and nothing is extra."""
+    plays = walker(words, bpm=90)
+    reps = 2 * len(plays.course.timetables)
+    reads = follow(plays, list(melted([one for number in range(reps) for one in plays.rep(number)])))
+    assert [read.rep for read in reads] == list(range(reps))
+    for read in reads:
+        drill = plays.course.of(read.rep).drill
+        assert states(read) == ["played" if step.sounds else "merged" for step in drill.steps]
+        assert read.extras == ()
+
+
+def test_the_first_step_of_the_next_drill_is_told_as_it_sounds() -> None:
+    """Up the scale each theme note is the next rep's lead and goes on sounding; the next ornament is told at once."""
+    plays = walker("grip from B to C")
+    follower = Follower(plays.course, plays.grid)
+    told: list[Finding] = []
+    for one in melted([*plays.rep(0), *plays.rep(1)[:2]]):
+        told = follower.hear(one)
+    assert [(one.rep, one.step, one.state) for one in told if isinstance(one, StepFound)][-1] == (1, 0, State.PLAYED)
 
 
 def test_the_lead_that_only_went_on_sounding_is_merged() -> None:
@@ -114,7 +151,7 @@ def test_after_a_rest_the_lead_has_an_onset_again() -> None:
 def test_a_step_is_told_in_the_call_that_heard_it() -> None:
     """Each onset of a clean rep brings its own step at once."""
     plays = player()
-    follower = Follower(plays.timetable, plays.grid)
+    follower = Follower(plays.course, plays.grid)
     for place, onset in enumerate(plays.rep(0)):
         told = follower.hear(onset)
         assert [(one.step, one.state) for one in told if isinstance(one, StepFound)] == [(place + LEAD, State.PLAYED)]
@@ -222,6 +259,13 @@ def test_a_late_entry_is_not_read_as_a_late_first_rep() -> None:
     assert [read.rep for read in reads if not read.skipped] == [2]
 
 
+def test_a_late_theme_that_equals_a_step_is_waited_for() -> None:
+    """Later by 90 ms each time, until a rep closes on the short C of a doubling on C: that is not yet the theme."""
+    plays = player("doubling from low A to C", bpm=120)
+    reads = follow(plays, [one for number in range(8) for one in plays.rep(number, late_ms=90.0 * number)])
+    assert [states(read) for read in reads] == [["played"] * 4] * 8
+
+
 def test_a_stumble_spoils_its_own_rep_only() -> None:
     """Starting the ornament over leaves extra notes in that rep; the next is clean."""
     plays = player()
@@ -252,7 +296,7 @@ def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
         (Onset(one.note, Ns(one.at_ns + rng.randrange(-30, 30) * MS)) for n in range(20) for one in plays.rep(n)),
         key=lambda one: one.at_ns,
     )
-    ticking = Follower(plays.timetable, plays.grid)
+    ticking = Follower(plays.course, plays.grid)
     told: list[Finding] = []
     for before, after in zip(onsets, [*onsets[1:], onsets[-1]], strict=True):
         told += ticking.hear(before)
@@ -277,7 +321,8 @@ def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
 
 def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
     """The least price of the rep's own onsets, by trying every reading: an optimum found without the chain."""
-    drill = plays.timetable.drill
+    timetable = plays.course.of(read.rep)
+    drill = timetable.drill
     start = plays.grid.at(2 * read.rep) + read.shift_ns
     lengths = {one.sound.onset_ns: one.sound.length_ns for one in read.extras}
     lengths |= {one.sound.onset_ns: one.sound.length_ns for one in (read.lead, *read.steps) if one.sound}
@@ -294,19 +339,23 @@ def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None
 
     rep = Rep(
         (drill.lead, *(step.note for step in drill.steps)),
-        [start + offset for offset in plays.timetable.offsets_ns],
+        [start + offset for offset in timetable.offsets_ns],
         plays.grid.click_ns,
-        plays.timetable.rep_ns,
+        timetable.rep_ns,
         before,
     )
     return cheapest(rep, [priced_onset(index) for index in range(len(heard))])
 
 
 @settings(deadline=None, max_examples=60)
-@given(st.sampled_from(DRILLS), st.sampled_from([60.0, 120.0, 200.0]), st.integers(0, 2**32 - 1))
-def test_no_other_reading_of_a_rep_is_better(words: str, bpm: float, seed: int) -> None:
+@given(
+    st.sampled_from(DRILLS), st.sampled_from([60.0, 120.0, 200.0]), st.sampled_from([player, walker]), st.integers(0)
+)
+def test_no_other_reading_of_a_rep_is_better(
+    words: str, bpm: float, plays_at: Callable[[str, float], Player], seed: int
+) -> None:
     """Whatever is played, the final reading costs what the best of all readings of the same onsets costs."""
-    plays = player(words, bpm)
+    plays = plays_at(words, bpm)
     rng = Random(seed)  # noqa: S311
     onsets: list[Onset] = []
     for number in range(4):

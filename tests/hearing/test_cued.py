@@ -9,7 +9,7 @@ import mido
 import pytest
 
 from chanterd.hearing.cued import CuedSource, Timed
-from chanterd.hearing.source import Cue, Status
+from chanterd.hearing.source import Cue, Phrase, Status
 from chanterd.trade.note import Note
 from chanterd.trade.units import Ns
 from tests.hearing.listener import Listener
@@ -26,7 +26,7 @@ def on(note: int) -> mido.Message:
 
 def cue_at(beat0_ns: int) -> Cue:
     """A cue whose notes do not matter here."""
-    return Cue(Ns(beat0_ns), Ns(10**9), (Note.B,), (Ns(0),))
+    return Cue(Ns(beat0_ns), Ns(10**9), (Phrase((Note.B,), (Ns(0),)),))
 
 
 Rig = Callable[[Callable[[Cue], Iterable[Timed]]], tuple[CuedSource, Listener]]

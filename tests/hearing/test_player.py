@@ -1,6 +1,7 @@
 """The simulated player, held against the cue, the ear and the truth it keeps. All data here is simulated."""
 
 import time
+from dataclasses import replace
 from itertools import islice, pairwise
 from statistics import fmean, pstdev
 
@@ -12,7 +13,7 @@ from chanterd.hearing.chanter import load_profiles
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.habits import GOOD, Habits, Truth
 from chanterd.hearing.player import DemoSource, perform, scale_cue
-from chanterd.hearing.source import Cue
+from chanterd.hearing.source import Cue, Phrase
 from chanterd.trade.fingering import crossing_notes, fingers_moved
 from chanterd.trade.heard import Onset
 from chanterd.trade.note import Note
@@ -26,15 +27,16 @@ HIGH_G = Note.HIGH_G
 
 def cue(notes: tuple[Note, ...], offsets_ms: tuple[float, ...], rep_ms: float = 2000.0) -> Cue:
     """A cue at time 0."""
-    return Cue(Ns(0), Ns(round(rep_ms * 1e6)), notes, tuple(Ns(round(one * 1e6)) for one in offsets_ms))
+    return Cue(Ns(0), Ns(round(rep_ms * 1e6)), (Phrase(notes, tuple(Ns(round(one * 1e6)) for one in offsets_ms)),))
 
 
 GRIP = cue((B, G, D, G, C), (0, 880, 920, 960, 1000))
 DOUBLING = cue((A, HIGH_G, C, D, C), (0, 1000, 1030, 1070, 1100))
 BIRL = cue((E, A, G, A, G, A), (0, 960, 1000, 1030, 1060, 1090))
+TURNS = replace(GRIP, phrases=(*GRIP.phrases, *DOUBLING.phrases))
 TAPS = cue((A,), (0,), 1000)
 SCALE = scale_cue(Ns(0))
-CUES = [GRIP, DOUBLING, BIRL, TAPS, SCALE]
+CUES = [GRIP, DOUBLING, TURNS, BIRL, TAPS, SCALE]
 
 
 def heard(asked: Cue, reps: int, seed: int, habits: Habits) -> list[Onset]:
@@ -52,20 +54,20 @@ def onsets_of(truths: tuple[Truth, ...]) -> list[Onset]:
 def deviations_ms(asked: Cue, truths: tuple[Truth, ...], step: int) -> list[float]:
     """How late that step came, rep by rep, where it was played."""
     return [
-        (one.at_ns - truth.rep * asked.rep_ns - asked.offsets_ns[step]) / 1e6
+        (one.at_ns - truth.rep * asked.rep_ns - asked.phrase(truth.rep).offsets_ns[step]) / 1e6
         for truth in truths
         for one in truth.onsets
         if one.step == step
     ]
 
 
-@pytest.mark.parametrize("asked", [GRIP, DOUBLING, BIRL, SCALE])
+@pytest.mark.parametrize("asked", [GRIP, DOUBLING, TURNS, BIRL, SCALE])
 def test_a_player_without_habits_plays_what_is_asked(asked: Cue) -> None:
     """A machine plays every note of the cue where it is asked, rep after rep, and stops at the end."""
     assert heard(asked, 3, 1, Habits()) == [
         Onset(note, Ns(rep * asked.rep_ns + offset))
         for rep in range(3)
-        for note, offset in zip(asked.notes, asked.offsets_ns, strict=True)
+        for note, offset in zip(asked.phrase(rep).notes, asked.phrase(rep).offsets_ns, strict=True)
     ]
 
 
@@ -168,7 +170,9 @@ def test_missing_and_wrong_and_skipped() -> None:
     assert all(len({1, 2, 3} - {one.step for one in truth.onsets}) in (1, 2) for truth in missing)
     assert {one.step for truth in missing for one in truth.onsets} == {0, 1, 2, 3, 4}
     _, wrong = perform(GRIP, 50, 1, Habits(wrong=1))
-    mistaken = [[one for one in truth.onsets if one.step and one.note is not GRIP.notes[one.step]] for truth in wrong]
+    mistaken = [
+        [one for one in truth.onsets if one.step and one.note is not GRIP.phrase(0).notes[one.step]] for truth in wrong
+    ]
     assert all(len(one) == 1 for one in mistaken)
     assert {one[0].step for one in mistaken} == {1, 2, 3}
     _, skipped = perform(GRIP, 100, 1, Habits(skipped=0.5))
@@ -188,9 +192,13 @@ def test_the_good_player_plays_most_reps_as_asked() -> None:
     clean = 0
     for truth in truths:
         at = [one.at_ns for one in truth.onsets]
-        right = [(one.step, one.note) for one in truth.onsets if one.extra != "bounce"] == list(enumerate(GRIP.notes))
+        right = [(one.step, one.note) for one in truth.onsets if one.extra != "bounce"] == list(
+            enumerate(GRIP.phrase(0).notes)
+        )
         late = [
-            abs(one.at_ns - truth.rep * GRIP.rep_ns - GRIP.offsets_ns[one.step]) for one in truth.onsets if one.step
+            abs(one.at_ns - truth.rep * GRIP.rep_ns - GRIP.phrase(0).offsets_ns[one.step])
+            for one in truth.onsets
+            if one.step
         ]
         clean += right and min(b - a for a, b in pairwise(at) if b - a > 8e6) >= 20e6 and max(late) < 40e6
     assert 0.55 < clean / len(truths) < 0.8
@@ -204,7 +212,7 @@ def test_the_demo_waits_plays_on_cue_and_falls_silent() -> None:
     assert listener.messages == []
     # Two reps lie in the past and come at once; the third is a quarter of an hour away.
     beat0_ns = time.perf_counter_ns() - 10**12
-    source.cue(Cue(Ns(beat0_ns), Ns(950 * 10**9), GRIP.notes, GRIP.offsets_ns))
+    source.cue(Cue(Ns(beat0_ns), Ns(950 * 10**9), GRIP.phrases))
     listener.wait_for(lambda: len(listener.messages) >= 19)
     source.cue(None)
     ear = Ear(WRITTEN)
@@ -213,7 +221,7 @@ def test_the_demo_waits_plays_on_cue_and_falls_silent() -> None:
     assert [(one.note, one.at_ns - beat0_ns) for one in onsets] == [
         (note, rep * 950 * 10**9 + offset)
         for rep in range(2)
-        for note, offset in zip(GRIP.notes, GRIP.offsets_ns, strict=True)
+        for note, offset in zip(GRIP.phrase(0).notes, GRIP.phrase(0).offsets_ns, strict=True)
     ]
     assert ear.sounding is None
     source.stop()

@@ -6,7 +6,7 @@ import mido
 import pytest
 
 from chanterd.hearing.inputs import open_input
-from chanterd.hearing.source import Cue, Source
+from chanterd.hearing.source import Cue, Phrase, Source
 from chanterd.hearing.take import write_take
 from chanterd.trade.note import Note
 from chanterd.trade.units import Ns
@@ -38,5 +38,5 @@ def test_nothing_is_delivered_after_stop(source: Source) -> None:
     listener = Listener()
     source.start(listener.deliver, listener.report)
     source.stop()
-    source.cue(Cue(Ns(0), Ns(10**9), (Note.B, Note.C), (Ns(0), Ns(5))))
+    source.cue(Cue(Ns(0), Ns(10**9), (Phrase((Note.B, Note.C), (Ns(0), Ns(5))),)))
     assert listener.messages == []

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.config import ChanterdError
-from chanterd.hearing.source import Cue
+from chanterd.hearing.source import Cue, Phrase
 from chanterd.hearing.take import TakeSource, read_take, write_take
 from chanterd.trade.note import Note
 from chanterd.trade.units import Ns
@@ -243,7 +243,7 @@ def test_a_take_is_replayed_with_the_files_own_times(tmp_path: Path) -> None:
     listener.wait_for(lambda: listener.states == ["ready"])
     assert listener.statuses[0].said == "The take starts with the practice."
     beat0_ns = time.perf_counter_ns()
-    source.cue(Cue(Ns(beat0_ns), Ns(10**9), (Note.B,), (Ns(0),)))
+    source.cue(Cue(Ns(beat0_ns), Ns(10**9), (Phrase((Note.B,), (Ns(0),)),)))
     listener.wait_for(lambda: "ended" in listener.states)
     source.stop()
     assert source.name == "a.mid"

@@ -35,13 +35,28 @@ def lines(reps: Sequence[Rep], width: int = 80, words: str = "grip from B to C")
         judged = rep.told()
         said = sentence(judged.verdict, skipped=judged.seen.rep.skipped, in_a_row=1)
         results.append({**rep_result(judged, said), "rep": number})
-    return list(printed(drill_from_words(words), results, summarise(results), width))
+    return list(printed([drill_from_words(words)], results, summarise(results), width))
 
 
 def rep_lines(rep: Rep) -> list[str]:
     """The lines about a single rep."""
     told = lines([rep])
     return told[told.index("") + 3 : -1 - told[::-1].index("")]
+
+
+def test_where_reps_ask_different_drills_each_has_its_own_head() -> None:
+    """Up the scale: the drill in words, its notes, then the verdict; the next rep asks the next drill."""
+    turns = [drill_from_words(words) for words in ("grip from B to C", "grip from D to E")]
+    results: list[RepResult] = []
+    for number, words in enumerate(("grip from B to C", "grip from D to E", "grip from B to C")):
+        rep = Rep(words=words)
+        results.append({**rep_result(rep.told(), "Clean."), "rep": number})
+    told = list(printed(turns, results, summarise(results), 80))
+    heads = [index for index, line in enumerate(told) if line.startswith("grip from")]
+    assert [told[index] for index in heads] == ["grip from B to C:", "grip from D to E:", "grip from B to C:"]
+    letters = [told[index + 2].split() for index in heads]
+    assert letters == [["B", "G", "D", "G", "C*"], ["D", "G", "B", "G", "E*"], ["B", "G", "D", "G", "C*"]]
+    assert [told[index + 3] for index in heads] == ["  1  Clean.", "  2  Clean.", "  3  Clean."]
 
 
 def test_each_note_has_a_column_and_the_beat_a_star() -> None:

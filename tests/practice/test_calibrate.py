@@ -8,7 +8,7 @@ from chanterd.hearing.chanter import load_profiles
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.habits import Habits
 from chanterd.hearing.player import perform
-from chanterd.hearing.source import Cue
+from chanterd.hearing.source import Cue, Phrase
 from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, ENOUGH, STEADY_MS, Calibrated, Calibration
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset
@@ -47,7 +47,7 @@ def test_a_simulated_player_with_a_known_delay_is_measured(bias_ms: float) -> No
     fingers 3 ms; the gracenote is what falls on the click, the note after it is not counted again.
     """
     click_ns = round(CLICK_MS * NS_PER_MS)
-    cue = Cue(BEAT0, Ns(click_ns), (Note.HIGH_G, Note.LOW_A), (Ns(0), Ns(35 * NS_PER_MS)))
+    cue = Cue(BEAT0, Ns(click_ns), (Phrase((Note.HIGH_G, Note.LOW_A), (Ns(0), Ns(35 * NS_PER_MS))),))
     habits = Habits(bias_ms=bias_ms, beat_sd_ms=6.0, step_sd_ms=3.0)
     messages, _ = perform(cue, CLICKS, seed=4, habits=habits)
     ear = Ear(next(iter(load_profiles(None).values())))

@@ -78,7 +78,8 @@ class HandSource:
 def rep_line(cue: Cue, rep: int = 0, off_ms: float = 0.0) -> list[tuple[Note, int]]:
     """One rep of what is cued, every note of it so many ms late."""
     start_ns = cue.beat0_ns + rep * cue.rep_ns + round(off_ms * NS_PER_MS)
-    return [(note, start_ns + offset) for note, offset in zip(cue.notes, cue.offsets_ns, strict=True)]
+    phrase = cue.phrase(rep)
+    return [(note, start_ns + offset) for note, offset in zip(phrase.notes, phrase.offsets_ns, strict=True)]
 
 
 class Notebook(Viewer):

@@ -136,6 +136,28 @@ def test_starting_anew_ends_the_run_before(sitting: Sitting) -> None:
     assert sitting.of("rep")[0]["rep"] == 0
 
 
+def test_up_the_scale_each_rep_is_told_by_its_own_notes(sitting: Sitting) -> None:
+    """The grid frame holds what all reps ask in turn; each rep played comes back with its own lead and steps."""
+    sitting.daemon.practise(None, GRIP, 60.0, None, layout="up and down the scale")
+    told = sitting.of("grid")[-1]["practice"]
+    turns = told["turns"]
+    assert (told["drill"], told["asked"]) == (GRIP, turns[0])
+    assert [one["lead"] for one in turns[:4]] == ["low G", "low A", "B", "D"]
+    # Rising without a gap, the lead has sounded as the theme before; after a gap in the way it is a new note.
+    assert [one["lead_sounds"] for one in turns[1:4]] == [False, False, True]
+    assert "not played there: from C to D" in told["left_out"]
+    cue = sitting.cue()
+    for rep in range(len(turns) + 2):
+        sitting.play(rep_line(cue, rep))
+    reps = sitting.of("rep")
+    assert len(reps) > len(turns)
+    for rep in reps:
+        asked = turns[rep["rep"] % len(turns)]
+        assert rep["lead"]["note"] == asked["lead"]
+        assert [step["note"] for step in rep["steps"]] == [step["note"] for step in asked["steps"]]
+        assert rep["clean"], rep
+
+
 def test_reps_that_are_rested_are_told_and_not_counted(sitting: Sitting) -> None:
     """Two reps of silence bring two verdicts 'Nothing was played', and the row of clean ones goes on after them."""
     start(sitting)
@@ -153,8 +175,8 @@ def test_a_step_that_cannot_sound_is_not_cued(sitting: Sitting) -> None:
     practising = sitting.seat._activity
     cue = cue_for(practising.run)  # type: ignore[union-attr]
     # Two equal notes in a row cannot be sounded (common practice, no source).
-    assert [note.words for note in cue.notes] == ["low G", "D", "low G", "B"]
-    assert len(cue.notes) == len(cue.offsets_ns)
+    assert [note.words for note in cue.phrase(0).notes] == ["low G", "D", "low G", "B"]
+    assert len(cue.phrase(0).notes) == len(cue.phrase(0).offsets_ns)
 
 
 def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> None:

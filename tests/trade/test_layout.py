@@ -37,6 +37,13 @@ def test_a_long_note_before_takes_two_clicks() -> None:
     assert times.offsets_ns[-1] == times.beat_ns == 2_000_000_000
 
 
+def test_one_layout_goes_up_and_down_the_scale() -> None:
+    """The others stay between two notes; a rep of it lies on the clicks as the first layout's does."""
+    scale = [layout for layout in read_layouts().values() if layout.scale]
+    assert [layout.name for layout in scale] == ["up and down the scale"]
+    assert [scale[0].beat(rep) for rep in range(3)] == [1, 3, 5]
+
+
 def test_a_misspelt_layout_is_guessed() -> None:
     """One sentence with the layouts there are."""
     with pytest.raises(ChanterdError, match=r"'evry click' is not known\. Did you mean 'every click'\?"):
