@@ -244,8 +244,12 @@ function paint(page_ms) {
   let unsteady = false;
   if (player) {
     unsteady = views.header(player, live.clock, page_ms);
+<<<<<<< HEAD
     views.controls(page.state, player, page.drills, page.settings.to_beat);
     views.ladder(page.state, player);
+=======
+    views.controls(page.state, player, page.drills, live.clock, page_ms);
+>>>>>>> 65a3021 (The page shows what each rep asks where reps differ, and what comes next)
     views.setup(page.state, player);
   }
   if (running(player) || unsteady || page.state.link.state === "away") draw();

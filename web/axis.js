@@ -23,9 +23,8 @@ export function timeWindow(asked) {
   return { from: Math.min(from, -to * side), to: Math.max(to, -from * side) };
 }
 
-/** {from, to, left, right, scale (pixels a ms), x(ms), lead}: lead is null or {left, right, x(ms)} of the box. */
-export function axisOf(asked, left, right, leadWidth, gap) {
-  const { from, to } = timeWindow(asked);
+/** Over a window {from, to}: {from, to, left, right, scale (pixels a ms), x(ms), lead}: lead is null or {left, right, x(ms)} of the box. */
+export function axisOf(asked, { from, to }, left, right, leadWidth, gap) {
   const start = leadWidth > 0 ? left + leadWidth + gap : left;
   const scale = (right - start) / (to - from);
   const clamp = (x, low, high) => Math.min(Math.max(x, low), high);

@@ -1,10 +1,19 @@
 /** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
 
 import { fill, html, say, show } from "./html.js";
+<<<<<<< HEAD
 import { START_LADDER, beatsOf, tempoWords } from "./ladderwords.js";
 import { showStaff } from "./staff.js";
 import { runShown, running, tempoShown } from "./state.js";
 import { UNCHOSEN, settingsWords, title } from "./words.js";
+=======
+import { prepareStaff, showStaff } from "./staff.js";
+import { repToPlay } from "./reading.js";
+import { runShown, running } from "./state.js";
+import { beatNow } from "./stripview.js";
+import { askedOf, changing } from "./turns.js";
+import { UNCHOSEN, nextWords, settingsWords, title } from "./words.js";
+>>>>>>> 65a3021 (The page shows what each rep asks where reps differ, and what comes next)
 
 const STAGE = /, stage \d+$/i;
 
@@ -48,11 +57,22 @@ export function showChoices(select, said, choices, chosen) {
   say(said, choices.find((one) => one.name === chosen)?.said ?? "");
 }
 
+<<<<<<< HEAD
 /** draw(state, player, drills, toBeat): `toBeat` is how many clicks a beat has. */
 export function controls(find, chooser) {
   return (state, player, drills, toBeat) => {
+=======
+/** draw(state, player, drills, clock, page_ms). */
+export function controls(find, chooser) {
+  return (state, player, drills, clock, page_ms) => {
+>>>>>>> 65a3021 (The page shows what each rep asks where reps differ, and what comes next)
     const { wanted } = player;
-    const asked = runShown(player)?.asked ?? null;
+    const run = runShown(player);
+    const rep = run ? repToPlay(run, running(player) ? beatNow(player, clock, page_ms) : NaN) : 0;
+    const asked = run ? askedOf(run, rep) : null;
+    const next = run && changing(run) ? askedOf(run, rep + 1).drill : null;
+    say(find("#ahead"), next === null ? "" : nextWords(title(next)[1]));
+    show(find("#ahead"), next !== null);
     const found = drills.find((one) => one.drill.toLowerCase() === wholeDrill(wanted.drill).toLowerCase()) ?? null;
     const [ornament, between] = title(asked?.drill ?? wanted.drill);
     say(find("#ornament"), ornament);
@@ -79,6 +99,7 @@ export function controls(find, chooser) {
     say(find("#spread-now"), `${open} %`);
     say(find("#settings-now"), settingsWords(wanted.layout, wanted.standard ?? state.daemon.standard, open));
     showStaff(find("#asked-staff"), asked?.drill ?? wanted.drill);
+    if (next !== null) prepareStaff(next);
     const built = (found?.stages.length ?? 0) > 1;
     show(find("#stages-field"), built);
     if (built) fill(find("#stages"), stages(found.stages, wanted.drill));

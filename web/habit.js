@@ -1,16 +1,15 @@
 /** The last dozen reps as small strips under one another, newest first, so that a habit shows. */
 
-import { timeWindow } from "./axis.js";
 import { ornamentBeat_ms } from "./grid.js";
 import { html } from "./html.js";
+import { windowOf } from "./turns.js";
 import { repSentence, repWord, side, whole } from "./words.js";
 
 const WIDTH = 120;
 const HEIGHT = 20;
 
 /** The bars of one rep within the window: {x, width, kind}. Pure; x from 0 to WIDTH. */
-export function smallBars(rep, asked, grid) {
-  const { from, to } = timeWindow(asked);
+export function smallBars(rep, { from, to }, grid) {
   const beat_ms = ornamentBeat_ms(grid, rep.rep);
   const x = (ms) => Math.min(Math.max(((ms - from) / (to - from)) * WIDTH, 0), WIDTH);
   const heard = rep.steps.filter((step) => step.onset_ms !== null);
@@ -23,10 +22,7 @@ export function smallBars(rep, asked, grid) {
 }
 
 /** Where the beat stands within the width. */
-export function beatX(asked) {
-  const { from, to } = timeWindow(asked);
-  return (-from / (to - from)) * WIDTH;
-}
+export const beatX = ({ from, to }) => (-from / (to - from)) * WIDTH;
 
 function placeWord(rep) {
   if (rep.anchor_ms === null) return html``;
@@ -35,7 +31,8 @@ function placeWord(rep) {
 }
 
 function row(rep, run) {
-  const bars = smallBars(rep, run.asked, run.grid).map(
+  const span = windowOf(run.turns);
+  const bars = smallBars(rep, span, run.grid).map(
     (bar) =>
       html`<rect
         class="bar ${bar.kind}"
@@ -46,7 +43,7 @@ function row(rep, run) {
         rx="2"
       ></rect>`,
   );
-  const x = beatX(run.asked).toFixed(1);
+  const x = beatX(span).toFixed(1);
   return html`<li class="rep ${rep.clean ? "clean" : "unclean"}">
     <span class="verdict-word">${repWord(rep)}</span>
     <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${repSentence(rep)}">

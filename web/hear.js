@@ -9,7 +9,9 @@ const HUSH_S = 0.06;
 
 /** All of one hearing into `output` from `at_s` on; returns what can be stopped, and when it ends. */
 export function renderHearing(context, output, { timetable, tuning, reps, half, click }, at_s) {
-  const told = score(half ? stretched(timetable, 2) : timetable, reps);
+  // Where reps differ, less than all of them once would leave the way unfinished.
+  const count = Math.max(reps, timetable.turns.length);
+  const told = score(half ? stretched(timetable, 2) : timetable, count);
   const tone = renderTone(context, output, told, tuning, at_s);
   const clicks = click ? told.clicks.map((one) => renderClick(context, output, at_s + one.at_s, one.accent)) : [];
   return { ...tone, clicks, end_s: at_s + told.end_s };

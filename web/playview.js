@@ -3,12 +3,13 @@
 import { lengths, placement } from "./figures.js";
 import { fill, html, say, show } from "./html.js";
 import { habit } from "./habit.js";
-import { heardSteps } from "./reading.js";
+import { heardSteps, repToPlay, repToShow } from "./reading.js";
 import { markSteps } from "./staff.js";
 import { runShown, running } from "./state.js";
 import { COUNTED_IN } from "./ladderwords.js";
 import { beatNow, stripView } from "./stripview.js";
 import { askedRep } from "./told.js";
+import { askedOf } from "./turns.js";
 import { walker } from "./walker.js";
 import { DASH, EMPTY, counting, offBy, whole } from "./words.js";
 
@@ -38,7 +39,7 @@ export function verdictWords(run) {
   const last = run?.reps.at(-1) ?? null;
   const { said, more } = run?.feedback ?? { said: null, more: "" };
   if (said !== null) return { said, more };
-  return { said: last?.said ?? "", more: last ? moreWords(last) : more };
+  return { said: last?.said ?? "", more: last ? moreWords(last) : more || (run?.left_out ?? "") };
 }
 
 const figure = (told, main) =>
@@ -75,6 +76,9 @@ export function ladderWords(run) {
   return { said: ladder.said, more: run.ended ? "" : COUNTED_IN };
 }
 
+/** Whether the staff shows what the rep that is drawn was asked for; up and down the scale it is ahead of it. */
+const isOnStaff = (run, beat) => askedOf(run, repToPlay(run, beat)) === askedOf(run, repToShow(run));
+
 /** draw(state, player, clock, page_ms): all of the middle and the habit. */
 export function playView(find) {
   const strip = stripView(find("#strip"), find("#marks"));
@@ -100,7 +104,7 @@ export function playView(find) {
     say(find("#more"), told.more);
     show(find("#guess"), nothing === null && askedRep(player) !== null);
     figures(run);
-    if (state.view === "practise") markSteps(find("#asked-staff"), run ? heardSteps(run) : new Set());
+    if (state.view === "practise") markSteps(find("#asked-staff"), run && isOnStaff(run, beat) ? heardSteps(run) : new Set());
     fill(find("#habit"), run ? habit(run) : html``);
     show(find("#habit-empty"), !run || run.reps.length === 0);
   };

@@ -6,7 +6,9 @@
  */
 
 import { ornamentBeat_ms } from "./grid.js";
+import { askedOf } from "./turns.js";
 
+const MS_PER_MINUTE = 60e3;
 const SAME_MS = 0.0015;
 
 /** The rep to show: the newest of which more than the note before it has been heard. -1 when there is none, or it is kept back. */
@@ -17,6 +19,14 @@ export function repToShow(run) {
     .filter(([, steps]) => Object.keys(steps).some((step) => Number(step) >= 0))
     .map(([rep]) => Number(rep));
   return Math.max(judged, ...sounding);
+}
+
+/** The rep to play at a beat of the run: the first in the count-in, each from its first note on; NaN: the one to show. */
+export function repToPlay(run, beat) {
+  if (Number.isNaN(beat)) return Math.max(repToShow(run), 0);
+  const { grid, turns } = run;
+  const first = grid.ornament_beat + (turns[0].lead_offset_ms * grid.click_bpm) / MS_PER_MINUTE;
+  return Math.max(Math.floor((beat - first) / grid.clicks_per_rep + 1e-6), 0);
 }
 
 function endOf(result, run, now_ms) {
@@ -68,7 +78,7 @@ export function readingOf(run, rep, now_ms) {
   const faults = faultsByStep(judged);
   const lead = judged?.lead ?? live[-1] ?? null;
   const steps = judged?.steps ?? Object.values(live).filter((step) => step.step >= 0);
-  const extras = judged?.extras ?? (rep < 0 ? [] : unread(run, beat_ms, run.asked));
+  const extras = judged?.extras ?? (rep < 0 ? [] : unread(run, beat_ms, askedOf(run, rep)));
   return {
     rep,
     judged,

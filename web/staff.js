@@ -47,6 +47,11 @@ function staffOf(drill) {
   return kept.get(drill);
 }
 
+/** Fetch a staff that will be shown soon; what goes wrong is told when it is. */
+export function prepareStaff(drill) {
+  staffOf(drill).catch(() => null);
+}
+
 /** Show the staff of a drill in an element, or nothing where the daemon has none; what is shown already stays. */
 export async function showStaff(place, drill) {
   if (place.dataset.staff === drill) return;

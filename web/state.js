@@ -20,7 +20,9 @@ export const nothing = () => ({
 });
 
 const runFrom = (practice) => ({
-  asked: practice.asked,
+  drill: practice.drill,
+  turns: practice.turns,
+  left_out: practice.left_out,
   grid: practice.grid,
   standard: practice.standard,
   reps: practice.reps.slice(-REPS_KEPT),
@@ -35,7 +37,7 @@ const runFrom = (practice) => ({
 });
 
 const wantedFrom = (practice, before) => ({
-  drill: practice.asked.drill,
+  drill: practice.drill,
   click_bpm: practice.grid.click_bpm,
   standard: practice.standard,
   spread: practice.spread,
@@ -166,7 +168,7 @@ export const want = (state, id, change) =>
 
 /** The run to show: the one that is going on, or the last one while its drill is still the one that is wanted; or null. */
 export const runShown = (player) =>
-  player.run && (running(player) || player.run.asked.drill === player.wanted.drill) ? player.run : null;
+  player.run && (running(player) || player.run.drill === player.wanted.drill) ? player.run : null;
 
 /** Whether a run is going on, as far as this page knows. */
 export const running = (player) => Boolean(player?.run && !player.run.ended);

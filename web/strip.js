@@ -5,7 +5,7 @@
  * measure(text, pixels, bold) -> pixels. Returns plain boxes and lines; draw.js turns them into SVG.
  */
 
-import { axisOf, ticks } from "./axis.js";
+import { axisOf, ticks, timeWindow } from "./axis.js";
 import { figureRoom, lanesOf } from "./lanes.js";
 import { extraLabels, figures, inBars, names } from "./labels.js";
 import { side } from "./words.js";
@@ -137,11 +137,11 @@ function extrasOf(reading, axis, lane, from, rem, measure) {
   }));
 }
 
-/** All of the strip; `reading` may be of no rep yet (reading.js: no steps). */
-export function layout({ asked, reading, width, height, rem, measure }) {
+/** All of the strip over a window of time; `reading` may be of no rep yet (reading.js: no steps). */
+export function layout({ asked, span = timeWindow(asked), reading, width, height, rem, measure }) {
   const wide = width >= WIDE_REMS * rem;
   const gutter = wide ? 4.4 * rem : 0.2 * rem;
-  const axis = axisOf(asked, gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
+  const axis = axisOf(asked, span, gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
   const from = axis.lead?.left ?? axis.left;
   const onsets = new Map(
     [reading.lead, ...reading.steps].filter((one) => one && one.onset !== null).map((one) => [one.step, one.onset]),

@@ -2,9 +2,10 @@
 
 import { marks } from "./draw.js";
 import { beatAt } from "./grid.js";
-import { readingOf, repToShow } from "./reading.js";
+import { readingOf, repToPlay, repToShow } from "./reading.js";
 import { layout } from "./strip.js";
 import { patch } from "./svg.js";
+import { askedOf, windowOf } from "./turns.js";
 import { stripSentence } from "./words.js";
 
 const NS_PER_MS = 1e6;
@@ -44,11 +45,12 @@ export function stripView(svg, group) {
     const { run } = player;
     if (size.width === 0) return;
     const now_ms = runNow_ms(player, clock, page_ms);
-    const reading = readingOf(run, repToShow(run), Number.isFinite(now_ms) ? now_ms : 0);
+    const rep = repToShow(run);
+    const reading = readingOf(run, rep, Number.isFinite(now_ms) ? now_ms : 0);
     const told = stripSentence(reading);
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-    patch(group, marks(layout({ asked: run.asked, reading, ...size, rem, measure })));
+    patch(group, marks(layout({ asked: askedOf(run, rep < 0 ? repToPlay(run, beatNow(player, clock, page_ms)) : rep), span: windowOf(run.turns), reading, ...size, rem, measure })));
   };
 }
 

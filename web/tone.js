@@ -17,31 +17,35 @@ const NOTES = ["low G", "low A", "B", "C", "D", "E", "F", "high G", "high A"];
 
 /** The timetable in slow motion: every time and the click stretched by `factor`. Pure. */
 export function stretched(timetable, factor) {
-  const { asked } = timetable;
-  const steps = asked.steps.map((step) => ({
-    ...step,
-    offset_ms: step.offset_ms * factor,
-    length_ms: step.length_ms * factor,
-  }));
-  const [lead_offset_ms, end_offset_ms] = [asked.lead_offset_ms * factor, asked.end_offset_ms * factor];
-  return { ...timetable, click_bpm: timetable.click_bpm / factor, asked: { ...asked, steps, lead_offset_ms, end_offset_ms } };
+  const slower = (asked) => ({
+    ...asked,
+    lead_offset_ms: asked.lead_offset_ms * factor,
+    end_offset_ms: asked.end_offset_ms * factor,
+    steps: asked.steps.map((step) => ({
+      ...step,
+      offset_ms: step.offset_ms * factor,
+      length_ms: step.length_ms * factor,
+    })),
+  });
+  return { ...timetable, click_bpm: timetable.click_bpm / factor, turns: timetable.turns.map(slower) };
 }
 
 /**
  * What sounds when, in seconds from the first click: {notes: [{at_s, note}], clicks: [{at_s, accent}], end_s}. Pure.
  *
- * The notes of every rep, the note before it first; a step that is not heard by itself has no onset.
+ * The notes of every rep, each rep's in turn, the note before it first; a step that is not heard by itself has no onset.
  */
-export function score({ asked, clicks_per_rep, ornament_beat, click_bpm }, reps) {
+export function score({ turns, clicks_per_rep, ornament_beat, click_bpm }, reps) {
   const click_s = 60 / click_bpm;
   const notes = [];
   for (let rep = 0; rep < reps; rep += 1) {
+    const asked = turns[rep % turns.length];
     const beat_s = (rep * clicks_per_rep + ornament_beat) * click_s;
     notes.push({ at_s: beat_s + asked.lead_offset_ms / 1000, note: asked.lead });
     for (const step of asked.steps) if (step.sounds) notes.push({ at_s: beat_s + step.offset_ms / 1000, note: step.note });
   }
   const start_s = Math.max(0, -notes[0].at_s);
-  const end_s = start_s + ((reps - 1) * clicks_per_rep + ornament_beat) * click_s + asked.end_offset_ms / 1000;
+  const end_s = start_s + ((reps - 1) * clicks_per_rep + ornament_beat) * click_s + turns[0].end_offset_ms / 1000;
   const count = reps * clicks_per_rep;
   return {
     notes: notes.map((one) => ({ ...one, at_s: one.at_s + start_s })),

@@ -119,6 +119,9 @@ export const counting = (beat, grid) => {
   return `Rep ${Math.floor(beat / grid.clicks_per_rep) + 1}`;
 };
 
+/** What comes after the present rep, where the next one asks for something else. */
+export const nextWords = (between) => `Next: ${between}`;
+
 /** A figure with its spread, or a dash while there is too little to tell. */
 export const DASH = "–";
 

@@ -44,8 +44,9 @@ def timetable(drill: scene.Drill, click_bpm: float) -> Any:
 
 def due(told: Any, reps: int, stretch: float = 1.0) -> list[tuple[float, str]]:
     """When each note begins, in seconds from the first click, and its name; reckoned from the timetable alone."""
-    asked, found = told["asked"], []
+    found: list[tuple[float, str]] = []
     for rep in range(reps):
+        asked = told["turns"][rep % len(told["turns"])]
         beat_ms = (rep * told["clicks_per_rep"] + told["ornament_beat"]) * 60_000 / told["click_bpm"]
         found.append(((beat_ms + asked["lead_offset_ms"]) * stretch / 1000, asked["lead"]))
         found += [((beat_ms + step["offset_ms"]) * stretch / 1000, step["note"]) for step in asked["steps"]]

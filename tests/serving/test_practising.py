@@ -151,11 +151,11 @@ def test_up_the_scale_each_rep_is_told_by_its_own_notes(sitting: Sitting) -> Non
         sitting.play(rep_line(cue, rep))
     reps = sitting.of("rep")
     assert len(reps) > len(turns)
-    for rep in reps:
-        asked = turns[rep["rep"] % len(turns)]
-        assert rep["lead"]["note"] == asked["lead"]
-        assert [step["note"] for step in rep["steps"]] == [step["note"] for step in asked["steps"]]
-        assert rep["clean"], rep
+    for one in reps:
+        asked = turns[one["rep"] % len(turns)]
+        assert one["lead"]["note"] == asked["lead"]
+        assert [step["note"] for step in one["steps"]] == [step["note"] for step in asked["steps"]]
+        assert one["clean"], one
 
 
 def test_reps_that_are_rested_are_told_and_not_counted(sitting: Sitting) -> None:
