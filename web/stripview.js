@@ -50,7 +50,8 @@ export function stripView(svg, group) {
     const told = stripSentence(reading);
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-    patch(group, marks(layout({ asked: askedOf(run, rep < 0 ? repToPlay(run, beatNow(player, clock, page_ms)) : rep), span: windowOf(run.turns), reading, ...size, rem, measure })));
+    const asked = askedOf(run, rep < 0 && !run.ended ? repToPlay(run, beatNow(player, clock, page_ms)) : rep);
+    patch(group, marks(layout({ asked, span: windowOf(run.turns), reading, ...size, rem, measure })));
   };
 }
 
