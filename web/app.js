@@ -20,6 +20,7 @@ import { routeOf } from "./route.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
 import { climbing, nothing, reduce, runShown, running, tempoShown, want, withBook, withTrouble } from "./state.js";
+import { beatNow } from "./stripview.js";
 import { speak } from "./speak.js";
 import { statusView } from "./status.js";
 import { askedRep, toldPlayer } from "./told.js";
@@ -244,12 +245,9 @@ function paint(page_ms) {
   let unsteady = false;
   if (player) {
     unsteady = views.header(player, live.clock, page_ms);
-<<<<<<< HEAD
-    views.controls(page.state, player, page.drills, page.settings.to_beat);
+    const beat = running(player) ? beatNow(player, live.clock, page_ms) : NaN;
+    views.controls(page.state, player, page.drills, page.settings.to_beat, beat);
     views.ladder(page.state, player);
-=======
-    views.controls(page.state, player, page.drills, live.clock, page_ms);
->>>>>>> 65a3021 (The page shows what each rep asks where reps differ, and what comes next)
     views.setup(page.state, player);
   }
   if (running(player) || unsteady || page.state.link.state === "away") draw();

@@ -1,19 +1,12 @@
 /** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
 
 import { fill, html, say, show } from "./html.js";
-<<<<<<< HEAD
 import { START_LADDER, beatsOf, tempoWords } from "./ladderwords.js";
-import { showStaff } from "./staff.js";
-import { runShown, running, tempoShown } from "./state.js";
-import { UNCHOSEN, settingsWords, title } from "./words.js";
-=======
-import { prepareStaff, showStaff } from "./staff.js";
 import { repToPlay } from "./reading.js";
-import { runShown, running } from "./state.js";
-import { beatNow } from "./stripview.js";
+import { prepareStaff, showStaff } from "./staff.js";
+import { runShown, running, tempoShown } from "./state.js";
 import { askedOf, changing } from "./turns.js";
 import { UNCHOSEN, nextWords, settingsWords, title } from "./words.js";
->>>>>>> 65a3021 (The page shows what each rep asks where reps differ, and what comes next)
 
 const STAGE = /, stage \d+$/i;
 
@@ -57,18 +50,12 @@ export function showChoices(select, said, choices, chosen) {
   say(said, choices.find((one) => one.name === chosen)?.said ?? "");
 }
 
-<<<<<<< HEAD
-/** draw(state, player, drills, toBeat): `toBeat` is how many clicks a beat has. */
+/** draw(state, player, drills, toBeat, beat): `toBeat` is how many clicks a beat has, `beat` where the run is, or NaN. */
 export function controls(find, chooser) {
-  return (state, player, drills, toBeat) => {
-=======
-/** draw(state, player, drills, clock, page_ms). */
-export function controls(find, chooser) {
-  return (state, player, drills, clock, page_ms) => {
->>>>>>> 65a3021 (The page shows what each rep asks where reps differ, and what comes next)
+  return (state, player, drills, toBeat, beat) => {
     const { wanted } = player;
     const run = runShown(player);
-    const rep = run ? repToPlay(run, running(player) ? beatNow(player, clock, page_ms) : NaN) : 0;
+    const rep = run ? repToPlay(run, beat) : 0;
     const asked = run ? askedOf(run, rep) : null;
     const next = run && changing(run) ? askedOf(run, rep + 1).drill : null;
     say(find("#ahead"), next === null ? "" : nextWords(title(next)[1]));
