@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
@@ -9,6 +10,7 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.take import Take
+from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import RepResult
 from chanterd.judging.standard import Standard
 from chanterd.judging.summary import Summary, summarise
@@ -36,6 +38,8 @@ class Assessment(TypedDict):
     """What of the scale is not played, in a sentence; empty if nothing."""
     reps: list[RepResult]
     summary: Summary
+    continuation: NotRequired[Continuation]
+    """How the tempo was kept, in a take that was played without a click."""
 
 
 def tempo_of(take: Take) -> Bpm:
@@ -85,12 +89,14 @@ def assess(
     standard: Standard,
     spread: Spread | None = None,
     layout: Layout | None = None,
+    *,
+    click_off: bool = False,
 ) -> Assessment:
-    """Follow and judge a whole take; beat 0 is its time 0.
+    """Follow and judge a whole take; beat 0 is its time 0. ``click_off``: it was played without a click.
 
     Raises ChanterdError if the chanter's profile knows none of its notes.
     """
-    run = make_run(drill, bpm, Ns(0), standard, spread, layout)
+    run = make_run(drill, bpm, Ns(0), standard, spread, layout, click_off=click_off)
     told: list[Told] = []
     strays: set[int] = set()
     for heard in hear_take(take, profile):
@@ -102,7 +108,7 @@ def assess(
     if not reps:
         why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"
         raise ChanterdError(f"{take.name}: nothing was heard with the chanter '{profile.name}': the take {why}.")
-    return Assessment(
+    found = Assessment(
         drill=drill.words,
         click_bpm=bpm,
         standard=standard.name,
@@ -113,3 +119,6 @@ def assess(
         reps=reps,
         summary=summarise(reps),
     )
+    if run.kept is not None:
+        found["continuation"] = run.kept
+    return found

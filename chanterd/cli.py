@@ -107,6 +107,9 @@ def assess_take(
     ] = None,
     data: DataFolder = None,
     *,
+    click_off: Annotated[
+        bool, typer.Option("--click-off", help="It was played without a click: tell how the tempo was kept.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Assess a take: how early or late, how long, how clean."""
@@ -121,7 +124,7 @@ def assess_take(
     bpm = tempo_of(played) if bpm is None else bpm
     turns = [one.drill for one in make_course(asked, bpm, hand, lay).timetables]
     profile = profile_for(played, profiles, turns) if chanter is None else find_profile(chanter, profiles)
-    found = assess(played, profile, asked, bpm, level, hand, lay)
+    found = assess(played, profile, asked, bpm, level, hand, lay, click_off=click_off)
     if as_json:
         show([json.dumps(found, indent=1, allow_nan=False)])
         return
@@ -134,7 +137,8 @@ def assess_take(
     if found["unknown_notes"]:
         unknown = ", ".join(map(str, found["unknown_notes"]))
         lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
-    show([*lines, *printed(turns, found["reps"], found["summary"], shutil.get_terminal_size().columns)])
+    kept = found["continuation"]["said"] if "continuation" in found else []
+    show([*lines, *printed(turns, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
 
 
 def _number(words: str) -> float | str:

@@ -357,3 +357,24 @@ def test_drones_alone_are_no_playing(chanterd: Commands, tmp_path: Path) -> None
     """A take of nothing but the drones."""
     take = write(tmp_path / "a.mid", [(0.0, "drone")], numbers={"drone": 45})
     assert "the take holds only its drones" in chanterd.refused("assess", take, "--drill", "grip from B to C")
+
+
+def test_a_take_without_a_click_tells_how_the_tempo_was_kept(chanterd: Commands, tmp_path: Path) -> None:
+    """Twenty grips played 3 % slow are read as themselves; the tempo is told, and a warning since they are few."""
+    slow = [[(at + 60.0 * rep + (9, -4, 2, -7)[rep % 4], note) for at, note in GRIP] for rep in range(20)]
+    take = write(tmp_path / "take.mid", reps(*slow))
+    found = chanterd.assessed(take, "grip from B to C", "--click-off")
+    assert [rep["rep"] for rep in found["reps"]] == list(range(20))
+    assert found["continuation"]["kept_bpm"] == pytest.approx(60 / 1.03, abs=0.1)
+    assert found["continuation"]["intervals"] == 19
+    assert found["continuation"]["sure"] is False
+    code, out, _ = chanterd.run("assess", take, "--drill", "grip from B to C", "--click-off")
+    assert code == 0
+    assert "clicks a minute; 60 were asked, 2.9 % slower." in out
+    assert "under 100 timer and hand are unsure" in out or "cannot be told apart" in out
+
+
+def test_a_take_with_a_click_has_no_word_on_it(chanterd: Commands, tmp_path: Path) -> None:
+    """Nothing is said of timer and hand, since the model does not hold there."""
+    found = chanterd.assessed(write(tmp_path / "take.mid", reps(GRIP, GRIP)), "grip from B to C")
+    assert "continuation" not in found

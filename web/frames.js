@@ -20,7 +20,7 @@ export const SHAPES = {
     drill: "text", ornament: "text", lead: "text", theme: "text", spelled: "text", beat_step: "number",
     lead_offset_ms: "number", lead_sounds: "flag", end_offset_ms: "number", steps: "AskedStep[]",
   },
-  Grid: { beat0_ns: "number", click_bpm: "number", count_in: "number", clicks_per_rep: "number", ornament_beat: "number" },
+  Grid: { beat0_ns: "number", click_bpm: "number", count_in: "number", clicks_per_rep: "number", ornament_beat: "number", click_off: "flag" },
   StepResult: { step: "number", kind: "text", ...RESULT },
   LeadResult: RESULT,
   ExtraResult: { note: "text", onset_ms: "number", length_ms: "number|null", extra: "text" },
@@ -30,6 +30,10 @@ export const SHAPES = {
     drill: "text", asked: "Asked", turns: "Asked[]", left_out: "text", grid: "Grid", standard: "text", spread: "number",
     layout: "text", reps: "RepResult[]", in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null",
     feedback: "FeedbackTold",
+  },
+  Continuation: {
+    intervals: "number", asked_bpm: "number", kept_bpm: "number|null", drift_percent: "number|null",
+    timer_ms: "number|null", hand_ms: "number|null", sure: "flag", said: "text[]",
   },
   GuessesTold: { said: "number", right: "number", wrong_by_ms: "number|null" },
   FeedbackTold: {
@@ -74,7 +78,7 @@ export const SHAPES = {
 export const FRAMES = {
   hello: { clock_ns: "number", state: "State" },
   clock: { sent: "number", received_ns: "number", replied_ns: "number" },
-  grid: { player: "text", practice: "Practice|null" },
+  grid: { player: "text", practice: "Practice|null", "continuation?": "Continuation" },
   ladder: { player: "text", ladder: "Ladder" },
   note: { player: "text", note: "text|null", "midi?": "number", at_ns: "number", onset_ms: "number|null" },
   step: {

@@ -8,9 +8,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from chanterd.following.follow import Follower
+from chanterd.following.pulse import OwnPulse
 from chanterd.following.reading import LEAD, Finding, RepRead
+from chanterd.judging.continuation import Beat, Continuation, continuation
 from chanterd.judging.judge import Judge
 from chanterd.judging.measure import StepMeasured, measure_rep, measure_step
+from chanterd.judging.moved import moved, moved_rep
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Verdict
@@ -20,7 +23,7 @@ from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard, Onset, Silence
 from chanterd.trade.layout import Layout
 from chanterd.trade.timetable import Spread
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+from chanterd.trade.units import NS_PER_MS, Bpm, Ns, ms
 
 KEPT_REPS = 12
 """How many reps a page shows, so that a habit can be seen."""
@@ -84,16 +87,21 @@ class Run:
     standard: Standard
     spread: Spread | None = None
     layout: Layout | None = None
+    click_off: bool = False
+    """The click stops after the count-in: what is expected goes along with the player's own pulse."""
     course: Course = field(init=False)
     tally: Tally = field(init=False, default_factory=Tally)
     last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
     _follower: Follower = field(init=False)
+    _pulse: OwnPulse | None = field(init=False)
+    _beats: list[Beat] = field(init=False, default_factory=list)
     _judge: Judge = field(init=False)
     _next_lead: StepMeasured | None = field(init=False, default=None)
 
     def __post_init__(self) -> None:
         self.course = make_course(self.drill, self.grid.click_bpm, self.spread, self.layout)
-        self._follower = Follower(self.course, self.grid)
+        self._pulse = OwnPulse(self.course, self.grid) if self.click_off else None
+        self._follower = self._pulse or Follower(self.course, self.grid)
         self._judge = Judge(self.standard, self.grid.click_ns)
 
     def hear(self, heard: Heard) -> list[Told]:
@@ -112,6 +120,13 @@ class Run:
         """No more will come: close every rep that was begun."""
         return self._tell(self._follower.finish())
 
+    @property
+    def kept(self) -> Continuation | None:
+        """How the tempo was kept; None while the click is on, for then it says nothing about the player."""
+        if not self.click_off:
+            return None
+        return continuation(self._beats, ms(self.course.rep_ns), self.grid.click_bpm, click_off=True)
+
     def _tell(self, findings: Iterable[Finding]) -> list[Told]:
         told: list[Told] = []
         for finding in findings:
@@ -119,6 +134,8 @@ class Run:
                 told.append(self._close(finding))
             else:
                 step = measure_step(finding, self.course.of(finding.rep), self.grid)
+                if self._pulse is not None:
+                    step = moved(step, self._pulse.moved_ns)
                 if finding.step == LEAD:
                     self._next_lead = step
                 told.append(StepTold(step, final=False))
@@ -127,12 +144,16 @@ class Run:
     def _close(self, read: RepRead) -> RepTold:
         timetable = self.course.of(read.rep)
         rep = measure_rep(read, timetable, self.grid)
+        if self._pulse is not None:
+            rep = moved_rep(rep, Ns(round(read.shift_ns)))
         judged = self._judge.judge(rep, timetable, self._next_lead)
         verdict = judged.verdict
         if not rep.skipped:
             self.tally.add(verdict)
         result = rep_result(judged, sentence(verdict, skipped=rep.skipped, in_a_row=self.tally.in_a_row))
         self.last.append(result)
+        if self.click_off and rep.anchor.onset_ns is not None:
+            self._beats.append((rep.rep, ms(rep.anchor.onset_ns)))
         return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
 
 
@@ -143,6 +164,8 @@ def make_run(
     standard: Standard,
     spread: Spread | None = None,
     layout: Layout | None = None,
+    *,
+    click_off: bool = False,
 ) -> Run:
     """Start a run whose beat 0 is at ``beat0_ns``; spread and layout are the shipped ones if left out."""
-    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard, spread, layout)
+    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard, spread, layout, click_off)

@@ -56,6 +56,7 @@ class PracticeAsked(Asking):
         description="The rule of a tempo ladder, as in the state's 'ladder'; its first_bpm may be left out.",
     )
     feedback: str | None = Field(None, description="When a rep is told: 'every rep', 'after five', 'say first', ...")
+    click_off: bool = Field(default=False, description="The click stops with the count-in.")
 
 
 class GuessAsked(Asking):
@@ -180,6 +181,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
             asked.layout,
             asked.ladder,
             asked.feedback,
+            click_off=asked.click_off,
         )
 
     @app.delete("/api/practice")

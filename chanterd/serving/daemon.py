@@ -105,6 +105,8 @@ class Daemon:
         layout: str | None = None,
         ladder: Mapping[str, Any] | None = None,
         feedback: str | None = None,
+        *,
+        click_off: bool = False,
     ) -> frames.Practice:
         """Start a run, or a ladder of them. Raises ChanterdError if anything asked is not understood.
 
@@ -117,8 +119,11 @@ class Daemon:
         rule = None if ladder is None else rule_asked({"first_bpm": checked, **ladder})
         if rule is not None and feedback is not None:
             raise ChanterdError("A ladder tells every rep, since the next tempo shows it; leave 'feedback' out of it.")
+        if rule is not None and click_off:
+            raise ChanterdError("A ladder needs its click, which says the next tempo; leave 'click_off' out of it.")
         schedule = find_schedule(feedback, tables.schedules)
-        return seat.practise(drill, checked, level, hand, find_layout(layout, tables.layouts), schedule, rule)
+        lay = find_layout(layout, tables.layouts)
+        return seat.practise(drill, checked, level, hand, lay, schedule, rule, click_off=click_off)
 
     def inputs(self) -> Inputs:
         """What can be listened to now; looks at every MIDI driver, so not in the event loop."""

@@ -12,6 +12,7 @@ from typing import Any, Literal, NotRequired
 from pydantic import TypeAdapter, with_config
 from typing_extensions import TypedDict
 
+from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult, Timing
 from chanterd.practice.feedback import FeedbackTold
 
@@ -62,6 +63,8 @@ class Grid(TypedDict):
     """Also where the accent falls: on every beat that is a multiple of it."""
     ornament_beat: int
     """The ornament's own beat within a rep."""
+    click_off: bool
+    """The click stops with the count-in; what is expected then goes along with the player's own pulse."""
 
 
 @with_config(STRICT)
@@ -256,6 +259,8 @@ class GridFrame(TypedDict):
     kind: Literal["grid"]
     player: str
     practice: Practice | None
+    continuation: NotRequired[Continuation]
+    """How the tempo was kept in a run that ended and had its click off."""
 
 
 @with_config(STRICT)

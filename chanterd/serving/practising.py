@@ -61,7 +61,7 @@ def _asked(timetable: Timetable, sounding: Note) -> Asked:
     )
 
 
-def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int) -> Grid:
+def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> Grid:
     """The click; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
     return Grid(
         beat0_ns=grid.beat0_ns,
@@ -69,6 +69,7 @@ def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int) -> Grid:
         count_in=COUNT_IN_CLICKS,
         clicks_per_rep=clicks_per_rep,
         ornament_beat=ornament_beat,
+        click_off=click_off,
     )
 
 
@@ -81,7 +82,7 @@ def practice_of(run: Run, feedback: Feedback) -> Practice:
         asked=turns[0],
         turns=turns,
         left_out=run.course.left_out,
-        grid=grid_of(run.grid, layout.clicks, round(layout.beat(0))),
+        grid=grid_of(run.grid, layout.clicks, round(layout.beat(0)), click_off=run.click_off),
         standard=run.standard.name,
         spread=(run.spread or standard_spread()).held_of_click,
         layout=layout.name,
@@ -184,7 +185,10 @@ class Practising:
         else:
             asked = (player, run.drill.words, run.grid.click_bpm, run.standard.name)
             LOG.info("Player %s began %s at %g clicks a minute, standard '%s'.", *asked)
-        self._voice.publish(GridFrame(kind="grid", player=self._voice.player, practice=practice))
+        frame = GridFrame(kind="grid", player=self._voice.player, practice=practice)
+        if practice is None and run.kept is not None:
+            frame["continuation"] = run.kept
+        self._voice.publish(frame)
 
     def _tell_feedback(self) -> None:
         if not self.feedback.schedule.tells_all:

@@ -209,11 +209,13 @@ class Seat:
         layout: Layout,
         schedule: Schedule,
         rule: Rule | None = None,
+        *,
+        click_off: bool = False,
     ) -> frames.Practice:
         """Start a run after a count-in, or with a rule a ladder of them, which has tempi of its own."""
 
         def run_at(bpm: Bpm, beat0_ns: Ns) -> Run:
-            return make_run(drill, bpm, beat0_ns, standard, spread, layout)
+            return make_run(drill, bpm, beat0_ns, standard, spread, layout, click_off=click_off)
 
         if isinstance(self._activity, Climbing):
             self._activity.change()

@@ -96,7 +96,14 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> Asked:
 
 def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> Grid:
     """The default layout: two clicks a rep, the ornament's beat on the second."""
-    return {"beat0_ns": beat0_ns, "click_bpm": click_bpm, "count_in": 4, "clicks_per_rep": 2, "ornament_beat": 1}
+    return {
+        "beat0_ns": beat0_ns,
+        "click_bpm": click_bpm,
+        "count_in": 4,
+        "clicks_per_rep": 2,
+        "ornament_beat": 1,
+        "click_off": False,
+    }
 
 
 def lengths_of(steps: list[StepResult], kind: str) -> Lengths:

@@ -140,3 +140,21 @@ def test_finishing_closes_what_was_begun_and_nothing_else() -> None:
 def test_one_sentence_is_said_after_a_rep(verdict: Verdict, skipped: bool, in_a_row: int, said: str) -> None:  # noqa: FBT001
     """The most important fault, or how many clean ones in a row."""
     assert sentence(verdict, skipped=skipped, in_a_row=in_a_row) == said
+
+
+def test_without_the_click_the_players_own_pulse_is_what_is_expected() -> None:
+    """Two per cent slow for forty reps: a rep away from the grid by then, and on time by the player's own pulse."""
+    run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, click_off=True)
+    told: list[Told] = []
+    for rep in range(60):
+        for ms_in_rep, note in GRIP:
+            told += run.hear(Onset(note_from_words(note), at(rep * REP_MS * 1.02 + ms_in_rep)))
+    told += run.finish()
+    reps = [one.result for one in told if isinstance(one, RepTold)]
+    assert [one["rep"] for one in reps] == list(range(60))
+    assert all(one["clean"] for one in reps[10:])
+    assert all(one["anchor_ms"] is not None and abs(one["anchor_ms"]) < 6 for one in reps[20:])
+    assert reps[-1]["steps"][3]["onset_ms"] == pytest.approx(59 * REP_MS * 1.02 + 1000)
+    live = [one.step for one in told if isinstance(one, StepTold) and one.step.rep == 50 and one.step.step == 3]
+    assert live[-1].deviation_ns is not None
+    assert abs(ms(live[-1].deviation_ns)) < 50

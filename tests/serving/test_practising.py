@@ -230,3 +230,34 @@ def test_a_ladder_tells_every_rep(sitting: Sitting) -> None:
     with pytest.raises(ChanterdError, match="A ladder tells every rep"):
         sitting.daemon.practise(None, GRIP, 60.0, None, ladder=as_json(OFFERED), feedback="after five")
     assert not sitting.of("grid")
+
+
+def test_a_run_without_the_click_tells_how_the_tempo_was_kept(sitting: Sitting) -> None:
+    """The grid says that the click stops; the last frame has the tempo, and a warning since the reps are few."""
+    sitting.daemon.practise(None, GRIP, 120.0, None, click_off=True)
+    assert sitting.of("grid")[-1]["practice"]["grid"]["click_off"] is True
+    cue = sitting.cue()
+    for rep in range(12):
+        late_ms = 20.0 * rep + (-8, 5, 3, -4, 7)[rep % 5]
+        sitting.play(rep_line(cue, rep, off_ms=late_ms))
+    sitting.seat.end()
+    told = sitting.of("grid")[-1]
+    assert told["practice"] is None
+    # 1000 ms a rep were asked, 1020 were played.
+    assert told["continuation"]["kept_bpm"] == pytest.approx(120 / 1.02, abs=0.5)
+    assert told["continuation"]["intervals"] == 11
+    assert told["continuation"]["sure"] is False
+
+
+def test_with_the_click_nothing_is_told_of_it(sitting: Sitting) -> None:
+    """The model behind it does not hold there."""
+    start(sitting)
+    sitting.play(rep_line(sitting.cue()))
+    sitting.seat.end()
+    assert "continuation" not in sitting.of("grid")[-1]
+
+
+def test_a_ladder_keeps_its_click(sitting: Sitting) -> None:
+    """Refused in one sentence."""
+    with pytest.raises(ChanterdError, match="A ladder needs its click"):
+        sitting.daemon.practise(None, GRIP, 60.0, None, ladder=as_json(OFFERED), click_off=True)

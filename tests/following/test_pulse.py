@@ -1,0 +1,77 @@
+"""Following without the click: the grid goes along with the player's own pulse. The players are simulated."""
+
+from collections.abc import Callable
+from random import Random
+
+import pytest
+
+from chanterd.following.follow import Follower
+from chanterd.following.pulse import OwnPulse
+from chanterd.following.reading import RepRead, State
+from chanterd.trade.course import make_course
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.grid import TempoGrid
+from chanterd.trade.heard import Onset
+from chanterd.trade.timetable import make_timetable
+from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+
+GRIP = "grip from B to C"
+REPS = 120
+
+
+def share_right(kind: type[Follower], words: str, bpm: float, pace: Callable[[int], float]) -> float:
+    """The share of all onsets that are read as the step they were; ``pace`` is the length of a rep over the asked one.
+
+    The player has a timer of 15 ms and a hand of 8 ms, and does not correct.
+    """
+    dice, times = Random(3), make_timetable(drill_from_words(words), Bpm(bpm))  # noqa: S311 - play, not secrets
+    notes = [times.drill.lead, *(step.note for step in times.drill.steps)]
+    beat_ms, played = times.beat_ns / NS_PER_MS, []
+    for rep in range(REPS):
+        hand = dice.gauss(0, 8)
+        for place, (note, offset) in enumerate(zip(notes, times.offsets_ns, strict=True)):
+            before_ms = (offset - times.beat_ns) / NS_PER_MS * (pace(rep) if place == 0 else 1.0)
+            played.append((Ns(round((beat_ms + before_ms + hand) * NS_PER_MS)), note, (rep, place - 1)))
+        beat_ms += times.rep_ns / NS_PER_MS * pace(rep) + dice.gauss(0, 15)
+    course = make_course(times.drill, Bpm(bpm))
+    follower = kind(course, TempoGrid(Bpm(bpm), Ns(0)))
+    found = [one for at_ns, note, _ in sorted(played) for one in follower.hear(Onset(note, at_ns))] + follower.finish()
+    reads = [one for one in found if isinstance(one, RepRead)]
+    steps = [step for read in reads for step in (read.lead, *read.steps) if step.state is State.PLAYED and step.sound]
+    told = {(step.rep, step.step): step.sound.onset_ns for step in steps if step.sound}
+    return sum(told.get(key) == at_ns for at_ns, _, key in played) / len(played)
+
+
+@pytest.mark.parametrize("words", [GRIP, "throw on D from low A", "taorluath from C to low A"])
+@pytest.mark.parametrize("bpm", [60.0, 120.0, 200.0])
+@pytest.mark.parametrize("pace", [0.88, 0.97, 1.0, 1.1, 1.2])
+def test_a_steady_tempo_of_the_players_own_is_followed(words: str, bpm: float, pace: float) -> None:
+    """From 12 % faster to 20 % slower than asked, for 120 reps: every onset is the step it was."""
+    assert share_right(OwnPulse, words, bpm, lambda _: pace) == 1.0
+
+
+@pytest.mark.parametrize("bpm", [60.0, 160.0])
+def test_a_tempo_that_changes_is_followed(bpm: float) -> None:
+    """Getting a tenth faster over the run, and going to and fro by 14 % every 20 reps."""
+    assert share_right(OwnPulse, GRIP, bpm, lambda rep: 1 - rep / 1200) == 1.0
+    assert share_right(OwnPulse, GRIP, bpm, lambda rep: 1.07 if rep // 20 % 2 else 0.93) == 1.0
+
+
+def test_the_asked_grid_alone_would_lose_such_a_player() -> None:
+    """Three per cent off, less than most people notice, is a rep after 33 of them: then every reading is wrong."""
+    assert share_right(Follower, GRIP, 60.0, lambda _: 0.97) < 0.5
+
+
+def test_it_tells_how_far_it_has_moved() -> None:
+    """A player 100 ms a rep slower than asked is expected 900 ms later after nine reps, give or take a rep's worth."""
+    times = make_timetable(drill_from_words(GRIP), Bpm(60))
+    follower = OwnPulse(make_course(times.drill, Bpm(60)), TempoGrid(Bpm(60), Ns(0)))
+    notes = [times.drill.lead, *(step.note for step in times.drill.steps)]
+    reads: list[RepRead] = []
+    for rep in range(11):
+        for note, offset in zip(notes, times.offsets_ns, strict=True):
+            told = follower.hear(Onset(note, Ns(rep * 2100 * NS_PER_MS + offset)))
+            reads += [one for one in told if isinstance(one, RepRead)]
+    assert reads[0].shift_ns == 0
+    assert reads[9].shift_ns / NS_PER_MS == pytest.approx(900, abs=100)
+    assert follower.moved_ns > reads[9].shift_ns
