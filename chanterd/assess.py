@@ -117,7 +117,7 @@ def assess(
         turns=[one.drill.words for one in run.course.timetables],
         left_out=run.course.left_out,
         reps=reps,
-        summary=summarise(reps),
+        summary=summarise(reps, drill, bpm),
     )
     if run.kept is not None:
         found["continuation"] = run.kept

@@ -6,9 +6,11 @@ Conventions: whole ms, + = late; reps are counted from 1 here, as people count. 
 import textwrap
 from collections.abc import Iterator, Sequence
 from itertools import groupby
+from typing import Literal
 
 from chanterd.judging.report import LeadResult, RepResult, StepResult
 from chanterd.judging.summary import Summary
+from chanterd.judging.teacher import Remarks
 from chanterd.trade.drill import Drill
 
 LEGEND = (
@@ -19,6 +21,13 @@ LABEL_WIDTH = 7
 COLUMN_WIDTH = 6
 """A step's column: five characters and a blank. The longest ornaments of the great music still fit 80 columns."""
 WITHOUT_ONSET = {"missing": "none", "merged": "-"}
+
+REMARKS: dict[Literal["steady", "unsteady", "open"], str] = {
+    "steady": "Steady",
+    "unsteady": "Not steady",
+    "open": "Not known yet",
+}
+"""What each part of the remarks is called."""
 
 Played = LeadResult | StepResult
 
@@ -45,6 +54,7 @@ def printed(turns: Sequence[Drill], reps: Sequence[RepResult], summary: Summary,
                 yield from _rep(rep, width)
     yield ""
     yield from _summary(summary, width)
+    yield from _remarks(summary["remarks"], width)
 
 
 def _head(drill: Drill, label: str) -> Iterator[str]:
@@ -111,6 +121,15 @@ def _summary(summary: Summary, width: int) -> Iterator[str]:
     told = [f"{fault} in {times}" for fault, times in summary["faults"].items()]
     if told:
         yield from _wrapped("Reps with faults: ", ", ".join(told) + ".", width)
+
+
+def _remarks(remarks: Remarks, width: int) -> Iterator[str]:
+    """As a teacher would write them."""
+    for name, called in REMARKS.items():
+        if remarks[name]:
+            yield from _wrapped(f"{called}: ", " ".join(remarks[name]), width)
+    if remarks["next"] is not None:
+        yield from _wrapped("", remarks["next"]["said"], width)
 
 
 def _wrapped(start: str, text: str, width: int) -> list[str]:

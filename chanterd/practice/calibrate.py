@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from statistics import median
 from typing import Literal
 
-from chanterd.judging.summary import spread
+from chanterd.judging.robust import spread
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset
 from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns

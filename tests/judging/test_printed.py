@@ -35,7 +35,8 @@ def lines(reps: Sequence[Rep], width: int = 80, words: str = "grip from B to C")
         judged = rep.told()
         said = sentence(judged.verdict, skipped=judged.seen.rep.skipped, in_a_row=1)
         results.append({**rep_result(judged, said), "rep": number})
-    return list(printed([drill_from_words(words)], results, summarise(results), width))
+    drill = drill_from_words(words)
+    return list(printed([drill], results, summarise(results, drill, 60.0), width))
 
 
 def rep_lines(rep: Rep) -> list[str]:
@@ -105,16 +106,33 @@ def test_rests_are_told_in_one_line() -> None:
 def test_the_summary_is_in_sentences() -> None:
     """Clean reps, the beat's bias and spread, the faults."""
     told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0)] + [CRUSHED, BUSY, REST])
-    assert "\n".join(told[told.index("3 of 5 clean, at most 3 in a row.") :]) == (
+    first = told.index("3 of 5 clean, at most 3 in a row.")
+    assert "\n".join(told[first : first + 4]) == (
         "3 of 5 clean, at most 3 in a row.\n"
         "The step on the beat: typically 12 ms late, give or take 3 ms.\n"
         "Reps with faults: crushed in 1, missing step in 1, wrong note in 1, late in 1,\n"
         "                  extra note in 1."
     )
-    assert lines([Rep(off_ms={3: -7.0})])[-1] == "The step on the beat: typically 7 ms early."
-    assert lines([Rep()])[-1] == "The step on the beat: typically 0 ms off."
+    assert "The step on the beat: typically 7 ms early." in lines([Rep(off_ms={3: -7.0})])
+    assert "The step on the beat: typically 0 ms off." in lines([Rep()])
     assert lines([REST, REST])[-1] == "Nothing was played in any rep."
     assert "0 of 1 clean." in lines([CRUSHED])
+
+
+def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
+    """What is steady, what is not, and what to practise next; of one rep, only that it is not enough."""
+    told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0, 9.0, 11.0)] + [CRUSHED])
+    assert told[-2:] == ["Next: grip from B to C, stage 1, at 60. When three in a row are clean, come", "back."]
+    remarks = "\n".join(told)
+    assert (
+        "Steady: The beat is steady, give or take 2 ms. It is on the click, as near as can\n        be heard."
+        in remarks
+    )
+    assert "Not steady: In 1 of 6 reps a step was crushed." in remarks
+    assert lines([Rep()])[-2:] == [
+        "Not known yet: There are not enough reps yet to tell a habit from a slip.",
+        "Go on with the same at 60, until three in a row are clean.",
+    ]
 
 
 def test_a_rep_with_no_beat_heard_leaves_the_beat_out() -> None:

@@ -1,0 +1,38 @@
+"""Robust statistics of a run: a habit as medians tell it, so that one stumble colours no bias, spread or drift.
+
+Values are in any one unit. How sure a bias is: the standard error of a median of n normal values is sqrt(pi/2) times
+their standard deviation over sqrt(n) (asymptotic; a textbook fact, from memory).
+"""
+
+from collections.abc import Sequence
+from itertools import combinations
+from math import pi, sqrt
+from statistics import median
+
+MAD_TO_SD = 1.482602218505602
+"""1 / Phi^-1(3/4): makes the median absolute deviation of normal values their standard deviation."""
+
+FEWEST = 5
+"""With fewer values a median absolute deviation is too coarse to say how sure a bias is; our own choice."""
+
+MOST_FOR_DRIFT = 300
+"""Slopes are counted between so many values at most, evenly taken, so that an hour costs no more than minutes."""
+
+
+def spread(values: Sequence[float]) -> float:
+    """The scaled median absolute deviation from the median. Raises StatisticsError on no values."""
+    middle = median(values)
+    return MAD_TO_SD * median([abs(value - middle) for value in values])
+
+
+def standard_error(values: Sequence[float]) -> float | None:
+    """Of the median; None with fewer than ``FEWEST`` values."""
+    return sqrt(pi / 2) * spread(values) / sqrt(len(values)) if len(values) >= FEWEST else None
+
+
+def drift(values: Sequence[float], at: Sequence[float]) -> float | None:
+    """The Theil-Sen slope: the median of the slopes between all pairs (Sen 1968); None if all lie at one place."""
+    step = -(-len(values) // MOST_FOR_DRIFT) or 1
+    places = list(zip(at[::step], values[::step], strict=True))
+    slopes = [(y2 - y1) / (x2 - x1) for (x1, y1), (x2, y2) in combinations(places, 2) if x1 != x2]
+    return median(slopes) if slopes else None

@@ -1,0 +1,175 @@
+"""What a teacher would write under a run: what is steady, what is not, and what to practise next.
+
+What counts as steady: our own choice, beside each number. The words are read aloud, so they are whole sentences.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from pydantic import ConfigDict, with_config
+from typing_extensions import TypedDict
+
+from chanterd.trade.drill import Drill, make_drill
+from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
+
+STEADY_FROM = 5
+"""Nothing is called steady, or not, in fewer reps."""
+STEADY_MS = 12.0
+"""A spread of the beat up to this is steady at any tempo; experts reach 10 ms at 500 ms (Repp 2005, from memory)."""
+SAME_MS, SAME_SHARE = 8.0, 0.15
+"""Steps that spread by no more than this, or this share of their length, are the same each time."""
+EVEN_TIMES = 1.3
+"""Up to this the longest step of a rep is as long as the shortest, to the ear of a kind teacher."""
+READY_SHARE, READY_ROW = 0.85, 3
+"""Clean in that share of the reps, and so many in a row (as is practised): ready for more."""
+NOTCH_BPM = 4
+"""Faster or slower by 3 to 5 clicks at a time: common practice, no source."""
+
+HAPPENED = {
+    "missing step": "a step was missing",
+    "wrong note": "a note was wrong",
+    "wound up": "you held the note before too long",
+    "early": "the beat came early",
+    "late": "the beat came late",
+    "crushed": "a step was crushed",
+    "uneven": "the steps were uneven",
+    "cut short": "a note beside the ornament was cut short",
+    "paused": "you paused afterwards",
+    "extra note": "a note sounded that was not asked for",
+    "crossing noise": "the fingers crossed",
+}
+
+
+@with_config(ConfigDict(extra="forbid"))
+class Next(TypedDict):
+    """What to practise next."""
+
+    said: str
+    drill: str
+    click_bpm: float
+
+
+@with_config(ConfigDict(extra="forbid"))
+class Remarks(TypedDict):
+    """Sentences, most important first."""
+
+    steady: list[str]
+    unsteady: list[str]
+    open: list[str]
+    """What cannot be said yet."""
+    next: Next | None
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One kind of step; None where there are too few."""
+
+    middle_ms: float | None
+    spread_ms: float | None
+    times: float | None
+    """The longest over the shortest within a rep."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What is known of a run; see ``summary.Summary``."""
+
+    drill: Drill | None
+    click_bpm: float
+    played: int
+    clean: int
+    longest_row: int
+    bias_ms: float | None
+    """None while there are not enough reps to speak of one."""
+    spread_ms: float | None
+    drift_ms: float | None
+    heard_from_ms: float
+    sizes: Mapping[str, "Size"]
+    faults: Mapping[str, int]
+    helping: str | None
+    """The drill that helps with the commonest fault; None: the same, slower."""
+
+
+def remarks(facts: Facts) -> Remarks:
+    """In a teacher's words."""
+    told: dict[str, list[str]] = {"steady": [], "unsteady": [], "open": []}
+    if facts.played:
+        for name, sentence in (*_faults(facts), *_beat(facts), *_sizes(facts)):
+            told[name].append(sentence)
+    return Remarks(steady=told["steady"], unsteady=told["unsteady"], open=told["open"], next=_next(facts))
+
+
+Remark = tuple[Literal["steady", "unsteady", "open"], str]
+
+
+def _faults(facts: Facts) -> Iterator[Remark]:
+    for fault, times in list(facts.faults.items())[:3]:
+        yield "unsteady", f"In {_of(times, facts.played)} {HAPPENED[fault]}."
+
+
+def _of(times: int, played: int) -> str:
+    if times == played:
+        return "every rep" if played > 1 else "the one rep"
+    return f"{times} of {played} reps"
+
+
+def _beat(facts: Facts) -> Iterator[Remark]:
+    if facts.spread_ms is None or facts.played < STEADY_FROM:
+        yield "open", "There are not enough reps yet to tell a habit from a slip."
+        return
+    within = max(STEADY_MS, facts.heard_from_ms)
+    if facts.spread_ms <= within:
+        yield "steady", f"The beat is steady, give or take {facts.spread_ms:.0f} ms."
+    else:
+        yield "unsteady", f"The beat wanders, give or take {facts.spread_ms:.0f} ms."
+    if facts.bias_ms is None:
+        yield "open", "There are not enough reps yet to say whether you are early or late."
+    elif abs(facts.bias_ms) <= facts.heard_from_ms:
+        yield "steady", "It is on the click, as near as can be heard."
+    else:
+        word = "late" if facts.bias_ms > 0 else "early"
+        yield "steady", f"You are {abs(facts.bias_ms):.0f} ms {word} each time: a habit, not a slip."
+    drifted = (facts.drift_ms or 0.0) * (facts.played - 1)
+    if abs(drifted) > 2 * facts.heard_from_ms:
+        yield "unsteady", f"From the first rep to the last you came {abs(drifted):.0f} ms {_way(drifted)}."
+
+
+def _way(drifted: float) -> str:
+    return "later" if drifted > 0 else "earlier"
+
+
+def _sizes(facts: Facts) -> Iterator[Remark]:
+    for kind, name in (("held", "The held notes"), ("quick", "The gracenotes and taps")):
+        size = facts.sizes[kind]
+        middle, wide, times = size.middle_ms, size.spread_ms, size.times
+        if middle is None or wide is None or facts.played < STEADY_FROM:
+            continue
+        long = f"about {middle:.0f} ms, give or take {wide:.0f}"
+        if wide <= max(SAME_MS, SAME_SHARE * middle):
+            yield "steady", f"{name} are the same each time: {long}."
+        else:
+            yield "unsteady", f"{name} change from rep to rep: {long}."
+        if times is not None and times > EVEN_TIMES:
+            yield "unsteady", f"{name} of a rep differ: the longest is {times:.1f} times the shortest."
+
+
+def _next(facts: Facts) -> Next | None:
+    drill = facts.drill
+    if not facts.played or drill is None or not facts.click_bpm:
+        return None
+    bpm, faster = facts.click_bpm, min(facts.click_bpm + NOTCH_BPM, FASTEST_BPM)
+    if facts.clean >= READY_SHARE * facts.played and facts.longest_row >= READY_ROW:
+        if drill.stage is not None:
+            after = make_drill(drill.ornament, drill.lead, drill.theme, drill.stage + 1).words
+            return Next(said=f"You are ready for more: {after}, at {bpm:g}.", drill=after, click_bpm=bpm)
+        return Next(said=f"You are ready for more: the same at {faster:g}.", drill=drill.words, click_bpm=faster)
+    if not facts.faults:
+        said = f"Go on with the same at {bpm:g}, until three in a row are clean."
+        return Next(said=said, drill=drill.words, click_bpm=bpm)
+    if facts.helping is not None:
+        said = f"Next: {facts.helping}, at {bpm:g}. When three in a row are clean, come back."
+        return Next(said=said, drill=facts.helping, click_bpm=bpm)
+    slower = max(bpm - NOTCH_BPM, SLOWEST_BPM)
+    said = f"Next: the same at {slower:g}. When three in a row are clean, come back to {bpm:g}."
+    return Next(said=said, drill=drill.words, click_bpm=slower)

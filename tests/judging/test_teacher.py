@@ -1,0 +1,132 @@
+"""The remarks under a run, as a teacher would write them: each limit from both sides, and what comes next."""
+
+from dataclasses import replace
+
+from chanterd.judging.teacher import (
+    EVEN_TIMES,
+    HAPPENED,
+    SAME_SHARE,
+    STEADY_FROM,
+    STEADY_MS,
+    Facts,
+    Size,
+    remarks,
+)
+from chanterd.judging.verdict import ORDER
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.grid import FASTEST_BPM
+
+NO_SIZE = Size(None, None, None)
+GOOD = Facts(
+    drill=drill_from_words("grip from B to C"),
+    click_bpm=60.0,
+    played=20,
+    clean=18,
+    longest_row=9,
+    bias_ms=4.0,
+    spread_ms=11.0,
+    drift_ms=0.1,
+    heard_from_ms=25.0,
+    sizes={"held": Size(58.0, 5.0, 1.1), "quick": Size(33.0, 4.0, None)},
+    faults={"crushed": 2},
+    helping="grip from B to C, stage 1",
+)
+
+
+def test_a_good_run_is_told_as_a_teacher_would() -> None:
+    """What is steady, what is not, what to practise next."""
+    assert remarks(GOOD) == {
+        "steady": [
+            "The beat is steady, give or take 11 ms.",
+            "It is on the click, as near as can be heard.",
+            "The held notes are the same each time: about 58 ms, give or take 5.",
+            "The gracenotes and taps are the same each time: about 33 ms, give or take 4.",
+        ],
+        "unsteady": ["In 2 of 20 reps a step was crushed."],
+        "open": [],
+        "next": {"said": "You are ready for more: the same at 64.", "drill": "grip from B to C", "click_bpm": 64.0},
+    }
+
+
+def test_a_habit_is_told_apart_from_a_slip() -> None:
+    """Just within what can be heard it is on the click; beyond it is late or early each time."""
+    assert "It is on the click, as near as can be heard." in remarks(replace(GOOD, bias_ms=25.0))["steady"]
+    late = remarks(replace(GOOD, bias_ms=25.1))["steady"]
+    assert "You are 25 ms late each time: a habit, not a slip." in late
+    early = remarks(replace(GOOD, bias_ms=-40.0))["steady"]
+    assert "You are 40 ms early each time: a habit, not a slip." in early
+
+
+def test_not_enough_reps_are_said_so() -> None:
+    """Of a bias that is not known yet, and of everything in fewer than five reps."""
+    assert remarks(replace(GOOD, bias_ms=None))["open"] == [
+        "There are not enough reps yet to say whether you are early or late."
+    ]
+    few = remarks(replace(GOOD, played=STEADY_FROM - 1, clean=4))
+    assert few["steady"] == []
+    assert few["open"] == ["There are not enough reps yet to tell a habit from a slip."]
+
+
+def test_the_beat_wanders_beyond_what_is_steady() -> None:
+    """12 ms at a fast click, at a slow one what can be heard."""
+    fast = replace(GOOD, heard_from_ms=6.0, bias_ms=0.0)
+    assert "The beat is steady, give or take 12 ms." in remarks(replace(fast, spread_ms=STEADY_MS))["steady"]
+    assert "The beat wanders, give or take 12 ms." in remarks(replace(fast, spread_ms=STEADY_MS + 0.1))["unsteady"]
+    assert "The beat is steady, give or take 25 ms." in remarks(replace(GOOD, spread_ms=25.0))["steady"]
+    assert "The beat wanders, give or take 25 ms." in remarks(replace(GOOD, spread_ms=25.1))["unsteady"]
+
+
+def test_a_drift_is_told_once_it_is_more_than_twice_what_can_be_heard() -> None:
+    """From the first rep to the last: 19 steps between 20 reps."""
+    assert not any("From the first" in one for one in remarks(replace(GOOD, drift_ms=50 / 19 - 0.01))["unsteady"])
+    drifted = remarks(replace(GOOD, drift_ms=-50 / 19 - 0.01))["unsteady"]
+    assert "From the first rep to the last you came 50 ms earlier." in drifted
+
+
+def test_steps_that_change_or_differ_are_told() -> None:
+    """Spread by more than a seventh or so of their length, and longest over shortest; none at all, nothing said."""
+    just = replace(GOOD, sizes={"held": Size(80.0, 80.0 * SAME_SHARE, EVEN_TIMES), "quick": NO_SIZE})
+    assert remarks(just)["steady"][-1] == "The held notes are the same each time: about 80 ms, give or take 12."
+    wide = replace(GOOD, sizes={"held": Size(80.0, 12.1, EVEN_TIMES + 0.1), "quick": NO_SIZE})
+    assert remarks(wide)["unsteady"][-2:] == [
+        "The held notes change from rep to rep: about 80 ms, give or take 12.",
+        "The held notes of a rep differ: the longest is 1.4 times the shortest.",
+    ]
+
+
+def test_the_three_commonest_faults_are_told() -> None:
+    """In every rep, or in so many."""
+    found = remarks(replace(GOOD, faults={"late": 20, "paused": 3, "crushed": 2, "uneven": 1}))["unsteady"]
+    assert found == [
+        "In every rep the beat came late.",
+        "In 3 of 20 reps you paused afterwards.",
+        "In 2 of 20 reps a step was crushed.",
+    ]
+    assert remarks(replace(GOOD, played=1, faults={"late": 1}))["unsteady"] == ["In the one rep the beat came late."]
+    assert set(HAPPENED) == set(ORDER)
+
+
+def following(facts: Facts) -> tuple[str, float] | None:
+    """The drill and the tempo of what comes next."""
+    found = remarks(facts)["next"]
+    return None if found is None else (found["drill"], found["click_bpm"])
+
+
+def test_what_comes_next() -> None:
+    """Ready: faster, or the next stage. Not yet: what helps with the commonest fault, or the same, or slower."""
+    grip = "grip from B to C"
+    assert following(GOOD) == (grip, 64.0)
+    stage = replace(GOOD, drill=drill_from_words(f"{grip}, stage 1"))
+    assert following(stage) == (grip, 60.0)
+    assert following(replace(GOOD, clean=17)) == (grip, 64.0)
+    assert following(replace(GOOD, clean=16)) == (f"{grip}, stage 1", 60.0)
+    assert following(replace(GOOD, clean=16, helping=None)) == (grip, 56.0)
+    assert following(replace(GOOD, played=2, clean=2, longest_row=2, faults={})) == (grip, 60.0)
+    assert following(replace(GOOD, click_bpm=FASTEST_BPM)) == (grip, FASTEST_BPM)
+    assert following(replace(GOOD, drill=None)) is None
+    assert following(replace(GOOD, played=0)) is None
+
+
+def test_with_nothing_played_there_is_nothing_to_say() -> None:
+    """No remark at all."""
+    assert remarks(replace(GOOD, played=0)) == {"steady": [], "unsteady": [], "open": [], "next": None}
