@@ -123,11 +123,8 @@ def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
     """What is steady, what is not, and what to practise next; of one rep, only that it is not enough."""
     told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0, 9.0, 11.0)] + [CRUSHED])
     assert told[-2:] == ["Next: grip from B to C, stage 1, at 60. When three in a row are clean, come", "back."]
-    remarks = "\n".join(told)
-    assert (
-        "Steady: The beat is steady, give or take 2 ms. It is on the click, as near as can\n        be heard."
-        in remarks
-    )
+    remarks = " ".join(line.strip() for line in told)
+    assert "Steady: The beat is steady, give or take 2 ms. It is on the click, as near as can be heard." in remarks
     assert "Not steady: In 1 of 6 reps a step was crushed." in remarks
     assert lines([Rep()])[-2:] == [
         "Not known yet: There are not enough reps yet to tell a habit from a slip.",
