@@ -30,6 +30,7 @@ from chanterd.hearing.take import read_take
 from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.options import PORT, AsJson, DataFolder, data_folder, port_number, show
+from chanterd.practise_command import practise
 from chanterd.service_command import service
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.server import serve as serve_forever
@@ -226,6 +227,7 @@ def drills(
 
 
 app.command()(sheet)
+app.command()(practise)
 app.command()(service)
 
 

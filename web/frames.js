@@ -60,7 +60,13 @@ export const SHAPES = {
   },
   Player: {
     player: "text", chanter: "Chanter", practice: "Practice|null",
-    learning: "Learning|null", calibration: "Calibration|null",
+    learning: "Learning|null", calibration: "Calibration|null", session: "Session|null",
+  },
+  PlanPart: { name: "text", drill: "text", how_long: "text", warm_up: "flag", click_bpm: "number" },
+  Plan: { key: "text", name: "text", said: "text", parts: "PlanPart[]" },
+  Session: {
+    plan: "Plan", state: "text", paused: "flag", part: "number", left_s: "number|null",
+    reps: "number", reps_wanted: "number|null", said: "text", reminder: "text",
   },
   Choice: { name: "text", said: "text" },
   State: {
@@ -80,6 +86,7 @@ export const FRAMES = {
   clock: { sent: "number", received_ns: "number", replied_ns: "number" },
   grid: { player: "text", practice: "Practice|null", "continuation?": "Continuation" },
   ladder: { player: "text", ladder: "Ladder" },
+  session: { player: "text", session: "Session" },
   note: { player: "text", note: "text|null", "midi?": "number", at_ns: "number", onset_ms: "number|null" },
   step: {
     player: "text", rep: "number", final: "flag", heard_ns: "number", sent_ns: "number",

@@ -65,6 +65,7 @@ function playerFrom(told, before, daemon) {
     chanter: told.chanter,
     learning: told.learning,
     calibration: told.calibration,
+    session: told.session,
     sounding: { note: told.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
     run: told.practice ? runFrom(told.practice) : before?.run ? { ...before.run, ended: true } : null,
     wanted: told.practice ? wantedFrom(told.practice, wanted) : wanted,
@@ -133,6 +134,8 @@ export function reduce(state, frame) {
       return withPlayer(state, frame.player, (player) => toldAnew(player, frame));
     case "ladder":
       return withPlayer(state, frame.player, (player) => climbed(player, frame));
+    case "session":
+      return withPlayer(state, frame.player, () => ({ session: frame.session }));
     case "chanter":
       return withPlayer(state, frame.player, () => ({ chanter: frame.chanter }));
     case "learning":

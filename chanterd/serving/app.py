@@ -23,6 +23,7 @@ from chanterd.serving.guard import Guard
 from chanterd.serving.learning import Teaching
 from chanterd.serving.practising import Practising
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
+from chanterd.serving.sessionroutes import SessionAsked, add_session_routes
 from chanterd.serving.sheetroute import add_sheet_routes
 from chanterd.serving.status import NS_PER_S, Status
 from chanterd.trade.drill import ListedDrill
@@ -79,7 +80,11 @@ class ProfileAsked(Asking):
 
 
 FIELDS = tuple(
-    {field for asked in (PracticeAsked, GuessAsked, InputAsked, ProfileAsked) for field in asked.model_fields}
+    {
+        field
+        for asked in (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked)
+        for field in asked.model_fields
+    }
 )
 
 Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
@@ -113,6 +118,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     )
     add_refusals(app, FIELDS)
     _add_routes(app, daemon)
+    add_session_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
     _name_operations(app)

@@ -70,16 +70,16 @@ class Climbing(Practising):
 
     def hear(self, heard: Heard) -> None:
         """Follow and judge, until the ladder is over."""
-        if not self._is_over:
+        if not self.is_over:
             super().hear(heard)
 
     def tick(self, now_ns: Ns) -> bool:
         """Close what is over, and say whether the ladder goes on."""
-        if not self._is_over:
+        if not self.is_over:
             super().tick(now_ns)
-        if self._is_over:
+        if self.is_over:
             self._publish(None)
-        return not self._is_over
+        return not self.is_over
 
     def finish(self) -> None:
         """Nothing more will come."""
@@ -94,12 +94,13 @@ class Climbing(Practising):
         self._broken_off = CHANGED
 
     @property
-    def _is_over(self) -> bool:
+    def is_over(self) -> bool:
+        """Whether it has come to its end by itself."""
         return self._now.phase is Phase.OVER
 
     def _break_off(self, said: str, end: Callable[[], None]) -> None:
         self._broken_off = said
-        if not self._is_over:
+        if not self.is_over:
             self._tell_ladder(said)
         end()
 
@@ -107,7 +108,7 @@ class Climbing(Practising):
         """Tell one after the other; nothing of the old tempo's run is told after it has led to another."""
         run = self.run
         for one in told:
-            if self.run is not run or self._is_over:
+            if self.run is not run or self.is_over:
                 return
             super()._tell([one])
             if isinstance(one, RepTold) and not self._broken_off:
@@ -116,7 +117,7 @@ class Climbing(Practising):
     def _lead(self, rep: Happened) -> None:
         self._now = after(self.rule, self._now, rep)
         self._tell_ladder()
-        if not self._is_over and self._now.move is not None:
+        if not self.is_over and self._now.move is not None:
             self._take_run(self._run_at(self._now.click_bpm, self._beat0()))
             self._publish(self.practice())
             self._recue(self.cue)

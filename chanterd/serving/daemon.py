@@ -18,12 +18,14 @@ from chanterd.hearing.inputs import DEMO, open_input
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
 from chanterd.judging.standard import DEFAULT, find_standard
+from chanterd.practice.plan import Part, Plan
 from chanterd.practice.rule import OFFERED, as_json, rule_asked
 from chanterd.practice.schedule import find_schedule
 from chanterd.serving import frames
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
 from chanterd.serving.logbook import Logbook
+from chanterd.serving.planned import Planned
 from chanterd.serving.seat import House, Seat
 from chanterd.serving.status import Health, Status
 from chanterd.serving.tables import read_tables
@@ -65,6 +67,7 @@ class Daemon:
         self.hub = Hub(self.state)
         self.tables = read_tables(folder)
         house = House(self.hub.publish, self.hub.renew, clock, folder, Memory(folder), self.tables.profiles)
+        self._planned: dict[str, Planned] = {}
         self.seats = {str(number): Seat(str(number), source, house) for number, source in enumerate(sources, 1)}
 
     def start(self) -> None:
@@ -81,6 +84,8 @@ class Daemon:
         """Let time pass on every seat."""
         for seat in self.seats.values():
             seat.tick()
+        for planned in self._planned.values():
+            planned.tick()
 
     def seat(self, player: str | None) -> Seat:
         """The seat of that player. Raises ChanterdError if there is none, or if none is named and there are several."""
@@ -125,6 +130,40 @@ class Daemon:
         lay = find_layout(layout, tables.layouts)
         return seat.practise(drill, checked, level, hand, lay, schedule, rule, click_off=click_off)
 
+    def begin_plan(
+        self, player: str | None, plan: Plan, told: Callable[[frames.Session], None] | None = None
+    ) -> Planned:
+        """Go through a plan, in place of any other; ``told`` is told of it as the pages are."""
+        seat = self.seat(player)
+        name = seat.player
+
+        def start(part: Part) -> None:
+            rule = None if part.rule is None else as_json(part.rule)
+            self.practise(name, part.drill.words, part.click_bpm, part.standard, None, part.layout, rule)
+
+        def tell(session: frames.Session) -> None:
+            self.hub.publish(frames.SessionFrame(kind="session", player=name, session=session))
+            if told is not None:
+                told(session)
+
+        if name in self._planned:
+            self._planned[name].stop()
+        seat.end()
+        self._planned[name] = planned = Planned(plan, seat, start, tell, self.clock)
+        planned.tick()
+        return planned
+
+    def planned(self, player: str | None) -> Planned:
+        """The plan that is gone through. Raises ChanterdError if there is none."""
+        planned = self._planned.get(self.seat(player).player)
+        if planned is None or planned.over:
+            raise ChanterdError("No plan is being gone through. Start one first; GET /api/plans lists them.")
+        return planned
+
+    def _shown(self, seat: Seat) -> frames.Player:
+        planned = self._planned.get(seat.player)
+        return {**seat.shown(), "session": None if planned is None or planned.over else planned.shown}
+
     def inputs(self) -> Inputs:
         """What can be listened to now; looks at every MIDI driver, so not in the event loop."""
         ports = list_ports()
@@ -161,7 +200,7 @@ class Daemon:
         return frames.State(
             version=__version__,
             clock_ns=self.clock(),
-            players=[seat.shown() for seat in self.seats.values()],
+            players=[self._shown(seat) for seat in self.seats.values()],
             standards=[frames.Choice(name=one.name, said=one.said) for one in self.tables.standards.values()],
             profiles=[frames.Choice(name=one.name, said=one.said) for one in self.tables.profiles.values()],
             layouts=[frames.Choice(name=one.name, said=one.said) for one in self.tables.layouts.values()],

@@ -175,6 +175,49 @@ class Calibration(TypedDict):
 
 
 @with_config(STRICT)
+class PlanPart(TypedDict):
+    """One part of a plan."""
+
+    name: str
+    drill: str
+    how_long: str
+    """In words: ``3 minutes``, ``20 reps``, ``ladder 60 to 80, 3 in a row``."""
+    warm_up: bool
+    click_bpm: float
+
+
+@with_config(STRICT)
+class Plan(TypedDict):
+    """A plan of practice."""
+
+    key: str
+    """What it is asked for by."""
+    name: str
+    said: str
+    parts: list[PlanPart]
+
+
+@with_config(STRICT)
+class Session(TypedDict):
+    """Where a player stands in a plan."""
+
+    plan: Plan
+    state: Literal["between", "playing", "break", "done", "stopped"]
+    """``between``: the part has been announced and begins in a moment."""
+    paused: bool
+    part: int
+    """The present part, or the one that comes next; from 0."""
+    left_s: int | None
+    """Of the present state, in whole seconds; None: it does not end by time."""
+    reps: int
+    """Played in the present part."""
+    reps_wanted: int | None
+    said: str
+    reminder: str
+    """That a break is overdue; empty if it is not."""
+
+
+@with_config(STRICT)
 class Player(TypedDict):
     """One chanter and what is done with it; a lesson or calibration that is over stays until something else begins."""
 
@@ -183,6 +226,8 @@ class Player(TypedDict):
     practice: Practice | None
     learning: Learning | None
     calibration: Calibration | None
+    session: Session | None
+    """The plan that is gone through, until it is over."""
 
 
 @with_config(STRICT)
@@ -270,6 +315,15 @@ class LadderFrame(TypedDict):
     kind: Literal["ladder"]
     player: str
     ladder: Ladder
+
+
+@with_config(STRICT)
+class SessionFrame(TypedDict):
+    """Where the plan stands; at least once a second while it goes on."""
+
+    kind: Literal["session"]
+    player: str
+    session: Session
 
 
 @with_config(STRICT)
@@ -378,6 +432,7 @@ Frame = (
     | ClockFrame
     | GridFrame
     | LadderFrame
+    | SessionFrame
     | NoteFrame
     | StepFrame
     | RepFrame

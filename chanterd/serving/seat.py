@@ -72,6 +72,11 @@ class Seat:
         self._take_source(source)
 
     @property
+    def player(self) -> str:
+        """Whose it is."""
+        return self._voice.player
+
+    @property
     def source_name(self) -> str:
         """What it listens to."""
         return self._source.name
@@ -278,9 +283,14 @@ class Seat:
 
     # --- what is told
 
+    @property
+    def practising(self) -> Practising | None:
+        """What is practised now, if anything."""
+        return self._activity if isinstance(self._activity, Practising) else None
+
     def practice(self) -> frames.Practice | None:
         """The run in progress, if any."""
-        return self._activity.practice() if isinstance(self._activity, Practising) else None
+        return None if self.practising is None else self.practising.practice()
 
     def shown(self) -> frames.Player:
         """All that a page needs to draw this player."""
@@ -291,6 +301,7 @@ class Seat:
             practice=self.practice(),
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
+            session=None,
         )
 
     def status(self) -> SeatStatus:

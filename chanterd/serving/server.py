@@ -67,7 +67,19 @@ def config_for(app: ASGIApp) -> uvicorn.Config:
     )
 
 
-def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str], None], *, open_page: bool) -> None:
+Begin = Callable[[Daemon, Callable[[], None]], None]
+"""What to do as soon as the server can be reached, in its loop; the second argument ends the server when called."""
+
+
+def serve(
+    sources: Sequence[Source],
+    folder: Path,
+    port: int,
+    say: Callable[[str], None],
+    *,
+    open_page: bool,
+    begin: Begin | None = None,
+) -> None:
     """Serve until interrupted. Raises ChanterdError if the port or a table of the user's is wrong."""
     daemon = Daemon(sources, folder)
     logging.getLogger().addHandler(daemon.logbook)
@@ -77,10 +89,16 @@ def serve(sources: Sequence[Source], folder: Path, port: int, say: Callable[[str
 
     def reached() -> None:
         say(page)
+        if begin is not None:
+            begin(daemon, leave)
         if open_page:
             webbrowser.open(page)
 
+    def leave() -> None:
+        server.should_exit = True
+
     sys.setswitchinterval(SWITCH_S)
     config = config_for(make_app(daemon, port))
+    server = Server(config, reached)
     with asyncio.Runner(loop_factory=config.get_loop_factory()) as runner:
-        runner.run(Server(config, reached).serve(sockets=[listener]))
+        runner.run(server.serve(sockets=[listener]))

@@ -1,13 +1,14 @@
 """All tables that a teacher may change, read at once, so that all their mistakes are told at once."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.chanter import Profile, load_profiles
 from chanterd.judging.standard import Standard, read_standards
+from chanterd.practice.plan import Plan, Shelf, read_plans
 from chanterd.practice.schedule import Schedule, read_schedules
 from chanterd.trade.book import read_book
 from chanterd.trade.layout import Layout, read_layouts
@@ -29,6 +30,7 @@ class Tables:
     schedules: dict[str, Schedule]
     tunings: dict[str, Tuning]
     paces: dict[str, Pace]
+    plans: dict[str, Plan]
 
 
 def read_tables(folder: Path) -> Tables:
@@ -50,7 +52,11 @@ def read_tables(folder: Path) -> Tables:
         schedules=read(read_schedules, {}),
         tunings=read(read_tunings, {}),
         paces=read(read_paces, {}),
+        plans={},
     )
+    if not mistakes:  # a plan is read by the other tables: their mistakes would be told as its own
+        shelf = Shelf(tables.book, tables.standards, tables.layouts)
+        tables = replace(tables, plans=read(lambda place: read_plans(shelf, place), {}))
     if mistakes:
         raise ConfigError("\n".join(mistakes))
     return tables

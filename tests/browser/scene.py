@@ -312,7 +312,14 @@ def chanter() -> Chanter:
 
 def player(running: Practice | None = None) -> Player:
     """The one player of most scenes."""
-    return {"player": "one", "chanter": chanter(), "practice": running, "learning": None, "calibration": None}
+    return {
+        "player": "one",
+        "chanter": chanter(),
+        "practice": running,
+        "learning": None,
+        "calibration": None,
+        "session": None,
+    }
 
 
 def state(players: list[Player], clock_ns: int = 0) -> State:

@@ -60,6 +60,8 @@ def test_every_frame_of_a_whole_session_is_as_described(tmp_path: Path) -> None:
             source.status("ready")
             viewing.wait_for(lambda frame: frame["kind"] == "chanter" and frame["chanter"]["state"] == "gone")
             ask(page, "DELETE", "api/practice").raise_for_status()
+            ask(page, "POST", "api/session", {"plan": "quarry-hollow"}).raise_for_status()
+            ask(page, "DELETE", "api/session").raise_for_status()
             kept_back = {**GRIP, "feedback": "say first"}
             ask(page, "POST", "api/practice", kept_back).raise_for_status()
             ask(page, "POST", "api/learning", {}).raise_for_status()

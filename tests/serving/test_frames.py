@@ -14,7 +14,7 @@ from chanterd.serving.frames import frames_schema
 from chanterd.trade.note import Note
 from tests.serving.hands import VALIDATOR, HandSource, Sitting, rep_line
 
-KINDS = {"hello", "clock", "grid", "ladder", "note", "step", "rep", "chanter", "learning", "calibration"}
+KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
 KINDS |= {"resync", "error", "feedback"}
 
 
@@ -30,6 +30,7 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         sitting.play(line)
         sitting.seat.end()
         sitting.daemon.practise(None, "grip from B to C", 60, None, feedback="say first")
+        sitting.daemon.begin_plan(None, sitting.daemon.tables.plans["quarry-hollow"])
         sitting.seat.learn()
         sitting.seat.calibrate()
         sitting.seat.choose_profile("white keys")

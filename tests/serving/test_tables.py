@@ -17,6 +17,7 @@ def test_what_ships_is_whole(tmp_path: Path) -> None:
     assert "two clicks" in tables.layouts
     assert "present day" in tables.tunings
     assert "strathspey" in tables.paces
+    assert "lighthouse-class" in tables.plans
     assert "after five" in tables.schedules
 
 

@@ -1,0 +1,132 @@
+"""Going through a plan on one seat: starts each part's run or ladder, watches it, and tells the pages where it stands.
+
+The seat knows nothing of plans. If the player stops the run, or practises something else, the plan waits, paused.
+"""
+
+from collections.abc import Callable
+from math import ceil
+
+from chanterd.practice import session
+from chanterd.practice.plan import Part, Plan
+from chanterd.practice.session import OVER, Session, State
+from chanterd.practice.session_words import name_of, reminder, session_said
+from chanterd.serving import frames
+from chanterd.serving.climbing import Climbing
+from chanterd.serving.practising import Practising
+from chanterd.serving.seat import Seat
+from chanterd.trade.units import NS_PER_MS, Ns
+
+Told = Callable[[frames.Session], None]
+
+
+def plan_told(plan: Plan) -> frames.Plan:
+    """A plan as the pages list it."""
+    return frames.Plan(
+        key=plan.key,
+        name=plan.name,
+        said=plan.said,
+        parts=[
+            frames.PlanPart(
+                name=name_of(part),
+                drill=part.drill.words,
+                how_long=part.how_long,
+                warm_up=part.warm_up,
+                click_bpm=part.click_bpm,
+            )
+            for part in plan.parts
+        ],
+    )
+
+
+class Planned:
+    """One plan on one seat."""
+
+    def __init__(
+        self, plan: Plan, seat: Seat, start: Callable[[Part], None], told: Told, clock: Callable[[], Ns]
+    ) -> None:
+        """``start`` begins a part's run on the seat; ``told`` is told the news, once a second as time passes."""
+        self.plan = plan
+        self._seat = seat
+        self._start = start
+        self._tell = told
+        self._clock = clock
+        self._at_ns = clock()
+        self._now = session.begin(plan)
+        self._activity: Practising | None = None
+        self._reps_before = 0
+        self._told: frames.Session | None = None
+
+    @property
+    def over(self) -> bool:
+        """Whether it has come to its end or was stopped."""
+        return self._now.state in OVER
+
+    @property
+    def shown(self) -> frames.Session:
+        """Where it stands."""
+        plan, now = self.plan, self._now
+        left_ns = session.left_ns(plan, now)
+        return frames.Session(
+            plan=plan_told(plan),
+            state=now.state.value,
+            paused=now.paused,
+            part=now.part,
+            left_s=None if left_ns is None else max(0, ceil(left_ns / (1000 * NS_PER_MS))),
+            reps=now.reps,
+            reps_wanted=plan.parts[now.part].reps,
+            said=session_said(plan, now),
+            reminder=reminder(plan, now),
+        )
+
+    def tick(self) -> None:
+        """Time has passed; whatever the seat has done meanwhile is taken in first."""
+        at_ns = self._clock()
+        elapsed_ns, self._at_ns = Ns(at_ns - self._at_ns), at_ns
+        if not self.over:
+            self._become(session.pass_time(self.plan, self._watched(), elapsed_ns))
+
+    def pause(self) -> None:
+        """The player pauses."""
+        self._become(session.pause(self._now))
+
+    def go_on(self) -> None:
+        """The player goes on; the part's run begins anew, with the time and the reps it had."""
+        self._become(session.go_on(self._now))
+
+    def skip(self) -> None:
+        """The player leaves out what is left of the part or the break."""
+        self._become(session.skip(self.plan, self._now))
+
+    def stop(self) -> None:
+        """The player stops it."""
+        self._become(session.stop(self._now))
+
+    def _watched(self) -> Session:
+        now, activity = self._now, self._activity
+        if now.state is not State.PLAYING or now.paused or activity is None:
+            return now
+        now = session.count_reps(self.plan, now, self._reps_before + activity.run.tally.played)
+        if self._seat.practising is activity or now.state is not State.PLAYING:
+            return now
+        ended = isinstance(activity, Climbing) and activity.is_over
+        return session.end_ladder(self.plan, now) if ended else session.pause(now)
+
+    def _become(self, now: Session) -> None:
+        before, self._now = self._now, now
+        was, is_now = ((one.state, one.part, one.paused) for one in (before, now))
+        if was != is_now:
+            self._end_run()
+            if now.state is State.PLAYING and not now.paused:
+                self._reps_before = now.reps
+                self._start(self.plan.parts[now.part])
+                self._activity = self._seat.practising
+        shown = self.shown
+        if shown != self._told:
+            self._told = shown
+            self._tell(shown)
+
+    def _end_run(self) -> None:
+        """End the run that this plan has started, and no other."""
+        activity, self._activity = self._activity, None
+        if activity is not None and self._seat.practising is activity:
+            self._seat.end(Practising)
