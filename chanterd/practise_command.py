@@ -17,7 +17,7 @@ from chanterd.serving.server import serve
 from chanterd.serving.tables import Tables, read_tables
 
 if TYPE_CHECKING:
-    from chanterd.serving import frames
+    from chanterd.serving import shapes
     from chanterd.serving.daemon import Daemon
 
 
@@ -74,7 +74,7 @@ class Teller:
         self._leave = leave
         self._said = ""
 
-    def tell(self, session: "frames.Session") -> None:
+    def tell(self, session: "shapes.Session") -> None:
         """Take the news."""
         for said in (session["said"], session["reminder"]):
             if said and said not in self._said:

@@ -14,8 +14,9 @@ from chanterd.practice.ladder import Happened, Phase, Standing, after, begin, te
 from chanterd.practice.rule import Rule, as_json
 from chanterd.practice.run import RepTold, Run, Told
 from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
-from chanterd.serving.frames import Ladder, LadderFrame, LadderRule, Practice
+from chanterd.serving.frames import LadderFrame, Practice
 from chanterd.serving.practising import Practising
+from chanterd.serving.shapes import Ladder, LadderRule
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
 from chanterd.trade.units import NS_PER_MS, Bpm, Ns

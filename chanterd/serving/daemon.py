@@ -21,7 +21,7 @@ from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.practice.plan import Part, Plan
 from chanterd.practice.rule import OFFERED, as_json, rule_asked
 from chanterd.practice.schedule import find_schedule
-from chanterd.serving import frames
+from chanterd.serving import frames, shapes
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
 from chanterd.serving.logbook import Logbook
@@ -131,7 +131,7 @@ class Daemon:
         return seat.practise(drill, checked, level, hand, lay, schedule, rule, click_off=click_off)
 
     def begin_plan(
-        self, player: str | None, plan: Plan, told: Callable[[frames.Session], None] | None = None
+        self, player: str | None, plan: Plan, told: Callable[[shapes.Session], None] | None = None
     ) -> Planned:
         """Go through a plan, in place of any other; ``told`` is told of it as the pages are."""
         seat = self.seat(player)
@@ -141,7 +141,7 @@ class Daemon:
             rule = None if part.rule is None else as_json(part.rule)
             self.practise(name, part.drill.words, part.click_bpm, part.standard, None, part.layout, rule)
 
-        def tell(session: frames.Session) -> None:
+        def tell(session: shapes.Session) -> None:
             self.hub.publish(frames.SessionFrame(kind="session", player=name, session=session))
             if told is not None:
                 told(session)
@@ -211,8 +211,8 @@ class Daemon:
             drill=FIRST_DRILL,
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),
-            ladder=frames.LadderRule(**as_json(OFFERED)),  # type: ignore[typeddict-item]
-            paces=[frames.Pace(**asdict(pace)) for pace in self.tables.paces.values()],  # type: ignore[typeddict-item]
+            ladder=shapes.LadderRule(**as_json(OFFERED)),  # type: ignore[typeddict-item]
+            paces=[shapes.Pace(**asdict(pace)) for pace in self.tables.paces.values()],  # type: ignore[typeddict-item]
         )
 
 

@@ -10,23 +10,23 @@ from chanterd.practice import session
 from chanterd.practice.plan import Part, Plan
 from chanterd.practice.session import OVER, Session, State
 from chanterd.practice.session_words import name_of, reminder, session_said
-from chanterd.serving import frames
+from chanterd.serving import shapes
 from chanterd.serving.climbing import Climbing
 from chanterd.serving.practising import Practising
 from chanterd.serving.seat import Seat
 from chanterd.trade.units import NS_PER_MS, Ns
 
-Told = Callable[[frames.Session], None]
+Told = Callable[[shapes.Session], None]
 
 
-def plan_told(plan: Plan) -> frames.Plan:
+def plan_told(plan: Plan) -> shapes.Plan:
     """A plan as the pages list it."""
-    return frames.Plan(
+    return shapes.Plan(
         key=plan.key,
         name=plan.name,
         said=plan.said,
         parts=[
-            frames.PlanPart(
+            shapes.PlanPart(
                 name=name_of(part),
                 drill=part.drill.words,
                 how_long=part.how_long,
@@ -54,7 +54,7 @@ class Planned:
         self._now = session.begin(plan)
         self._activity: Practising | None = None
         self._reps_before = 0
-        self._told: frames.Session | None = None
+        self._told: shapes.Session | None = None
 
     @property
     def over(self) -> bool:
@@ -62,11 +62,11 @@ class Planned:
         return self._now.state in OVER
 
     @property
-    def shown(self) -> frames.Session:
+    def shown(self) -> shapes.Session:
         """Where it stands."""
         plan, now = self.plan, self._now
         left_ns = session.left_ns(plan, now)
-        return frames.Session(
+        return shapes.Session(
             plan=plan_told(plan),
             state=now.state.value,
             paused=now.paused,

@@ -6,7 +6,7 @@ from fastapi import Body, FastAPI, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 from chanterd.practice.plan import find_plan
-from chanterd.serving import frames
+from chanterd.serving import shapes
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.planned import plan_told
 
@@ -25,38 +25,38 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them to the application."""
 
     @app.get("/api/plans")
-    async def plans() -> list[frames.Plan]:
+    async def plans() -> list[shapes.Plan]:
         """Every plan there is."""
         return [plan_told(plan) for plan in daemon.tables.plans.values()]
 
     @app.post("/api/session")
-    async def begin(asked: Annotated[SessionAsked, Body()]) -> frames.Session:
+    async def begin(asked: Annotated[SessionAsked, Body()]) -> shapes.Session:
         """Begin to go through a plan."""
         return daemon.begin_plan(asked.player, find_plan(asked.plan, daemon.tables.plans)).shown
 
     @app.post("/api/session/pause")
-    async def pause(player: Whose = None) -> frames.Session:
+    async def pause(player: Whose = None) -> shapes.Session:
         """Pause the plan."""
         planned = daemon.planned(player)
         planned.pause()
         return planned.shown
 
     @app.post("/api/session/go-on")
-    async def go_on(player: Whose = None) -> frames.Session:
+    async def go_on(player: Whose = None) -> shapes.Session:
         """Go on with the plan."""
         planned = daemon.planned(player)
         planned.go_on()
         return planned.shown
 
     @app.post("/api/session/skip")
-    async def skip(player: Whose = None) -> frames.Session:
+    async def skip(player: Whose = None) -> shapes.Session:
         """Leave out what is left of the part or the break."""
         planned = daemon.planned(player)
         planned.skip()
         return planned.shown
 
     @app.delete("/api/session")
-    async def stop(player: Whose = None) -> frames.Session:
+    async def stop(player: Whose = None) -> shapes.Session:
         """Stop the plan."""
         planned = daemon.planned(player)
         planned.stop()

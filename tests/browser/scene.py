@@ -11,7 +11,8 @@ from typing import Any, Literal, cast
 
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
 from chanterd.practice.feedback import FeedbackTold
-from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Ladder, LadderRule, Player, Practice, State
+from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
+from chanterd.serving.shapes import Ladder, LadderRule
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 
 Kind = Literal["quick", "held", "theme"]
