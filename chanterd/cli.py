@@ -1,4 +1,4 @@
-"""The command line: ``chanterd serve``, ``assess``, ``inputs``, ``learn``, ``drills``."""
+"""The command line: ``chanterd serve``, ``assess``, ``inputs``, ``learn``, ``drills``, ``sheet``, ``history``."""
 
 import json
 import logging
@@ -27,9 +27,10 @@ from chanterd.hearing.player import scale_cue
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Status
 from chanterd.hearing.take import read_take
+from chanterd.history_command import app as history
 from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT, find_standard
-from chanterd.options import PORT, AsJson, DataFolder, data_folder, port_number, show
+from chanterd.options import PORT, AsJson, DataFolder, StoreUrl, data_folder, port_number, show
 from chanterd.practise_command import practise
 from chanterd.service_command import service
 from chanterd.serving.daemon import monotonic
@@ -74,6 +75,7 @@ def serve(
     source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
     port: Annotated[str, typer.Option(metavar="N", help="Port of this machine; 0 takes any free one.")] = str(PORT),
     data: DataFolder = None,
+    store: StoreUrl = None,
     *,
     no_open: Annotated[bool, typer.Option("--no-open", help="Do not open the page in a browser.")] = False,
 ) -> None:
@@ -86,7 +88,7 @@ def serve(
         typer.echo(f"chanterd listens to '{opened.name}'. Open {page} and press the space bar. Ctrl-C stops it.")
         typer.echo("Take a break every half hour, stop if it hurts, and keep the click quieter than the chanter.")
 
-    serve_forever([opened], folder, number, say, open_page=not no_open)
+    serve_forever([opened], folder, number, say, open_page=not no_open, store=store)
 
 
 @app.command("assess")
@@ -229,6 +231,7 @@ def drills(
 app.command()(sheet)
 app.command()(practise)
 app.command()(service)
+app.add_typer(history, name="history")
 
 
 @app.command()

@@ -17,6 +17,14 @@ LAST_PORT = 65_535
 DataFolder = Annotated[
     Path | None, typer.Option("--data", metavar="DIR", help="Folder for all that the daemon writes.")
 ]
+StoreUrl = Annotated[
+    str | None,
+    typer.Option(
+        "--store",
+        metavar="URL",
+        help="The database of the history, such as postgresql+psycopg://USER@HOST/NAME; left out, in the data folder.",
+    ),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
 
 

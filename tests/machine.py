@@ -20,6 +20,7 @@ def prepare() -> None:
     there = {
         "chromium": bool(find_browser()) or is_ubuntu(),
         "jackd2": shutil.which("jackd") is not None,
+        "postgresql": any(Path("/usr/lib/postgresql").glob("*/bin/initdb")) or shutil.which("initdb") is not None,
         "lilypond-data": any(Path("/usr/share/lilypond").glob("*/ly/bagpipe.ly")),
     }
     missing = [package for package, found in there.items() if not found]

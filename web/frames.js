@@ -59,7 +59,7 @@ export const SHAPES = {
     calibration_ms: "number|null", spread_ms: "number|null", said: "text",
   },
   Player: {
-    player: "text", chanter: "Chanter", practice: "Practice|null",
+    player: "text", person: "Person", chanter: "Chanter", practice: "Practice|null",
     learning: "Learning|null", calibration: "Calibration|null", session: "Session|null",
   },
   PlanPart: { name: "text", drill: "text", how_long: "text", warm_up: "flag", click_bpm: "number" },
@@ -68,12 +68,14 @@ export const SHAPES = {
     plan: "Plan", state: "text", paused: "flag", part: "number", left_s: "number|null",
     reps: "number", reps_wanted: "number|null", said: "text", reminder: "text",
   },
+  Person: { number: "number", name: "text" },
+  History: { kept: "flag", said: "text" },
   Choice: { name: "text", said: "text" },
   State: {
     version: "text", clock_ns: "number", players: "Player[]", standards: "Choice[]", profiles: "Choice[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
     layouts: "Choice[]", feedbacks: "Choice[]", standard: "text", spread: "number", spread_range: "number[]",
-    ladder: "LadderRule", paces: "Pace[]",
+    ladder: "LadderRule", paces: "Pace[]", history: "History",
   },
   Pace: {
     name: "text", said: "text", source: "text",
@@ -100,6 +102,7 @@ export const FRAMES = {
   chanter: { player: "text", chanter: "Chanter" },
   learning: { player: "text", learning: "Learning|null" },
   calibration: { player: "text", calibration: "Calibration|null" },
+  history: { history: "History" },
   resync: { lost: "number", state: "State" },
   error: { said: "text" },
 };

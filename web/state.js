@@ -62,6 +62,7 @@ function playerFrom(told, before, daemon) {
   const wanted = before?.wanted ?? offered;
   return {
     player: told.player,
+    person: told.person,
     chanter: told.chanter,
     learning: told.learning,
     calibration: told.calibration,
@@ -142,6 +143,8 @@ export function reduce(state, frame) {
       return withPlayer(state, frame.player, () => ({ learning: frame.learning }));
     case "calibration":
       return withPlayer(state, frame.player, () => ({ calibration: frame.calibration }));
+    case "history":
+      return { ...state, daemon: { ...state.daemon, history: frame.history } };
     case "error":
       return withTrouble(state, frame.said);
     default:

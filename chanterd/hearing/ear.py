@@ -33,6 +33,11 @@ class Ear:
         """The note that sounds now, if any."""
         return self._notes[self._held[-1]] if self._held else None
 
+    @property
+    def held(self) -> tuple[int, ...]:
+        """The MIDI numbers that are pressed, the oldest first."""
+        return tuple(self._held)
+
     def hear(self, message: mido.Message, at_ns: Ns) -> tuple[Heard, ...]:
         """What that message means, in order; an empty tuple if nothing to the listener."""
         kind = message.type

@@ -1,7 +1,8 @@
 """Takes: Standard MIDI Files read to stamped messages, written, and replayed in real time.
 
 Conventions: time counts in ns from the file's start, exact by the file's own tempo map and rounded once to whole ns; a
-click is a quarter note. The default tempo of 120 is the file format's own.
+click is a quarter note. Where the file has a marker ``beat 0``, as those that ``track`` writes may, times count from
+there, and what came before it has negative ones. The default tempo of 120 is the file format's own.
 """
 
 import io
@@ -15,12 +16,10 @@ import mido
 from chanterd.config import ChanterdError
 from chanterd.hearing.cued import NS_PER_S, CuedSource, Timed
 from chanterd.hearing.source import Status
+from chanterd.hearing.track import BEAT_0, whole_take
 from chanterd.trade.units import NS_PER_MINUTE, Bpm, Ns
 
-US_PER_MINUTE = 60_000_000
 DEFAULT_TEMPO_US = 500_000
-WRITTEN_TICKS = 25_000
-"""Ticks to the quarter note in files we write: 40 us each at 60 clicks a minute, far below a MIDI byte's 320 us."""
 _FILM_SECOND = {24: Fraction(24), 25: Fraction(25), 29: Fraction(30_000, 1001), 30: Fraction(30)}
 """SMPTE frames a second by the number in the file's header; 29 stands for 30 frames with two dropped a minute."""
 
@@ -61,12 +60,18 @@ def read_take(path: Path) -> Take:
 
     Raises ChanterdError: one sentence with the path, what is wrong, where, and the likely mend.
     """
-    file = _parse(path)
+    return parse_take(path, _read(path))
+
+
+def parse_take(path: Path, data: bytes) -> Take:
+    """The take in a file's bytes; ``path`` is what to call it. Raises ChanterdError, as ``read_take`` does."""
+    file = _parse(path, data)
     if file.type not in (0, 1, 2):
         raise ChanterdError(f"{path}: its type is {file.type}, but only 0, 1 and 2 exist; export it anew as type 0.")
     tracks = _tracks_to_play(path, file)
     stamped = _stamp(path, mido.merge_tracks(tracks), file.ticks_per_beat)
-    messages = tuple((message, at_ns) for message, at_ns in stamped if not message.is_meta)
+    beat0_ns = next((at for message, at in stamped if message.type == "marker" and message.text == BEAT_0), Ns(0))
+    messages = tuple((message, Ns(at_ns - beat0_ns)) for message, at_ns in stamped if not message.is_meta)
     if not any(_begins_note(message) for message, _ in messages):
         raise ChanterdError(f"{path}: there is no note in it; was the recording armed, or is this another take?")
     tempi = _tempi(stamped) if file.ticks_per_beat > 0 else ()
@@ -74,31 +79,20 @@ def read_take(path: Path) -> Take:
 
 
 def write_take(path: Path, messages: Iterable[Timed], click_bpm: float = 60.0) -> None:
-    """Write messages, stamped in ns from the file's start, as a type 0 file with one tempo.
-
-    Stamps are rounded to a tick (40 us at 60 clicks a minute). Raises ValueError for a stamp before the start.
-    """
-    tempo_us = round(US_PER_MINUTE / click_bpm)
-    track = mido.MidiTrack([mido.MetaMessage("set_tempo", tempo=tempo_us, time=0)])
-    before = 0
-    for message, at_ns in sorted(messages, key=lambda timed: timed[1]):
-        if at_ns < 0:
-            raise ValueError(f"{message} is at {at_ns} ns; a file cannot hold what was played before its start")
-        tick = round(Fraction(at_ns * WRITTEN_TICKS, tempo_us * 1000))
-        track.append(message.copy(time=tick - before))
-        before = tick
-    whole = io.BytesIO()
-    mido.MidiFile(type=0, ticks_per_beat=WRITTEN_TICKS, tracks=[track]).save(file=whole)
-    path.write_bytes(whole.getvalue())
+    """Write messages, stamped in ns from beat 0, as a file with one tempo, rounded to its ticks (see ``track``)."""
+    path.write_bytes(whole_take(messages, click_bpm))
 
 
-def _parse(path: Path) -> mido.MidiFile:
+def _read(path: Path) -> bytes:
     try:
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         raise ChanterdError(
             f"{path}: cannot be read ({error.strerror}); check the name and who may read it."
         ) from error
+
+
+def _parse(path: Path, data: bytes) -> mido.MidiFile:
     if not data.startswith(b"MThd"):
         what = f"begins with {data[:4]!r} instead of 'MThd'" if data else "is empty"
         raise ChanterdError(f"{path}: is not a MIDI file: it {what}; export the take as a Standard MIDI File (.mid).")

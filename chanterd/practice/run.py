@@ -32,6 +32,10 @@ LATE_MESSAGES_NS = 100 * NS_PER_MS
 """How long a tick waits for messages that are stamped already but still on their way, as after a stalled moment."""
 
 
+BEGINS_AT_BEAT = -0.5
+"""What is heard before it belongs to no rep: the player tries the chanter during the count-in."""
+
+
 @dataclass(frozen=True, slots=True)
 class StepTold:
     """The present reading of a step."""
@@ -96,6 +100,7 @@ class Run:
     _pulse: OwnPulse | None = field(init=False)
     _beats: list[Beat] = field(init=False, default_factory=list)
     _judge: Judge = field(init=False)
+    _begins_ns: Ns = field(init=False)
     _next_lead: StepMeasured | None = field(init=False, default=None)
 
     def __post_init__(self) -> None:
@@ -103,9 +108,12 @@ class Run:
         self._pulse = OwnPulse(self.course, self.grid) if self.click_off else None
         self._follower = self._pulse or Follower(self.course, self.grid)
         self._judge = Judge(self.standard, self.grid.click_ns)
+        self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
     def hear(self, heard: Heard) -> list[Told]:
-        """Take what was heard, in order of time."""
+        """Take what was heard, in order of time; what was heard too early to belong to a rep is let pass."""
+        if heard.at_ns < self._begins_ns:
+            return []
         if isinstance(heard, Onset):
             return self._tell(self._follower.hear(heard))
         if isinstance(heard, Silence):

@@ -18,6 +18,10 @@ LEAD_IN_NS = 600 * NS_PER_MS
 """From the start button to the first count-in click: time for the page to schedule it."""
 
 
+STOPPED = "stopped"
+"""Why it ended: somebody pressed stop. The other reasons are told by whoever ends it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Voice:
     """How an activity speaks: whose it is, where frames go, and the clock."""
@@ -64,6 +68,6 @@ class Activity(Protocol):
         """Nothing more will come: publish what can still be told."""
         ...
 
-    def end(self) -> None:
-        """Broken off: publish that it is no more."""
+    def end(self, why: str = STOPPED) -> None:
+        """Broken off, and why: publish that it is no more."""
         ...

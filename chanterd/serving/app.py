@@ -21,6 +21,7 @@ from chanterd.serving.connection import talk
 from chanterd.serving.daemon import Daemon, Inputs
 from chanterd.serving.guard import Guard
 from chanterd.serving.learning import Teaching
+from chanterd.serving.peopleroutes import Named, SeatAsked, add_people_routes
 from chanterd.serving.practising import Practising
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
 from chanterd.serving.sessionroutes import SessionAsked, add_session_routes
@@ -79,13 +80,8 @@ class ProfileAsked(Asking):
     profile: str = Field(description="The name of a chanter profile.", max_length=200)
 
 
-FIELDS = tuple(
-    {
-        field
-        for asked in (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked)
-        for field in asked.model_fields
-    }
-)
+BODIES = (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked, Named, SeatAsked)
+FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
 Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 
@@ -121,6 +117,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_session_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
+    add_people_routes(app, daemon)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))

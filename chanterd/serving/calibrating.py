@@ -8,7 +8,7 @@ import mido
 from chanterd.config import ChanterdError
 from chanterd.hearing.source import Cue, Phrase
 from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, Calibrated, Calibration
-from chanterd.serving.activity import Voice
+from chanterd.serving.activity import STOPPED, Voice
 from chanterd.serving.frames import Calibration as CalibrationShown
 from chanterd.serving.frames import CalibrationFrame
 from chanterd.serving.practising import grid_of
@@ -81,7 +81,7 @@ class Calibrating:
                 result = replace(result, state="failed", said=str(error))
         self._follow(result)
 
-    def end(self) -> None:
+    def end(self, why: str = STOPPED) -> None:  # noqa: ARG002 - nothing of it is kept
         """Tell that it was broken off."""
         self._publish(None)
 

@@ -6,6 +6,7 @@ belongs to no run.
 """
 
 from collections.abc import Callable, Iterable
+from functools import partial
 from math import ceil
 
 from chanterd.hearing.source import Cue
@@ -13,9 +14,10 @@ from chanterd.practice.announced import CHANGED, STOPPED, announcement, full_row
 from chanterd.practice.ladder import Happened, Phase, Standing, after, begin, tempo, top_notch
 from chanterd.practice.rule import Rule, as_json
 from chanterd.practice.run import RepTold, Run, Told
+from chanterd.serving import activity
 from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.frames import LadderFrame, Practice
-from chanterd.serving.practising import Practising
+from chanterd.serving.practising import Practising, Record
 from chanterd.serving.shapes import Ladder, LadderRule
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
@@ -23,6 +25,10 @@ from chanterd.trade.units import NS_PER_MS, Bpm, Ns
 
 TO_READ_NS = 2000 * NS_PER_MS
 """How long an announcement stands, at least, before the new tempo is counted in."""
+
+CLIMBED = "the ladder was over"
+NEXT_TEMPO = "the ladder went on to another tempo"
+"""Why the run at one tempo ended."""
 
 RunAt = Callable[[Bpm, Ns], Run]
 """Makes a run at a tempo whose beat 0 is then."""
@@ -56,14 +62,14 @@ def happened(told: RepTold) -> Happened:
 class Climbing(Practising):
     """One ladder on one seat."""
 
-    def __init__(self, rule: Rule, run_at: RunAt, voice: Voice, cue: Callable[[Cue], None]) -> None:
+    def __init__(self, rule: Rule, run_at: RunAt, voice: Voice, record: Record, cue: Callable[[Cue], None]) -> None:
         """``cue`` has the input perform what is asked next."""
         self.rule = rule
         self._now = begin(rule)
         self._run_at = run_at
         self._recue = cue
         self._broken_off = ""
-        super().__init__(run_at(self._now.click_bpm, voice.first_beat(self._now.click_bpm)), voice)
+        super().__init__(run_at(self._now.click_bpm, voice.first_beat(self._now.click_bpm)), voice, record)
 
     def practice(self) -> Practice:
         """The run at the present tempo, and the ladder."""
@@ -79,6 +85,7 @@ class Climbing(Practising):
         if not self.is_over:
             super().tick(now_ns)
         if self.is_over:
+            self._recording.end(CLIMBED)
             self._publish(None)
         return not self.is_over
 
@@ -86,9 +93,9 @@ class Climbing(Practising):
         """Nothing more will come."""
         self._break_off(STOPPED, super().finish)
 
-    def end(self) -> None:
+    def end(self, why: str = activity.STOPPED) -> None:
         """Stopped: what was played through is judged, and leads nowhere any more."""
-        self._break_off(self._broken_off or STOPPED, super().end)
+        self._break_off(self._broken_off or STOPPED, partial(super().end, why))
 
     def change(self) -> None:
         """The next end is because something else is asked for: the rule is locked while it runs."""
@@ -119,6 +126,7 @@ class Climbing(Practising):
         self._now = after(self.rule, self._now, rep)
         self._tell_ladder()
         if not self.is_over and self._now.move is not None:
+            self._recording.end(NEXT_TEMPO)
             self._take_run(self._run_at(self._now.click_bpm, self._beat0()))
             self._publish(self.practice())
             self._recue(self.cue)

@@ -17,6 +17,9 @@ from chanterd.hearing.driver import no_driver
 from chanterd.hearing.inputs import DEMO, open_input
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
+from chanterd.history.history import History
+from chanterd.history.store import open_store
+from chanterd.history.wall import Wall, read_wall
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.practice.plan import Part, Plan
 from chanterd.practice.rule import OFFERED, as_json, rule_asked
@@ -25,8 +28,10 @@ from chanterd.serving import frames, shapes
 from chanterd.serving.kept import Memory
 from chanterd.serving.live import Hub
 from chanterd.serving.logbook import Logbook
+from chanterd.serving.people import People
 from chanterd.serving.planned import Planned
 from chanterd.serving.seat import House, Seat
+from chanterd.serving.seating import Seating
 from chanterd.serving.status import Health, Status
 from chanterd.serving.tables import read_tables
 from chanterd.trade.drill import all_drills, drill_from_words, list_drill
@@ -54,31 +59,62 @@ class Inputs(TypedDict):
 class Daemon:
     """Everything that lives as long as the program."""
 
-    def __init__(self, sources: Sequence[Source], folder: Path, clock: Callable[[], Ns] = monotonic) -> None:
-        """Seat one player at each source, of which there is at least one; players are called "1", "2", ...
+    def __init__(
+        self,
+        sources: Sequence[Source],
+        folder: Path,
+        clock: Callable[[], Ns] = monotonic,
+        store: str | None = None,
+        wall: Callable[[], Wall] = read_wall,
+    ) -> None:
+        """Seat one player at each source, of which there is at least one; seats are called "1", "2", ...
 
-        ``folder`` holds the user's own standards and chanters, and all that is written. Raises ConfigError if
-        anything in there is wrong.
+        ``folder`` holds the user's own standards and chanters, and all that is written; ``store`` is another place
+        for the history, as ``--store`` has it. Raises ConfigError if anything in there is wrong, ChanterdError if the
+        history cannot be opened.
         """
         self.clock = clock
         self.folder = folder
         self.health = Health(clock())
         self.logbook = Logbook()
+        self._loop: asyncio.AbstractEventLoop | None = None
         self.hub = Hub(self.state)
         self.tables = read_tables(folder)
-        house = House(self.hub.publish, self.hub.renew, clock, folder, Memory(folder), self.tables.profiles)
+        self.history = History(open_store(store, folder), self._hear_of_history, wall)
+        self._history_said: str | None = None
+        memory, seating = Memory(folder), Seating(folder)
+        house = House(self.hub.publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
-        self.seats = {str(number): Seat(str(number), source, house) for number, source in enumerate(sources, 1)}
+        self.seats = {
+            seat: Seat(seat, source, house, seating.person(seat, self.history.store, wall()))
+            for seat, source in ((str(number), source) for number, source in enumerate(sources, 1))
+        }
+        self.people = People(self.history, seating, self.seats)
 
     def start(self) -> None:
         """Begin to listen; needs a running event loop."""
+        self._loop = asyncio.get_running_loop()
         for seat in self.seats.values():
             seat.start()
 
     async def stop(self) -> None:
-        """Stop listening."""
+        """Stop listening, and see to it that the history is written."""
         for seat in self.seats.values():
             await seat.stop()
+        await asyncio.to_thread(self.history.close)
+
+    def _hear_of_history(self, said: str | None) -> None:
+        """On the writer's thread: something is wrong with the history, or (None) no longer."""
+        if self._loop is not None and not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._tell_of_history, said)
+
+    def _tell_of_history(self, said: str | None) -> None:
+        self._history_said = said
+        self.hub.publish(frames.HistoryFrame(kind="history", history=self._history_shown()))
+
+    def _history_shown(self) -> shapes.HistoryShown:
+        said = self._history_said or f"What is played is kept in {self.history.store.said}."
+        return shapes.HistoryShown(kept=self._history_said is None, said=said)
 
     def tick(self) -> None:
         """Let time pass on every seat."""
@@ -201,6 +237,7 @@ class Daemon:
             version=__version__,
             clock_ns=self.clock(),
             players=[self._shown(seat) for seat in self.seats.values()],
+            history=self._history_shown(),
             standards=[frames.Choice(name=one.name, said=one.said) for one in self.tables.standards.values()],
             profiles=[frames.Choice(name=one.name, said=one.said) for one in self.tables.profiles.values()],
             layouts=[frames.Choice(name=one.name, said=one.said) for one in self.tables.layouts.values()],

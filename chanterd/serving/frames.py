@@ -15,7 +15,7 @@ from typing_extensions import TypedDict
 from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult, Timing
 from chanterd.practice.feedback import FeedbackTold
-from chanterd.serving.shapes import Ladder, LadderRule, Pace, Session
+from chanterd.serving.shapes import HistoryShown, Ladder, LadderRule, Pace, PersonShown, Session
 
 
 @with_config(STRICT)
@@ -141,6 +141,8 @@ class Player(TypedDict):
     """One chanter and what is done with it; a lesson or calibration that is over stays until something else begins."""
 
     player: str
+    """The seat, as every frame names it."""
+    person: PersonShown
     chanter: Chanter
     practice: Practice | None
     learning: Learning | None
@@ -164,6 +166,7 @@ class State(TypedDict):
     version: str
     clock_ns: int
     players: list[Player]
+    history: HistoryShown
     standards: list[Choice]
     profiles: list[Choice]
     layouts: list[Choice]
@@ -314,10 +317,19 @@ class CalibrationFrame(TypedDict):
 
 
 @with_config(STRICT)
+class HistoryFrame(TypedDict):
+    """The history cannot be written, or can be again."""
+
+    kind: Literal["history"]
+    history: HistoryShown
+
+
+@with_config(STRICT)
 class ResyncFrame(TypedDict):
     """The viewer must take the state anew from here.
 
-    It was too slow and lost frames (never a ``rep``), or (``lost`` is 0) the list of profiles has changed.
+    It was too slow and lost frames (never a ``rep``), or (``lost`` is 0) something has changed that no other frame
+    tells: the list of profiles, who sits at a seat.
     """
 
     kind: Literal["resync"]
@@ -346,6 +358,7 @@ Frame = (
     | ChanterFrame
     | LearningFrame
     | CalibrationFrame
+    | HistoryFrame
     | ResyncFrame
     | ErrorFrame
 )

@@ -9,7 +9,7 @@ from chanterd.hearing.chanter import Profile
 from chanterd.hearing.learn import Learned, Learner
 from chanterd.hearing.player import scale_cue
 from chanterd.hearing.source import Cue
-from chanterd.serving.activity import LEAD_IN_NS, Voice
+from chanterd.serving.activity import LEAD_IN_NS, STOPPED, Voice
 from chanterd.serving.frames import Learning, LearningFrame
 from chanterd.trade.heard import Heard
 from chanterd.trade.units import Ns
@@ -57,7 +57,7 @@ class Teaching:
         if self.shown["state"] == "running":
             self._show({**self.shown, "state": "failed", "next_note": None, "said": ENDED})
 
-    def end(self) -> None:
+    def end(self, why: str = STOPPED) -> None:  # noqa: ARG002 - nothing of it is kept
         """Tell that it was broken off."""
         self._publish(None)
 

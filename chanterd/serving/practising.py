@@ -5,27 +5,34 @@ blow, tune up and find the first note.
 """
 
 import logging
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 import mido
 
 from chanterd.following.reading import LEAD
 from chanterd.hearing.source import Cue, Phrase
+from chanterd.history.recording import Recording
 from chanterd.judging.measure import StepMeasured
 from chanterd.judging.report import timing
 from chanterd.practice.feedback import Feedback
 from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.schedule import EVERY_REP, Schedule
-from chanterd.serving.activity import COUNT_IN_CLICKS, Voice
+from chanterd.serving.activity import COUNT_IN_CLICKS, STOPPED, Voice
 from chanterd.serving.frames import Asked, AskedStep, FeedbackFrame, Grid, GridFrame, Practice, RepFrame, StepFrame
 from chanterd.trade.course import Course
 from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Heard
+from chanterd.trade.heard import Heard, Silence
 from chanterd.trade.note import Note
 from chanterd.trade.timetable import Timetable, standard_spread
 from chanterd.trade.units import Ns, ms
 
 LOG = logging.getLogger(__name__)
+
+FINISHED = "the input ended"
+"""Why a run ended that nobody stopped."""
+
+Record = Callable[[Run], Recording]
+"""Gives a run its place in the history."""
 
 
 def turns_of(course: Course) -> list[Asked]:
@@ -118,15 +125,16 @@ class Practising:
 
     corrected = True
 
-    def __init__(self, run: Run, voice: Voice, schedule: Schedule = EVERY_REP) -> None:
+    def __init__(self, run: Run, voice: Voice, record: Record, schedule: Schedule = EVERY_REP) -> None:
         self._voice = voice
+        self._record = record
         self._schedule = schedule
         self._stamp_ns = run.grid.beat0_ns
         self._take_run(run)
 
     def _take_run(self, run: Run) -> None:
         self.run = run
-        self._begins_ns = run.grid.at(-0.5)
+        self._recording = self._record(run)
         self.feedback = Feedback(self._schedule, run.drill, run.standard.beat_within_ns(run.grid.click_ns))
 
     def practice(self) -> Practice:
@@ -147,14 +155,16 @@ class Practising:
         self.feedback.guess(rep, word)
         self._tell_feedback()
 
-    def take(self, message: mido.Message, at_ns: Ns) -> None:  # noqa: ARG002 - only its stamp is needed
-        """Note when it was stamped, before a calibration is taken off."""
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """Keep it for the history, and note when it was stamped, before a calibration is taken off."""
         self._stamp_ns = at_ns
+        self._recording.take(message, at_ns)
 
     def hear(self, heard: Heard) -> None:
         """Follow and judge, and tell at once."""
-        if heard.at_ns >= self._begins_ns:
-            self._tell(self.run.hear(heard))
+        if isinstance(heard, Silence):
+            self._recording.silence(heard.at_ns)
+        self._tell(self.run.hear(heard))
 
     def tick(self, now_ns: Ns) -> bool:
         """Close what is over; a run goes on until it is stopped."""
@@ -164,18 +174,19 @@ class Practising:
     def finish(self) -> None:
         """Nothing more will come: close every rep that was begun, and end."""
         self._tell(self.run.finish())
-        self._close()
+        self._close(FINISHED)
 
-    def end(self) -> None:
+    def end(self, why: str = STOPPED) -> None:
         """Stopped: judge a rep that was played to its theme note, not one broken off in the middle, and end."""
         whole = [one for one in self.run.finish() if isinstance(one, RepTold) and one.steps[-1].onset_ns is not None]
         self._tell(whole)
-        self._close()
+        self._close(why)
 
-    def _close(self) -> None:
+    def _close(self, why: str) -> None:
         """Tell what was kept back, then that it is over."""
         self.feedback.end()
         self._tell_feedback()
+        self._recording.end(why)
         self._publish(None)
 
     def _publish(self, practice: Practice | None) -> None:
@@ -234,3 +245,4 @@ class Practising:
             **told.result,
         )
         self._voice.publish(frame)
+        self._recording.rep(told.result)

@@ -6,9 +6,11 @@ the pages are told stamps as they came; what was calibrated is taken off before 
 
 import asyncio
 import contextlib
+import json
 import logging
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import mido
@@ -18,12 +20,15 @@ from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
 from chanterd.hearing.source import Source, Status
+from chanterd.history.history import History
+from chanterd.history.players import Person
+from chanterd.history.recording import Recording
 from chanterd.judging.standard import Standard
-from chanterd.practice.rule import Rule
+from chanterd.practice.rule import Rule, as_json
 from chanterd.practice.run import Run, make_run
 from chanterd.practice.schedule import Schedule
-from chanterd.serving import frames
-from chanterd.serving.activity import Activity, Voice
+from chanterd.serving import frames, shapes
+from chanterd.serving.activity import STOPPED, Activity, Voice
 from chanterd.serving.calibrating import Calibrating
 from chanterd.serving.climbing import Climbing
 from chanterd.serving.kept import Memory
@@ -56,13 +61,16 @@ class House:
     memory: Memory
     profiles: dict[str, Profile]
     """By name; the first one is for a chanter of which nothing is known. What a seat learns is added."""
+    history: History
 
 
 class Seat:
     """One player."""
 
-    def __init__(self, player: str, source: Source, house: House) -> None:
+    def __init__(self, player: str, source: Source, house: House, person: Person) -> None:
         self._house = house
+        self.person = person
+        """Who sits here: whose history it is."""
         self._voice = Voice(player, house.publish, house.clock)
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
@@ -73,7 +81,7 @@ class Seat:
 
     @property
     def player(self) -> str:
-        """Whose it is."""
+        """The seat's own name, as every frame has it."""
         return self._voice.player
 
     @property
@@ -116,14 +124,15 @@ class Seat:
         source.start(deliver, report)
 
     async def stop(self) -> None:
-        """Stop listening, without holding up the loop while the source's thread ends."""
+        """Stop listening, without holding up the loop while the source's thread ends; what goes on is ended."""
         async with self._changing_source:
+            self.end(why="chanterd was stopped")
             await asyncio.to_thread(self._source.stop)
 
     async def plug(self, source: Source) -> None:
         """Listen to another input from now on; what goes on is ended."""
         async with self._changing_source:  # of two pages that choose at once, the later one gets its way
-            self.end()
+            self.end(why="another input was chosen")
             self._quiet()
             old = self._source
             self._take_source(source)
@@ -138,6 +147,8 @@ class Seat:
         """
         profile = find_profile(name, self._house.profiles)
         self._house.memory.keep(self._source.name, profile=name)
+        if profile is not self._profile:  # the rest of a run would be heard otherwise than its beginning
+            self.end(Practising, why="another kind of chanter was chosen")
         self._quiet()
         self._use(profile)
         self._publish_chanter()
@@ -225,9 +236,11 @@ class Seat:
         if isinstance(self._activity, Climbing):
             self._activity.change()
         if rule is None:
-            activity = Practising(run_at(click_bpm, self._voice.first_beat(click_bpm)), self._voice, schedule)
+            first = run_at(click_bpm, self._voice.first_beat(click_bpm))
+            activity = Practising(first, self._voice, self._record, schedule)
         else:
-            activity = Climbing(rule, run_at, self._voice, self._source.cue)
+            record = partial(self._record, rule=json.dumps(as_json(rule)))
+            activity = Climbing(rule, run_at, self._voice, record, self._source.cue)
         self._begin(activity)
         return activity.practice()
 
@@ -236,6 +249,22 @@ class Seat:
         if not isinstance(self._activity, Practising):
             raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
         self._activity.guess(rep, word)
+
+    def _record(self, run: Run, rule: str | None = None) -> Recording:
+        """The run's place in the history; its take begins with what sounds already."""
+        heard_by = (self._source.name, self._profile, self._calibration_ms)
+        now_ns = self._house.clock()
+        recording = self._house.history.record(self.person, run, heard_by, now_ns, rule=rule)
+        for midi in self._ear.held:
+            recording.take(mido.Message("note_on", note=midi, channel=(self._profile.channel or 1) - 1), now_ns)
+        return recording
+
+    def sit_down(self, person: Person) -> None:
+        """Somebody else sits down, or is called otherwise now; what goes on is ended if it is somebody else."""
+        if person.number != self.person.number:
+            self.end(why="another player sat down")
+        self.person = person
+        self._house.renew()
 
     def learn(self) -> None:
         """Learn the chanter from the scale, and read it so from then on."""
@@ -246,17 +275,17 @@ class Seat:
         self._begin(Calibrating(self._keep_calibration, self._voice))
 
     def _begin(self, activity: Activity) -> None:
-        self.end()
+        self.end(why="something else was begun")
         self._activity, self._over = activity, None
         activity.begin()
         self._source.cue(activity.cue)
 
-    def end(self, kind: type[Activity] | None = None) -> None:
-        """Break off what goes on, if it is of that kind."""
+    def end(self, kind: type[Activity] | None = None, why: str = STOPPED) -> None:
+        """Break off what goes on, if it is of that kind, and say why."""
         if self._activity is not None and (kind is None or isinstance(self._activity, kind)):
             activity, self._activity = self._activity, None
             self._source.cue(None)
-            activity.end()
+            activity.end(why)
 
     def _put_away(self) -> None:
         self._activity, self._over = None, self._activity
@@ -269,7 +298,7 @@ class Seat:
         except Exception:
             LOG.exception("%s: %s", self._source.name, FAULT)
             self._house.publish(frames.ErrorFrame(kind="error", said=FAULT))
-            self.end()
+            self.end(why="a fault of ours")
 
     def _keep_profile(self, profile: Profile) -> None:
         save_profile(profile, self._house.folder)
@@ -297,6 +326,7 @@ class Seat:
         activity = self._activity or self._over
         return frames.Player(
             player=self._voice.player,
+            person=shapes.PersonShown(number=self.person.number, name=self.person.name),
             chanter=self._chanter(),
             practice=self.practice(),
             learning=activity.shown if isinstance(activity, Teaching) else None,

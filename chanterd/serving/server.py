@@ -79,9 +79,10 @@ def serve(
     *,
     open_page: bool,
     begin: Begin | None = None,
+    store: str | None = None,
 ) -> None:
-    """Serve until interrupted. Raises ChanterdError if the port or a table of the user's is wrong."""
-    daemon = Daemon(sources, folder)
+    """Serve until interrupted. Raises ChanterdError if the port, the store or a table of the user's is wrong."""
+    daemon = Daemon(sources, folder, store=store)
     logging.getLogger().addHandler(daemon.logbook)
     listener = bind(port)
     port = listener.getsockname()[1]

@@ -104,3 +104,20 @@ class Session(TypedDict):
     said: str
     reminder: str
     """That a break is overdue; empty if it is not."""
+
+
+@with_config(STRICT)
+class PersonShown(TypedDict):
+    """Who sits at a chanter: a player of the history."""
+
+    number: int
+    name: str
+
+
+@with_config(STRICT)
+class HistoryShown(TypedDict):
+    """Whether what is played is kept."""
+
+    kept: bool
+    said: str
+    """Where it is kept, or why it cannot be."""

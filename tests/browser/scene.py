@@ -12,7 +12,7 @@ from typing import Any, Literal, cast
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
 from chanterd.practice.feedback import FeedbackTold
 from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
-from chanterd.serving.shapes import Ladder, LadderRule
+from chanterd.serving.shapes import Ladder, LadderRule, PersonShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 
 Kind = Literal["quick", "held", "theme"]
@@ -313,8 +313,10 @@ def chanter() -> Chanter:
 
 def player(running: Practice | None = None) -> Player:
     """The one player of most scenes."""
+    person: PersonShown = {"number": 1, "name": "Player 1"}
     return {
         "player": "one",
+        "person": person,
         "chanter": chanter(),
         "practice": running,
         "learning": None,
@@ -329,6 +331,7 @@ def state(players: list[Player], clock_ns: int = 0) -> State:
         "version": "0.1.0",
         "clock_ns": clock_ns,
         "players": players,
+        "history": {"kept": True, "said": "What is played is kept in history.db."},
         "standards": [
             {"name": "usual", "said": "On the beat within 25 ms; a step is crushed under 20 ms."},
             {"name": "strict", "said": "On the beat within 15 ms; a step is crushed under 25 ms."},

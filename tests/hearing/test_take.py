@@ -227,11 +227,19 @@ def test_what_is_written_is_read_back(tmp_path: Path, click_bpm: float) -> None:
         assert abs(read_ns - written_ns) <= 20_000 * 60 / click_bpm
 
 
-def test_what_was_played_before_the_start_is_not_written(tmp_path: Path) -> None:
-    """A file cannot hold it, and nothing half-written is left."""
-    with pytest.raises(ValueError, match="before its start"):
-        write_take(tmp_path / "a.mid", [(on(67), Ns(-1))])
-    assert not (tmp_path / "a.mid").exists()
+def test_what_was_played_before_beat_0_comes_back_before_beat_0(tmp_path: Path) -> None:
+    """A file cannot hold times before its start: it begins whole clicks earlier, and a marker says where beat 0 is."""
+    path = tmp_path / "a.mid"
+    write_take(path, [(on(67), Ns(-1_200_000_000)), (on(69), Ns(0)), (on(71), Ns(500_000_000))], 60.0)
+    (marker,) = [message for message in mido.MidiFile(path) if message.type == "marker"]
+    assert marker.text == "beat 0"
+    assert [at_ns for _, at_ns in read_take(path).messages] == [-1_200_000_000, 0, 500_000_000]
+
+
+def test_another_marker_moves_nothing(tmp_path: Path) -> None:
+    """Only the marker called beat 0 does: a file of another program may hold any."""
+    path = save(tmp_path / "a.mid", [mido.MetaMessage("marker", text="verse", time=25_000), on(67, 25_000)])
+    assert read_take(path).messages[0][1] > 0
 
 
 def test_a_take_is_replayed_with_the_files_own_times(tmp_path: Path) -> None:

@@ -25,8 +25,8 @@ def test_two_players_are_kept_apart(two: Sitting) -> None:
     """Each has a drill, a tempo, a chanter and verdicts of its own; a frame tells whose it is."""
     one, other = two.daemon.seats["1"], two.daemon.seats["2"]
     two.daemon.practise("1", "grip from B to C", 60, "learner")
-    two.daemon.practise("2", "birl from E", 90, "competition")
     other.choose_profile("low A as B flat")
+    two.daemon.practise("2", "birl from E", 90, "competition")
     two.play(rep_line(two.cue()))
     one.end()
     heard = [frame for frame in two.of("step") if frame["onset_ms"] is not None]

@@ -15,7 +15,7 @@ from chanterd.trade.note import Note
 from tests.serving.hands import VALIDATOR, HandSource, Sitting, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
-KINDS |= {"resync", "error", "feedback"}
+KINDS |= {"resync", "error", "feedback", "history"}
 
 
 @pytest.fixture(scope="module")
@@ -35,6 +35,7 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         sitting.seat.calibrate()
         sitting.seat.choose_profile("white keys")
         sitting.daemon.hub.renew()
+        sitting.daemon._tell_of_history("The disk is full.")
         hello = {"kind": "hello", "clock_ns": 1, "state": sitting.daemon.state()}
         clock = answer('{"kind": "clock", "sent": 1.5}', 2, lambda: 3)
         said = json.dumps([hello, clock, answer("?", 2, lambda: 3)])

@@ -78,7 +78,8 @@ def test_breaking_off_changes_nothing(tmp_path: Path) -> None:
         assert sitting.seat.shown()["learning"] is None
         assert sitting.seat.shown()["chanter"]["profile"] == "written pitch"
         scale(sitting)
-    assert list(tmp_path.iterdir()) == []
+    assert not (tmp_path / "chanters").exists()
+    assert not (tmp_path / "inputs.json").exists()
 
 
 def test_an_input_that_ends_too_soon_says_so(tmp_path: Path) -> None:
@@ -91,7 +92,8 @@ def test_an_input_that_ends_too_soon_says_so(tmp_path: Path) -> None:
         told = sitting.of("learning")[-1]["learning"]
         assert (told["state"], told["heard"]) == ("failed", 4)
         assert "before all nine notes" in told["said"]
-    assert list(tmp_path.iterdir()) == []
+    assert not (tmp_path / "chanters").exists()
+    assert not (tmp_path / "inputs.json").exists()
 
 
 def test_a_chanter_that_cannot_be_saved_is_not_said_to_be_learned(tmp_path: Path) -> None:

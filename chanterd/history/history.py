@@ -1,0 +1,66 @@
+"""The history as a daemon holds it: the store, its writer, and a new recording for each run that begins."""
+
+from collections.abc import Callable
+from uuid import uuid4
+
+from chanterd.hearing.chanter import Profile
+from chanterd.hearing.track import lead_in_for
+from chanterd.history.players import Person
+from chanterd.history.record import RunBegun
+from chanterd.history.recording import Recording
+from chanterd.history.store import Store
+from chanterd.history.wall import Wall, read_wall
+from chanterd.history.writer import Tell, Writer
+from chanterd.practice.run import Run
+from chanterd.trade.timetable import standard_spread
+from chanterd.trade.units import NS_PER_MS, Ms, Ns
+
+CLICK_OFF = "click off"
+"""The mode of a run whose click stops after the count-in."""
+
+
+class History:
+    """An open history. ``tell`` is told on another thread what is wrong with writing, or None once all is well."""
+
+    def __init__(self, store: Store, tell: Tell, wall: Callable[[], Wall] = read_wall) -> None:
+        self.store = store
+        self.wall = wall
+        self.writer = Writer(store, tell)
+
+    def record(
+        self,
+        person: Person,
+        run: Run,
+        heard_by: tuple[str, Profile, Ms | None],
+        now_ns: Ns,
+        rule: str | None = None,
+    ) -> Recording:
+        """Record a run of theirs from now on; ``heard_by``: the input's name, the chanter's profile, what is taken off.
+
+        ``rule`` is a tempo ladder's or a plan's, as JSON.
+        """
+        source, profile, calibration_ms = heard_by
+        grid = run.grid
+        begun = RunBegun(
+            key=uuid4().hex,
+            player=person.number,
+            wall=self.wall(),
+            drill=run.drill,
+            click_bpm=grid.click_bpm,
+            standard=run.standard.name,
+            spread=(run.spread or standard_spread()).held_of_click,
+            layout=run.course.layout.name,
+            walks=run.course.changes,
+            mode=CLICK_OFF if run.click_off else None,
+            rule=rule,
+            input=source,
+            profile=profile,
+            calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),
+            lead_in_clicks=lead_in_for(now_ns - grid.beat0_ns, grid.click_bpm) + 1,
+        )
+        return Recording(begun, grid.beat0_ns, self.writer.put, self.wall)
+
+    def close(self) -> None:
+        """Write what still waits, and let go of the database. Not in the event loop."""
+        self.writer.close()
+        self.store.close()

@@ -1,0 +1,111 @@
+"""What the writer is told of a run: that it began, reps that are over, that it ended. Made in the event loop, cheap."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from chanterd import __version__
+from chanterd.hearing.chanter import Profile
+from chanterd.history.wall import Wall
+from chanterd.judging.report import RepResult
+from chanterd.trade.drill import Drill
+from chanterd.trade.note import WORDS
+from chanterd.trade.units import Bpm, Ns
+
+
+@dataclass(frozen=True, slots=True)
+class RunBegun:
+    """A run as it was asked and as it is heard."""
+
+    key: str
+    """32 letters and digits that no other run has."""
+    player: int
+    """The person's number in the history."""
+    wall: Wall
+    drill: Drill
+    click_bpm: Bpm
+    standard: str
+    spread: float
+    layout: str
+    walks: bool
+    """Up and down the scale: the way in changes from rep to rep."""
+    mode: str | None
+    rule: str | None
+    input: str
+    profile: Profile
+    calibration_ns: Ns | None
+    lead_in_clicks: int
+    judged_ns: int | None = None
+    """When it was judged, if not while it was played."""
+
+
+@dataclass(frozen=True, slots=True)
+class RepsClosed:
+    """Reps that are over for good, in order and without a gap, and what of the take has come since the last ones."""
+
+    begun: RunBegun
+    results: Sequence[RepResult]
+    wall: Wall
+    midi: bytes
+    """Events of a MIDI track; of an import the whole file."""
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RunEnded:
+    """A run is over, and why: one or two words."""
+
+    begun: RunBegun
+    why: str
+    midi: bytes
+
+
+Told = RepsClosed | RunEnded
+
+
+def run_row(begun: RunBegun) -> dict[str, Any]:
+    """The run as a row, without the figures of its reps."""
+    drill = begun.drill
+    return {
+        "key": begun.key,
+        "player_id": begun.player,
+        "began_ns": begun.wall.ns,
+        "utc_offset_s": begun.wall.utc_offset_s,
+        "day": begun.wall.day,
+        "until_ns": begun.wall.ns,
+        "drill": drill.words,
+        "ornament": drill.ornament.name,
+        "family": drill.ornament.chapter,
+        "lead": drill.lead.words,
+        "theme": drill.theme.words,
+        "stage": drill.stage,
+        "click_bpm": begun.click_bpm,
+        "standard": begun.standard,
+        "spread": begun.spread,
+        "layout": begun.layout,
+        "walks": begun.walks,
+        "mode": begun.mode,
+        "rule": begun.rule,
+        "input": begun.input,
+        "chanter": begun.profile.name,
+        "profile": profile_json(begun.profile),
+        "calibration_ns": begun.calibration_ns,
+        "lead_in_clicks": begun.lead_in_clicks,
+        "judge": __version__,
+        "judged_ns": begun.judged_ns,
+    }
+
+
+def profile_json(profile: Profile) -> str:
+    """The profile as it is kept with the run, so that a take can be heard the same way when the profile is gone."""
+    return json.dumps(
+        {
+            "name": profile.name,
+            "notes": {str(midi): WORDS[note] for midi, note in sorted(profile.notes.items())},
+            "channel": profile.channel,
+            "drones": sorted(profile.drones),
+            "bounce_ms": profile.bounce_ms,
+        },
+        separators=(",", ":"),
+    )

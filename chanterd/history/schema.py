@@ -1,0 +1,153 @@
+"""The tables of the history, for SQLAlchemy Core; SQLite and PostgreSQL hold the same.
+
+Goal: whatever a player wants to know of their practice comes from the runs alone, which carry the figures of their
+reps; reps, steps and faults are there for whoever looks closer, and takes so that a better judge can judge them again.
+Conventions: ``_ns`` are whole nanoseconds. ``began_ns`` and the like are wall clock, since 1970 in UTC; times of steps
+count from beat 0 of the run. Deviations are + = late. ``day`` is the day at the player's own place, as 2026-03-31.
+Reps and steps count from 0, the lead is step -1. A change here needs a migration in ``migrations/versions``.
+"""
+
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    Column,
+    Float,
+    ForeignKey,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+)
+
+from chanterd.history.packed import PackedJson
+
+NAMING = {
+    "ix": "ix_%(column_0_N_label)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "fk": "fk_%(table_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+NUMBER = BigInteger().with_variant(Integer, "sqlite")
+"""SQLite counts up by itself only a column that is called INTEGER, which holds 64 bits there."""
+
+metadata = MetaData(naming_convention=NAMING)
+
+players = Table(
+    "players",
+    metadata,
+    Column("id", NUMBER, primary_key=True),
+    Column("name", String(80), nullable=False),
+    Column("folded", String(160), nullable=False, unique=True),  # the name without regard to capitals
+    Column("began_ns", BigInteger, nullable=False),
+    sqlite_autoincrement=True,  # the number of one who is gone is never given again
+)
+
+runs = Table(
+    "runs",
+    metadata,
+    Column("id", NUMBER, primary_key=True),
+    Column("key", String(32), nullable=False, unique=True),  # given before there is a number
+    Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), nullable=False),
+    # when
+    Column("began_ns", BigInteger, nullable=False),
+    Column("utc_offset_s", Integer, nullable=False),
+    Column("day", String(10), nullable=False),
+    Column("until_ns", BigInteger, nullable=False),  # when the last rep of it was kept
+    Column("why", Text),  # why it ended; NULL: it goes on, or was cut off
+    # what was asked
+    Column("drill", Text, nullable=False),
+    Column("ornament", String(80), nullable=False),
+    Column("family", String(80), nullable=False),
+    Column("lead", String(8), nullable=False),
+    Column("theme", String(8), nullable=False),
+    Column("stage", Integer),  # NULL: the full ornament
+    Column("click_bpm", Float, nullable=False),
+    Column("standard", String(80), nullable=False),
+    Column("spread", Float, nullable=False),
+    Column("layout", String(80), nullable=False),
+    Column("walks", Boolean, nullable=False),  # up and down the scale: the way in changes from rep to rep
+    Column("mode", Text),  # such as click off; NULL: the usual way
+    Column("rule", Text),  # of a tempo ladder or a plan, as JSON; NULL: none
+    # how it was heard
+    Column("input", Text, nullable=False),
+    Column("chanter", Text, nullable=False),
+    Column("profile", Text, nullable=False),  # the chanter's profile as it was then, as JSON
+    Column("calibration_ns", BigInteger),  # taken off already
+    Column("lead_in_clicks", Integer, nullable=False),  # from the start of the take to beat 0
+    # what came of it, kept up with every rep
+    Column("reps", Integer, nullable=False, default=0),
+    Column("played", Integer, nullable=False, default=0),
+    Column("clean", Integer, nullable=False, default=0),
+    Column("longest_row", Integer, nullable=False, default=0),
+    Column("heard", Integer, nullable=False, default=0),  # reps in which the step on the beat was heard
+    Column("bias_ns", BigInteger),  # its median deviation
+    Column("spread_ns", BigInteger),  # the scaled median absolute deviation of it
+    Column("held_ns", BigInteger),  # the median length of held steps
+    Column("held_spread_ns", BigInteger),
+    Column("quick_ns", BigInteger),
+    Column("quick_spread_ns", BigInteger),
+    # who judged
+    Column("judge", String(40), nullable=False),  # the version of chanterd
+    Column("judged_ns", BigInteger),  # NULL: while it was played
+    Index("ix_runs_player_day", "player_id", "day"),
+    Index("ix_runs_player_way", "player_id", "ornament", "lead", "theme", "day"),
+    sqlite_autoincrement=True,
+)
+
+reps = Table(
+    "reps",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("rep", Integer, primary_key=True),
+    Column("clean", Boolean, nullable=False),
+    Column("skipped", Boolean, nullable=False),
+    Column("anchor_ns", BigInteger),
+    Column("evenness", Float),  # the longest held step over the shortest; NULL: fewer than two were heard
+    Column("result", PackedJson, nullable=False),  # the whole judged rep
+    sqlite_with_rowid=False,
+)
+
+steps = Table(
+    "steps",
+    metadata,
+    Column("run_id", NUMBER, primary_key=True, autoincrement=False),
+    Column("rep", Integer, primary_key=True),
+    Column("step", Integer, primary_key=True),
+    Column("note", String(8), nullable=False),
+    Column("kind", String(8), nullable=False),
+    Column("state", String(12), nullable=False),
+    Column("played_note", String(8)),
+    Column("expected_ns", BigInteger, nullable=False),
+    Column("onset_ns", BigInteger),
+    Column("deviation_ns", BigInteger),
+    Column("length_ns", BigInteger),
+    ForeignKeyConstraint(["run_id", "rep"], ["reps.run_id", "reps.rep"], ondelete="CASCADE"),
+    sqlite_with_rowid=False,
+)
+
+faults = Table(
+    "faults",
+    metadata,
+    Column("run_id", NUMBER, primary_key=True, autoincrement=False),
+    Column("rep", Integer, primary_key=True),
+    Column("number", Integer, primary_key=True),  # from 0, the most important first
+    Column("fault", String(40), nullable=False),
+    Column("step", Integer),
+    Column("said", Text, nullable=False),
+    ForeignKeyConstraint(["run_id", "rep"], ["reps.run_id", "reps.rep"], ondelete="CASCADE"),
+    sqlite_with_rowid=False,
+)
+
+takes = Table(
+    "takes",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("part", Integer, primary_key=True),  # from 0; one part is added with each rep
+    Column("whole", Boolean, nullable=False),  # a whole file that was imported; else events of one MIDI track
+    Column("midi", LargeBinary, nullable=False),
+    sqlite_with_rowid=False,
+)

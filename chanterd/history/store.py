@@ -1,0 +1,169 @@
+"""Opening the database: SQLite in the data folder, or another by URL; its tables are brought up to date first.
+
+What SQLite promises here: foreign keys are kept; what is deleted is overwritten; a write-ahead log, so that reading
+never waits for writing; and ``synchronous`` FULL, so that what was committed outlives a power cut. With NORMAL, as is
+often advised for such a log, the last few reps would not; FULL costs one more fsync a rep, on the writer's own thread.
+"""
+
+import logging
+import sqlite3
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from alembic.util import CommandError
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError
+
+from chanterd.config import ChanterdError
+
+FILE = "history.db"
+SQLITE = "sqlite"
+POSTGRESQL = "postgresql+psycopg"
+BUSY_S = 60.0
+"""How long to wait for another writer: for one that deletes a player out of years of history, that is."""
+CONNECT_S = 10
+EXAMPLE = "postgresql+psycopg://USER@HOST/DATABASE"
+
+PRAGMAS = ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "secure_delete = ON")
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """An open database with the tables of this version in it."""
+
+    engine: Engine
+    said: str
+    """Where it is, fit to be shown: no password in it."""
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether it is a file of this machine."""
+        return self.engine.dialect.name == SQLITE
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection that sees one moment of the history. Raises ChanterdError if the database cannot be read."""
+        with _told(self.said, "read"), self.engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction: committed at the end, or nothing of it. Raises ChanterdError if it cannot be written."""
+        with _told(self.said, "written to"), self.engine.execution_options(writes=True).begin() as connection:
+            yield connection
+
+    def maintain(self, statements: Iterable[str]) -> None:
+        """Have the database itself do something that no transaction may hold. Raises ChanterdError if it cannot."""
+        with _told(self.said, "written to"):
+            connection = self.engine.raw_connection()
+            try:
+                raw: Any = connection.dbapi_connection
+                if not self.is_sqlite:
+                    raw.autocommit = True
+                for statement in statements:
+                    raw.execute(statement)
+            finally:
+                connection.invalidate()  # it is in another state than those of the pool
+                connection.close()
+
+    def close(self) -> None:
+        """Let go of it."""
+        self.engine.dispose()
+
+
+@contextmanager
+def _told(said: str, what: str) -> Iterator[None]:
+    try:
+        yield
+    except DBAPIError as error:
+        raise ChanterdError(f"The history ({said}) cannot be {what}: {reason(error)}.") from error
+
+
+def reason(error: DBAPIError) -> str:
+    """What the database's driver says, its first line, without a full stop."""
+    return next(iter(str(error.orig).strip().splitlines()), type(error).__name__).rstrip(".")
+
+
+def open_store(url: str | None, folder: Path) -> Store:
+    """Open the database, making it if it is not there, and bring its tables up to date.
+
+    ``url``: as ``--store`` has it; None: ``history.db`` in the data folder.
+    Raises ChanterdError if it cannot be opened, is damaged, or was written by a newer chanterd.
+    """
+    parsed = URL.create(SQLITE, database=str(folder / FILE)) if url is None else _parsed(url)
+    said = str(parsed.database) if parsed.drivername == SQLITE else parsed.render_as_string(hide_password=True)
+    engine = _engine(parsed)
+    try:
+        _bring_up_to_date(engine)
+    except DBAPIError as error:
+        engine.dispose()
+        raise ChanterdError(f"The history ({said}) cannot be opened: {reason(error)}. {_mend(parsed)}") from error
+    except CommandError as error:
+        engine.dispose()
+        raise ChanterdError(
+            f"The history ({said}) was written by a newer chanterd; install that one, or choose another with --store."
+        ) from error
+    return Store(engine, said)
+
+
+def _mend(url: URL) -> str:
+    if url.drivername == SQLITE:
+        return "Is it a file of ours, and may you write there? Move it away, or choose another folder with --data."
+    return f"Does the server run, and is --store right, as in {EXAMPLE}?"
+
+
+def _parsed(url: str) -> URL:
+    try:
+        parsed = make_url(url)
+    except ArgumentError as error:
+        raise ChanterdError(
+            f"The store --store is '{url}'; it must be a URL such as {EXAMPLE} or sqlite:///FILE."
+        ) from error
+    if parsed.drivername in ("postgresql", "postgres"):
+        parsed = parsed.set(drivername=POSTGRESQL)
+    if parsed.drivername not in (SQLITE, POSTGRESQL):
+        raise ChanterdError(
+            f"The store --store is a '{parsed.drivername}'; it must be {SQLITE} or {POSTGRESQL}, such as {EXAMPLE}."
+        )
+    if parsed.drivername == SQLITE and parsed.database in (None, "", ":memory:"):
+        raise ChanterdError("The store --store names no file, and so would keep nothing; say sqlite:///FILE.")
+    if parsed.drivername == POSTGRESQL and find_spec("psycopg") is None:
+        raise ChanterdError("A PostgreSQL store needs the driver psycopg: pip install 'chanterd[school]'.")
+    return parsed
+
+
+def _engine(url: URL) -> Engine:
+    if url.drivername != SQLITE:
+        return create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": CONNECT_S})
+    engine = create_engine(url, connect_args={"timeout": BUSY_S})
+    event.listen(engine, "connect", _set_up_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _set_up_sqlite(connection: sqlite3.Connection, _record: Any) -> None:  # noqa: ANN401 - SQLAlchemy's own
+    connection.isolation_level = None  # the driver begins and ends nothing by itself, so that tables change whole too
+    for pragma in PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    """Ask for the right to write at the beginning: two that both read first and then want to write would be stuck."""
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _bring_up_to_date(engine: Engine) -> None:
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations").replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    logging.getLogger("alembic").setLevel(logging.WARNING)  # each step it takes is no news to a player
+    with engine.execution_options(writes=True).begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")

@@ -1,0 +1,28 @@
+"""Wall-clock time as it is kept: read only at the edge, never measured with."""
+
+import time
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+NS_PER_S = 1_000_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A moment, and how far the clock on the player's wall is from UTC then."""
+
+    ns: int
+    """Since 1970 in UTC."""
+    utc_offset_s: int
+
+    @property
+    def day(self) -> str:
+        """The day at the player's own place, as 2026-03-31."""
+        at_place = datetime.fromtimestamp(self.ns // NS_PER_S, UTC) + timedelta(seconds=self.utc_offset_s)
+        return at_place.date().isoformat()
+
+
+def read_wall() -> Wall:
+    """Now, at this place."""
+    ns = time.time_ns()
+    return Wall(ns, time.localtime(ns // NS_PER_S).tm_gmtoff)

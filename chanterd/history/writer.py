@@ -1,0 +1,113 @@
+"""The writer: a thread that owns all writing of runs, so that no note ever waits for a disk or a server.
+
+What cannot be written is kept and tried again until it can be; that it cannot is told once, and again when all is well.
+Other ways, and why not: writing in the event loop (one fsync takes as long as a gracenote), or a thread for each write
+(reps would overtake each other).
+"""
+
+import logging
+import threading
+import time
+from collections.abc import Callable
+from queue import SimpleQueue
+
+from sqlalchemy.exc import DBAPIError, IntegrityError
+
+from chanterd.history.ledger import Ledger
+from chanterd.history.record import Told
+from chanterd.history.store import Store, reason
+
+LOG = logging.getLogger(__name__)
+
+AGAIN_S = 5.0
+"""How long to wait before what could not be written is tried again."""
+MOST_WAITING = 20_000
+"""Things told that may wait: ten hours of one player's reps, some 60 MB. What comes after them is lost, and told."""
+
+CANNOT = "The history cannot be written: {why}. Practice goes on, and what was played is kept until it can be."
+FULL = "The history cannot be written for so long now that what is played from here on is lost."
+WELL = None
+"""Told when writing works again."""
+Tell = Callable[[str | None], None]
+
+
+class Writer:
+    """Takes what is told at once and writes it as soon as it can. ``tell`` comes on the writer's own thread."""
+
+    def __init__(self, store: Store, tell: Tell, again_s: float = AGAIN_S) -> None:
+        self._ledger = Ledger(store)
+        self._tell = tell
+        self._again_s = again_s
+        self._queue: SimpleQueue[Told | threading.Event] = SimpleQueue()
+        self._gone: set[str] = set()
+        self._said: str | None = WELL
+        self._closing = threading.Event()
+        self._deadline = 0.0
+        self._thread = threading.Thread(target=self._run, name="history", daemon=True)
+        self._thread.start()
+
+    def put(self, told: Told) -> None:
+        """Have it written; returns at once."""
+        if self._queue.qsize() >= MOST_WAITING:
+            self._say(FULL)
+            return
+        self._queue.put(told)
+
+    def settle(self, patience_s: float = 10.0) -> bool:
+        """Wait until all that has been put is written; whether it is. Not in the event loop."""
+        settled = threading.Event()
+        self._queue.put(settled)
+        return settled.wait(patience_s)
+
+    def close(self, patience_s: float = 5.0) -> int:
+        """Write what still waits and stop; how many things told could not be written in that time."""
+        self._deadline = time.monotonic() + patience_s
+        self._closing.set()
+        self._queue.put(threading.Event())  # so that it wakes up
+        self._thread.join(patience_s + self._again_s)
+        left = self._queue.qsize()
+        if left:
+            LOG.error("%d things of the history could not be written and are lost.", left)
+        return left
+
+    def _run(self) -> None:
+        while not (self._closing.is_set() and self._queue.empty()):
+            one = self._queue.get()
+            if isinstance(one, threading.Event):
+                one.set()
+            elif one.begun.key not in self._gone and not self._write(one):
+                self._queue.put(one)  # counted among what is left
+                return
+
+    def _write(self, told: Told) -> bool:
+        """Write it, however long that takes; False if we are closing and it cannot be."""
+        while True:
+            try:
+                self._ledger.write(told)
+            except IntegrityError:
+                LOG.info("A run was deleted while it was played; the rest of it is not kept.")
+                self._gone.add(told.begun.key)
+            except DBAPIError as error:
+                self._say(CANNOT.format(why=reason(error)))
+                if self._closing.is_set() and time.monotonic() >= self._deadline:
+                    return False
+                self._closing.wait(self._again_s)
+                if self._closing.is_set():
+                    time.sleep(min(self._again_s, 0.2))
+                continue
+            except Exception as error:
+                LOG.exception("A fault of ours in the history; what it was about is not kept.")
+                self._say(CANNOT.format(why=f"a fault of ours, {type(error).__name__}"))
+                return True
+            self._say(WELL)
+            return True
+
+    def _say(self, said: str | None) -> None:
+        if said == self._said:
+            return
+        self._said = said
+        if said is None:
+            LOG.info("The history is written again.")
+        else:
+            LOG.error("%s", said)
+        self._tell(said)

@@ -1,0 +1,171 @@
+"""``chanterd history``: what was practised, out of the database and into it."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from chanterd.config import ChanterdError
+from chanterd.history.answers import RunSeen
+from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces, run_count
+from chanterd.history.players import all_players, delete_player, delete_run, find_player
+from chanterd.history.queries import run_of, runs_of
+from chanterd.history.store import Store, open_store
+from chanterd.history.takes import take_of
+from chanterd.options import DataFolder, StoreUrl, data_folder
+
+app = typer.Typer(help="What was practised: list, export, import, delete.", no_args_is_help=True)
+
+Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to.")]
+Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Whose; left out, everybody's.")]
+Told = Callable[[int], None]
+
+
+@contextmanager
+def opened(data: Path | None, url: str | None) -> Iterator[Store]:
+    """The history, closed again at the end. Raises ChanterdError if it cannot be opened."""
+    store = open_store(url, data_folder(data, to_write=True))
+    try:
+        yield store
+    finally:
+        store.close()
+
+
+@app.command("list")
+def list_runs(
+    player: Player = None,
+    most: Annotated[int, typer.Option("--most", metavar="N", min=1, help="How many runs of each, the newest.")] = 20,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """List the players and their runs, the newest first."""
+    with opened(data, store) as history, history.reading() as connection:
+        people = all_players(connection)
+        chosen = None if player is None else find_player(connection, player).number
+        if not people:
+            typer.echo("Nobody has practised yet.")
+        for person in people:
+            if chosen is not None and person.number != chosen:
+                continue
+            kept = f"{person.runs} runs, the last on {person.last_day}" if person.runs else "no runs yet"
+            typer.echo(f"{person.name}: {kept}.")
+            for run in runs_of(connection, person.number, most=most):
+                typer.echo(f"  {listed(run)}")
+
+
+def listed(run: RunSeen) -> str:
+    """One run on one line."""
+    began = datetime.fromtimestamp(run.began_ns // 1_000_000_000, UTC) + timedelta(seconds=run.utc_offset_s)
+    placed = "" if run.bias_ms is None else f", {abs(run.bias_ms):.0f} ms {'late' if run.bias_ms > 0 else 'early'}"
+    return (
+        f"{run.run:>5}  {began:%Y-%m-%d %H:%M}  {run.way.drill}, {run.click_bpm:g} clicks: "
+        f"{run.clean} of {run.played} clean{placed}"
+    )
+
+
+@app.command()
+def export(
+    out: Out,
+    kind: Annotated[str, typer.Option("--format", metavar="KIND", help="csv (a folder of tables) or json (one file).")],
+    player: Player = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Write everything that is kept: runs, reps, steps, faults, takes."""
+    checked_format(kind)
+    with opened(data, store) as history, history.reading() as connection:
+        whose = None if player is None else find_player(connection, player).number
+        if kind == "json":
+            with progress("Exporting", run_count(connection, whose)) as told:
+                _write(out, _counted(json_pieces(connection, whose), told))
+        else:
+            _make_folder(out)
+            with progress("Exporting", len(TABLES)) as told:
+                for number, table in enumerate(TABLES, 1):
+                    _write(out / f"{table}.csv", csv_pieces(connection, table, whose))
+                    told(number)
+        typer.echo(f"{run_count(connection, whose)} runs are in {out}.")
+
+
+def _counted(pieces: Iterator[str], told: Told) -> Iterator[str]:
+    for number, piece in enumerate(pieces):
+        told(number)
+        yield piece
+
+
+@app.command()
+def take(
+    run: Annotated[int, typer.Argument(metavar="RUN", help="The run's number, as 'chanterd history list' has it.")],
+    out: Out,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Write the take of a run as a Standard MIDI File."""
+    with opened(data, store) as history, history.reading() as connection:
+        midi = take_of(connection, run)
+        seen = run_of(connection, run)
+    _write(out, [midi])
+    drill = "" if seen is None else f": {seen.way.drill}, {seen.click_bpm:g} clicks a minute"
+    typer.echo(f"The take of run {run} is in {out}{drill}.")
+
+
+@app.command()
+def delete(
+    player: Annotated[str | None, typer.Option("--player", metavar="NAME", help="A player, and all of theirs.")] = None,
+    run: Annotated[int | None, typer.Option("--run", metavar="RUN", help="One run.")] = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+    *,
+    yes: Annotated[bool, typer.Option("--yes", help="Do not ask again.")] = False,
+) -> None:
+    """Delete for good: it cannot be undone, and nothing of it stays in the file."""
+    if (player is None) == (run is None):
+        raise ChanterdError("Say what to delete: --player NAME, or --run RUN.")
+    with opened(data, store) as history:
+        with history.reading() as connection:
+            person = None if player is None else find_player(connection, player)
+        what = f"'{person.name}' and all of theirs" if person is not None else f"the run number {run}"
+        if not yes:
+            typer.confirm(f"Delete {what} for good?", abort=True)
+        if person is not None:
+            delete_player(history, person.number)
+        elif run is not None:
+            delete_run(history, run)
+    typer.echo(f"Deleted {what}.")
+
+
+def _make_folder(out: Path) -> None:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ChanterdError(
+            f"{out}: the folder cannot be made ({error.strerror}); choose another with --out."
+        ) from error
+
+
+def _write(path: Path, pieces: "Iterator[str] | list[bytes]") -> None:
+    """Write a file whole or not at all. Raises ChanterdError if it cannot be."""
+    part = path.with_name(f"{path.name}.part")
+    try:
+        with part.open("wb") as file:
+            for piece in pieces:
+                file.write(piece if isinstance(piece, bytes) else piece.encode())
+        part.replace(path)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        raise ChanterdError(f"{path}: cannot be written ({error.strerror}); choose another with --out.") from error
+
+
+@contextmanager
+def progress(words: str, of: int) -> Iterator[Told]:
+    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
+    columns = (TextColumn(words), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
+        task = bar.add_task("", total=of)
+        yield lambda done: bar.update(task, completed=done)

@@ -1,0 +1,59 @@
+"""Routes about the players: who there are, who sits where, names, and deleting for good."""
+
+from typing import Annotated
+
+from fastapi import Body, FastAPI
+from pydantic import BaseModel, ConfigDict, Field
+
+from chanterd.history.players import PersonSeen
+from chanterd.serving import frames, shapes
+from chanterd.serving.daemon import Daemon
+
+
+class Named(BaseModel):
+    """The body of ``POST /api/players`` and ``POST /api/players/{number}``."""
+
+    model_config = ConfigDict(extra="forbid")
+    name: str = Field(description="What to call the player, 1 to 40 letters.", max_length=200)
+
+
+class SeatAsked(BaseModel):
+    """The body of ``POST /api/seat``."""
+
+    model_config = ConfigDict(extra="forbid")
+    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
+    person: int = Field(description="The number of the player who sits down, as listed by GET /api/players.")
+
+
+def add_people_routes(app: FastAPI, daemon: Daemon) -> None:
+    """Add them."""
+    people = daemon.people
+
+    @app.get("/api/players")
+    async def players() -> list[PersonSeen]:
+        """Everybody who practises here."""
+        return await people.all()
+
+    @app.post("/api/players")
+    async def create(asked: Annotated[Named, Body()]) -> shapes.PersonShown:
+        """Add a player."""
+        person = await people.create(asked.name)
+        return shapes.PersonShown(number=person.number, name=person.name)
+
+    @app.post("/api/players/{number}")
+    async def rename(number: int, asked: Annotated[Named, Body()]) -> shapes.PersonShown:
+        """Give a player another name."""
+        person = await people.rename(number, asked.name)
+        return shapes.PersonShown(number=person.number, name=person.name)
+
+    @app.delete("/api/players/{number}")
+    async def delete(number: int) -> None:
+        """Delete a player and all that is theirs, for good."""
+        await people.delete(number)
+
+    @app.post("/api/seat")
+    async def choose(asked: Annotated[SeatAsked, Body()]) -> frames.Player:
+        """Have a player sit down at a chanter."""
+        seat = daemon.seat(asked.player)
+        await people.choose(seat, asked.person)
+        return seat.shown()

@@ -1,0 +1,114 @@
+"""Everything out of the history, read back by other readers: csv, json, mido."""
+
+import base64
+import csv
+import io
+import json
+from collections.abc import Iterator
+
+import mido
+import pytest
+from sqlalchemy import Connection
+
+from chanterd.config import ChanterdError
+from chanterd.hearing.track import whole_take
+from chanterd.history.export import TABLES, checked_format, csv_pieces, guarded, json_pieces, run_count
+from chanterd.history.ledger import Ledger
+from chanterd.history.record import RepsClosed
+from chanterd.history.store import Store
+from tests.history.practice import GRIP, begun, judged, played, practise, somebody
+
+OFFS_MS = [4.0, 90.0, 5.0]
+
+
+@pytest.fixture
+def connection(store: Store) -> Iterator[Connection]:
+    """Two players with a run each, one of them with a take."""
+    run = begun(somebody(store))
+    Ledger(store).write(
+        RepsClosed(run, judged(GRIP, OFFS_MS), run.wall, whole_take(played(GRIP, OFFS_MS), 60.0), whole=True)
+    )
+    practise(store, somebody(store, "=cmd|' /C calc'!A1"), [4.0])
+    with store.reading() as reading:
+        yield reading
+
+
+def table(connection: Connection, name: str, player: int | None = None) -> list[dict[str, str]]:
+    """A table of the CSV export as the csv module reads it."""
+    text = "".join(csv_pieces(connection, name, player))
+    assert text.startswith("\ufeff")
+    return list(csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline="")))
+
+
+def test_csv_holds_every_row_of_every_table(connection: Connection) -> None:
+    """Four reps, each with a lead and four steps, one fault."""
+    assert {name: len(table(connection, name)) for name in TABLES} == {
+        "players": 2, "runs": 2, "reps": 4, "steps": 20, "faults": 1,
+    }  # fmt: skip
+    (fault,) = table(connection, "faults")
+    assert fault["fault"] == "late"
+    assert table(connection, "runs")[0]["drill"] == GRIP
+
+
+def test_csv_lines_end_as_the_standard_has_it(connection: Connection) -> None:
+    """RFC 4180: CRLF."""
+    text = "".join(csv_pieces(connection, "runs"))
+    assert text.count("\r\n") == text.count("\n") == 3
+
+
+def test_no_cell_is_a_formula(connection: Connection) -> None:
+    """A name that a spreadsheet would run is a text there (OWASP, CSV injection); numbers below 0 are left alone."""
+    assert [row["name"] for row in table(connection, "players")] == ["Ailsa", "'=cmd|' /C calc'!A1"]
+    assert table(connection, "steps")[0]["step"] == "-1"
+
+
+@pytest.mark.parametrize(
+    ("value", "written"),
+    [("=1", "'=1"), ("+1", "'+1"), ("-1", "'-1"), ("@a", "'@a"), ("\t=", "'\t="), ("\r", "'\r"), ("a=1", "a=1")],
+)
+def test_every_sign_that_begins_a_formula_is_guarded(value: str, written: str) -> None:
+    """The six of OWASP's list."""
+    assert guarded(value) == written
+
+
+def test_json_holds_everything(connection: Connection) -> None:
+    """Reps as they were judged, and takes that mido can read."""
+    told = json.loads("".join(json_pieces(connection)))
+    assert [person["name"] for person in told["players"]] == ["Ailsa", "=cmd|' /C calc'!A1"]
+    first, second = told["runs"]
+    assert first["reps_judged"] == judged(GRIP, OFFS_MS)
+    assert first["profile"]["notes"]["67"] == "low G"
+    take = mido.MidiFile(file=io.BytesIO(base64.b64decode(first["take"])))
+    assert sum(message.type == "note_on" for message in take) == len(OFFS_MS) * 5
+    assert second["take"] is None
+
+
+def test_an_empty_history_is_a_whole_document(store: Store) -> None:
+    """Nobody, and nothing."""
+    with store.reading() as connection:
+        told = json.loads("".join(json_pieces(connection)))
+        assert (told["players"], told["runs"]) == ([], [])
+        assert table(connection, "runs") == []
+
+
+def test_one_players_export_holds_nothing_of_the_others(connection: Connection) -> None:
+    """In either format."""
+    assert run_count(connection, 2) == 1
+    assert run_count(connection, None) == 2
+    told = json.loads("".join(json_pieces(connection, 2)))
+    assert [person["id"] for person in told["players"]] == [2]
+    assert {run["player_id"] for run in told["runs"]} == {2}
+    assert len(table(connection, "players", 2)) == 1
+    assert len(table(connection, "steps", 2)) == 5
+
+
+def test_json_comes_in_pieces(connection: Connection) -> None:
+    """One a run: ten years never stand in memory at once."""
+    assert len(list(json_pieces(connection))) == 1 + 2 + 1
+
+
+def test_another_format_is_refused() -> None:
+    """With the two there are."""
+    assert checked_format("csv") == "csv"
+    with pytest.raises(ChanterdError, match="must be csv or json"):
+        checked_format("xml")

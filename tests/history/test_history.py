@@ -1,0 +1,51 @@
+"""The history as a daemon holds it."""
+
+from pathlib import Path
+from queue import Queue
+
+from sqlalchemy import select
+
+from chanterd.hearing.ear import Ear
+from chanterd.hearing.take import parse_take
+from chanterd.history.history import History
+from chanterd.history.queries import reps_of, runs_of
+from chanterd.history.schema import runs
+from chanterd.history.store import Store
+from chanterd.history.takes import take_of
+from chanterd.judging.standard import DEFAULT, read_standards
+from chanterd.practice.run import RepTold, make_run
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.units import Bpm, Ms, Ns
+from tests.history.practice import GRIP, noon, played, profile, somebody
+
+BEAT0_NS = Ns(9_000_000_000_000)
+
+
+def test_a_run_that_is_recorded_can_be_read_and_heard_again(store: Store) -> None:
+    """Everything that was asked stands with it, the take begins where the recording did, and times are right."""
+    history = History(store, Queue[str | None]().put, noon)
+    run = make_run(drill_from_words(GRIP), Bpm(72.0), BEAT0_NS, read_standards()[DEFAULT])
+    person = somebody(store)
+    heard_by = ("demo", profile(), Ms(2.0))
+    recording = history.record(person, run, heard_by, Ns(BEAT0_NS - 3_000_000_000), rule="{}")
+    ear, told = Ear(profile()), []
+    for message, at_ns in played(GRIP, [4.0, 5.0], 72.0):
+        stamp = Ns(BEAT0_NS + at_ns)
+        recording.take(message, Ns(stamp + 2_000_000))
+        for heard in ear.hear(message, stamp):
+            told += run.hear(heard)
+    results = [one.result for one in (*told, *run.finish()) if isinstance(one, RepTold)]
+    for result in results:
+        recording.rep(result)
+    recording.end("stopped")
+    assert history.writer.settle()
+    with store.reading() as connection:
+        (seen,) = runs_of(connection, person.number)
+        assert (seen.click_bpm, seen.mode, seen.rule, seen.why) == (72.0, None, "{}", "stopped")
+        assert reps_of(connection, seen.run) == results
+        kept = connection.execute(select(runs.c.calibration_ns, runs.c.lead_in_clicks)).one()
+        assert tuple(kept) == (2_000_000, 5)  # 3 s are 3.6 clicks, so 4, and one to spare
+        take = parse_take(Path("out.mid"), take_of(connection, seen.run))
+    for (_, at_ns), (_, due_ns) in zip(take.messages, played(GRIP, [4.0, 5.0], 72.0), strict=True):
+        assert abs(at_ns - due_ns) <= 20_000
+    history.close()

@@ -1,0 +1,163 @@
+"""The writer: it never makes anybody wait, never loses what it can keep, and says when it cannot write."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from queue import Queue
+
+import pytest
+from sqlalchemy import func, select, text
+
+from chanterd.history import writer as writing
+from chanterd.history.players import delete_player
+from chanterd.history.queries import reps_of
+from chanterd.history.record import RunEnded
+from chanterd.history.schema import runs
+from chanterd.history.store import Store, open_store
+from chanterd.history.writer import Writer
+from chanterd.judging.report import RepResult
+from tests.history.practice import GRIP, begun, closed, judged, somebody
+from tests.postgres import PostgresServer
+
+RESULTS = judged(GRIP, [4.0, 5.0, 6.0])
+
+
+def kept(store: Store) -> list[RepResult]:
+    """The reps of the only run."""
+    with store.reading() as connection:
+        return reps_of(connection, connection.scalars(select(runs.c.id)).one())
+
+
+@pytest.fixture
+def told() -> "Queue[str | None]":
+    """What the writer told."""
+    return Queue()
+
+
+@pytest.fixture
+def writer(store: Store, told: "Queue[str | None]") -> Iterator[Writer]:
+    """A writer that tries again at once."""
+    one = Writer(store, told.put, again_s=0.02)
+    yield one
+    one.close()
+
+
+def test_what_is_put_is_written_in_its_order(store: Store, writer: Writer) -> None:
+    """Reps, then the end."""
+    run = begun(somebody(store))
+    for result in RESULTS:
+        writer.put(closed(run, [result]))
+    writer.put(RunEnded(run, "stopped", b""))
+    assert writer.settle()
+    assert kept(store) == RESULTS
+    with store.reading() as connection:
+        assert connection.scalars(select(runs.c.why)).one() == "stopped"
+
+
+def test_nobody_waits_while_the_database_is_busy(file_store: Callable[[], Store], told: "Queue[str | None]") -> None:
+    """While another holds the right to write, put returns; what was put is written when it lets go."""
+    store = file_store()
+    run = begun(somebody(store))
+    one = Writer(store, told.put)
+    other = store.engine.raw_connection()
+    raw = other.dbapi_connection
+    assert raw is not None
+    raw.cursor().execute("BEGIN IMMEDIATE")
+    for result in RESULTS:
+        one.put(closed(run, [result]))
+    assert not one.settle(0.05)
+    with store.reading() as connection:
+        assert connection.scalar(select(func.count()).select_from(runs)) == 0
+    raw.cursor().execute("COMMIT")
+    other.close()
+    assert one.settle()
+    assert one.close() == 0
+    assert kept(store) == RESULTS
+
+
+def test_what_cannot_be_written_is_told_and_kept_until_it_can_be(
+    store: Store, writer: Writer, told: "Queue[str | None]"
+) -> None:
+    """Once it is wrong, once it is well again; nothing is lost."""
+    run = begun(somebody(store))
+    with store.writing() as connection:
+        connection.execute(text("ALTER TABLE reps RENAME TO hidden"))
+    for result in RESULTS:
+        writer.put(closed(run, [result]))
+    said = told.get(timeout=10)
+    assert said is not None
+    assert said.startswith("The history cannot be written: ")
+    assert "Practice goes on" in said
+    with store.writing() as connection:
+        connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
+    assert told.get(timeout=10) is None
+    assert writer.settle()
+    assert told.empty()
+    assert kept(store) == RESULTS
+
+
+def test_a_server_that_is_restarted_costs_nothing(
+    postgres: PostgresServer, told: "Queue[str | None]", tmp_path: Path
+) -> None:
+    """Connections that were cut are made anew, and every rep is there once."""
+    url = postgres.new_database()
+    store = open_store(url, tmp_path)
+    one = Writer(store, told.put, again_s=0.02)
+    run = begun(somebody(store))
+    for result in RESULTS:
+        one.put(closed(run, [result]))
+        assert one.settle()
+        postgres.cut_off(url)
+    one.put(RunEnded(run, "stopped", b""))
+    assert one.settle()
+    assert kept(store) == RESULTS
+    one.close()
+    store.close()
+
+
+def test_the_rest_of_a_run_that_was_deleted_is_dropped_in_silence(
+    store: Store, writer: Writer, told: "Queue[str | None]"
+) -> None:
+    """It is no trouble; the next run is written."""
+    person = somebody(store)
+    run = begun(person)
+    writer.put(closed(run, RESULTS[:1]))
+    assert writer.settle()
+    delete_player(store, person.number)
+    writer.put(closed(run, RESULTS[1:2]))
+    writer.put(closed(run, RESULTS[2:]))
+    writer.put(closed(begun(somebody(store, "Rory")), RESULTS))
+    assert writer.settle()
+    assert told.empty()
+    with store.reading() as connection:
+        assert connection.scalar(select(func.count()).select_from(runs)) == 1
+
+
+def test_closing_writes_what_waits_and_counts_what_it_cannot(store: Store, told: "Queue[str | None]") -> None:
+    """With the table away, two things are left; a thread that cannot go on ends all the same."""
+    run = begun(somebody(store))
+    with store.writing() as connection:
+        connection.execute(text("ALTER TABLE reps RENAME TO hidden"))
+    one = Writer(store, told.put, again_s=0.02)
+    one.put(closed(run, RESULTS[:1]))
+    one.put(closed(run, RESULTS[1:]))
+    assert told.get(timeout=10) is not None
+    assert one.close(patience_s=0.1) >= 2
+    with store.writing() as connection:
+        connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
+
+
+def test_what_may_wait_is_bounded(store: Store, told: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch) -> None:
+    """With no room left what comes is lost, and that is told."""
+    monkeypatch.setattr(writing, "MOST_WAITING", 1)
+    run = begun(somebody(store))
+    with store.writing() as connection:
+        connection.execute(text("ALTER TABLE reps RENAME TO hidden"))
+    one = Writer(store, told.put, again_s=0.02)
+    one.put(closed(run, RESULTS[:1]))
+    assert told.get(timeout=10) is not None
+    one.put(closed(run, RESULTS[1:2]))
+    one.put(closed(run, RESULTS[2:]))
+    assert told.get(timeout=10) == writing.FULL
+    one.close(patience_s=0.1)
+    with store.writing() as connection:
+        connection.execute(text("ALTER TABLE hidden RENAME TO reps"))

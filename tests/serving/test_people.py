@@ -1,0 +1,72 @@
+"""Who sits at which seat: what goes on there is ended when somebody else sits down."""
+
+import asyncio
+from pathlib import Path
+
+from chanterd.history.answers import RunSeen
+from chanterd.history.queries import runs_of
+from tests.serving.hands import Sitting, rep_line
+
+
+def runs(sitting: Sitting, person: int) -> list[RunSeen]:
+    """The runs of a person, as they stand in the history by now."""
+    assert sitting.daemon.history.writer.settle()
+    with sitting.daemon.history.store.reading() as connection:
+        return runs_of(connection, person)
+
+
+def play(sitting: Sitting) -> None:
+    """A rep of a run, while the run goes on."""
+    sitting.daemon.practise(None, "grip from B to C", 60, None)
+    sitting.play(rep_line(sitting.cue()))
+    sitting.until(sitting.cue().beat0_ns + 3 * sitting.cue().rep_ns)
+
+
+def test_a_run_belongs_to_whoever_sat_there(tmp_path: Path) -> None:
+    """Somebody else sits down: the run is ended, with its reason, and the next one is theirs."""
+    with Sitting(tmp_path) as sitting:
+        people = sitting.daemon.people
+        play(sitting)
+        ailsa = sitting.run(people.create("Ailsa"))
+        sitting.run(people.choose(sitting.seat, ailsa.number))
+        assert sitting.seat.practice() is None
+        play(sitting)
+        sitting.seat.end()
+        (first,) = runs(sitting, 1)
+        (second,) = runs(sitting, ailsa.number)
+        assert (first.why, second.why) == ("another player sat down", "stopped")
+        assert first.played == second.played == 1
+
+
+def test_another_name_ends_nothing(tmp_path: Path) -> None:
+    """It is the same person, today and after the next start."""
+    with Sitting(tmp_path) as sitting:
+        play(sitting)
+        sitting.run(sitting.daemon.people.rename(1, "Ailsa"))
+        assert sitting.seat.practice() is not None
+        assert sitting.seat.person.name == "Ailsa"
+    with Sitting(tmp_path) as sitting:
+        assert sitting.seat.person.name == "Ailsa"
+
+
+def test_deleting_whoever_plays_ends_the_run_and_leaves_nothing(tmp_path: Path) -> None:
+    """Not even the reps that were on their way into the history."""
+    with Sitting(tmp_path) as sitting:
+        play(sitting)
+        sitting.run(sitting.daemon.people.delete(1))
+        assert sitting.seat.practice() is None
+        assert (sitting.seat.person.number, sitting.seat.person.name) == (2, "Player 1")
+        assert runs(sitting, 1) == []
+        assert [one.name for one in sitting.run(sitting.daemon.people.all())] == ["Player 1"]
+
+
+def test_of_two_changes_at_once_none_is_lost(tmp_path: Path) -> None:
+    """They wait for each other."""
+
+    async def both(sitting: Sitting) -> None:
+        people = sitting.daemon.people
+        await asyncio.gather(people.create("Ailsa"), people.create("Rory"), people.rename(1, "Isla"))
+
+    with Sitting(tmp_path) as sitting:
+        sitting.run(both(sitting))
+        assert [one.name for one in sitting.run(sitting.daemon.people.all())] == ["Ailsa", "Isla", "Rory"]

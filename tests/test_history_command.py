@@ -1,0 +1,110 @@
+"""``chanterd history``, as it is typed."""
+
+import csv
+import json
+from pathlib import Path
+
+import mido
+import pytest
+
+from chanterd.hearing.track import whole_take
+from chanterd.history.ledger import Ledger
+from chanterd.history.record import RepsClosed, RunEnded
+from chanterd.history.store import open_store
+from tests.commands import Commands
+from tests.history.practice import GRIP, begun, judged, played, practise, somebody
+
+OFFS_MS = [4.0, 5.0, 90.0]
+
+
+@pytest.fixture
+def chanterd(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Commands:
+    """The command line, with two players in its history: run 1 is Ailsa's and has a take, run 2 is Rory's."""
+    folder = tmp_path / "chanterd"
+    folder.mkdir()
+    store = open_store(None, folder)
+    run, ledger = begun(somebody(store)), Ledger(store)
+    midi = whole_take(played(GRIP, OFFS_MS), 60.0)
+    ledger.write(RepsClosed(run, judged(GRIP, OFFS_MS), run.wall, midi, whole=True))
+    ledger.write(RunEnded(run, "stopped", b""))
+    practise(store, somebody(store, "Rory"), [4.0], words="birl from E")
+    store.close()
+    return Commands(capfd, monkeypatch, tmp_path)
+
+
+def test_list_names_everybody_and_their_runs(chanterd: Commands) -> None:
+    """A line a run: number, when, what, how it went."""
+    code, out, _ = chanterd.run("history", "list")
+    assert code == 0
+    assert "Ailsa: 1 runs, the last on 2026-03-31." in out
+    assert "    1  2026-03-31 12:00  grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late" in out
+    assert "birl from E" in out
+    _, out, _ = chanterd.run("history", "list", "--player", "rory")
+    assert "Ailsa" not in out
+
+
+def test_list_of_nothing_says_so(chanterd: Commands, tmp_path: Path) -> None:
+    """A data folder that has seen no practice."""
+    assert chanterd.run("history", "list", "--data", tmp_path / "new")[1] == "Nobody has practised yet.\n"
+
+
+def test_export_as_json_is_one_file_with_everything(chanterd: Commands, tmp_path: Path) -> None:
+    """Said in a sentence where it is."""
+    out = tmp_path / "all.json"
+    code, said, _ = chanterd.run("history", "export", "--format", "json", "--out", out)
+    assert (code, said) == (0, f"2 runs are in {out}.\n")
+    told = json.loads(out.read_text("utf-8"))
+    assert [run["drill"] for run in told["runs"]] == [GRIP, "birl from E"]
+
+
+def test_export_as_csv_is_a_folder_of_tables(chanterd: Commands, tmp_path: Path) -> None:
+    """One player's only, if so asked."""
+    out = tmp_path / "tables"
+    code, _, _ = chanterd.run("history", "export", "--format", "csv", "--out", out, "--player", "Ailsa")
+    assert code == 0
+    assert {path.name for path in out.iterdir()} == {
+        "players.csv", "runs.csv", "reps.csv", "steps.csv", "faults.csv",
+    }  # fmt: skip
+    with (out / "reps.csv").open(encoding="utf-8-sig", newline="") as file:
+        assert len(list(csv.DictReader(file))) == 3
+
+
+def test_a_take_comes_out_as_a_file_that_can_be_assessed(chanterd: Commands, tmp_path: Path) -> None:
+    """The same reps as are in the history."""
+    out = tmp_path / "take.mid"
+    code, said, _ = chanterd.run("history", "take", 1, "--out", out)
+    assert (code, said) == (0, f"The take of run 1 is in {out}: {GRIP}, 60 clicks a minute.\n")
+    assert mido.MidiFile(out).length > 4
+    reps = chanterd.assessed(out, GRIP)["reps"]
+    assert [rep["clean"] for rep in reps] == [True, True, False]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("export", "--format", "xml", "--out", "x"), "must be csv or json"),
+        (("export", "--format", "json", "--out", "nowhere/x.json"), "cannot be written (No such file or directory)"),
+        (("list", "--player", "Alisa"), "Did you mean 'Ailsa'?"),
+        (("take", 9, "--out", "x.mid"), "There is no run number 9"),
+        (("delete",), "Say what to delete: --player NAME, or --run RUN."),
+        (("delete", "--run", 9, "--yes"), "There is no run number 9"),
+        (("list", "--store", "nonsense"), "must be a URL such as"),
+    ],
+)
+def test_what_cannot_be_done_is_told_in_a_line(chanterd: Commands, words: tuple[object, ...], said: str) -> None:
+    """Exit code 2."""
+    assert said in chanterd.refused("history", *words)
+
+
+def test_delete_deletes_a_run_or_a_player(chanterd: Commands) -> None:
+    """And says what."""
+    assert chanterd.run("history", "delete", "--run", 1, "--yes")[1] == "Deleted the run number 1.\n"
+    assert chanterd.run("history", "delete", "--player", "rory", "--yes")[1] == "Deleted 'Rory' and all of theirs.\n"
+    assert chanterd.run("history", "list")[1] == "Ailsa: no runs yet.\n"
+
+
+def test_delete_asks_first(chanterd: Commands, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever does not say yes keeps everything."""
+    monkeypatch.setattr("typer.confirm", lambda _words, *, abort: (_ for _ in ()).throw(SystemExit(1)) if abort else 0)
+    assert chanterd.run("history", "delete", "--run", 1)[0] == 1
+    assert "grip from B to C" in chanterd.run("history", "list")[1]
