@@ -59,7 +59,7 @@ export const SHAPES = {
     calibration_ms: "number|null", spread_ms: "number|null", said: "text",
   },
   Player: {
-    player: "text", person: "Person", chanter: "Chanter", practice: "Practice|null",
+    player: "text", person: "PersonShown", chanter: "Chanter", practice: "Practice|null",
     learning: "Learning|null", calibration: "Calibration|null", session: "Session|null",
   },
   PlanPart: { name: "text", drill: "text", how_long: "text", warm_up: "flag", click_bpm: "number" },
@@ -68,14 +68,14 @@ export const SHAPES = {
     plan: "Plan", state: "text", paused: "flag", part: "number", left_s: "number|null",
     reps: "number", reps_wanted: "number|null", said: "text", reminder: "text",
   },
-  Person: { number: "number", name: "text" },
-  History: { kept: "flag", said: "text" },
+  PersonShown: { number: "number", name: "text" },
+  HistoryShown: { kept: "flag", said: "text" },
   Choice: { name: "text", said: "text" },
   State: {
     version: "text", clock_ns: "number", players: "Player[]", standards: "Choice[]", profiles: "Choice[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
     layouts: "Choice[]", feedbacks: "Choice[]", standard: "text", spread: "number", spread_range: "number[]",
-    ladder: "LadderRule", paces: "Pace[]", history: "History",
+    ladder: "LadderRule", paces: "Pace[]", history: "HistoryShown",
   },
   Pace: {
     name: "text", said: "text", source: "text",
@@ -102,7 +102,7 @@ export const FRAMES = {
   chanter: { player: "text", chanter: "Chanter" },
   learning: { player: "text", learning: "Learning|null" },
   calibration: { player: "text", calibration: "Calibration|null" },
-  history: { history: "History" },
+  history: { history: "HistoryShown" },
   resync: { lost: "number", state: "State" },
   error: { said: "text" },
 };
