@@ -370,7 +370,7 @@ def test_a_take_without_a_click_tells_how_the_tempo_was_kept(chanterd: Commands,
     assert found["continuation"]["sure"] is False
     code, out, _ = chanterd.run("assess", take, "--drill", "grip from B to C", "--click-off")
     assert code == 0
-    assert "clicks a minute; 60 were asked, 2.9 % slower." in out
+    assert "clicks a minute, 2.9 % slower than the 60 asked." in out
     assert "under 100 timer and hand are unsure" in out or "cannot be told apart" in out
 
 

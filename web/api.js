@@ -36,6 +36,7 @@ export const startPractice = (player, wanted) =>
     ...(wanted.standard ? { standard: wanted.standard } : {}),
     ...(wanted.layout ? { layout: wanted.layout } : {}),
     ...(wanted.feedback && !wanted.climbs ? { feedback: wanted.feedback } : {}),
+    ...(wanted.click_off && !wanted.climbs ? { click_off: true } : {}),
     ...(wanted.spread === null ? {} : { spread: wanted.spread }),
   });
 export const stopPractice = (player) => ask("DELETE", `api/practice?${whose(player)}`);

@@ -78,6 +78,7 @@ export function controls(find, chooser) {
     showChoices(find("#standard"), find("#standard-said"), state.daemon.standards, wanted.standard);
     showChoices(find("#layout"), find("#layout-said"), state.daemon.layouts, wanted.layout);
     showChoices(find("#feedback"), find("#feedback-said"), state.daemon.feedbacks, wanted.feedback);
+    find("#click-off").checked = wanted.click_off;
     const spread = find("#spread");
     const [least, most] = state.daemon.spread_range.map(percent);
     Object.assign(spread, { min: least, max: most });

@@ -16,12 +16,14 @@ export const ornamentBeat_ms = (grid, rep) =>
 /**
  * The clicks from `from_ns` on and before `to_ns`, in order: {beat, at_ns, accent}.
  *
- * None is before the count-in; `last` (not included) ends a calibration, which has a fixed number of clicks.
+ * None is before the count-in; `last` (not included) ends a calibration, which has a fixed number of clicks. Where the
+ * click is off, the count-in is all there is.
  */
 export function clicksBetween(grid, from_ns, to_ns, last = Infinity) {
   const clicks = [];
+  const end = grid.click_off ? Math.min(last, 0) : last;
   const first = Math.max(-grid.count_in, Math.ceil(beatAt(grid, from_ns) - 1e-9));
-  for (let beat = first; beat < last && beat_ns(grid, beat) < to_ns; beat += 1) {
+  for (let beat = first; beat < end && beat_ns(grid, beat) < to_ns; beat += 1) {
     clicks.push({ beat, at_ns: beat_ns(grid, beat), accent: beat % grid.clicks_per_rep === 0 });
   }
   return clicks;

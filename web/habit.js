@@ -1,21 +1,20 @@
 /** The last dozen reps as small strips under one another, newest first, so that a habit shows. */
 
-import { ornamentBeat_ms } from "./grid.js";
 import { html } from "./html.js";
+import { beat_ms } from "./reading.js";
 import { windowOf } from "./turns.js";
 import { repSentence, repWord, side, whole } from "./words.js";
 
 const WIDTH = 120;
 const HEIGHT = 20;
 
-/** The bars of one rep within the window: {x, width, kind}. Pure; x from 0 to WIDTH. */
-export function smallBars(rep, { from, to }, grid) {
-  const beat_ms = ornamentBeat_ms(grid, rep.rep);
+/** The bars of one rep, whose ornament's beat was at `at_ms`, within the window: {x, width, kind}. Pure; x from 0 to WIDTH. */
+export function smallBars(rep, { from, to }, at_ms) {
   const x = (ms) => Math.min(Math.max(((ms - from) / (to - from)) * WIDTH, 0), WIDTH);
   const heard = rep.steps.filter((step) => step.onset_ms !== null);
   return heard.map((step, index) => {
-    const start = step.onset_ms - beat_ms;
-    const next = heard[index + 1] ? heard[index + 1].onset_ms - beat_ms : to;
+    const start = step.onset_ms - at_ms;
+    const next = heard[index + 1] ? heard[index + 1].onset_ms - at_ms : to;
     const end = step.length_ms === null ? next : start + step.length_ms;
     return { x: x(start), width: Math.max(x(end) - x(start) - 0.8, 1), kind: step.kind === "theme" ? "soft" : "" };
   });
@@ -32,7 +31,7 @@ function placeWord(rep) {
 
 function row(rep, run) {
   const span = windowOf(run.turns);
-  const bars = smallBars(rep, span, run.grid).map(
+  const bars = smallBars(rep, span, beat_ms(run, rep.rep)).map(
     (bar) =>
       html`<rect
         class="bar ${bar.kind}"

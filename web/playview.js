@@ -34,9 +34,16 @@ export function moreWords(rep) {
   return rep.anchor_ms === null ? "" : `On the beat: ${offBy(rep.anchor_ms)}.`;
 }
 
+/** How the tempo was kept in a run without the click, and what else there is to say at its end. Pure. */
+function keptWords(run) {
+  const [said, ...more] = run.continuation.said;
+  return { said, more: [...more, run.feedback.said ?? ""].join(" ").trim() };
+}
+
 /** The sentence and the smaller line below it: the schedule's own, or those of the newest rep that may be shown. Pure. */
 export function verdictWords(run) {
   const last = run?.reps.at(-1) ?? null;
+  if (run?.continuation) return keptWords(run);
   const { said, more } = run?.feedback ?? { said: null, more: "" };
   if (said !== null) return { said, more };
   return { said: last?.said ?? "", more: last ? moreWords(last) : more || (run?.left_out ?? "") };
@@ -92,7 +99,8 @@ export function playView(find) {
     find("#card").classList.toggle("is-empty", nothing !== null);
     if (run) strip(player, clock, page_ms);
     const beat = run && running(player) ? beatNow(player, clock, page_ms) : NaN;
-    walk(run?.grid ?? null, beat);
+    // Without the click nothing on the page may beat in its place.
+    walk(run?.grid ?? null, run?.grid.click_off && beat >= 0 ? NaN : beat);
     find("#where").classList.toggle("counting", beat < 0);
     say(
       find("#where"),

@@ -21,12 +21,26 @@ export function repToShow(run) {
   return Math.max(judged, ...sounding);
 }
 
-/** The rep to play at a beat of the run: the first in the count-in, each from its first note on; NaN: the one to show. */
+/** The rep to play at a beat of the run: the first in the count-in, each from its first note on; NaN: the one to show. Without the click: the next. */
 export function repToPlay(run, beat) {
-  if (Number.isNaN(beat)) return Math.max(repToShow(run), 0);
   const { grid, turns } = run;
+  if (grid.click_off && beat >= 0) return repToShow(run) + 1;
+  if (Number.isNaN(beat)) return Math.max(repToShow(run), 0);
   const first = grid.ornament_beat + (turns[0].lead_offset_ms * grid.click_bpm) / MS_PER_MINUTE;
   return Math.max(Math.floor((beat - first) / grid.clicks_per_rep + 1e-6), 0);
+}
+
+/**
+ * When the ornament's own beat was expected in a rep, in ms from beat 0 of the run.
+ *
+ * Without the click the player's own pulse says when, and the readings tell it; before there are any, the asked grid.
+ */
+export function beat_ms(run, rep) {
+  const judged = run.reps.find((one) => one.rep === rep);
+  const steps = judged?.steps ?? Object.values(run.readings[rep] ?? {}).filter((one) => one.step >= 0);
+  if (!run.grid.click_off || steps.length === 0) return ornamentBeat_ms(run.grid, Math.max(rep, 0));
+  const latest = steps.at(-1);
+  return latest.expected_ms - askedOf(run, rep).steps[latest.step].offset_ms;
 }
 
 function endOf(result, run, now_ms) {
@@ -36,7 +50,7 @@ function endOf(result, run, now_ms) {
   return { end: Math.max(now_ms, result.onset_ms), growing: !run.ended };
 }
 
-function placed(result, run, beat_ms, now_ms, fault) {
+function placed(result, run, at_ms, now_ms, fault) {
   const heard = result.onset_ms !== null;
   const { end, growing } = heard ? endOf(result, run, now_ms) : { end: null, growing: false };
   return {
@@ -46,8 +60,8 @@ function placed(result, run, beat_ms, now_ms, fault) {
     state: result.state,
     deviation_ms: result.deviation_ms,
     length_ms: result.length_ms,
-    onset: heard ? result.onset_ms - beat_ms : null,
-    end: heard ? end - beat_ms : null,
+    onset: heard ? result.onset_ms - at_ms : null,
+    end: heard ? end - at_ms : null,
     growing,
     fault: fault ?? null,
   };
@@ -60,34 +74,34 @@ function faultsByStep(judged) {
 }
 
 /** Notes that were heard near this rep's ornament and that no reading accounts for yet. */
-function unread(run, beat_ms, asked) {
+function unread(run, at_ms, asked) {
   const onsets = Object.values(run.readings).flatMap((steps) => Object.values(steps).map((step) => step.onset_ms));
-  const from_ms = beat_ms + Math.min(0, asked.steps[0].offset_ms) - asked.end_offset_ms / 2;
+  const from_ms = at_ms + Math.min(0, asked.steps[0].offset_ms) - asked.end_offset_ms / 2;
   return run.heard
     .map((one, index) => ({ ...one, length_ms: null, next_ms: run.heard[index + 1]?.onset_ms ?? null }))
-    .filter((one) => one.note !== null && one.onset_ms >= from_ms && one.onset_ms < beat_ms + asked.end_offset_ms / 2)
+    .filter((one) => one.note !== null && one.onset_ms >= from_ms && one.onset_ms < at_ms + asked.end_offset_ms / 2)
     .filter((one) => !onsets.some((onset_ms) => onset_ms !== null && Math.abs(onset_ms - one.onset_ms) < SAME_MS))
     .map((one) => ({ ...one, extra: "heard", length_ms: one.next_ms === null ? null : one.next_ms - one.onset_ms }));
 }
 
 /** The reading of rep `rep` (or of none, when it is -1) at `now_ms` from beat 0 of the run. */
 export function readingOf(run, rep, now_ms) {
-  const beat_ms = ornamentBeat_ms(run.grid, Math.max(rep, 0));
+  const at_ms = beat_ms(run, rep);
   const judged = run.reps.find((one) => one.rep === rep) ?? null;
   const live = run.readings[rep] ?? {};
   const faults = faultsByStep(judged);
   const lead = judged?.lead ?? live[-1] ?? null;
   const steps = judged?.steps ?? Object.values(live).filter((step) => step.step >= 0);
-  const extras = judged?.extras ?? (rep < 0 ? [] : unread(run, beat_ms, askedOf(run, rep)));
+  const extras = judged?.extras ?? (rep < 0 ? [] : unread(run, at_ms, askedOf(run, rep)));
   return {
     rep,
     judged,
-    lead: lead && placed(lead, run, beat_ms, now_ms, faults[-1]),
-    steps: steps.map((step) => placed(step, run, beat_ms, now_ms, faults[step.step])),
+    lead: lead && placed(lead, run, at_ms, now_ms, faults[-1]),
+    steps: steps.map((step) => placed(step, run, at_ms, now_ms, faults[step.step])),
     extras: extras.map((one) => ({
       ...one,
-      onset: one.onset_ms - beat_ms,
-      end: one.onset_ms + (one.length_ms ?? 0) - beat_ms,
+      onset: one.onset_ms - at_ms,
+      end: one.onset_ms + (one.length_ms ?? 0) - at_ms,
     })),
   };
 }

@@ -33,6 +33,7 @@ const runFrom = (practice) => ({
   feedback: practice.feedback,
   readings: {},
   heard: [],
+  continuation: null,
   ended: false,
 });
 
@@ -44,6 +45,7 @@ const wantedFrom = (practice, before) => ({
   layout: practice.layout,
   // A ladder tells every rep; what was chosen for other runs is kept.
   feedback: practice.ladder ? before.feedback : practice.feedback.schedule,
+  click_off: practice.ladder ? before.click_off : practice.grid.click_off,
   climbs: practice.ladder !== null,
   rule: practice.ladder?.rule ?? before.rule,
 });
@@ -56,6 +58,7 @@ function playerFrom(told, before, daemon) {
     spread: null,
     layout: null,
     feedback: null,
+    click_off: false,
     climbs: false,
     rule: daemon.ladder,
   };
@@ -89,7 +92,7 @@ export function withPlayer(state, id, change) {
 const began = (player, frame) =>
   frame.practice
     ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice, player.wanted) }
-    : { run: player.run && { ...player.run, ended: true } };
+    : { run: player.run && { ...player.run, ended: true, continuation: frame.continuation ?? null } };
 
 function heard(player, frame) {
   const sounding = { note: frame.note, midi: frame.midi ?? null, at_ns: frame.at_ns };

@@ -28,6 +28,7 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess
     find("#settings-now").focus();
   });
   find("#layout").addEventListener("change", (event) => wish({ layout: event.target.value }));
+  find("#click-off").addEventListener("change", (event) => wish({ click_off: event.target.checked }));
   find("#feedback").addEventListener("change", (event) => wish({ feedback: event.target.value }));
   find("#guess").addEventListener("click", (event) => {
     const button = event.target.closest("[data-guess]");

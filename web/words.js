@@ -113,9 +113,13 @@ export const UNCHOSEN = "as usual";
 
 export const NO_DRILL = "The drill is empty. Type what you want to practise, such as: grip from B to C.";
 
+/** What stands where the reps are counted while the click is off: a count by the grid would be a beat to follow. */
+const BY_YOURSELF = "The click is off: keep the beat";
+
 export const counting = (beat, grid) => {
   if (beat < -grid.count_in - 0.5) return MAKE_READY;
   if (beat < 0) return `Count-in: ${Math.ceil(-beat - 1e-9)}`;
+  if (grid.click_off) return BY_YOURSELF;
   return `Rep ${Math.floor(beat / grid.clicks_per_rep) + 1}`;
 };
 

@@ -120,8 +120,8 @@ def continuation(beats: Iterable[Beat], asked_ms: float, asked_bpm: float, *, cl
 
 def _tempo(kept: float, asked: float, drift: float, *, drifts: bool) -> list[str]:
     off = 100 * (kept / asked - 1)
-    said = f"You kept {kept:.1f} clicks a minute; {asked:g} were asked"
-    said += f", {abs(off):.1f} % {'faster' if off > 0 else 'slower'}." if abs(off) >= NOTICED_PERCENT else ": as asked."
+    than = f"{abs(off):.1f} % {'faster' if off > 0 else 'slower'} than the {asked:g} asked"
+    said = f"You kept {kept:.1f} clicks a minute, {than if abs(off) >= NOTICED_PERCENT else f'as asked ({asked:g})'}."
     if not drifts:
         return [said, "From beginning to end the tempo held."]
     return [said, f"From beginning to end you got {abs(drift):.1f} % {'faster' if drift > 0 else 'slower'}."]

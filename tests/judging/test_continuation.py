@@ -34,7 +34,7 @@ def test_timer_and_hand_are_told_apart() -> None:
     assert (told["intervals"], told["sure"]) == (2000, True)
     assert told["kept_bpm"] == pytest.approx(120.0, abs=0.3)
     tempo, drift, levels = told["said"]
-    assert tempo == "You kept 120.0 clicks a minute; 120 were asked: as asked."
+    assert tempo == "You kept 120.0 clicks a minute, as asked (120)."
     assert drift == "From beginning to end the tempo held."
     assert levels == "Your sense of time wavers by ± 15 ms from rep to rep; the hand adds ± 8 ms to each beat."
 
@@ -61,8 +61,8 @@ def test_a_tempo_off_by_more_than_can_be_noticed_is_said() -> None:
     """Under 1.5 % nobody notices (Drake and Botte 1993)."""
     near = continuation(beats(60, interval=504.0, timer=2, hand=1), 500.0, 120.0, click_off=True)
     far = continuation(beats(60, interval=485.0, timer=2, hand=1), 500.0, 120.0, click_off=True)
-    assert near["said"][0].endswith("as asked.")
-    assert far["said"][0] == "You kept 123.7 clicks a minute; 120 were asked, 3.0 % faster."
+    assert near["said"][0].endswith("as asked (120).")
+    assert far["said"][0] == "You kept 123.7 clicks a minute, 3.0 % faster than the 120 asked."
 
 
 def test_with_the_click_on_the_model_is_not_used() -> None:
