@@ -15,11 +15,13 @@ import { ladderForm, valueFrom } from "./ladderform.js";
 import { LADDER_CHANGED, LADDER_SETS_TEMPO } from "./ladderwords.js";
 import { Live } from "./live.js";
 import { Metronome } from "./metronome.js";
+import { plansView } from "./plans.js";
 import { playView } from "./playview.js";
 import { routeOf } from "./route.js";
+import { sessionBar } from "./session.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
-import { climbing, nothing, reduce, runShown, running, tempoShown, want, withBook, withTrouble } from "./state.js";
+import { climbing, nothing, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withTrouble } from "./state.js";
 import { beatNow } from "./stripview.js";
 import { speak } from "./speak.js";
 import { statusView } from "./status.js";
@@ -153,6 +155,14 @@ function practise(drill) {
   page.arriving = true;
 }
 
+/** Out of the plans, onto the chanter. */
+async function startPlan(key) {
+  if (!shown()) return;
+  sound();
+  await attempt(() => api.startPlan(shown().player, key));
+  if (page.refused === null) location.hash = "#practise";
+}
+
 /** Show the view that the address names. */
 function route() {
   const { view, name } = routeOf(location.hash);
@@ -160,6 +170,7 @@ function route() {
   if (view !== "book") hearing.stop();
   else book.open(name);
   if (view === "status") status.open();
+  if (view === "plans") plans.open();
   if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
 }
 
@@ -198,6 +209,11 @@ const views = {
   notices: notices(find),
   play: playView(find),
   climb: climbView(find),
+  session: sessionBar(find, {
+    now: shown,
+    attempt,
+    close: () => change(sessionClosed(page.state, shown().player)),
+  }),
   ladder: ladderForm(find, {
     now: () => ({ state: page.state, player: shown() }),
     wish,
@@ -207,6 +223,7 @@ const views = {
   controls: controls(find, chooser),
   setup: setup(find, { now: shown, sound }),
 };
+const plans = plansView(find, { attempt, start: startPlan });
 const turn = (act) => change(withBook(page.state, act));
 const hearing = hearView(find, {
   now: () => ({ state: page.state, player: shown() }),
@@ -241,6 +258,7 @@ function paint(page_ms) {
   hearing.draw(page.state, player);
   if (page.state.view === "book") sheet(page.state.book);
   views.play(page.state, player, live.clock, page_ms);
+  views.session(player);
   views.climb(player && runShown(player), page.settings.to_beat);
   let unsteady = false;
   if (player) {

@@ -191,5 +191,8 @@ export function tempoShown(player) {
   return player.wanted.climbs ? player.wanted.rule.first_bpm : player.wanted.click_bpm;
 }
 
+/** The state without the session of this player that is over. */
+export const sessionClosed = (state, id) => withPlayer(state, id, () => ({ session: null }));
+
 /** The state with its book changed by `change(book) -> book`. */
 export const withBook = (state, change) => ({ ...state, book: change(state.book) });

@@ -21,8 +21,9 @@ from fastapi.staticfiles import StaticFiles
 
 from chanterd.config import bundled
 from chanterd.serving.frames import Player, State, frames_schema
+from chanterd.serving.shapes import Plan
 from chanterd.serving.status import Status
-from tests.browser import scene
+from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
 
 POLICY = (
@@ -140,11 +141,15 @@ class StandIn:
             self.messages += 1
             return scene.status(self.messages)
 
+        @app.get("/api/plans")
+        def plans() -> list[Plan]:
+            return [planning.PLAN]
+
         add_bookshelf(app, self.asked, lambda: self.refusal)
 
-        @app.api_route("/api/{what}", methods=["POST", "DELETE"])
+        @app.api_route("/api/{what:path}", methods=["POST", "DELETE"])
         async def ask(what: str, request: Request) -> Response:
-            body = await request.json() if request.method == "POST" else None
+            body = await request.json() if request.method == "POST" and await request.body() else None
             self.asked.append((request.method, what, body))
             if self.refusal:
                 return JSONResponse({"said": self.refusal}, status_code=400)

@@ -1,0 +1,51 @@
+"""Scenes of plans for the page, in the shapes of ``chanterd.serving.shapes``; all invented."""
+
+from typing import Any, cast
+
+from chanterd.serving.shapes import Plan, Session
+
+PLAN: Plan = {
+    "key": "lighthouse",
+    "name": "An evening in the lighthouse",
+    "said": "Two drills and a ladder, about a quarter of an hour.",
+    "parts": [
+        {
+            "name": "Warm-up: one finger",
+            "drill": "G gracenote from C to low A",
+            "how_long": "3 minutes",
+            "warm_up": True,
+            "click_bpm": 60.0,
+        },
+        {
+            "name": "Build the grip up",
+            "drill": "grip from B to C",
+            "how_long": "12 reps",
+            "warm_up": False,
+            "click_bpm": 60.0,
+        },
+        {
+            "name": "grip from B to C",
+            "drill": "grip from B to C",
+            "how_long": "ladder 60 to 80, 3 in a row",
+            "warm_up": False,
+            "click_bpm": 60.0,
+        },
+    ],
+}
+
+
+def session(**now: Any) -> Session:
+    """A session in its second part; ``now`` says what else is so."""
+    told: dict[str, Any] = {
+        "plan": PLAN,
+        "state": "playing",
+        "paused": False,
+        "part": 1,
+        "left_s": None,
+        "reps": 7,
+        "reps_wanted": 12,
+        "said": "Now, 2 of 3. Build the grip up: grip from B to C, 12 reps at 60.",
+        "reminder": "",
+        **now,
+    }
+    return cast("Session", told)
