@@ -3,8 +3,9 @@
 What is compared are deviations from the click (+ = late) of the notes' beginnings, never lengths by themselves:
 
 - A steady bias moves every beginning alike, so it makes no note too long or too short.
-- How open the steps are is the player's own affair: a note counts as too long only if both the step after it and the
-  beat came later than it did, and as too short only if both came sooner.
+- How open the steps are is the player's own affair. A note counts as too long only if both the beat and the step that
+  ended it came later than it did, and as too short only if both came sooner; how far that step lies from the beat is
+  held against how far it usually does with this player (``Usual``).
 - Making up for an earlier slip is no slip: after a late ornament the next note on the click is not "cut short". So a
   beginning is late or early only if it is so against every beginning before it that is compared. Where nothing was
   played right before, the click stands in for it: whoever comes in late or early has wound up to nothing yet.
@@ -12,6 +13,7 @@ What is compared are deviations from the click (+ = late) of the notes' beginnin
 What cannot be known is None: after the last rep, before a rest, or where the note on that side was not played.
 """
 
+from collections import deque
 from dataclasses import dataclass
 
 from chanterd.following.reading import State
@@ -21,6 +23,9 @@ from chanterd.trade.units import NS_PER_MS, Ns
 
 REST_NS = 25 * NS_PER_MS
 """A silence longer than this is a rest; a shorter one is some chanters' way of changing notes."""
+
+USUAL_OF = 9
+"""How many reps tell what is usual: enough that one slip does not, few enough to follow the player."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +59,66 @@ class RepBefore:
     asked_theme_ns: Ns
 
 
-def around(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, next_lead: StepMeasured | None) -> Around:
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """How far apart the player's steps usually are, beyond what is asked: + is more open. None: not known yet."""
+
+    to_beat_ns: Ns | None = None
+    """From the first step to the beat."""
+    from_beat_ns: Ns | None = None
+    """From the beat to the theme note."""
+
+
+UNKNOWN = Usual()
+
+
+class Hand:
+    """How open the player's last reps were; the median of them is what is usual."""
+
+    __slots__ = ("_from_beat", "_to_beat")
+
+    def __init__(self) -> None:
+        """Begin with nothing known."""
+        self._to_beat: deque[Ns] = deque(maxlen=USUAL_OF)
+        self._from_beat: deque[Ns] = deque(maxlen=USUAL_OF)
+
+    @property
+    def usual(self) -> Usual:
+        """By the reps so far."""
+        return Usual(_middle(self._to_beat), _middle(self._from_beat))
+
+    def add(self, rep: RepMeasured) -> None:
+        """Take the next rep."""
+        first, anchor, theme = _first_ns(rep), rep.anchor.deviation_ns, rep.steps[-1].deviation_ns
+        if anchor is not None and first is not None:
+            self._to_beat.append(Ns(anchor - first))
+        if anchor is not None and theme is not None:
+            self._from_beat.append(Ns(theme - anchor))
+
+
+def _middle(values: deque[Ns]) -> Ns | None:
+    """The median, the lower one of two."""
+    return sorted(values)[(len(values) - 1) // 2] if values else None
+
+
+def _first_ns(rep: RepMeasured) -> Ns | None:
+    """How late the first step was that could be heard."""
+    return next((step.deviation_ns for step in rep.steps if step.onset_ns is not None), None)
+
+
+def around(
+    rep: RepMeasured,
+    timetable: Timetable,
+    before: RepBefore | None = None,
+    next_lead: StepMeasured | None = None,
+    usual: Usual = UNKNOWN,
+) -> Around:
     """How both notes were kept; ``next_lead`` is the lead of the next rep, if it has been read by now."""
     if before is not None and (before.rep.rep != rep.rep - 1 or before.rep.skipped):
         before = None
     return Around(
-        lead=_lead(rep, timetable, before),
-        theme=_theme(rep, timetable, next_lead),
+        lead=_lead(rep, timetable, before, usual.to_beat_ns),
+        theme=_theme(rep, timetable, next_lead, usual.from_beat_ns),
         paused_before_ns=None if before is None else _paused_before(rep.lead, before),
     )
 
@@ -71,7 +129,7 @@ def _slip(starts: list[Ns], ends: list[Ns]) -> Ns:
     return Ns(longer if longer > 0 else min(shorter, 0))
 
 
-def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None) -> Kept:
+def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_beat: Ns | None) -> Kept:
     first = next((step for step in rep.steps if step.onset_ns is not None), None)
     asked, room = timetable.lengths_ns[0], timetable.beat_ns
     began = rep.lead
@@ -85,10 +143,13 @@ def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None) -> K
         return Kept(None, asked, room, None)
     beat_before = None if before is None else before.rep.anchor.deviation_ns
     starts = [late, Ns(0) if beat_before is None else beat_before]
-    return Kept(Ns(first.onset_ns - since), asked, room, _slip(starts, [first.deviation_ns or Ns(0), anchor]))
+    ends = [anchor]
+    if to_beat is not None:
+        ends.append(Ns((first.deviation_ns or 0) + to_beat))
+    return Kept(Ns(first.onset_ns - since), asked, room, _slip(starts, ends))
 
 
-def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Kept:
+def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns | None) -> Kept:
     theme, asked = rep.steps[-1], timetable.lengths_ns[-1]
     room = Ns(timetable.rep_ns - timetable.beat_ns)
     since, late, anchor = theme.onset_ns, theme.deviation_ns, rep.anchor.deviation_ns
@@ -97,7 +158,9 @@ def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | Non
         return Kept(None, asked, room, None)
     if until - max([_end(theme), *map(_end, rep.extras)]) > REST_NS:
         return Kept(None, asked, room, None)
-    starts = [late, anchor]
+    starts = [anchor]
+    if from_beat is not None:
+        starts.append(Ns(late - from_beat))
     if rep.lead.deviation_ns is not None:
         starts.append(rep.lead.deviation_ns)
     return Kept(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))

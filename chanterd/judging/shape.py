@@ -6,6 +6,7 @@ stands for several steps, is not called uneven.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import sqrt
 
 from chanterd.following.reading import ExtraKind, State
@@ -59,11 +60,14 @@ NONE_OF_IT = KindShape((), (), ())
 
 
 def shape_of(rep: RepMeasured, timetable: Timetable) -> Shape:
-    """The shape of a rep, of the steps that were played as asked and whose length is known."""
+    """The shape of a rep, of the steps that were played as asked and whose length is known.
+
+    A step that had to go on sounding for the one after it, which was missing, has no length of its own.
+    """
     held: list[StepMeasured] = []
     quick: list[StepMeasured] = []
-    for step in rep.steps[:-1]:
-        if step.state is State.PLAYED and step.length_ns:
+    for step, after in pairwise(rep.steps):
+        if step.state is State.PLAYED and step.length_ns and after.onset_ns is not None:
             (quick if step.kind is Kind.QUICK else held).append(step)
     return Shape(_kind_shape(held, rep, timetable), _kind_shape(quick, rep, timetable))
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from chanterd.following.reading import ExtraKind, State
-from chanterd.judging.around import REST_NS
+from chanterd.judging.around import REST_NS, Hand, Usual
 from chanterd.trade.note import Note
 from tests.judging.reps import Rep, ns
 
@@ -48,8 +48,28 @@ def test_held_too_long_before_the_ornament() -> None:
     """Only the ornament is late: by as much the lead was too long; that the next note is in time is no fault."""
     late = dict.fromkeys(ORNAMENT, 100.0)
     assert offs(Rep(rep=1, off_ms=late, next_off_ms=0.0, before=Rep())) == (100, 0)
-    # Steps that only took longer are no wind-up: the first low G was in time.
-    assert offs(Rep(off_ms={3: 100.0}, next_off_ms=0.0))[0] == 0
+
+
+def test_steps_that_only_took_longer_are_no_winding_up() -> None:
+    """The first low G began when it usually does; with a hand that is always so open it would have been too late."""
+    slow = Rep(off_ms={3: 100.0})
+    as_asked, open_hand = Usual(ns(0), ns(0)), Usual(ns(90), ns(0))
+    assert slow.around(as_asked).lead.off_ns == 0
+    assert slow.around(open_hand).lead.off_ns == ns(90)
+    assert slow.around().lead.off_ns == ns(100)  # nothing is known of the hand yet
+    slow_after = Rep(words="doubling from low A to C", off_ms={3: 100.0}, next_off_ms=100.0)
+    assert slow_after.around(as_asked).theme.off_ns == 0
+    assert slow_after.around(Usual(ns(0), ns(100))).theme.off_ns == ns(100)
+
+
+def test_what_is_usual_is_the_median_of_the_last_reps() -> None:
+    """One slip does not change it; a rep without its beat has no say in it."""
+    hand = Hand()
+    assert hand.usual == Usual(None, None)
+    for wide in (40.0, 42.0, 300.0, 41.0):
+        hand.add(Rep(off_ms={0: -wide}).measured())
+    hand.add(Rep(states={3: State.MISSING}).measured())
+    assert hand.usual == Usual(ns(41), ns(0))
 
 
 def test_left_too_soon_before_the_ornament() -> None:

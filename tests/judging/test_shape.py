@@ -37,6 +37,8 @@ def test_only_what_was_played_as_asked_counts() -> None:
     """A wrong note has no place in the shape of the right ones; a missing or melted step has no length."""
     assert Rep(wrong={0: Note.LOW_A}).shape().held.steps == (2,)
     assert Rep(states={0: State.MISSING, 1: State.MERGED}).shape().quick == NONE_OF_IT
+    # Without its D, the first low G of a grip sounds on for it.
+    assert Rep(states={1: State.MISSING}).shape().held.steps == (2,)
 
 
 def test_placement_does_not_change_the_shape() -> None:

@@ -1,0 +1,124 @@
+"""Precision and recall of each fault on simulated reps with known faults: alone, two at a time, and none at all.
+
+All performances are simulated (see ``faulty``). Everything goes through the whole ``Run``. Figures by standard:
+steady reps called clean; for each fault alone its precision and recall; for all pairs the same, by fault.
+
+    python -m tests.bench.bench_faults [REPS] [STANDARD]
+"""
+
+import sys
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from random import Random
+
+from chanterd.judging.standard import Standard, read_standards
+from chanterd.practice.run import RepTold, make_run
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+from tests.bench.faulty import FAULTS, OF_THE_RUN, FaultyPlayer, Performance
+
+BEAT0_NS = Ns(3_000 * NS_PER_MS)
+DRILLS = (
+    "grip from B to C",
+    "grip from C to E",
+    "taorluath from C to low A",
+    "doubling from low A to C",
+    "doubling from low A to D",
+    "throw on D from low A",
+    "heavy throw on D from B",
+    "birl from E",
+    "crunluath from C to E",
+    "G gracenote from C to low A",
+)
+TEMPI = (50.0, 60.0, 76.0, 100.0, 140.0)
+REPS_A_RUN = 18
+
+Truth = tuple[frozenset[str], frozenset[str]]
+"""What was put into a rep, and what was said of it."""
+
+
+def judged(one: Performance, words: str, bpm: float, standard: Standard) -> dict[int, frozenset[str]]:
+    """What our judge says of each rep."""
+    run = make_run(drill_from_words(words), Bpm(bpm), BEAT0_NS, standard)
+    told = [found for heard in one.heard for found in run.hear(heard)] + run.finish()
+    return {
+        found.result["rep"]: frozenset(fault["fault"] for fault in found.result["faults"])
+        for found in told
+        if isinstance(found, RepTold)
+    }
+
+
+def runs(faults: Sequence[str], reps: int, standard: Standard, seed: str) -> Iterator[Truth]:
+    """(truth, judged) of at least so many reps with that choice of faults, over all drills and tempi that allow it."""
+    random, done = Random(seed), 0  # noqa: S311 - play, not secrets
+    while done < reps:
+        words, bpm = random.choice(DRILLS), random.choice(TEMPI)
+        player = FaultyPlayer(drill_from_words(words), Bpm(bpm), standard, random)
+        if player.squeezed or not all(player.can(fault) for fault in faults):
+            continue
+        one = player.play(faults, REPS_A_RUN)
+        found = _pauses_back(judged(one, words, bpm, standard), one)
+        # The first rep and the last two stand at the edge: what comes before or after them is not known.
+        for rep in range(1, REPS_A_RUN - 2):
+            truth = one.truth[rep]
+            if truth is not None:
+                yield truth, found.get(rep, frozenset())
+                done += 1
+
+
+def _pauses_back(found: dict[int, frozenset[str]], one: Performance) -> dict[int, frozenset[str]]:
+    """A pause so long that its rep was judged before it ended is told by the next rep: count it where it was."""
+    moved = dict(found)
+    for rep, truth in one.truth.items():
+        late = found.get(rep + 1, frozenset())
+        if truth is not None and "paused" in truth - found.get(rep, frozenset()) and "paused" in late:
+            moved[rep] = found.get(rep, frozenset()) | {"paused"}
+            moved[rep + 1] = late - {"paused"}
+    return moved
+
+
+def told(counts: Counter[tuple[str, str]], fault: str) -> str:
+    """Precision and recall of one fault, as 0.000."""
+    hit, missed, false = (counts[fault, kind] for kind in ("hit", "missed", "false"))
+    precision = hit / (hit + false) if hit + false else 1.0
+    recall = hit / (hit + missed) if hit + missed else 1.0
+    return f"{precision:6.3f} {recall:6.3f} {hit + missed:7d}"
+
+
+def count(counts: Counter[tuple[str, str]], truth: frozenset[str], found: frozenset[str]) -> None:
+    """Count one rep."""
+    for fault in truth | found:
+        kind = "hit" if fault in truth & found else "missed" if fault in truth else "false"
+        counts[fault, kind] += 1
+
+
+def bench(standard: Standard, reps: int) -> None:
+    """All figures by one standard."""
+    print(f"\n{standard.name}: simulated, {reps} reps a condition, through the whole Run")
+    steady = [not found for _, found in runs((), 4 * reps, standard, f"steady {standard.name}")]
+    print(f"steady reps called clean: {sum(steady) / len(steady):.4f} of {len(steady)}")
+    alone: Counter[tuple[str, str]] = Counter()
+    for fault in FAULTS:
+        for truth, found in runs((fault,), reps, standard, f"{fault} {standard.name}"):
+            count(alone, truth, found)
+    pairs: Counter[tuple[str, str]] = Counter()
+    for two in combinations(FAULTS, 2):
+        if set(two) != set(OF_THE_RUN):
+            for truth, found in runs(two, reps // 4, standard, f"{two} {standard.name}"):
+                count(pairs, truth, found)
+    print(f"{'':16}alone: precision, recall, reps    two at a time: the same")
+    for fault in FAULTS:
+        print(f"{fault:16}{told(alone, fault)}              {told(pairs, fault)}")
+
+
+def main() -> None:
+    """Print the figures."""
+    reps = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000
+    for standard in read_standards().values():
+        if len(sys.argv) < 3 or standard.name == sys.argv[2]:
+            bench(standard, reps)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,254 @@
+"""Simulated reps with known faults, for the bench of the judge. Pure and seeded; never anybody's real playing.
+
+Goal: onsets that go through the whole ``Run``, and for every rep the set of faults that were put into it.
+
+How: a steady player (3 ms a finger, 4 ms a beat, no bias) plays a drill; into some reps one fault is put, or two. What
+a fault is, in sizes, is written here apart from the judge's own rules: a fault well beyond the limit of the standard
+(1.4 to 3 times), or, where it has no size, simply there. A rep on either side of a faulty one is steady.
+
+- ``late`` / ``early``: the whole run is, lead and all, as a habit (a single late rep is wound up to, or paused before).
+- ``wound up``: the ornament comes later, and all that follows; the player comes back to the click over three reps.
+- ``cut short``: the lead is left too soon (all that follows is earlier), or the theme is (only the next lead is early).
+- ``paused``: the next lead alone comes late.
+- Whatever takes the beat off the click by more than the limit is late or early too.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from random import Random
+
+from chanterd.judging.limit import Limit
+from chanterd.judging.standard import Standard
+from chanterd.trade.drill import Drill
+from chanterd.trade.fingering import crossing_notes, fingers_moved
+from chanterd.trade.heard import Heard, Onset, Silence
+from chanterd.trade.note import Note
+from chanterd.trade.ornament import Kind
+from chanterd.trade.timetable import Spread, make_timetable
+from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
+
+STEP_SD_MS, BEAT_SD_MS = 3.0, 4.0
+FAULTS = (
+    "missing step",
+    "wrong note",
+    "wound up",
+    "early",
+    "late",
+    "crushed",
+    "uneven",
+    "cut short",
+    "paused",
+    "extra note",
+    "crossing noise",
+)
+OF_THE_RUN = ("early", "late")
+EVERY = 5
+"""Every fifth rep has its fault; the others are steady, and come back to the click little by little."""
+OPEN_HAND = Spread(0.06, Ms(60.0), 0.04, Ms(40.0))
+"""The steady player's own steps: clear of every limit by four standard deviations."""
+NEAR_MS = 14.0
+"""A rep meant to be off the beat by the limit and this little more or less is not counted."""
+
+
+@dataclass(slots=True)
+class Sounded:
+    """A note about to sound, ms from beat 0."""
+
+    at_ms: float
+    note: Note
+    step: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Performance:
+    """What is heard, and which faults each rep truly has."""
+
+    heard: tuple[Heard, ...]
+    truth: dict[int, frozenset[str] | None]
+    """None: not counted."""
+
+
+class FaultyPlayer:
+    """Plays one drill with faults of one or two kinds."""
+
+    def __init__(self, drill: Drill, click_bpm: Bpm, standard: Standard, random: Random) -> None:
+        self.drill, self.random, self.standard = drill, random, standard
+        self.click_ms = 60_000.0 / click_bpm
+        table = make_timetable(drill, click_bpm, OPEN_HAND)
+        self.squeezed = any(
+            length < OPEN_HAND.length_ns(step.kind, 0.0)
+            for step, length in zip(drill.steps[:-1], table.lengths_ns[1:], strict=False)
+        )
+        self.notes = [drill.lead, *(step.note for step in drill.steps)]
+        self.offsets = [offset / NS_PER_MS for offset in table.offsets_ns]
+        self.rep_ms = table.rep_ns / NS_PER_MS
+        self.held = [i for i, step in enumerate(drill.steps[:-1]) if step.kind is Kind.HELD and step.sounds]
+        self.short = [i for i, step in enumerate(drill.steps[:-1]) if step.sounds]
+        self.wide = [
+            place
+            for place, (a, b) in enumerate(pairwise(self.notes), 1)
+            if fingers_moved(a, b) > 1
+            and crossing_notes(a, b)
+            and (place == 1 or drill.steps[place - 2].kind is Kind.HELD)
+        ]
+
+    def can(self, fault: str) -> bool:
+        """Whether this drill has room for the fault, at this tempo."""
+        needs = {
+            "missing step": self._missable(),
+            "wrong note": self.short,
+            "crushed": self.short,
+            "uneven": len(self.held) > 1,
+            "crossing noise": self.wide,
+        }
+        return bool(needs.get(fault, True))
+
+    def play(self, faults: Sequence[str], reps: int) -> Performance:
+        """So many reps, every fifth with these faults; ``early`` and ``late`` are in all of them."""
+        habit = [fault for fault in faults if fault in OF_THE_RUN]
+        limit = self.standard.beat_within_ns(self.click_ms * NS_PER_MS) / NS_PER_MS
+        shift = self._beyond(limit, 1.8) * (-1.0 if "early" in habit else 1.0) if habit else 0.0
+        truth: dict[int, frozenset[str] | None] = {}
+        line: list[Sounded] = []
+        moved, next_lead = 0.0, 0.0
+        for rep in range(reps):
+            mine = [one for one in faults if one not in OF_THE_RUN] if rep % EVERY == 1 else []
+            self._put_in: set[str] = set()
+            strokes, moved, next_lead = self._rep(rep, mine, shift, moved, next_lead)
+            line += strokes
+            truth[rep] = self._truth(shift + moved, limit, mine)
+            moved = {4: 0.0, 3: moved / 2, 2: moved * 2 / 3, 1: moved}.get(rep % EVERY, 0.0)
+            moved = moved * 2 / 3 if rep % EVERY == 1 else moved
+        return Performance(tuple(self._heard(line)), truth)
+
+    def _truth(self, anchor_off: float, limit: float, mine: Sequence[str]) -> frozenset[str] | None:
+        """What was put in, and whether that makes the beat early or late; None: too near the limit to say."""
+        if abs(abs(anchor_off) - limit) < NEAR_MS and "missing step" not in mine:
+            return None
+        off = {"late" if anchor_off > 0 else "early"} if abs(anchor_off) > limit else set()
+        return frozenset(self._put_in | off)
+
+    def _rep(
+        self, rep: int, faults: Sequence[str], shift: float, moved: float, lead_off: float
+    ) -> tuple[list[Sounded], float, float]:
+        random, start = self.random, rep * self.rep_ms + shift + random_beat(self.random)
+        standard, after, before = self.standard, 0.0, moved
+        if "wound up" in faults:
+            moved += self._around_ms(standard.wound_up)
+        if "paused" in faults:
+            after = self._around_ms(standard.paused)
+        if "cut short" in faults:
+            if "wound up" in faults or ("paused" not in faults and random.random() < 0.5):
+                after = -self._around_ms(standard.cut_short)
+            else:
+                moved -= self._around_ms(standard.cut_short)
+        self._put_in.update(one for one in faults if one in ("wound up", "paused", "cut short"))
+        at = [start + offset + moved + random.gauss(0, STEP_SD_MS) for offset in self.offsets]
+        at[0] += lead_off + before - moved
+        strokes = [
+            Sounded(time, note, place - 1) for place, (time, note) in enumerate(zip(at, self.notes, strict=True))
+        ]
+        busy: set[int] = set()
+        for fault in ("uneven", "crushed", "wrong note", "missing step", "crossing noise", "extra note"):
+            if fault in faults and self._put(fault, strokes, busy):
+                self._put_in.add(fault)
+        return strokes, moved, after
+
+    def _around_ms(self, limit: Limit) -> float:
+        return self._beyond(limit.of(self.click_ms * NS_PER_MS) / NS_PER_MS, 1.5)
+
+    def _beyond(self, limit_ms: float, most: float) -> float:
+        return limit_ms * self.random.uniform(1.4, most) + 4.0
+
+    def _missable(self) -> list[int]:
+        """Steps that leave every other step to be heard, and can be known to be missing."""
+        return [
+            step
+            for step in self.short
+            if self.drill.steps[step].kind is Kind.QUICK and self.notes[step] != self.notes[step + 2]
+        ] or self.short
+
+    def _put(self, fault: str, strokes: list[Sounded], busy: set[int]) -> bool:
+        """Put it in; False if there is no room for it beside what is there."""
+        random, standard = self.random, self.standard
+        by_step = {one.step: one for one in strokes}
+        free = [step for step in self.short if step in by_step and step not in busy]
+        if not free and fault in ("crushed", "wrong note", "missing step"):
+            return False
+        if fault == "uneven":
+            first, second = self.held[0], self.held[-1]
+            longer = max(standard.uneven_over_ms, 60.0 * (standard.uneven_times_over - 1)) * 1.5 + 15.0
+            self._lengthen(strokes, first if random.random() < 0.5 else second, longer)
+            busy.update(self.held)
+        elif fault == "crushed":
+            step = random.choice(free)
+            self._lengthen(strokes, step, random.uniform(4.0, 9.0) - self._length(strokes, step))
+            busy.add(step)
+        elif fault == "wrong note":
+            step = random.choice(free)
+            around = {by_step[step].note, self.notes[step], self.notes[step + 2]}
+            by_step[step].note = random.choice([note for note in Note if note not in around])
+            busy.update((step - 1, step, step + 1))
+        elif fault == "missing step":
+            step = random.choice([one for one in self._missable() if one in free] or free)
+            strokes.remove(by_step[step])
+            busy.update((step - 1, step, step + 1))
+        elif fault == "crossing noise":
+            return self._cross(strokes, busy)
+        else:
+            before, then = strokes[:2]
+            at_ms = before.at_ms + (then.at_ms - before.at_ms) * random.uniform(0.3, 0.5)
+            note = random.choice([one for one in Note if one not in (before.note, then.note)])
+            strokes[1:1] = [Sounded(at_ms, note), Sounded(at_ms + random.uniform(60.0, 100.0), before.note)]
+        return True
+
+    def _length(self, strokes: list[Sounded], step: int) -> float:
+        index = next(i for i, one in enumerate(strokes) if one.step == step)
+        return strokes[index + 1].at_ms - strokes[index].at_ms
+
+    def _lengthen(self, strokes: list[Sounded], step: int, by_ms: float) -> None:
+        """Make a step longer (shorter) without moving the step on the beat: before it to the left, after it right."""
+        anchor = self.drill.anchor_step
+        for one in strokes:
+            if one.step is None or one.step < 0:
+                continue
+            if step < anchor and one.step <= step:
+                one.at_ms -= by_ms
+            elif step >= anchor and one.step > step:
+                one.at_ms += by_ms
+
+    def _cross(self, strokes: list[Sounded], busy: set[int]) -> bool:
+        places = [place for place in self.wide if place - 1 not in busy and place - 2 not in busy]
+        present = {one.step for one in strokes}
+        places = [place for place in places if {place - 1, place - 2} <= present]
+        if not places:
+            return False
+        place = self.random.choice(places)
+        index = next(i for i, one in enumerate(strokes) if one.step == place - 1)
+        after, before = strokes[index], strokes[index - 1]
+        long = self.standard.crossing_over_ms + self.random.uniform(5.0, 9.0)
+        at_ms = after.at_ms - long
+        room = at_ms - before.at_ms
+        if room < self.standard.held_under_ms + 12.0 and before.step != -1:  # keep the step before long enough
+            for one in strokes[:index]:
+                if one.step is not None and one.step >= 0:
+                    one.at_ms -= self.standard.held_under_ms + 12.0 - room
+        note = self.random.choice(sorted(crossing_notes(before.note, after.note)) or [before.note])
+        strokes.insert(index, Sounded(at_ms, note))
+        return True
+
+    def _heard(self, line: list[Sounded]) -> Iterator[Heard]:
+        """Onsets in order, equal notes melted, and the silence at the end."""
+        last: Note | None = None
+        at_ms = 0.0
+        for one in sorted(line, key=lambda one: one.at_ms):
+            if one.note is not last:
+                yield Onset(one.note, Ns(round((one.at_ms + 3_000.0) * NS_PER_MS)), bounce=False)
+            last, at_ms = one.note, one.at_ms
+        yield Silence(Ns(round((at_ms + 3_000.0 + self.click_ms) * NS_PER_MS)))
+
+
+def random_beat(random: Random) -> float:
+    """What the timekeeper adds to a rep."""
+    return random.gauss(0, BEAT_SD_MS)
