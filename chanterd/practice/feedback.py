@@ -18,6 +18,7 @@ from chanterd.practice.band import Off, farthest_off
 from chanterd.practice.guess import Guesses, GuessesTold, checked
 from chanterd.practice.run import RepTold, Tally
 from chanterd.practice.schedule import MOST_REPS, Schedule
+from chanterd.trade.course import Course
 from chanterd.trade.drill import Drill
 from chanterd.trade.units import NS_PER_MS, ms
 
@@ -52,7 +53,7 @@ class Feedback:
     """The schedule at work in one run."""
 
     schedule: Schedule
-    drill: Drill
+    course: Course
     on_beat_within_ns: float
     """By the standard."""
     _waiting: deque[RepTold] = field(init=False, default_factory=lambda: deque(maxlen=MOST_REPS))
@@ -157,7 +158,10 @@ class Feedback:
         if not rep.result["clean"]:
             self._tell(None, "")
         elif off is not None:
-            self._tell(off_said(self.drill, off), "No fault by the standard, but outside the band.")
+            self._tell(
+                off_said(self.course.of(rep.result["rep"]).drill, off),
+                "No fault by the standard, but outside the band.",
+            )
         else:
             self._inside += 1
             self._waiting.append(rep)

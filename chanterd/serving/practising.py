@@ -135,7 +135,7 @@ class Practising:
     def _take_run(self, run: Run) -> None:
         self.run = run
         self._recording = self._record(run)
-        self.feedback = Feedback(self._schedule, run.drill, run.standard.beat_within_ns(run.grid.click_ns))
+        self.feedback = Feedback(self._schedule, run.course, run.standard.beat_within_ns(run.grid.click_ns))
 
     def practice(self) -> Practice:
         """The run as a page draws it."""

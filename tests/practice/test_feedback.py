@@ -7,8 +7,9 @@ from chanterd.judging.report import rep_result
 from chanterd.practice.feedback import Feedback
 from chanterd.practice.run import RepTold, Tally, sentence
 from chanterd.practice.schedule import read_schedules
+from chanterd.trade.course import make_course
 from chanterd.trade.drill import drill_from_words
-from chanterd.trade.units import NS_PER_MS
+from chanterd.trade.units import NS_PER_MS, Bpm
 from tests.judging.reps import Rep
 
 WITHIN_NS = 40.0 * NS_PER_MS
@@ -18,7 +19,9 @@ class Hand:
     """Plays reps of a grip at 60 under a schedule; ``late`` shifts all of it, so that 80 ms is not clean."""
 
     def __init__(self, schedule: str) -> None:
-        self.feedback = Feedback(read_schedules()[schedule], drill_from_words("grip from B to C"), WITHIN_NS)
+        self.feedback = Feedback(
+            read_schedules()[schedule], make_course(drill_from_words("grip from B to C"), Bpm(60)), WITHIN_NS
+        )
         self.tally = Tally()
         self.rep = 0
 
