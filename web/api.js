@@ -1,15 +1,16 @@
 /** What the page asks of the daemon. A refusal is thrown as Refused, with the daemon's own words. */
 
+import { jsonLines } from "./lines.js";
 import { NOT_SENT } from "./words.js";
 
 /** The daemon said no, or did not answer; the message is fit to be shown as it is. */
 export class Refused extends Error {}
 
-async function send(method, path, body) {
+async function send(method, path, body, signal) {
   const headers = body === undefined ? {} : { "content-type": "application/json" };
   let answer;
   try {
-    answer = await fetch(path, { method, headers, body: body === undefined ? undefined : JSON.stringify(body) });
+    answer = await fetch(path, { method, headers, body: body === undefined ? undefined : JSON.stringify(body), signal });
   } catch (error) {
     throw new Refused(NOT_SENT, { cause: error });
   }
@@ -58,4 +59,19 @@ export const pausePlan = (player) => ask("POST", `api/session/pause?${whose(play
 export const goOn = (player) => ask("POST", `api/session/go-on?${whose(player)}`);
 export const skipPart = (player) => ask("POST", `api/session/skip?${whose(player)}`);
 export const stopPlan = (player) => ask("DELETE", `api/session?${whose(player)}`);
-export const sheet = async (asked) => (await send("POST", "api/sheet", asked)).blob();
+
+/** The PDF of a sheet; `told({done, of})` is called as it is made, and the signal gives it up. */
+export async function sheet(asked, told, signal) {
+  const answer = await send("POST", "api/sheet/told", asked, signal);
+  try {
+    for await (const line of jsonLines(answer.body)) {
+      if ("pdf" in line) return new Blob([Uint8Array.from(atob(line.pdf), (sign) => sign.charCodeAt(0))], { type: "application/pdf" });
+      if ("said" in line) throw new Refused(line.said);
+      told(line);
+    }
+  } catch (error) {
+    if (error instanceof Refused) throw error;
+    throw new Refused(NOT_SENT, { cause: error });
+  }
+  throw new Refused(NOT_SENT);
+}

@@ -92,12 +92,14 @@ function fetchProfile(name) {
   });
 }
 
-const start = () =>
-  attempt(async () => {
+const start = () => {
+  hearing.stop();
+  return attempt(async () => {
     const { player, wanted } = shown();
     if (wanted.drill === "") throw new api.Refused(NO_DRILL);
     await api.startPractice(player, wanted);
   });
+};
 
 function toggle() {
   if (!shown()) return;
@@ -167,8 +169,8 @@ async function startPlan(key) {
 function route() {
   const { view, name } = routeOf(location.hash);
   change({ ...page.state, view });
-  if (view !== "book") hearing.stop();
-  else book.open(name);
+  hearing.stop();
+  if (view === "book") book.open(name);
   if (view === "status") status.open();
   if (view === "plans") plans.open();
   if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
@@ -231,8 +233,9 @@ const hearing = hearView(find, {
   attempt,
   settings: () => page.settings,
   set,
+  halt: () => api.stopPractice(shown().player),
 });
-const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear });
+const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear, hearOrStop: hearing.hearOrStop });
 const sheet = sheetView(find, turn);
 const status = statusView(find, attempt);
 const metronome = new Metronome(toClick, () => page.settings);
@@ -256,7 +259,7 @@ function paint(page_ms) {
   }
   book.draw(page.state);
   hearing.draw(page.state, player);
-  if (page.state.view === "book") sheet(page.state.book);
+  sheet(page.state.book);
   views.play(page.state, player, live.clock, page_ms);
   views.session(player);
   views.climb(player && runShown(player), page.settings.to_beat);

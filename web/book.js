@@ -10,9 +10,10 @@ import { addressOf } from "./route.js";
 /**
  * draw(state) and open(name) for the page; `now()` returns its state and `turn(change)` changes its book.
  *
- * `practise(drill)` leads to the practice view, `hear(drill)` plays it.
+ * `practise(drill)` leads to the practice view, `hear(drill)` plays it, `hearOrStop(drill)` stops what
+ * is heard already.
  */
-export function bookView(find, { now, turn, practise, hear }) {
+export function bookView(find, { now, turn, practise, hear, hearOrStop }) {
   let drawn = null;
   let coming = false;
 
@@ -53,7 +54,7 @@ export function bookView(find, { now, turn, practise, hear }) {
   }
 
   find("#way-practise").addEventListener("click", () => practise(wayOf(now().book).drill));
-  find("#way-hear").addEventListener("click", () => hear(wayOf(now().book).drill));
+  find("#way-hear").addEventListener("click", () => hearOrStop(wayOf(now().book)?.drill));
   find("#way-sheet").addEventListener("click", () => turn((book) => onSheet(book, [wayOf(book).drill])));
   find("#ways-sheet").addEventListener("click", () =>
     turn((book) => onSheet(book, ornamentOf(book).ways.map((way) => way.drill))),

@@ -38,7 +38,7 @@ export function bookEntry(find, pick) {
     say(find("#entry-name"), capital(ornament.name));
     say(find("#entry-how"), ornament.how);
     fill(find("#entry-about"), about(ornament));
-    say(find("#ways-said"), waysWords(ornament));
+    say(find("#ways-name"), waysWords(ornament));
     ways(ornament, book);
     say(find("#way-name"), wordsBetween(ornament, book.lead, book.theme));
     const staff = find("#way-staff");
@@ -47,6 +47,7 @@ export function bookEntry(find, pick) {
     show(find("#way-reason"), way === null);
     say(find("#way-reason"), way === null ? (book.reason ?? NO_WAY) : "");
     for (const button of find("#way-acts").querySelectorAll("button")) button.disabled = way === null;
+    if (book.hearing) find("#way-hear").disabled = false;
     const built = (way?.stages.length ?? 0) > 1;
     show(find("#built"), built);
     fill(find("#built-stages"), built ? html`${way.stages.map(stage(way.stages))}` : html``);

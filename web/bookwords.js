@@ -10,21 +10,39 @@ export const foundWords = (count, typed) => {
 export const wayWords = (lead, theme, can) => `from ${lead} to ${theme}${can ? "" : ", not played"}`;
 
 /** How many ways in there are. */
-export const waysWords = ({ ways }) => `${ways.length} ${ways.length === 1 ? "way" : "ways"} in. Pick the note before and the melody note.`;
+export const waysWords = ({ ways }) => `${ways.length} ${ways.length === 1 ? "way" : "ways"} in`;
 
 /** While the reason is still asked for. */
 export const NO_WAY = "This cannot be played.";
 
 const listed = (words) => (words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`);
 
-/** The spellings in words, a line to the melody notes they are used on; the note before decides where a line has two. */
+/** With more notes before it than this, a spelling is the usual one, and told last. */
+const USUAL = 4;
+
+const stepsOf = ({ steps }) => steps.map((step) => step.note).join(", ");
+
+/** The reason without the notes before, which stand there already. */
+const sinceOf = ({ since }) => (since === "" ? "" : `, since ${since.replace(/^from (low |high )?[A-G] /, "")}`);
+
+const fromOf = ({ leads }) => (leads.length > USUAL ? "from any other note" : `from ${listed(leads)}`);
+
+/** What is played to one melody note: one spelling as it stands, several each with the notes before it. */
+function spelledTo(spellings) {
+  if (spellings.length === 1) return stepsOf(spellings[0]);
+  const rising = spellings.toSorted((one, other) => one.leads.length - other.leads.length);
+  return rising.map((one) => `${fromOf(one)}: ${stepsOf(one)}${sinceOf(one)}`).join("; ");
+}
+
+/** The spellings in words, a line to the melody notes that have the same. */
 export function spellingLines(spellings) {
+  const played = spellings.filter((one) => one.leads.length > 0);
   const lines = new Map();
-  for (const { themes, steps } of spellings) {
-    const where = listed(themes);
-    lines.set(where, [...(lines.get(where) ?? []), steps.map((step) => step.note).join(", ")]);
+  for (const theme of new Set(played.flatMap((one) => one.themes))) {
+    const told = spelledTo(played.filter((one) => one.themes.includes(theme)));
+    lines.set(told, [...(lines.get(told) ?? []), theme]);
   }
-  return [...lines].map(([where, told]) => `${lines.size > 1 && where ? `On ${where}: ` : ""}${told.join("; or ")}`);
+  return [...lines].map(([told, themes]) => (lines.size > 1 ? `On ${listed(themes)}: ${told}` : told));
 }
 
 /** The name of a stage of the build-up. */
@@ -33,12 +51,33 @@ export const stageWords = (index, count) => (index === count - 1 ? "The whole" :
 /** The button of the sheet. */
 export const sheetWords = (count) => `On the sheet: ${count}`;
 
-/** What is heard now. */
-export const hearingWords = (drill) => (drill === null ? "" : `You hear: ${drill}.`);
+/** What is heard now; the run that had to make room for it was stopped. */
+export const hearingWords = (hearing) =>
+  hearing === null ? "" : `You hear: ${hearing.drill}.${hearing.stopped ? " The run was stopped." : ""}`;
+
+/** The button of the practice view, and what stands beside it. */
+export const modelWords = (hearing) => {
+  if (hearing === null) return ["Hear it", "the model to imitate"];
+  return ["Stop it", hearing.stopped ? "The run was stopped for it." : "Listen, then play it."];
+};
 
 export const EMPTY_SHEET = "Nothing is on the sheet yet. In the book, pick a way in and put it on the sheet.";
 
-export const MAKING = "The PDF is being made. Hundreds of lines take a while.";
+export const MAKING = "The PDF is being made. You may close this and go on; it comes as a download.";
+
+export const GIVEN_UP = "The sheet was given up.";
+
+const parts = ({ done, of }) => (of === 0 ? null : Math.floor((100 * done) / of));
+
+/** How far the sheet is; of === 0: not known yet. Its first half is setting the lines, the second printing the pages. */
+export function progressWords(progress) {
+  const percent = parts(progress);
+  if (percent === null) return "Getting ready";
+  return `${percent} %: ${percent < 50 ? "setting the lines" : "printing the pages"}`;
+}
+
+/** The button of the sheet while it is made. */
+export const sheetMakingWords = (progress) => `Making the sheet: ${parts(progress) ?? 0} %`;
 
 /** The name of the file for a sheet of that title. */
 export const fileName = (title) => `${title.replace(/[^\p{L}\p{N} -]+/gu, "").trim() || "Ornaments"}.pdf`;

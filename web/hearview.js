@@ -1,31 +1,57 @@
-/** The card with which a drill is heard: tempo, half speed, how often, click, tuning and volume; and the button to stop. */
+/** How a drill is heard: the card in the book, the button on the practice view, and that it is never heard over a run. */
 
 import * as api from "./api.js";
 import { held, showChoices, tempoFrom } from "./controls.js";
 import { tempoWords } from "./ladderwords.js";
 import { Hear } from "./hear.js";
-import { say, show } from "./html.js";
-import { hearingWords } from "./bookwords.js";
+import { say } from "./html.js";
+import { running } from "./state.js";
+import { hearingWords, modelWords } from "./bookwords.js";
 import { badTempo } from "./words.js";
 
-/** hear(drill), stop(), open() and draw(state, player); `turn(change)` changes the book, `attempt(act)` shows refusals. */
-export function hearView(find, { now, turn, attempt, settings, set }) {
-  const hear = new Hear((drill) => turn((book) => ({ ...book, hearing: drill })));
+const REPS = 4;
+const VOLUMES = ["#tone", "#tone-here"];
+
+/**
+ * hear(drill), hearOrStop(drill), stop(), open() and draw(state, player); `turn(change)` changes the book, `attempt(act)` shows refusals.
+ *
+ * `halt()` stops the player's run and is waited for: model and chanter must not sound at once.
+ */
+export function hearView(find, { now, turn, attempt, settings, set, halt }) {
+  let stopped = false;
+  const hear = new Hear((drill) => turn((book) => ({ ...book, hearing: drill === null ? null : { drill, stopped } })));
   hear.volume = settings().tone;
-  find("#tone").value = settings().tone;
+  /** Chosen here; null: as it is practised. */
+  const chosen = { layout: null, spread: null };
+  const redraw = () => turn((book) => ({ ...book }));
+
   find("#hear-form").addEventListener("submit", (event) => event.preventDefault());
-  find("#tone").addEventListener("input", (event) => {
-    set({ tone: Number(event.target.value) });
-    hear.volume = settings().tone;
-  });
+  for (const volume of VOLUMES) {
+    find(volume).value = settings().tone;
+    find(volume).addEventListener("input", (event) => {
+      set({ tone: Number(event.target.value) });
+      hear.volume = settings().tone;
+      for (const each of VOLUMES) find(each).value = settings().tone;
+    });
+  }
   find("#tuning").addEventListener("change", (event) => {
     set({ tuning: event.target.value });
-    turn((book) => ({ ...book }));
+    redraw();
   });
-  find("#hear-stop").addEventListener("click", () => {
-    hear.stop();
-    find("#way-hear").focus();
+  find("#hear-layout").addEventListener("change", (event) => {
+    chosen.layout = event.target.value;
+    redraw();
   });
+  find("#hear-spread").addEventListener("input", (event) => {
+    chosen.spread = Number(event.target.value) / 100;
+    redraw();
+  });
+  find("#hear-how").addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    find("#hear-how").open = false;
+    find("#hear-how summary").focus();
+  });
+  find("#hear-asked").addEventListener("click", () => orStop(playAsked));
 
   const tuningOf = ({ book }) => book.tunings.find((one) => one.name === settings().tuning) ?? book.tunings[0];
 
@@ -34,33 +60,68 @@ export function hearView(find, { now, turn, attempt, settings, set }) {
     turn((book) => ({ ...book, tunings }));
   }
 
+  /** Sound it; a run that is going on is stopped first. */
+  async function sound(asked) {
+    if (now().state.book.tunings.length === 0) await fetchTunings();
+    stopped = running(now().player);
+    if (stopped) await halt();
+    await hear.play({ ...asked, tuning: tuningOf(now().state) });
+  }
+
+  const wantedOr = (name) => chosen[name] ?? now().player?.wanted[name] ?? null;
+
   const play = (drill) =>
     attempt(async () => {
-      const { state, player } = now();
-      if (state.book.tunings.length === 0) await fetchTunings();
-      const range = state.daemon?.tempo_range;
+      const range = now().state.daemon?.tempo_range;
       const click_bpm = tempoFrom(find("#hear-tempo").value);
       if (click_bpm === null || (range && held(click_bpm, range) !== click_bpm))
         throw new api.Refused(badTempo(find("#hear-tempo").value, range));
-      await hear.play({
+      await sound({
         drill,
         click_bpm,
-        spread: player?.wanted.spread ?? null,
-        layout: player?.wanted.layout ?? null,
-        tuning: tuningOf(now().state),
+        spread: wantedOr("spread"),
+        layout: wantedOr("layout"),
         reps: Number(find("#hear-reps").value),
         half: find("#hear-half").checked,
         click: find("#hear-click").checked,
       });
     });
 
-  function draw(state, player) {
+  /** What is asked on the practice view, as it is asked there. */
+  const playAsked = () =>
+    attempt(async () => {
+      const { drill, click_bpm, spread, layout } = now().player.wanted;
+      await sound({ drill, click_bpm, spread, layout, reps: REPS, half: false, click: true });
+    });
+
+  /** One button begins and ends it. */
+  const orStop = (begin) => (now().state.book.hearing ? hear.stop() : begin());
+
+  function drawCard(state, player) {
     const tempo = find("#hear-tempo");
     if (tempo.value === "" && player && document.activeElement !== tempo)
       tempo.value = tempoWords(player.wanted.click_bpm);
     showChoices(find("#tuning"), find("#tuning-said"), state.book.tunings, tuningOf(state)?.name ?? null);
-    show(find("#hear-stop"), state.book.hearing !== null);
-    say(find("#hearing"), hearingWords(state.book.hearing));
+    if (!state.daemon) return;
+    const { layouts, spread: usual, spread_range } = state.daemon;
+    showChoices(find("#hear-layout"), find("#hear-layout-said"), layouts, wantedOr("layout") ?? layouts[0]?.name ?? null);
+    const [least, most] = spread_range.map((share) => Math.round(100 * share));
+    const open = Math.round(100 * (wantedOr("spread") ?? usual));
+    Object.assign(find("#hear-spread"), { min: least, max: most });
+    if (document.activeElement !== find("#hear-spread")) find("#hear-spread").value = open;
+    say(find("#hear-spread-now"), `${open} %`);
   }
-  return { hear: play, stop: () => hear.stop(), open: () => attempt(fetchTunings), draw };
+
+  function draw(state, player) {
+    const { hearing } = state.book;
+    drawCard(state, player);
+    say(find("#way-hear"), hearing === null ? "Hear it" : "Stop");
+    say(find("#hearing"), hearingWords(hearing));
+    const [button, beside] = modelWords(hearing);
+    say(find("#hear-asked"), button);
+    say(find("#hear-asked-said"), beside);
+    find("#hear-asked").disabled = !player || player.wanted.drill === "";
+  }
+  const hearOrStop = (drill) => orStop(() => play(drill));
+  return { hear: play, hearOrStop, stop: () => hear.stop(), open: () => attempt(fetchTunings), draw };
 }

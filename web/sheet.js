@@ -3,7 +3,7 @@
 import * as api from "./api.js";
 import { offSheet } from "./bookstate.js";
 import { fill, html, say, show } from "./html.js";
-import { EMPTY_SHEET, MAKING, fileName, sheetWords } from "./bookwords.js";
+import { EMPTY_SHEET, GIVEN_UP, MAKING, fileName, progressWords, sheetMakingWords, sheetWords } from "./bookwords.js";
 
 const RELEASE_MS = 60_000;
 
@@ -20,41 +20,59 @@ function handOver(blob, name) {
   setTimeout(() => URL.revokeObjectURL(link.href), RELEASE_MS);
 }
 
-/** draw(book); `turn(change)` changes the book. */
+function drawProgress(find, progress) {
+  show(find("#sheet-progress"), progress !== null);
+  if (!progress) return;
+  const bar = find("#sheet-done");
+  if (progress.of === 0) bar.removeAttribute("value");
+  else Object.assign(bar, { max: progress.of, value: progress.done });
+  say(find("#sheet-far"), progressWords(progress));
+}
+
+/** draw(book), in every view; `turn(change)` changes the book. */
 export function sheetView(find, turn) {
   const dialog = find("#sheet");
   let said = "";
-  let making = false;
+  let progress = null;
+  let stop = null;
   let drills = [];
 
-  function tell(words, busy) {
+  function tell(words, far = null) {
     said = words;
-    making = busy;
+    progress = far;
     turn((book) => ({ ...book }));
   }
 
   async function make() {
-    if (making) return;
+    if (stop) return;
     const title = find("#sheet-title").value.trim();
-    tell(MAKING, true);
+    const asked = {
+      drills,
+      stages: find("#sheet-stages").checked,
+      tempo: find("#sheet-tempo").value.trim(),
+      title,
+      paper: find("#sheet-paper").value,
+    };
+    const { signal } = (stop = new AbortController());
+    tell(MAKING, { done: 0, of: 0 });
     try {
-      const pdf = await api.sheet({
-        drills,
-        stages: find("#sheet-stages").checked,
-        tempo: find("#sheet-tempo").value.trim(),
-        title,
-        paper: find("#sheet-paper").value,
-      });
-      handOver(pdf, fileName(title));
-      tell(`${fileName(title)} was made.`, false);
+      handOver(await api.sheet(asked, (far) => tell(MAKING, far), signal), fileName(title));
+      tell(`${fileName(title)} was made.`);
     } catch (error) {
-      tell(error instanceof api.Refused ? error.message : "", false);
+      tell(signal.aborted ? GIVEN_UP : error instanceof api.Refused ? error.message : "");
       if (!(error instanceof api.Refused)) throw error;
+    } finally {
+      stop = null;
+      turn((book) => ({ ...book }));
     }
   }
 
   find("#sheet-open").addEventListener("click", () => dialog.showModal());
   find("#sheet-close").addEventListener("click", () => dialog.close());
+  find("#sheet-stop").addEventListener("click", () => {
+    stop?.abort();
+    find("#sheet-title").focus();
+  });
   find("#sheet-clear").addEventListener("click", () => turn((book) => ({ ...book, sheet: [] })));
   find("#sheet-form").addEventListener("submit", (event) => {
     event.preventDefault();
@@ -69,11 +87,12 @@ export function sheetView(find, turn) {
 
   return (book) => {
     drills = book.sheet;
-    say(find("#sheet-open"), sheetWords(drills.length));
+    say(find("#sheet-open"), progress ? sheetMakingWords(progress) : sheetWords(drills.length));
+    drawProgress(find, progress);
     fill(find("#sheet-drills"), html`${drills.map(line)}`);
     show(find("#sheet-empty"), drills.length === 0);
     say(find("#sheet-empty"), EMPTY_SHEET);
-    find("#sheet-make").disabled = drills.length === 0 || making;
+    find("#sheet-make").disabled = drills.length === 0 || progress !== null;
     show(find("#sheet-clear"), drills.length > 0);
     say(find("#sheet-said"), said);
   };

@@ -52,20 +52,20 @@ export function prepareStaff(drill) {
   staffOf(drill).catch(() => null);
 }
 
-/** Show the staff of a drill in an element, or nothing where the daemon has none; what is shown already stays. */
+/** Show the staff of a drill in an element, or in its place why there is none; what is shown already stays. */
 export async function showStaff(place, drill) {
   if (place.dataset.staff === drill) return;
   place.dataset.staff = drill;
-  let svg = null;
+  let shown = [];
   try {
-    svg = drill === "" ? null : (await staffOf(drill)).cloneNode(true);
+    if (drill !== "") shown = [(await staffOf(drill)).cloneNode(true)];
   } catch (error) {
     if (!(error instanceof api.Refused)) throw error;
-    place.title = error.message;
+    shown = [Object.assign(document.createElement("p"), { className: "reason", textContent: error.message })];
   }
   if (place.dataset.staff !== drill) return;
-  place.replaceChildren(...(svg ? [svg] : []));
-  place.classList.toggle("none", svg === null);
+  place.replaceChildren(...shown);
+  place.classList.toggle("none", shown.length === 0);
   place.dispatchEvent(new Event("changed", { bubbles: true }));
 }
 
@@ -86,7 +86,7 @@ function tick(svg, group) {
 
 /** Mark these steps as played, by a line under each and the accent's colour; all others lose their marks. */
 export function markSteps(place, steps) {
-  const svg = place.firstElementChild;
+  const svg = place.querySelector("svg");
   if (!svg) return;
   for (const group of svg.querySelectorAll("[data-step]")) {
     const played = steps.has(Number(group.dataset.step));

@@ -5,8 +5,11 @@ from itertools import groupby
 from typing_extensions import TypedDict
 
 from chanterd.trade.drill import all_drills, list_drill
+from chanterd.trade.note import Note
 from chanterd.trade.ordinal import ordinal
 from chanterd.trade.ornament import Book, Ornament, Spelling
+from chanterd.trade.sounding import why_silent
+from chanterd.trade.ways import find_spelling
 
 
 class SpelledStep(TypedDict):
@@ -17,9 +20,13 @@ class SpelledStep(TypedDict):
 
 
 class Spelled(TypedDict):
-    """One spelling, and the theme notes it is used on."""
+    """One spelling, and where it is used."""
 
     themes: list[str]
+    leads: list[str]
+    """From which notes it is played to any of them; ``ways`` tells which to which."""
+    since: str
+    """Why the spelling before it cannot sound from these; empty where that is not the reason."""
     steps: list[SpelledStep]
 
 
@@ -54,14 +61,31 @@ class BookShown(TypedDict):
     ornaments: list[BookEntry]
 
 
-def _spelled(spelling: Spelling) -> Spelled:
+def _spelled(ornament: Ornament, spelling: Spelling) -> Spelled:
+    used = [
+        (lead, theme)
+        for lead in Note
+        for theme in sorted(spelling.themes)
+        if find_spelling(ornament, lead, theme) is spelling
+    ]
+    reasons = [_why_not_before(ornament, spelling, lead, theme) for lead, theme in used]
     return Spelled(
         themes=[note.words for note in sorted(spelling.themes)],
+        leads=list(dict.fromkeys(lead.words for lead, _ in used)),
+        since=next(filter(None, reasons), ""),
         steps=[
             SpelledStep(note="the theme note" if step.note is None else step.note.words, kind=step.kind.value)
             for step in spelling.steps
         ],
     )
+
+
+def _why_not_before(ornament: Ornament, spelling: Spelling, lead: Note, theme: Note) -> str:
+    """Why none of the spellings before this one is played between the two notes; empty if none was offered."""
+    for other in ornament.spellings[: ornament.spellings.index(spelling)]:
+        if other.serves(lead, theme):
+            return why_silent(lead, other.on(theme), other.kinds, ornament.beat) or ""
+    return ""
 
 
 def beat_in_words(ornament: Ornament) -> str:
@@ -86,7 +110,7 @@ def shown_book(book: Book) -> BookShown:
                 how=one.how,
                 beat=beat_in_words(one),
                 disputed=one.disputed,
-                spellings=[_spelled(spelling) for spelling in one.spellings],
+                spellings=[_spelled(one, spelling) for spelling in one.spellings],
                 ways=ways.get(one.name, []),
             )
             for one in book.ornaments

@@ -1,11 +1,14 @@
 """The book for the stand-in: a few ornaments of the shipped table, with their staves; what is asked of it is kept."""
 
-from collections.abc import Callable
+import asyncio
+import json
+from base64 import b64encode
+from collections.abc import AsyncIterator, Callable
 from functools import cache
 from typing import Any
 
 from fastapi import FastAPI, Request, Response
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, StreamingResponse
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
@@ -69,9 +72,16 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
             **{name: told[name] for name in ("click_bpm", "clicks_per_rep", "ornament_beat")},
         }
 
-    @app.post("/api/sheet")
+    @app.post("/api/sheet/told")
     async def sheet(request: Request) -> Response:
         asked.append(("POST", "sheet", await request.json()))
-        if said := refusal():
-            return JSONResponse({"said": said}, status_code=422)
-        return Response(PDF, media_type="application/pdf")
+
+        async def told() -> AsyncIterator[str]:
+            for done in (0, 12, 34):
+                yield f'{{"done": {done}, "of": 92}}\n'
+            if asked[-1][2]["title"] == "Endless":
+                await asyncio.Event().wait()
+            last = {"said": said} if (said := refusal()) else {"pdf": b64encode(PDF).decode()}
+            yield f"{json.dumps(last)}\n"
+
+        return StreamingResponse(told(), media_type="application/x-ndjson")

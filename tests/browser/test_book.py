@@ -156,3 +156,36 @@ def test_a_hostile_staff_stays_a_drawing(inside: Inside) -> None:
     for bad in ("alert", "script", "foreignObject", "<a", "<b", "id=", "on"):
         assert bad not in kept.replace("version", "").replace("xmlns", ""), bad
     assert 'data-step="0"' in kept
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
+def test_an_ornament_is_one_screen(open_page: Open, width: int, height: int) -> None:
+    """The ornaments that everybody learns need no scrolling, whatever they have of ways, spellings and stages."""
+    page = open_page(width, height)
+    for ornament in ("doubling", "half doubling", "grip", "taorluath", "throw on D", "birl", "shake", "crunluath"):
+        page.evaluate("(name) => { location.hash = `#book/${encodeURIComponent(name)}`; }", ornament)
+        expect(page.locator("#entry-name")).to_have_text(ornament[0].upper() + ornament[1:])
+        expect(page.locator("#way-staff svg")).to_be_visible()
+        assert overflow(page) == (0, 0), ornament
+
+
+def test_spellings_say_which_notes_they_are_played_from(inside: Inside) -> None:
+    """As a piper reads: what D changes first, the usual one last; melody notes with the same spelling in one line."""
+    found = {one["name"]: one["spellings"] for one in book()["ornaments"]}
+    assert inside("bookwords.js", "(m, all) => m.spellingLines(all)", found["taorluath"]) == [
+        "On low A: from D: low G, B, low G, E; from any other note: low G, D, low G, E",
+        "On B and C: low G, D, low G, E",
+    ]
+    assert inside("bookwords.js", "(m, all) => m.spellingLines(all)", found["doubling"])[0] == (
+        "On low G, low A, B and C: high G, the theme note, D"
+    )
+
+
+def test_the_reason_of_another_spelling_is_told(inside: Inside) -> None:
+    """Where a spelling takes the place of one that cannot sound, the note before is not said twice."""
+    step = [{"note": "D", "kind": "quick"}]
+    usual = {"themes": ["C"], "leads": ["low A", "B"], "since": "", "steps": step}
+    other = {**usual, "leads": ["high G"], "since": "from high G the G gracenote cannot sound"}
+    assert inside("bookwords.js", "(m, all) => m.spellingLines(all)", [usual, other]) == [
+        "from high G: D, since the G gracenote cannot sound; from low A and B: D"
+    ]

@@ -130,7 +130,7 @@ def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
         assert told["width"] >= 2, told
         page.keyboard.press("Tab")
     tempo = ["slower", "tempo", "faster", "beats", "to-beat"]
-    left = [*tempo, "toggle", "drill", "volume", "ladder-now", "settings-now"]
+    left = [*tempo, "toggle", "hear-asked", "drill", "volume", "ladder-now", "settings-now"]
     assert seen == ["Practise", "Book", "Plans", "setup-open", "ground", *left, "Status"]
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from playwright.sync_api import expect
 
 from tests.browser.bookshelf import PDF
-from tests.browser.conftest import Open
+from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
 from tests.browser.test_book import opened
 
@@ -70,3 +70,68 @@ def test_a_refusal_stands_in_the_dialog(stand_in: StandIn, open_page: Open, comp
     expect(page.locator("#sheet-said")).to_have_text(stand_in.refusal)
     expect(page.locator("#sheet-make")).to_be_enabled()
     complaints.clear()
+
+
+def test_a_long_sheet_shows_how_far_it_is_and_can_be_given_up(stand_in: StandIn, open_page: Open) -> None:
+    """A bar with words, in the dialog and on its button; meanwhile the page goes on, and the next sheet is made."""
+    page = opened(open_page)
+    page.locator("#ways-sheet").click()
+    page.locator("#sheet-open").click()
+    page.locator("#sheet-title").fill("Endless")
+    page.locator("#sheet-make").click()
+    expect(page.locator("#sheet-done")).to_have_js_property("value", 34)
+    expect(page.locator("#sheet-done")).to_have_js_property("max", 92)
+    expect(page.locator("#sheet-far")).to_have_text("36 %: setting the lines")
+    expect(page.locator("#sheet-make")).to_be_disabled()
+    page.keyboard.press("Escape")
+    expect(page.locator("#sheet-open")).to_have_text("Making the sheet: 36 %")
+    page.locator("#ways").get_by_label("from B to C", exact=True).click()
+    expect(page.locator("#way-name")).to_have_text("grip from B to C")
+    page.locator("#sheet-open").click()
+    page.locator("#sheet-stop").click()
+    expect(page.locator("#sheet-said")).to_have_text("The sheet was given up.")
+    expect(page.locator("#sheet-progress")).to_be_hidden()
+    page.locator("#sheet-title").fill("Short")
+    with page.expect_download() as coming:
+        page.locator("#sheet-make").click()
+    assert coming.value.suggested_filename == "Short.pdf"
+    assert [what for _, what, _ in stand_in.asked] == ["sheet", "sheet"]
+
+
+def test_a_daemon_that_goes_away_meanwhile_is_told(stand_in: StandIn, open_page: Open, complaints: list[str]) -> None:
+    """The sheet is not waited for for ever, and what to do is said."""
+    page = opened(open_page)
+    page.locator("#way-sheet").click()
+    page.locator("#sheet-open").click()
+    page.locator("#sheet-title").fill("Endless")
+    page.locator("#sheet-make").click()
+    expect(page.locator("#sheet-far")).to_have_text("36 %: setting the lines")
+    stand_in.stop()
+    expect(page.locator("#sheet-said")).to_contain_text("daemon", timeout=15_000)
+    expect(page.locator("#sheet-make")).to_be_enabled()
+    complaints.clear()
+
+
+def test_the_words_follow_the_work(inside: Inside) -> None:
+    """Nothing known yet, the first half, the second."""
+    body = "(m, all) => all.map((one) => m.progressWords(one))"
+    asked = [{"done": 0, "of": 0}, {"done": 45, "of": 92}, {"done": 46, "of": 92}]
+    assert inside("bookwords.js", body, asked) == [
+        "Getting ready",
+        "48 %: setting the lines",
+        "50 %: printing the pages",
+    ]
+
+
+def test_lines_are_read_whole_however_they_come(inside: Inside) -> None:
+    """Cut in the middle of a line and of a letter, as a network may; the last needs no end."""
+    body = """async (m) => {
+      const bytes = new TextEncoder().encode('{"a": "\\u00fc\u00fc"}\\n{"b": 2}\\n{"c": 3}');
+      const stream = new ReadableStream({
+        start(way) { for (const one of bytes) way.enqueue(Uint8Array.of(one)); way.close(); },
+      });
+      const found = [];
+      for await (const line of m.jsonLines(stream)) found.push(line);
+      return found;
+    }"""
+    assert inside("lines.js", body) == [{"a": "üü"}, {"b": 2}, {"c": 3}]

@@ -6,6 +6,7 @@ next one's. Simulated drills of ``scene``.
 
 from itertools import pairwise
 from typing import Any
+from urllib.parse import parse_qs, urlsplit
 
 import numpy as np
 import pytest
@@ -150,8 +151,12 @@ def test_a_drill_is_heard_and_stopped(open_page: Open) -> None:
     """The button says what is heard, Stop ends it, and leaving the book ends it too; a caution stands by the volume."""
     page = open_page()
     page.locator("nav a", has_text="Book").click()
+    page.locator("#hear-how summary").click()
+    expect(page.locator("#tone-said")).to_be_visible()
     expect(page.locator("#tone-said")).to_contain_text("Begin quietly")
-    for leave in (page.locator("#hear-stop"), page.locator("nav a", has_text="Practise")):
+    page.keyboard.press("Escape")
+    expect(page.locator("#tone-said")).to_be_hidden()
+    for leave in (page.locator("#way-hear"), page.locator("nav a", has_text="Practise")):
         page.locator("nav a", has_text="Book").click()
         page.locator("#way-hear").click()
         expect(page.locator("#hearing")).to_contain_text("You hear: G gracenote from")
@@ -160,15 +165,80 @@ def test_a_drill_is_heard_and_stopped(open_page: Open) -> None:
 
 
 def test_it_ends_by_itself(stand_in: StandIn, open_page: Open) -> None:
-    """Once, at the fastest tempo there is, is over soon; a tempo out of the range is told and not played."""
+    """Once is over soon; a tempo out of the range is told and not played."""
     page = open_page()
     page.locator("nav a", has_text="Book").click()
-    page.locator("#hear-tempo").fill("400")
+    page.locator("#hear-how summary").click()
+    page.locator("#hear-tempo").fill("60")
     page.locator("#hear-reps").select_option("1")
     page.locator("#way-hear").click()
-    expect(page.locator("#hear-stop")).to_be_visible()
-    expect(page.locator("#hear-stop")).to_be_hidden()
+    expect(page.locator("#way-hear")).to_have_text("Stop")
+    expect(page.locator("#way-hear")).to_have_text("Hear it")
     page.locator("#hear-tempo").fill("4000")
     page.locator("#way-hear").click()
     expect(page.locator("#refused span")).to_contain_text("from 20 to 400")
     assert stand_in.running
+
+
+def test_layout_and_hand_are_chosen_for_hearing_alone(stand_in: StandIn, open_page: Open) -> None:
+    """What is chosen in the card is asked for, and what is practised stays as it is; at first they are the same."""
+    page = open_page()
+    page.locator("nav a", has_text="Book").click()
+    page.locator("#hear-how summary").click()
+    expect(page.locator("#hear-spread-now")).to_have_text("6 %")
+    expect(page.locator("#hear-layout")).to_have_value("two clicks")
+    page.locator("#hear-layout").select_option("every click")
+    expect(page.locator("#hear-layout-said")).to_contain_text("every click")
+    page.locator("#hear-spread").fill("12")
+    expect(page.locator("#hear-spread-now")).to_have_text("12 %")
+    page.keyboard.press("Escape")
+    with page.expect_request("**/api/timetable?**") as asked:
+        page.locator("#way-hear").click()
+    told = parse_qs(urlsplit(asked.value.url).query)
+    assert (told["layout"], told["spread"]) == (["every click"], ["0.12"])
+    expect(page.locator("#hearing")).to_contain_text("You hear")
+    page.locator("nav a", has_text="Practise").click()
+    expect(page.locator("#settings-now")).to_contain_text("6 %")
+    assert stand_in.asked == []
+
+
+def test_the_model_is_heard_on_the_practice_view_by_the_keyboard(stand_in: StandIn, open_page: Open) -> None:
+    """What is asked there, at its tempo; the same button stops it, and so does starting to play."""
+    page = open_page()
+    button = page.locator("#hear-asked")
+    button.focus()
+    with page.expect_request("**/api/timetable?**") as asked:
+        page.keyboard.press("Enter")
+    told = parse_qs(urlsplit(asked.value.url).query)
+    assert (told["drill"], told["click_bpm"]) == (["grip from B to C"], ["60"])
+    expect(button).to_have_text("Stop it")
+    page.keyboard.press("Space")
+    expect(button).to_have_text("Hear it")
+    page.keyboard.press("Space")
+    expect(button).to_have_text("Stop it")
+    page.locator("#toggle").click()
+    expect(button).to_have_text("Hear it")
+    assert [what for _, what, _ in stand_in.asked] == ["practice"]
+
+
+def test_the_model_is_never_heard_over_a_run(stand_in: StandIn, open_page: Open) -> None:
+    """A run that is going on is stopped first, and that is said beside the button."""
+    stand_in.one["practice"] = scene.practice(scene.asked(scene.DRILLS[0]), [])
+    page = open_page()
+    expect(page.locator("#toggle")).to_have_text("Stop")
+    page.locator("#hear-asked").click()
+    expect(page.locator("#hear-asked-said")).to_have_text("The run was stopped for it.")
+    assert [(how, what) for how, what, _ in stand_in.asked] == [("DELETE", "practice")]
+
+
+def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
+    """A timetable with turns: rep 1 sounds the second of them, rep 2 the first again, the whole in slow motion too."""
+    told = timetable(scene.DRILLS[0], 60)
+    other = scene.asked(scene.DRILLS[2], 60)
+    body = "(m, told, half) => m.score(half ? m.stretched(told, 2) : told, 3)"
+    for half in (False, True):
+        score = inside("tone.js", body, {**told, "turns": [told["asked"], other]}, half)
+        notes = [one["note"] for one in score["notes"]]
+        first = [told["asked"]["lead"], *(step["note"] for step in told["asked"]["steps"])]
+        assert notes == [*first, other["lead"], *(step["note"] for step in other["steps"]), *first]
+        assert score["end_s"] == pytest.approx(6.0 * (2 if half else 1))

@@ -1,7 +1,9 @@
 """The book as a page shows it."""
 
+from pathlib import Path
+
 from chanterd.serving.book import beat_in_words, shown_book
-from chanterd.trade.book import standard_book
+from chanterd.trade.book import read_book, standard_book
 
 SHOWN = {one["name"]: one for one in shown_book(standard_book())["ornaments"]}
 
@@ -33,3 +35,25 @@ def test_the_beat_is_said_in_words() -> None:
     assert beat_in_words(find("grip")) == "on the theme note"
     assert beat_in_words(find("taorluath")) == "on the fourth step"
     assert beat_in_words(find("doubling")) == "on the first step"
+
+
+def test_spellings_name_the_notes_they_are_played_from() -> None:
+    """After D the inner D of a taorluath is a B (common practice, no source); from all others it is a D."""
+    on_low_a = [one for one in SHOWN["taorluath"]["spellings"] if one["themes"] == ["low A"]]
+    leads = {one["steps"][1]["note"]: one["leads"] for one in on_low_a}
+    assert leads == {"B": ["D"], "D": ["low G", "low A", "B", "C", "E", "F", "high G", "high A"]}
+    assert {one["since"] for one in on_low_a} == {""}
+
+
+def test_a_spelling_that_takes_the_place_of_one_that_cannot_sound_says_why(tmp_path: Path) -> None:
+    """A teacher's doubling that leaves the G gracenote out after high G."""
+    (tmp_path / "ornaments.toml").write_text(
+        '[[ornament]]\nname = "kitchen doubling"\nhow = "As we play it."\nbeat = "step 1"\n'
+        '[[ornament.spelled]]\nthemes = ["C"]\nsteps = ["g quick", "T held", "d quick"]\n'
+        '[[ornament.spelled]]\nthemes = ["C"]\nsteps = ["T held", "d quick"]\n'
+    )
+    shown = {one["name"]: one for one in shown_book(read_book(tmp_path))["ornaments"]}
+    usual, other = shown["kitchen doubling"]["spellings"]
+    assert "high G" not in usual["leads"]
+    assert other["leads"] == ["high G", "high A"]
+    assert other["since"] == "from high G the G gracenote cannot sound"
