@@ -57,8 +57,8 @@ export const hearingWords = (hearing) =>
 
 /** The button of the practice view, and what stands beside it. */
 export const modelWords = (hearing) => {
-  if (hearing === null) return ["Hear it", "the model to imitate"];
-  return ["Stop it", hearing.stopped ? "The run was stopped for it." : "Listen, then play it."];
+  if (hearing === null) return ["Hear it", ""];
+  return ["Stop it", hearing.stopped ? "The run was stopped for it." : "The model: listen, then play it."];
 };
 
 export const EMPTY_SHEET = "Nothing is on the sheet yet. In the book, pick a way in and put it on the sheet.";

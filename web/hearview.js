@@ -4,7 +4,7 @@ import * as api from "./api.js";
 import { held, showChoices, tempoFrom } from "./controls.js";
 import { tempoWords } from "./ladderwords.js";
 import { Hear } from "./hear.js";
-import { say } from "./html.js";
+import { say, show } from "./html.js";
 import { running } from "./state.js";
 import { hearingWords, modelWords } from "./bookwords.js";
 import { badTempo } from "./words.js";
@@ -120,6 +120,7 @@ export function hearView(find, { now, turn, attempt, settings, set, halt }) {
     const [button, beside] = modelWords(hearing);
     say(find("#hear-asked"), button);
     say(find("#hear-asked-said"), beside);
+    show(find("#keys-hint"), hearing === null);
     find("#hear-asked").disabled = !player || player.wanted.drill === "";
   }
   const hearOrStop = (drill) => orStop(() => play(drill));
