@@ -15,6 +15,7 @@ from chanterd.history.schema import runs
 from chanterd.history.store import Store, open_store
 from chanterd.history.writer import Writer
 from chanterd.judging.report import RepResult
+from tests.history.killing import look, moments, victims
 from tests.history.practice import GRIP, begun, closed, judged, somebody
 from tests.postgres import PostgresServer
 
@@ -161,3 +162,26 @@ def test_what_may_wait_is_bounded(store: Store, told: "Queue[str | None]", monke
     one.close(patience_s=0.1)
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
+
+
+def test_kill_9_at_any_moment_loses_at_most_the_rep_under_way_on_sqlite(tmp_path: Path) -> None:
+    """Forty kills into one file: every rep that was said to be written is there whole, and its part of the take."""
+    url = f"sqlite:///{tmp_path / 'history.db'}"
+    with victims() as those:
+        for after_s in moments(40, 0.15, seed=1):
+            told = those.kill_one(url, after_s)
+            store = open_store(url, tmp_path)
+            look(store, told)
+            store.close()
+
+
+def test_kill_9_at_any_moment_loses_at_most_the_rep_under_way_on_postgresql(
+    postgres: PostgresServer, tmp_path: Path
+) -> None:
+    """Ten kills of the client."""
+    url = postgres.new_database()
+    store = open_store(url, tmp_path)
+    with victims() as those:
+        for after_s in moments(10, 0.15, seed=2):
+            look(store, those.kill_one(url, after_s))
+    store.close()
