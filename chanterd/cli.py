@@ -28,9 +28,10 @@ from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Status
 from chanterd.hearing.take import read_take
 from chanterd.history_command import app as history
+from chanterd.history_command import judge_all_again
 from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT, find_standard
-from chanterd.options import PORT, AsJson, DataFolder, StoreUrl, data_folder, port_number, show
+from chanterd.options import PORT, AsJson, DataFolder, StoreUrl, data_folder, number_or_words, port_number, show
 from chanterd.practise_command import practise
 from chanterd.service_command import service
 from chanterd.serving.daemon import monotonic
@@ -51,6 +52,8 @@ INTERRUPTED = 130
 """Exit code after Ctrl-C, as shells have it."""
 LESSON_S = 120.0
 """How long ``learn`` waits for the scale."""
+TAKE_HELP = "A Standard MIDI File."
+DRILL_HELP = "What was to be played, such as 'grip from B to C'."
 LAST_NOTE_S = 0.5
 """How long it waits on after the end of a file, so that the last note has been held long enough to count."""
 
@@ -93,8 +96,8 @@ def serve(
 
 @app.command("assess")
 def assess_take(
-    take: Annotated[Path, typer.Argument(metavar="TAKE", help="A Standard MIDI File.")],
-    drill: Annotated[str, typer.Option(metavar="WORDS", help="What was to be played, such as 'grip from B to C'.")],
+    take: Annotated[Path | None, typer.Argument(metavar="TAKE", help=TAKE_HELP, show_default=False)] = None,
+    drill: Annotated[str | None, typer.Option(metavar="WORDS", help=DRILL_HELP, show_default=False)] = None,
     click: Annotated[
         str | None, typer.Option(metavar="BPM", help="Clicks a minute; left out, the file's own tempo.")
     ] = None,
@@ -114,13 +117,26 @@ def assess_take(
         bool, typer.Option("--click-off", help="It was played without a click: tell how the tempo was kept.")
     ] = False,
     as_json: AsJson = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="Judge every take of the history again, by the present judge, in its place.")
+    ] = False,
+    player: Annotated[
+        str | None, typer.Option(metavar="NAME", help="With --again: whose takes; left out, everybody's.")
+    ] = None,
+    store: StoreUrl = None,
 ) -> None:
     """Assess a take: how early or late, how long, how clean."""
+    if again:
+        judge_all_again(data, store, player)
+        return
+    if take is None or drill is None:
+        name, wanted = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
+        raise ChanterdError(f"'chanterd assess' needs {name}: {lower_first(wanted)} See 'chanterd assess --help'.")
     tables = read_tables(data_folder(data))
     asked = drill_from_words(drill, tables.book)
     level = find_standard(standard, tables.standards)
-    bpm = None if click is None else click_bpm(_number(click))
-    hand = spread_asked(None if spread is None else _number(spread))
+    bpm = None if click is None else click_bpm(number_or_words(click))
+    hand = spread_asked(number_or_words(spread))
     lay = find_layout(layout, tables.layouts)
     played = read_take(take)
     profiles = tables.profiles
@@ -142,14 +158,6 @@ def assess_take(
         lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
     kept = found["continuation"]["said"] if "continuation" in found else []
     show([*lines, *printed(turns, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
-
-
-def _number(words: str) -> float | str:
-    """The number, or the words themselves: whoever checks the range refuses them in one go."""
-    try:
-        return float(words)
-    except ValueError:
-        return words
 
 
 @app.command()
@@ -240,6 +248,11 @@ def version() -> None:
     typer.echo(__version__)
 
 
+def lower_first(words: str) -> str:
+    """The words as they go on in a sentence."""
+    return f"{words[:1].lower()}{words[1:]}"
+
+
 def in_our_words(error: Exception) -> str:
     """What was wrong with the command line, and the likely mend, in one sentence or two.
 
@@ -252,8 +265,7 @@ def in_our_words(error: Exception) -> str:
         case "MissingParameter":
             option = told.param.param_type_name == "option"
             name = told.param.opts[0] if option else told.param.metavar
-            said = str(told.param.help)
-            return f"'{command}' needs {name}: {said[:1].lower()}{said[1:]} {see}"
+            return f"'{command}' needs {name}: {lower_first(str(told.param.help))} {see}"
         case "NoSuchOption":
             known = [name for param in told.ctx.command.params for name in param.opts if name.startswith("--")]
             guess = did_you_mean(told.option_name, known)

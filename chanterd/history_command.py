@@ -13,17 +13,21 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces, run_count
-from chanterd.history.players import all_players, delete_player, delete_run, find_player
+from chanterd.history.players import all_players, delete_player, delete_run, find_or_create, find_player
 from chanterd.history.queries import run_of, runs_of
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
-from chanterd.options import DataFolder, StoreUrl, data_folder
+from chanterd.history.wall import Wall, read_wall, wall_at
+from chanterd.judging.standard import DEFAULT
+from chanterd.options import DataFolder, StoreUrl, data_folder, number_or_words
+from chanterd.reassess import Imported, import_take, judge_again
+from chanterd.serving.tables import read_tables
 
 app = typer.Typer(help="What was practised: list, export, import, delete.", no_args_is_help=True)
 
 Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to.")]
 Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Whose; left out, everybody's.")]
-Told = Callable[[int], None]
+Told = Callable[[int, int], None]
 
 
 @contextmanager
@@ -81,20 +85,21 @@ def export(
     with opened(data, store) as history, history.reading() as connection:
         whose = None if player is None else find_player(connection, player).number
         if kind == "json":
-            with progress("Exporting", run_count(connection, whose)) as told:
-                _write(out, _counted(json_pieces(connection, whose), told))
+            of = run_count(connection, whose)
+            with progress("Exporting", of) as told:
+                _write(out, _counted(json_pieces(connection, whose), of, told))
         else:
             _make_folder(out)
             with progress("Exporting", len(TABLES)) as told:
                 for number, table in enumerate(TABLES, 1):
                     _write(out / f"{table}.csv", csv_pieces(connection, table, whose))
-                    told(number)
+                    told(number, len(TABLES))
         typer.echo(f"{run_count(connection, whose)} runs are in {out}.")
 
 
-def _counted(pieces: Iterator[str], told: Told) -> Iterator[str]:
+def _counted(pieces: Iterator[str], of: int, told: Told) -> Iterator[str]:
     for number, piece in enumerate(pieces):
-        told(number)
+        told(min(number, of), of)
         yield piece
 
 
@@ -112,6 +117,50 @@ def take(
     _write(out, [midi])
     drill = "" if seen is None else f": {seen.way.drill}, {seen.click_bpm:g} clicks a minute"
     typer.echo(f"The take of run {run} is in {out}{drill}.")
+
+
+@app.command("import")
+def import_(
+    take: Annotated[Path, typer.Argument(metavar="TAKE", help="A Standard MIDI File; it is dated as the file is.")],
+    drill: Annotated[str, typer.Option(metavar="WORDS", help="What was to be played, such as 'grip from B to C'.")],
+    player: Annotated[str, typer.Option("--player", metavar="NAME", help="Who played it; a new name is added.")],
+    click: Annotated[str | None, typer.Option(metavar="BPM", help="Clicks a minute; or else the file's tempo.")] = None,
+    standard: Annotated[str, typer.Option(metavar="NAME", help="learner, steady, competition, ...")] = DEFAULT,
+    chanter: Annotated[str | None, typer.Option(metavar="NAME", help="Its profile; or else the one that fits.")] = None,
+    spread: Annotated[str | None, typer.Option(metavar="SHARE", help="The share of a click of a held step.")] = None,
+    layout: Annotated[str | None, typer.Option(metavar="NAME", help="How a rep lies on the clicks.")] = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Assess a take and keep it with what was practised."""
+    wanted = Imported(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout)
+    tables, wall = read_tables(data_folder(data)), _dated(take)
+    with opened(data, store) as history:
+        person = find_or_create(history, player, read_wall())
+        run = import_take(history, take, person, wanted, tables, wall)
+        with history.reading() as connection:
+            seen = run_of(connection, run)
+    typer.echo("" if seen is None else f"{person.name}: {listed(seen).strip()}.")
+
+
+def _dated(path: Path) -> Wall:
+    try:
+        return wall_at(path.stat().st_mtime_ns)
+    except OSError as error:
+        raise ChanterdError(f"{path}: cannot be read ({error.strerror}); check the name.") from error
+
+
+def judge_all_again(data: Path | None, url: str | None, player: str | None) -> None:
+    """Judge every take that is kept by the present judge, with a bar, and say what came of it."""
+    tables = read_tables(data_folder(data))
+    with opened(data, url) as history:
+        with history.reading() as connection:
+            whose = None if player is None else find_player(connection, player).number
+        with progress("Judging", None) as told:
+            again = judge_again(history, whose, tables, read_wall(), told)
+    for sentence in again.left:
+        typer.echo(sentence, err=True)
+    typer.echo(f"{again.judged} takes were judged again; {again.changed} came out otherwise.")
 
 
 @app.command()
@@ -162,10 +211,10 @@ def _write(path: Path, pieces: "Iterator[str] | list[bytes]") -> None:
 
 
 @contextmanager
-def progress(words: str, of: int) -> Iterator[Told]:
+def progress(words: str, of: int | None) -> Iterator[Told]:
     """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
     columns = (TextColumn(words), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     console = Console(stderr=True)
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task("", total=of)
-        yield lambda done: bar.update(task, completed=done)
+        yield lambda done, all_of_them: bar.update(task, completed=done, total=all_of_them)

@@ -57,6 +57,14 @@ def port_number(words: str) -> int:
     )
 
 
+def number_or_words(words: str | None) -> float | str | None:
+    """The number, or the words themselves: whoever checks the range refuses them in one go."""
+    try:
+        return None if words is None else float(words)
+    except ValueError:
+        return words
+
+
 def show(lines: Iterable[str]) -> None:
     """Print in one go. Raises ChanterdError if that cannot be; a reader that has gone away, as ``head`` does, may."""
     try:

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import os
 from pathlib import Path
 
 import mido
@@ -12,7 +13,7 @@ from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed, RunEnded
 from chanterd.history.store import open_store
 from tests.commands import Commands
-from tests.history.practice import GRIP, begun, judged, played, practise, somebody
+from tests.history.practice import GRIP, begun, judged, noon, played, practise, somebody
 
 OFFS_MS = [4.0, 5.0, 90.0]
 
@@ -108,3 +109,24 @@ def test_delete_asks_first(chanterd: Commands, monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr("typer.confirm", lambda _words, *, abort: (_ for _ in ()).throw(SystemExit(1)) if abort else 0)
     assert chanterd.run("history", "delete", "--run", 1)[0] == 1
     assert "grip from B to C" in chanterd.run("history", "list")[1]
+
+
+def test_a_take_is_imported_for_a_player_who_may_be_new(chanterd: Commands, tmp_path: Path) -> None:
+    """It says how it went, and the take is there."""
+    path = tmp_path / "take.mid"
+    path.write_bytes(whole_take(played(GRIP, OFFS_MS), 60.0))
+    os.utime(path, ns=(noon().ns, noon().ns))
+    code, said, _ = chanterd.run("history", "import", path, "--drill", GRIP, "--player", "Isla")
+    assert code == 0
+    assert said.startswith("Isla: 3  2026-03-31 ")
+    assert said.endswith("grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late.\n")
+    assert chanterd.run("history", "take", 3, "--out", tmp_path / "again.mid")[0] == 0
+    assert (tmp_path / "again.mid").read_bytes() == path.read_bytes()
+
+
+def test_everything_is_judged_again(chanterd: Commands) -> None:
+    """By ``chanterd assess --again``: only one of the two runs has a take."""
+    code, said, err = chanterd.run("assess", "--again")
+    assert (code, err) == (0, "")
+    assert said == "1 takes were judged again; 0 came out otherwise.\n"
+    assert "Did you mean 'Ailsa'?" in chanterd.refused("assess", "--again", "--player", "Alisa")

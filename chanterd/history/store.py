@@ -8,7 +8,7 @@ often advised for such a log, the last few reps would not; FULL costs one more f
 import logging
 import sqlite3
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
@@ -71,6 +71,10 @@ class Store:
             finally:
                 connection.invalidate()  # it is in another state than those of the pool
                 connection.close()
+
+    def told_of_writing(self) -> AbstractContextManager[None]:
+        """What goes wrong in it is told as what it is: the history cannot be written."""
+        return _told(self.said, "written to")
 
     def close(self) -> None:
         """Let go of it."""

@@ -24,5 +24,9 @@ class Wall:
 
 def read_wall() -> Wall:
     """Now, at this place."""
-    ns = time.time_ns()
+    return wall_at(time.time_ns())
+
+
+def wall_at(ns: int) -> Wall:
+    """That moment, since 1970 in UTC, at this place."""
     return Wall(ns, time.localtime(ns // NS_PER_S).tm_gmtoff)
