@@ -50,6 +50,10 @@ AT_ONCE_CLICKS = 0.3
 FARTHEST_CLICKS = 0.9
 """… nor ever farther than this from the click, so that it cannot drift onto another rep."""
 
+LONGEST_REST = 100
+"""So many reps in a row that nothing was played of are told one by one; of a longer rest no more are, so that a chanter
+left lying for a day costs nothing."""
+
 Reading = tuple[State, int | None]
 """How an asked note was met, and the onset that it was."""
 
@@ -69,6 +73,7 @@ class Follower:
         self._onsets = Onsets(costs)
         self._bounces: list[Sound] = []
         self._rep = 0
+        self._rested = 0
         self._shift_ns = 0.0
         self._told: dict[int, Reading] = {}
         self._closes_ns: int = grid.beat0_ns
@@ -101,7 +106,9 @@ class Follower:
         """Close every rep whose time is over by ``now_ns``. Nothing heard later may bear an earlier stamp."""
         findings: list[Finding] = []
         while now_ns >= self._closes_ns:
-            if self._is_unfinished():
+            if self._rested >= LONGEST_REST and not (len(self._onsets) or self._bounces):
+                self._rest_until(now_ns)
+            elif self._is_unfinished():
                 self._closes_ns = self._closing(WAIT_CLICKS)
                 self._waited = True
             else:
@@ -114,6 +121,15 @@ class Follower:
         while len(self._onsets) or self._bounces:
             findings += self._close()
         return findings
+
+    def _rest_until(self, now_ns: int) -> None:
+        """Leave out the reps of a long rest: open the one that is not over by then."""
+        self._onsets.settle(self._closes_ns)
+        beats = self._grid.beats(Ns(now_ns)) - CLOSE_AFTER_CLICKS
+        self._rep = max(self._rep, self._layout.rep_at(beats) - 1)
+        while now_ns >= self._closing(CLOSE_AFTER_CLICKS):
+            self._rep += 1
+        self._open()
 
     # --- the chains
 
@@ -280,6 +296,7 @@ class Follower:
             if place >= self._size
         }
         self._onsets.drop(cut)
+        self._rested = self._rested + 1 if read.skipped else 0
         self._rep += 1
         self._open()
         return [read, *(self._changes() if len(self._onsets) else [])]

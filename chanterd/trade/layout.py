@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
+from math import floor
 from pathlib import Path
 
 from chanterd.config import ChanterdError, Complaints, bundled, did_you_mean, read_toml
@@ -27,6 +28,10 @@ class Layout:
     def start(self, rep: int) -> float:
         """The beat on which a rep starts; reps count from 0."""
         return self.starts_at + self.clicks * rep
+
+    def rep_at(self, beat: float) -> int:
+        """The rep that is going on at a beat; negative before rep 0."""
+        return floor((beat - self.starts_at) / self.clicks)
 
     def beat(self, rep: int) -> float:
         """The ornament's own beat of a rep."""

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
-from chanterd.following.follow import Follower
+from chanterd.following.follow import LONGEST_REST, Follower
 from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, State, StepFound
 from chanterd.trade.course import Course, make_course
 from chanterd.trade.drill import Drill, drill_from_words
@@ -242,6 +242,31 @@ def test_a_skipped_rep_is_skipped_and_the_next_found() -> None:
     reads = follow(plays, [*plays.rep(0), rest, *plays.rep(4)])
     assert [read.rep for read in reads if not read.skipped] == [0, 4]
     assert states(reads[4]) == ["played"] * 4
+
+
+def test_of_an_endless_rest_the_first_hundred_reps_are_told() -> None:
+    """The chanter lay for a month; the next rep is read where it belongs, and it took no time to find it."""
+    plays = player()
+    far = 1_300_000
+    reads = follow(plays, [*plays.rep(0), Silence(Ns(plays.grid.at(2))), *plays.rep(far), *plays.rep(far + 1)])
+    assert [read.rep for read in reads] == [*range(LONGEST_REST + 1), far - 1, far, far + 1]
+    assert [read.rep for read in reads if not read.skipped] == [0, far, far + 1]
+    assert states(reads[-2]) == ["played"] * 4
+
+
+def test_a_long_rest_reads_alike_whether_time_is_let_pass_or_not() -> None:
+    """With a tick every second, as live, and with none, as in a file."""
+    plays = player()
+    far = 3 * LONGEST_REST
+    ticking, told = Follower(plays.course, plays.grid), list[Finding]()
+    for one in plays.rep(0):
+        told += ticking.hear(one)
+    for now_ns in range(plays.grid.at(2), plays.grid.at(2 * far - 1), 1000 * MS):
+        told += ticking.tick(Ns(now_ns))
+    for one in plays.rep(far):
+        told += ticking.hear(one)
+    told += ticking.finish()
+    assert [one for one in told if isinstance(one, RepRead)] == follow(plays, [*plays.rep(0), *plays.rep(far)])
 
 
 def test_nothing_melts_into_a_rest() -> None:

@@ -37,6 +37,14 @@ def test_a_long_note_before_takes_two_clicks() -> None:
     assert times.offsets_ns[-1] == times.beat_ns == 2_000_000_000
 
 
+def test_each_beat_belongs_to_the_rep_that_goes_on_then() -> None:
+    """From its start to the next one's, and before the first one to none."""
+    for layout in read_layouts().values():
+        for rep in (0, 1, 7):
+            assert layout.rep_at(layout.start(rep)) == rep
+            assert layout.rep_at(layout.start(rep) - 0.01) == rep - 1
+
+
 def test_one_layout_goes_up_and_down_the_scale() -> None:
     """The others stay between two notes; a rep of it lies on the clicks as the first layout's does."""
     scale = [layout for layout in read_layouts().values() if layout.scale]
