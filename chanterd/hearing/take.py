@@ -6,9 +6,11 @@ there, and what came before it has negative ones. The default tempo of 120 is th
 """
 
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
+from operator import itemgetter
 from pathlib import Path
 
 import mido
@@ -69,7 +71,7 @@ def parse_take(path: Path, data: bytes) -> Take:
     if file.type not in (0, 1, 2):
         raise ChanterdError(f"{path}: its type is {file.type}, but only 0, 1 and 2 exist; export it anew as type 0.")
     tracks = _tracks_to_play(path, file)
-    stamped = _stamp(path, mido.merge_tracks(tracks), file.ticks_per_beat)
+    stamped = _stamp(path, _in_order(tracks), file.ticks_per_beat)
     beat0_ns = next((at for message, at in stamped if message.type == "marker" and message.text == BEAT_0), Ns(0))
     messages = tuple((message, Ns(at_ns - beat0_ns)) for message, at_ns in stamped if not message.is_meta)
     if not any(_begins_note(message) for message, _ in messages):
@@ -128,7 +130,23 @@ def _begins_note(message: mido.Message) -> bool:
     return bool(message.type == "note_on" and message.velocity > 0)
 
 
-def _stamp(path: Path, merged: Iterable[mido.Message], division: int) -> list[Timed]:
+def _in_order(tracks: Sequence[mido.MidiTrack]) -> Iterator[tuple[mido.Message, int]]:
+    """Every message with its tick, in order of time; of those at one tick an earlier track's come first."""
+    if len(tracks) == 1:
+        return _with_ticks(tracks[0])
+    every = [one for track in tracks for one in _with_ticks(track)]
+    every.sort(key=itemgetter(1))
+    return iter(every)
+
+
+def _with_ticks(track: mido.MidiTrack) -> Iterator[tuple[mido.Message, int]]:
+    tick = 0
+    for message in track:
+        tick += message.time
+        yield message, tick
+
+
+def _stamp(path: Path, ticked: Iterable[tuple[mido.Message, int]], division: int) -> list[Timed]:
     """Each message with its time; ``division`` is the header's signed word: ticks a quarter note, or SMPTE."""
     frames, ticks = _FILM_SECOND.get(-(division >> 8)), division & 0xFF
     if division == 0 or (division < 0 and (frames is None or ticks == 0)):
@@ -136,20 +154,29 @@ def _stamp(path: Path, merged: Iterable[mido.Message], division: int) -> list[Ti
             f"{path}: its header counts time in {division & 0xFFFF:#06x}, which is no division; export it again "
             "with ticks to the quarter note."
         )
-    film_tick_ns = None if frames is None or division > 0 else NS_PER_S / (frames * ticks)
-    tick_ns = film_tick_ns or Fraction(DEFAULT_TEMPO_US * 1000, division)
-    at_ns = Fraction(0)
-    stamped = []
-    for message in merged:
-        at_ns += message.time * tick_ns
-        stamped.append((message, Ns(round(at_ns))))
-        if message.type == "set_tempo" and film_tick_ns is None:
+    in_film = frames is not None and division < 0
+    tick_ns = (
+        NS_PER_S / (frames * ticks) if frames is not None and in_film else Fraction(DEFAULT_TEMPO_US * 1000, division)
+    )
+    # Time is since_ns + (tick - since) * num / den, rounded once, by whole numbers: it is exact, and quick.
+    since_ns, since = Fraction(0), 0
+    begin, num, den = 0, tick_ns.numerator, tick_ns.denominator
+    stamped: list[Timed] = []
+    for message, tick in ticked:
+        whole, rest = divmod(begin + (tick - since) * num, den)
+        if 2 * rest >= den and (2 * rest > den or whole % 2):  # halves to the even neighbour, as round() does
+            whole += 1
+        stamped.append((message, Ns(whole)))
+        if message.type == "set_tempo" and not in_film:
+            since_ns, since = since_ns + (tick - since) * tick_ns, tick
             if message.tempo == 0:
                 raise ChanterdError(
-                    f"{path}: the tempo set at {float(at_ns) / NS_PER_S:.3f} s is 0 us to the quarter note, and must "
-                    "be 1 to 16777215; set a tempo and export it again."
+                    f"{path}: the tempo set at {float(since_ns) / NS_PER_S:.3f} s is 0 us to the quarter note, and "
+                    "must be 1 to 16777215; set a tempo and export it again."
                 )
             tick_ns = Fraction(message.tempo * 1000, division)
+            den = lcm(tick_ns.denominator, since_ns.denominator)
+            num, begin = int(tick_ns * den), int(since_ns * den)
     return stamped
 
 
