@@ -14,7 +14,7 @@ from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import RepResult
 from chanterd.judging.standard import Standard
 from chanterd.judging.summary import Summary, summarise
-from chanterd.practice.run import RepTold, Told, make_run
+from chanterd.practice.run import RepTold, make_run
 from chanterd.trade.drill import Drill
 from chanterd.trade.grid import click_bpm
 from chanterd.trade.heard import Heard, Stray
@@ -96,15 +96,16 @@ def assess(
 
     Raises ChanterdError if the chanter's profile knows none of its notes.
     """
-    run = make_run(drill, bpm, Ns(0), standard, spread, layout, click_off=click_off)
-    told: list[Told] = []
+    # Only reps are wanted. (The player's own pulse moves what is read at once, so there steps are read as live.)
+    run = make_run(drill, bpm, Ns(0), standard, spread, layout, click_off=click_off, at_once=click_off)
+    reps: list[RepResult] = []
     strays: set[int] = set()
     for heard in hear_take(take, profile):
         if isinstance(heard, Stray):
             strays.add(heard.midi)
-        told += run.hear(heard)
-    told += run.finish()
-    reps = [one.result for one in told if isinstance(one, RepTold)]
+        elif told := run.hear(heard):
+            reps += [one.result for one in told if isinstance(one, RepTold)]
+    reps += [one.result for one in run.finish() if isinstance(one, RepTold)]
     if not reps:
         why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"
         raise ChanterdError(f"{take.name}: nothing was heard with the chanter '{profile.name}': the take {why}.")

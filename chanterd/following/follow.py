@@ -61,7 +61,13 @@ Reading = tuple[State, int | None]
 class Follower:
     """Follows one player through one run of a drill."""
 
-    def __init__(self, course: Course, grid: TempoGrid, costs: Costs = STANDARD_COSTS) -> None:
+    def __init__(self, course: Course, grid: TempoGrid, costs: Costs = STANDARD_COSTS, *, at_once: bool = True) -> None:
+        """Follow from rep 0 on.
+
+        ``at_once``: tell each step as it sounds. Otherwise only reps are told, and before each the lead of the next as
+        it is read by then; their readings are the same.
+        """
+        self._at_once = at_once
         self._layout = course.layout
         self._grid = grid
         self._click_ns = grid.click_ns
@@ -93,7 +99,8 @@ class Follower:
         if not index:
             self._start()
         self._link(index)
-        findings += self._changes()
+        if self._at_once:
+            findings += self._changes()
         return findings
 
     def silence(self, at_ns: Ns) -> list[Finding]:
@@ -175,25 +182,20 @@ class Follower:
 
     def _is_unfinished(self) -> bool:
         """Whether the open rep was begun and its theme note has not been heard, nor melted into a step that lasts."""
-        if self._waited or not self._told:
+        if self._waited or not len(self._onsets):
             return False
-        last = max(self._told)
+        link, after = self._cheapest()
+        last = link.place + after
         if not 0 < last < self._size - 1:
             return False
-        lasted = self._closes_ns - self._onsets.at[-1] if len(self._onsets) else inf
+        lasted = self._closes_ns - self._onsets.at[-1]
         return self._notes[last] != self._notes[-1] or lasted < BOTH_CLICKS * self._click_ns
 
     # --- what is told
 
     def _changes(self) -> list[Finding]:
         """The steps whose reading the last onset made or changed."""
-        mine, ahead = self._chains
-        price, last = mine.so_far()
-        after = 0
-        if ahead.starts:
-            price_ahead, last_ahead = ahead.so_far()
-            if last_ahead.place != START and price_ahead <= price:
-                last, after = last_ahead, self._size
+        last, after = self._cheapest()
         before, self._last = self._last, last
         if before is not None and last.back is not None and last.onset == before.onset + 1:
             if last.back is before:
@@ -205,6 +207,16 @@ class Follower:
         findings += [self._step(place, State.MISSING, None) for place in told if place not in found]
         self._told = found
         return findings
+
+    def _cheapest(self) -> tuple[Link, int]:
+        """The last link of the cheapest reading so far, and how many asked notes come before that link's own rep."""
+        mine, ahead = self._chains
+        price, last = mine.so_far()
+        if ahead.starts:
+            price_ahead, last_ahead = ahead.so_far()
+            if last_ahead.place != START and price_ahead <= price:
+                return last_ahead, self._size
+        return last, 0
 
     def _follows(self, first: Link, theme: Link) -> bool:
         """Whether the next rep begins with the onset behind this rep's theme note."""
@@ -282,6 +294,7 @@ class Follower:
 
     def _close(self) -> list[Finding]:
         """Read the open rep for good and open the next with the onsets that belong to it."""
+        findings = [] if self._at_once else self._next_lead()
         self._onsets.settle(self._closes_ns)
         for chain in self._chains:
             chain.settle()
@@ -299,7 +312,15 @@ class Follower:
         self._rested = self._rested + 1 if read.skipped else 0
         self._rep += 1
         self._open()
-        return [read, *(self._changes() if len(self._onsets) else [])]
+        findings.append(read)
+        if self._at_once and len(self._onsets):
+            findings += self._changes()
+        return findings
+
+    def _next_lead(self) -> list[Finding]:
+        """The lead of the next rep as it is read before the open one closes, if it has been heard."""
+        last, after = self._cheapest()
+        return [self._step(after, *self._standing(last, after)[after])] if after else []
 
     def _cut(self) -> int:
         """How many onsets belong to the open rep, by the cheapest way to explain it and the next together."""

@@ -93,6 +93,8 @@ class Run:
     layout: Layout | None = None
     click_off: bool = False
     """The click stops after the count-in: what is expected goes along with the player's own pulse."""
+    at_once: bool = True
+    """Whether steps are told as they sound; otherwise only reps are, with the same results."""
     course: Course = field(init=False)
     tally: Tally = field(init=False, default_factory=Tally)
     last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
@@ -105,8 +107,8 @@ class Run:
 
     def __post_init__(self) -> None:
         self.course = make_course(self.drill, self.grid.click_bpm, self.spread, self.layout)
-        self._pulse = OwnPulse(self.course, self.grid) if self.click_off else None
-        self._follower = self._pulse or Follower(self.course, self.grid)
+        self._pulse = OwnPulse(self.course, self.grid, at_once=self.at_once) if self.click_off else None
+        self._follower = self._pulse or Follower(self.course, self.grid, at_once=self.at_once)
         self._judge = Judge(self.standard, self.grid.click_ns)
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
@@ -174,6 +176,7 @@ def make_run(
     layout: Layout | None = None,
     *,
     click_off: bool = False,
+    at_once: bool = True,
 ) -> Run:
     """Start a run whose beat 0 is at ``beat0_ns``; spread and layout are the shipped ones if left out."""
-    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard, spread, layout, click_off)
+    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard, spread, layout, click_off, at_once)

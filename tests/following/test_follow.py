@@ -331,6 +331,35 @@ def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
     assert [one for one in told if isinstance(one, RepRead)] == follow(plays, list(onsets))
 
 
+@settings(deadline=None, max_examples=40)
+@given(st.sampled_from(DRILLS), st.sampled_from([60.0, 200.0]), st.sampled_from([player, walker]), st.integers(0))
+def test_a_reading_is_the_same_whether_steps_are_told_at_once_or_not(
+    words: str, bpm: float, plays_at: Callable[[str, float], Player], seed: int
+) -> None:
+    """Roughly played: the reps are read alike, and before each the lead of the next stands as it was told last."""
+    plays = plays_at(words, bpm)
+    rng = Random(seed)  # noqa: S311
+    onsets = [one for number in range(6) for one in plays.rep(number) if rng.random() > 0.08]
+    onsets = [Onset(one.note, Ns(one.at_ns + rng.randrange(-60, 120) * MS)) for one in onsets]
+    onsets = melted(sorted(onsets, key=lambda one: one.at_ns))
+    quiet = Follower(plays.course, plays.grid, at_once=False)
+    told = [finding for one in onsets for finding in quiet.hear(one)] + quiet.finish()
+    assert [one for one in told if isinstance(one, RepRead)] == follow(plays, list(onsets))
+    assert leads_before_reps(told) == leads_before_reps(findings(plays, list(onsets)))
+
+
+def leads_before_reps(told: list[Finding]) -> list[int | None]:
+    """When the next lead was heard by what was told of it last before each rep; None if it was not."""
+    heard: dict[int, int | None] = {}
+    found: list[int | None] = []
+    for one in told:
+        if isinstance(one, RepRead):
+            found.append(heard.get(one.rep + 1))
+        elif one.step == LEAD:
+            heard[one.rep] = None if one.sound is None else one.sound.onset_ns
+    return found
+
+
 def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
     """What was told provisionally and never corrected is what the rep says."""
     plays = player()
