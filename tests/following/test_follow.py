@@ -4,7 +4,6 @@ All performances here are simulated.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import inf
 from random import Random
 
@@ -15,87 +14,12 @@ from hypothesis import strategies as st
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import LONGEST_REST, Follower
 from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, State, StepFound
-from chanterd.trade.course import Course, make_course
-from chanterd.trade.drill import Drill, drill_from_words
 from chanterd.trade.fingering import crossing_notes
-from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset, Silence
-from chanterd.trade.layout import read_layouts
 from chanterd.trade.note import Note
-from chanterd.trade.units import Bpm, Ns
+from chanterd.trade.units import Ns
+from tests.following.playing import DRILLS, MS, Player, findings, follow, melted, player, states, walker
 from tests.following.prices import Heard, Rep, cheapest
-
-MS = 1_000_000
-DRILLS = (
-    "grip from B to C",
-    "grip from C to C",
-    "grip from low G to low G",
-    "doubling from low A to C",
-    "throw on D from low G",
-    "taorluath from C to low A",
-    "G gracenote birl from E",
-    "birl from low A",
-)
-
-
-@dataclass
-class Player:
-    """Plays asked notes at their time, plus what a test adds; keeps the list of what sounds."""
-
-    course: Course
-    grid: TempoGrid
-
-    @property
-    def drill(self) -> Drill:
-        """The drill of the first rep, and of all if they are alike."""
-        return self.course.drill
-
-    def rep(self, number: int, late_ms: float = 0.0) -> list[Onset]:
-        """The onsets of one rep; steps equal to the note before them do not sound."""
-        timetable = self.course.of(number)
-        drill = timetable.drill
-        notes = (drill.lead, *(step.note for step in drill.steps))
-        start = self.grid.at(2 * number) + round(late_ms * MS)
-        onsets: list[Onset] = []
-        for note, offset in zip(notes, timetable.offsets_ns, strict=True):
-            if not onsets or onsets[-1].note != note:
-                onsets.append(Onset(note, Ns(start + offset)))
-        return onsets
-
-
-def player(words: str = "grip from B to C", bpm: float = 60.0) -> Player:
-    """A player of that drill."""
-    return Player(make_course(drill_from_words(words), Bpm(bpm)), TempoGrid(Bpm(bpm), Ns(0)))
-
-
-def walker(words: str, bpm: float = 60.0) -> Player:
-    """A player of that ornament up and down the scale."""
-    scale = read_layouts()["up and down the scale"]
-    return Player(make_course(drill_from_words(words), Bpm(bpm), layout=scale), TempoGrid(Bpm(bpm), Ns(0)))
-
-
-def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
-    """The final readings of everything."""
-    return [finding for finding in findings(plays, onsets) if isinstance(finding, RepRead)]
-
-
-def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
-    """Everything that is told."""
-    follower = Follower(plays.course, plays.grid)
-    told: list[Finding] = []
-    for one in heard:
-        told += follower.hear(one) if isinstance(one, Onset) else follower.silence(one.at_ns)
-    return told + follower.finish()
-
-
-def states(read: RepRead) -> list[str]:
-    """The states of all steps."""
-    return [found.state.value for found in read.steps]
-
-
-def melted(onsets: list[Onset]) -> list[Onset]:
-    """Without onsets that equal the note before: on a chanter they cannot sound."""
-    return [one for index, one in enumerate(onsets) if index == 0 or onsets[index - 1].note != one.note]
 
 
 @pytest.mark.parametrize("words", DRILLS)
