@@ -10,7 +10,7 @@ import typer
 from chanterd.config import ChanterdError, did_you_mean
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
-from chanterd.options import PORT, DataFolder, data_folder, port_number
+from chanterd.options import PORT, DataFolder, StoreUrl, data_folder, port_number
 from chanterd.practice.plan import Plan, Shelf, read_plan
 from chanterd.practice.session_words import part_words
 from chanterd.serving.server import serve
@@ -28,6 +28,7 @@ def practise(
     source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
     port: Annotated[str, typer.Option(metavar="N", help="Port of this machine; 0 takes any free one.")] = str(PORT),
     data: DataFolder = None,
+    store: StoreUrl = None,
     *,
     no_open: Annotated[
         bool, typer.Option("--no-open", help="Do not open the page in a browser, and stop at the plan's end.")
@@ -48,7 +49,7 @@ def practise(
     def begin(daemon: "Daemon", leave: Callable[[], None]) -> None:
         daemon.begin_plan(None, chosen, Teller(leave if no_open else None).tell)
 
-    serve([opened], folder, number, say, open_page=not no_open, begin=begin)
+    serve([opened], folder, number, say, open_page=not no_open, begin=begin, store=store)
 
 
 def plan_asked(words: str, tables: Tables) -> Plan:
@@ -72,14 +73,15 @@ class Teller:
 
     def __init__(self, leave: Callable[[], None] | None) -> None:
         self._leave = leave
-        self._said = ""
+        self._said: tuple[str, ...] = ()
 
     def tell(self, session: "shapes.Session") -> None:
         """Take the news."""
-        for said in (session["said"], session["reminder"]):
-            if said and said not in self._said:
-                typer.echo(said)
-        self._said = f"{session['said']} {session['reminder']}"
+        said = (session["news"], session["said"], session["reminder"])
+        for one in said:
+            if one and one not in self._said:
+                typer.echo(one)
+        self._said = said
         if session["state"] not in ("done", "stopped"):
             return
         if self._leave is None:

@@ -1,5 +1,6 @@
 """``chanterd practise``: a plan from the command line, to its end."""
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -36,11 +37,9 @@ def test_a_plan_is_gone_through_to_its_end(tmp_path: Path) -> None:
     assert (done.returncode, done.stderr) == (0, "")
     told = [line for line in done.stdout.splitlines() if line]
     assert told[1:4] == ["A short one. One part.", "  1. birl from E, 2 reps at 240", told[3]]
-    assert told[-3:] == [
-        "First, 1 of 1. birl from E, 2 reps at 240.",
-        "Now, 1 of 1. birl from E, 2 reps at 240.",
-        "'A short one' is done. Rest your hands and your ears.",
-    ]
+    assert told[-4:-2] == ["First, 1 of 1. birl from E, 2 reps at 240.", "Now, 1 of 1. birl from E, 2 reps at 240."]
+    assert re.fullmatch(r"birl from E: [0-2] of 2 reps clean\.", told[-2])
+    assert told[-1] == "'A short one' is done. Rest your hands and your ears."
 
 
 def test_what_is_wrong_with_a_plan_is_told_before_anything_starts(tmp_path: Path) -> None:
@@ -67,12 +66,12 @@ def test_each_thing_is_told_once(capsys: pytest.CaptureFixture[str]) -> None:
     """A sentence that comes again each second is printed once; the end calls for leaving."""
     left: list[bool] = []
     teller = Teller(lambda: left.append(True))
-    for said, reminder, state in [
-        ("Now.", "", "playing"),
-        ("Now.", "Rest.", "playing"),
-        ("Now.", "Rest.", "playing"),
-        ("Done.", "", "done"),
+    for said, news, reminder, state in [
+        ("Now.", "", "", "playing"),
+        ("Now.", "Up.", "Rest.", "playing"),
+        ("Now.", "Up.", "Rest.", "playing"),
+        ("Done.", "Proved.", "", "done"),
     ]:
-        teller.tell(cast("Any", {"said": said, "reminder": reminder, "state": state}))
-    assert capsys.readouterr().out.split() == ["Now.", "Rest.", "Done."]
+        teller.tell(cast("Any", {"said": said, "news": news, "reminder": reminder, "state": state}))
+    assert capsys.readouterr().out.split() == ["Now.", "Up.", "Rest.", "Proved.", "Done."]
     assert left == [True]

@@ -66,7 +66,7 @@ export const SHAPES = {
   Plan: { key: "text", name: "text", said: "text", parts: "PlanPart[]" },
   Session: {
     plan: "Plan", state: "text", paused: "flag", part: "number", left_s: "number|null",
-    reps: "number", reps_wanted: "number|null", said: "text", reminder: "text",
+    reps: "number", reps_wanted: "number|null", said: "text", news: "text", reminder: "text",
   },
   PersonShown: { number: "number", name: "text" },
   HistoryShown: { kept: "flag", said: "text" },

@@ -22,7 +22,8 @@ export function sessionBar(find, { now, attempt, close }) {
     const over = OVER.includes(session.state);
     find("#session").dataset.state = session.paused ? "paused" : session.state;
     say(find("#session-place"), over ? "" : placeWords(session));
-    say(find("#session-said"), [session.said, session.reminder].filter(Boolean).join(" "));
+    const news = session.state === "playing" ? "" : session.news;
+    say(find("#session-said"), [news, session.said, session.reminder].filter(Boolean).join(" "));
     say(find("#session-left"), over ? "" : leftWords(session));
     say(find("#session-then"), over ? "" : thenWords(session));
     const done = session.part + (session.state === "done" ? 1 : 0);

@@ -47,10 +47,12 @@ class Part:
 
     @property
     def how_long(self) -> str:
-        """In words: ``3 minutes``, ``20 reps``, ``ladder 60 to 80, 3 in a row``."""
+        """In words: ``3 minutes``, ``45 seconds``, ``20 reps``, ``ladder 60 to 80, 3 in a row``."""
         if self.rule is not None:
             row = row_words(self.rule)
             return f"ladder {say_tempo(self.rule.first_bpm)} to {say_tempo(self.rule.top_bpm)}, {row}"
+        if self.minutes is not None and self.minutes < 1:
+            return f"{self.minutes * 60:g} seconds"
         if self.minutes is not None:
             return f"{self.minutes:g} minutes" if self.minutes != 1 else "1 minute"
         return f"{self.reps} reps" if self.reps != 1 else "1 rep"

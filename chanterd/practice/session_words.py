@@ -34,6 +34,11 @@ def session_said(plan: Plan, now: Session) -> str:
     return f"'{plan.name}' was stopped."
 
 
+def outcome(part: Part, clean: int, played: int) -> str:
+    """What has become of a part that is over, where no ladder had the last word."""
+    return f"{name_of(part)}: {clean} of {played} reps clean." if played else ""
+
+
 def reminder(plan: Plan, now: Session) -> str:
     """That a break is overdue in the midst of a long part; or nothing."""
     if not break_overdue(plan, now):

@@ -69,6 +69,8 @@ class Climbing(Practising):
         self._run_at = run_at
         self._recue = cue
         self._broken_off = ""
+        self.news = ""
+        """The last announcement of a change; empty before the first."""
         super().__init__(run_at(self._now.click_bpm, voice.first_beat(self._now.click_bpm)), voice, record)
 
     def practice(self) -> Practice:
@@ -125,6 +127,8 @@ class Climbing(Practising):
     def _lead(self, rep: Happened) -> None:
         self._now = after(self.rule, self._now, rep)
         self._tell_ladder()
+        if self._now.move is not None:
+            self.news = announcement(self.rule, self._now)
         if not self.is_over and self._now.move is not None:
             self._recording.end(NEXT_TEMPO)
             self._take_run(self._run_at(self._now.click_bpm, self._beat0()))

@@ -9,7 +9,7 @@ from math import ceil
 from chanterd.practice import session
 from chanterd.practice.plan import Part, Plan
 from chanterd.practice.session import OVER, Session, State
-from chanterd.practice.session_words import name_of, reminder, session_said
+from chanterd.practice.session_words import name_of, outcome, reminder, session_said
 from chanterd.serving import shapes
 from chanterd.serving.climbing import Climbing
 from chanterd.serving.practising import Practising
@@ -53,7 +53,8 @@ class Planned:
         self._at_ns = clock()
         self._now = session.begin(plan)
         self._activity: Practising | None = None
-        self._reps_before = 0
+        self._reps_before = self._clean_before = 0
+        self._news = ""
         self._told: shapes.Session | None = None
 
     @property
@@ -75,6 +76,7 @@ class Planned:
             reps=now.reps,
             reps_wanted=plan.parts[now.part].reps,
             said=session_said(plan, now),
+            news=self._news,
             reminder=reminder(plan, now),
         )
 
@@ -105,6 +107,8 @@ class Planned:
         now, activity = self._now, self._activity
         if now.state is not State.PLAYING or now.paused or activity is None:
             return now
+        if isinstance(activity, Climbing):
+            self._news = activity.news
         now = session.count_reps(self.plan, now, self._reps_before + activity.run.tally.played)
         if self._seat.practising is activity or now.state is not State.PLAYING:
             return now
@@ -115,7 +119,7 @@ class Planned:
         before, self._now = self._now, now
         was, is_now = ((one.state, one.part, one.paused) for one in (before, now))
         if was != is_now:
-            self._end_run()
+            self._end_run(self.plan.parts[before.part], same=now.part == before.part)
             if now.state is State.PLAYING and not now.paused:
                 self._reps_before = now.reps
                 self._start(self.plan.parts[now.part])
@@ -125,8 +129,18 @@ class Planned:
             self._told = shown
             self._tell(shown)
 
-    def _end_run(self) -> None:
-        """End the run that this plan has started, and no other."""
+    def _end_run(self, part: Part, *, same: bool) -> None:
+        """End the run that this plan has started, and no other; ``same``: its part goes on later."""
         activity, self._activity = self._activity, None
-        if activity is not None and self._seat.practising is activity:
+        before, self._clean_before = self._clean_before, self._clean_before if same else 0
+        if activity is None:
+            return
+        if self._seat.practising is activity:
             self._seat.end(Practising)
+        if isinstance(activity, Climbing):
+            self._news = activity.news
+            return
+        tally = activity.run.tally
+        if same:
+            self._clean_before += tally.clean
+        self._news = outcome(part, before + tally.clean, self._reps_before + tally.played)

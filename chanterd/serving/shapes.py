@@ -102,6 +102,8 @@ class Session(TypedDict):
     """Played in the present part."""
     reps_wanted: int | None
     said: str
+    news: str
+    """What the ladder of this part has led to last, or what became of the part before; may be empty."""
     reminder: str
     """That a break is overdue; empty if it is not."""
 

@@ -45,6 +45,7 @@ def session(**now: Any) -> Session:
         "reps": 7,
         "reps_wanted": 12,
         "said": "Now, 2 of 3. Build the grip up: grip from B to C, 12 reps at 60.",
+        "news": "",
         "reminder": "",
         **now,
     }

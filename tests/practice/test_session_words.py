@@ -5,7 +5,7 @@ from dataclasses import replace
 from chanterd.judging.standard import read_standards
 from chanterd.practice.plan import Shelf, read_plans
 from chanterd.practice.session import Session, State, begin, pause
-from chanterd.practice.session_words import name_of, part_words, reminder, session_said
+from chanterd.practice.session_words import name_of, outcome, part_words, reminder, session_said
 from chanterd.trade.book import standard_book
 from chanterd.trade.layout import read_layouts
 from chanterd.trade.units import NS_PER_MINUTE, Ns
@@ -41,6 +41,12 @@ def test_a_part_without_a_title_is_called_by_its_drill() -> None:
     """Nothing is said twice."""
     part = replace(PLAN.parts[0], title="")
     assert (name_of(part), part_words(part)) == (part.drill.words, f"{part.drill.words}, 2 minutes at 60")
+
+
+def test_what_became_of_a_part_is_said() -> None:
+    """By its title; nothing was played, nothing is said."""
+    assert outcome(PLAN.parts[2], 9, 12) == "Build the grip up: 9 of 12 reps clean."
+    assert outcome(PLAN.parts[2], 0, 0) == ""
 
 
 def test_the_reminder_says_how_long_was_played() -> None:

@@ -88,12 +88,15 @@ def test_it_goes_through_every_part_and_ends_by_itself(sitting: Sitting, tmp_pat
     for rep in range(2):
         play(sitting, rep)
     assert (shown(sitting)["state"], shown(sitting)["part"], drill(sitting)) == ("between", 2, None)
+    assert shown(sitting)["news"] == "birl from E: 2 of 2 reps clean."
     ready(sitting)
     play(sitting, 0)
     assert drill(sitting) == ("grip from B to C", 65.0)
+    assert shown(sitting)["news"] == "1 clean rep. Up to 65."
     play(sitting, 0)
     sitting.until(sitting.now_ns + 100_000_000)
     told = sitting.of("session")[-1]["session"]
+    assert told["news"] == "Proved: 1 clean rep at 65, the performing tempo."
     assert (told["state"], told["said"]) == ("done", "'Ours' is done. Rest your hands and your ears.")
     assert (shown(sitting), drill(sitting)) == (None, None)
 
@@ -120,7 +123,7 @@ def test_a_pause_keeps_what_was_played(sitting: Sitting, tmp_path: Path) -> None
     assert shown(sitting)["said"] == "Paused in part 2 of 3. Go on when you are ready."
     planned.go_on()
     play(sitting, 0)
-    assert shown(sitting)["part"] == 2
+    assert (shown(sitting)["part"], shown(sitting)["news"]) == (2, "birl from E: 2 of 2 reps clean.")
 
 
 def test_it_waits_when_the_player_stops_the_run(sitting: Sitting, tmp_path: Path) -> None:
