@@ -61,15 +61,15 @@ class RepBefore:
 
 @dataclass(frozen=True, slots=True)
 class Usual:
-    """How far apart the player's steps usually are, beyond what is asked: + is more open. None: not known yet."""
+    """How far apart the player's steps usually are, beyond what is asked: + is more open; as asked until it is known."""
 
-    to_beat_ns: Ns | None = None
+    to_beat_ns: Ns = Ns(0)
     """From the first step to the beat."""
-    from_beat_ns: Ns | None = None
+    from_beat_ns: Ns = Ns(0)
     """From the beat to the theme note."""
 
 
-UNKNOWN = Usual()
+AS_ASKED = Usual()
 
 
 class Hand:
@@ -96,9 +96,9 @@ class Hand:
             self._from_beat.append(Ns(theme - anchor))
 
 
-def _middle(values: deque[Ns]) -> Ns | None:
-    """The median, the lower one of two."""
-    return sorted(values)[(len(values) - 1) // 2] if values else None
+def _middle(values: deque[Ns]) -> Ns:
+    """The median, the lower one of two; 0 of none."""
+    return sorted(values)[(len(values) - 1) // 2] if values else Ns(0)
 
 
 def _first_ns(rep: RepMeasured) -> Ns | None:
@@ -111,7 +111,7 @@ def around(
     timetable: Timetable,
     before: RepBefore | None = None,
     next_lead: StepMeasured | None = None,
-    usual: Usual = UNKNOWN,
+    usual: Usual = AS_ASKED,
 ) -> Around:
     """How both notes were kept; ``next_lead`` is the lead of the next rep, if it has been read by now."""
     if before is not None and (before.rep.rep != rep.rep - 1 or before.rep.skipped):
@@ -129,7 +129,7 @@ def _slip(starts: list[Ns], ends: list[Ns]) -> Ns:
     return Ns(longer if longer > 0 else min(shorter, 0))
 
 
-def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_beat: Ns | None) -> Kept:
+def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_beat: Ns) -> Kept:
     first = next((step for step in rep.steps if step.onset_ns is not None), None)
     asked, room = timetable.lengths_ns[0], timetable.beat_ns
     began = rep.lead
@@ -143,13 +143,11 @@ def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_b
         return Kept(None, asked, room, None)
     beat_before = None if before is None else before.rep.anchor.deviation_ns
     starts = [late, Ns(0) if beat_before is None else beat_before]
-    ends = [anchor]
-    if to_beat is not None:
-        ends.append(Ns((first.deviation_ns or 0) + to_beat))
+    ends = [anchor, Ns((first.deviation_ns or 0) + to_beat)]
     return Kept(Ns(first.onset_ns - since), asked, room, _slip(starts, ends))
 
 
-def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns | None) -> Kept:
+def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns) -> Kept:
     theme, asked = rep.steps[-1], timetable.lengths_ns[-1]
     room = Ns(timetable.rep_ns - timetable.beat_ns)
     since, late, anchor = theme.onset_ns, theme.deviation_ns, rep.anchor.deviation_ns
@@ -158,9 +156,7 @@ def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | Non
         return Kept(None, asked, room, None)
     if until - max([_end(theme), *map(_end, rep.extras)]) > REST_NS:
         return Kept(None, asked, room, None)
-    starts = [anchor]
-    if from_beat is not None:
-        starts.append(Ns(late - from_beat))
+    starts = [anchor, Ns(late - from_beat)]
     if rep.lead.deviation_ns is not None:
         starts.append(rep.lead.deviation_ns)
     return Kept(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))

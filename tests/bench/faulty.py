@@ -47,6 +47,8 @@ EVERY = 5
 """Every fifth rep has its fault; the others are steady, and come back to the click little by little."""
 OPEN_HAND = Spread(0.06, Ms(60.0), 0.04, Ms(40.0))
 """The steady player's own steps: clear of every limit by four standard deviations."""
+COMING_BACK = {1: 2 / 3, 2: 1 / 2}
+"""What is left of a shift in the rep after it, by the number of the rep in the five."""
 NEAR_MS = 14.0
 """A rep meant to be off the beat by the limit and this little more or less is not counted."""
 
@@ -111,15 +113,15 @@ class FaultyPlayer:
         shift = self._beyond(limit, 1.8) * (-1.0 if "early" in habit else 1.0) if habit else 0.0
         truth: dict[int, frozenset[str] | None] = {}
         line: list[Sounded] = []
-        moved, next_lead = 0.0, 0.0
+        moved, lead_at = 0.0, 0.0
         for rep in range(reps):
             mine = [one for one in faults if one not in OF_THE_RUN] if rep % EVERY == 1 else []
             self._put_in: set[str] = set()
-            strokes, moved, next_lead = self._rep(rep, mine, shift, moved, next_lead)
+            strokes, moved, after = self._rep(rep, mine, shift, moved, lead_at)
             line += strokes
             truth[rep] = self._truth(shift + moved, limit, mine)
-            moved = {4: 0.0, 3: moved / 2, 2: moved * 2 / 3, 1: moved}.get(rep % EVERY, 0.0)
-            moved = moved * 2 / 3 if rep % EVERY == 1 else moved
+            lead_at = moved + after
+            moved *= COMING_BACK.get(rep % EVERY, 0.0)
         return Performance(tuple(self._heard(line)), truth)
 
     def _truth(self, anchor_off: float, limit: float, mine: Sequence[str]) -> frozenset[str] | None:
@@ -130,10 +132,10 @@ class FaultyPlayer:
         return frozenset(self._put_in | off)
 
     def _rep(
-        self, rep: int, faults: Sequence[str], shift: float, moved: float, lead_off: float
+        self, rep: int, faults: Sequence[str], shift: float, moved: float, lead_at: float
     ) -> tuple[list[Sounded], float, float]:
         random, start = self.random, rep * self.rep_ms + shift + random_beat(self.random)
-        standard, after, before = self.standard, 0.0, moved
+        standard, after = self.standard, 0.0
         if "wound up" in faults:
             moved += self._around_ms(standard.wound_up)
         if "paused" in faults:
@@ -145,7 +147,7 @@ class FaultyPlayer:
                 moved -= self._around_ms(standard.cut_short)
         self._put_in.update(one for one in faults if one in ("wound up", "paused", "cut short"))
         at = [start + offset + moved + random.gauss(0, STEP_SD_MS) for offset in self.offsets]
-        at[0] += lead_off + before - moved
+        at[0] += lead_at - moved
         strokes = [
             Sounded(time, note, place - 1) for place, (time, note) in enumerate(zip(at, self.notes, strict=True))
         ]

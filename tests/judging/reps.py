@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, Sound, State, StepFound
-from chanterd.judging.around import UNKNOWN, Around, RepBefore, Usual, around
+from chanterd.judging.around import AS_ASKED, Around, RepBefore, Usual, around
 from chanterd.judging.judge import Judge, Judged
 from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
 from chanterd.judging.shape import Shape, shape_of
@@ -98,7 +98,7 @@ class Rep:
         sound = Sound(self.timetable.drill.lead, Ns(at), None)
         return measure_step(StepFound(self.rep + 1, LEAD, State.PLAYED, sound), self.timetable, self.grid)
 
-    def around(self, usual: Usual = UNKNOWN) -> Around:
+    def around(self, usual: Usual = AS_ASKED) -> Around:
         """The notes on both sides."""
         before = None if self.before is None else RepBefore(self.before.measured(), self.timetable.lengths_ns[-1])
         return around(self.measured(), self.timetable, before, self.next_lead(), usual)

@@ -53,19 +53,17 @@ def test_held_too_long_before_the_ornament() -> None:
 def test_steps_that_only_took_longer_are_no_winding_up() -> None:
     """The first low G began when it usually does; with a hand that is always so open it would have been too late."""
     slow = Rep(off_ms={3: 100.0})
-    as_asked, open_hand = Usual(ns(0), ns(0)), Usual(ns(90), ns(0))
-    assert slow.around(as_asked).lead.off_ns == 0
-    assert slow.around(open_hand).lead.off_ns == ns(90)
-    assert slow.around().lead.off_ns == ns(100)  # nothing is known of the hand yet
+    assert slow.around().lead.off_ns == 0
+    assert slow.around(Usual(to_beat_ns=ns(90))).lead.off_ns == ns(90)
     slow_after = Rep(words="doubling from low A to C", off_ms={3: 100.0}, next_off_ms=100.0)
-    assert slow_after.around(as_asked).theme.off_ns == 0
-    assert slow_after.around(Usual(ns(0), ns(100))).theme.off_ns == ns(100)
+    assert slow_after.around().theme.off_ns == 0
+    assert slow_after.around(Usual(from_beat_ns=ns(100))).theme.off_ns == ns(100)
 
 
 def test_what_is_usual_is_the_median_of_the_last_reps() -> None:
     """One slip does not change it; a rep without its beat has no say in it."""
     hand = Hand()
-    assert hand.usual == Usual(None, None)
+    assert hand.usual == Usual(ns(0), ns(0))
     for wide in (40.0, 42.0, 300.0, 41.0):
         hand.add(Rep(off_ms={0: -wide}).measured())
     hand.add(Rep(states={3: State.MISSING}).measured())
