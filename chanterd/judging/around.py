@@ -16,7 +16,7 @@ What cannot be known is None: after the last rep, before a rest, or where the no
 from collections import deque
 from dataclasses import dataclass
 
-from chanterd.following.reading import State
+from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
 from chanterd.trade.timetable import Timetable
 from chanterd.trade.units import NS_PER_MS, Ns
@@ -61,15 +61,16 @@ class RepBefore:
 
 @dataclass(frozen=True, slots=True)
 class Usual:
-    """How far apart the player's steps usually are, beyond what is asked: + is more open; as asked until it is known."""
+    """How far apart the player's steps usually are, beyond what is asked; + is more open."""
 
-    to_beat_ns: Ns = Ns(0)
+    to_beat_ns: Ns
     """From the first step to the beat."""
-    from_beat_ns: Ns = Ns(0)
+    from_beat_ns: Ns
     """From the beat to the theme note."""
 
 
-AS_ASKED = Usual()
+AS_ASKED = Usual(Ns(0), Ns(0))
+"""Until more is known."""
 
 
 class Hand:
@@ -142,7 +143,9 @@ def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_b
     if began is not rep.lead and began.length_ns is not None and first.onset_ns - since - began.length_ns > REST_NS:
         return Kept(None, asked, room, None)
     beat_before = None if before is None else before.rep.anchor.deviation_ns
-    starts = [late, Ns(0) if beat_before is None else beat_before]
+    starts = [Ns(0) if beat_before is None else beat_before]
+    if began is not rep.lead or not _begun_anew(rep):
+        starts.append(late)
     ends = [anchor, Ns((first.deviation_ns or 0) + to_beat)]
     return Kept(Ns(first.onset_ns - since), asked, room, _slip(starts, ends))
 
@@ -157,9 +160,15 @@ def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | Non
     if until - max([_end(theme), *map(_end, rep.extras)]) > REST_NS:
         return Kept(None, asked, room, None)
     starts = [anchor, Ns(late - from_beat)]
-    if rep.lead.deviation_ns is not None:
+    if rep.lead.deviation_ns is not None and not _begun_anew(rep):
         starts.append(rep.lead.deviation_ns)
     return Kept(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))
+
+
+def _begun_anew(rep: RepMeasured) -> bool:
+    """Whether another note came in the middle of the lead: then where it began again says nothing of its length."""
+    lead = rep.lead.onset_ns
+    return any(extra.kind is ExtraKind.EXTRA_NOTE and extra.onset_ns < (lead or 0) for extra in rep.extras)
 
 
 def _end(one: StepMeasured | ExtraMeasured) -> int:

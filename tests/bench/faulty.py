@@ -168,8 +168,10 @@ class FaultyPlayer:
         return [
             step
             for step in self.short
-            if self.drill.steps[step].kind is Kind.QUICK and self.notes[step] != self.notes[step + 2]
-        ] or self.short
+            if step != self.drill.anchor_step
+            and self.drill.steps[step].kind is Kind.QUICK
+            and self.notes[step] != self.notes[step + 2]
+        ] or [step for step in self.short if step != self.drill.anchor_step]
 
     def _put(self, fault: str, strokes: list[Sounded], busy: set[int]) -> bool:
         """Put it in; False if there is no room for it beside what is there."""

@@ -54,10 +54,10 @@ def test_steps_that_only_took_longer_are_no_winding_up() -> None:
     """The first low G began when it usually does; with a hand that is always so open it would have been too late."""
     slow = Rep(off_ms={3: 100.0})
     assert slow.around().lead.off_ns == 0
-    assert slow.around(Usual(to_beat_ns=ns(90))).lead.off_ns == ns(90)
+    assert slow.around(Usual(ns(90), ns(0))).lead.off_ns == ns(90)
     slow_after = Rep(words="doubling from low A to C", off_ms={3: 100.0}, next_off_ms=100.0)
     assert slow_after.around().theme.off_ns == 0
-    assert slow_after.around(Usual(from_beat_ns=ns(100))).theme.off_ns == ns(100)
+    assert slow_after.around(Usual(ns(0), ns(100))).theme.off_ns == ns(100)
 
 
 def test_what_is_usual_is_the_median_of_the_last_reps() -> None:
@@ -68,6 +68,15 @@ def test_what_is_usual_is_the_median_of_the_last_reps() -> None:
         hand.add(Rep(off_ms={0: -wide}).measured())
     hand.add(Rep(states={3: State.MISSING}).measured())
     assert hand.usual == Usual(ns(41), ns(0))
+
+
+def test_a_lead_that_was_begun_anew_is_held_against_the_beat_before() -> None:
+    """A stray F in the middle of the B: where the B began again is no measure of how long it was held."""
+    stray = (Note.F, 2300.0, 80.0, ExtraKind.EXTRA_NOTE)
+    anew = Rep(rep=1, off_ms={-1: 380.0}, extras=[stray], before=Rep(), next_off_ms=100.0)
+    assert offs(anew) == (0, 100)
+    late = replace(anew, off_ms={-1: 380.0, **dict.fromkeys(ORNAMENT, 90.0)})
+    assert offs(late)[0] == 90
 
 
 def test_left_too_soon_before_the_ornament() -> None:
