@@ -118,3 +118,8 @@ def test_neighbours_across_a_gap_are_no_neighbours() -> None:
     g0, g1 = covariances([1.0, None, 2.0, -3.0])
     assert g0 == pytest.approx(14 / 3)
     assert g1 == pytest.approx(-6.0 * 2 / 3)
+
+
+def test_where_every_other_beat_is_missing_there_are_no_intervals() -> None:
+    """Two reps are no long rep, however regular."""
+    assert intervals_of([(0, 0.0), (2, 1000.0), (4, 2000.0)]) == []
