@@ -10,13 +10,10 @@ from reportlab.graphics import renderPDF
 from reportlab.pdfgen.canvas import Canvas
 from svglib.svglib import svg2rlg
 
-from chanterd.config import ChanterdError
+from chanterd.engraving.letters import check_letters, use_fonts_that_have
 from chanterd.engraving.marks import MM_PER_POINT
 from chanterd.engraving.pages import Progress, sheet_pages
 from chanterd.engraving.sheet import Sheet
-
-ENCODING = "cp1252"
-"""What the standard fonts of a PDF can show (WinAnsiEncoding; ISO 32000-1, annex D)."""
 
 
 def quiet(_done: int, _of: int) -> None:
@@ -31,10 +28,10 @@ def sheet_svg(sheet: Sheet, progress: Progress = quiet) -> list[str]:
 def sheet_pdf(sheet: Sheet, progress: Progress = quiet) -> bytes:
     """One file with all pages; the same sheet gives the same bytes.
 
-    Raises ChanterdError if the title or an ornament's name has letters that the fonts lack.
+    Raises ChanterdError if the title or an ornament's name has letters that no font here has.
     """
     for words in (sheet.title, *(line.drill.words for line in sheet.lines)):
-        _check_letters(words)
+        check_letters(words)  # before the long work
     lines = len(sheet.lines)
     pages = sheet_pages(sheet, lambda done, _of: progress(done, 2 * lines))
     file = BytesIO()
@@ -42,19 +39,11 @@ def sheet_pdf(sheet: Sheet, progress: Progress = quiet) -> bytes:
     canvas = Canvas(file, pagesize=paper, pageCompression=1, invariant=1)
     canvas.setTitle(sheet.title)
     canvas.setCreator("chanterd")
+    for page in pages:
+        use_fonts_that_have(page)
     for number, page in enumerate(pages, start=1):
         renderPDF.draw(svg2rlg(BytesIO(ET.tostring(page))), canvas, 0, 0)
         canvas.showPage()
         progress(lines + lines * number // len(pages), 2 * lines)
     canvas.save()
     return file.getvalue()
-
-
-def _check_letters(words: str) -> None:
-    for letter in words:
-        try:
-            letter.encode(ENCODING)
-        except UnicodeEncodeError as error:
-            raise ChanterdError(
-                f"The letter '{letter}' in '{words}' is not in the fonts of a PDF; spell it otherwise, or ask for .svg."
-            ) from error

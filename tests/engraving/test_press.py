@@ -1,8 +1,5 @@
 """What leaves the house."""
 
-import pytest
-
-from chanterd.config import ChanterdError
 from chanterd.engraving.press import sheet_pdf, sheet_svg
 from chanterd.engraving.sheet import make_sheet
 from tests.engraving.examples import parsed
@@ -32,10 +29,3 @@ def test_progress_goes_up_to_the_end() -> None:
     assert [done for done, _ in told] == sorted(done for done, _ in told)
     assert told[-1][0] == told[-1][1]
     assert len({of for _, of in told}) == 1
-
-
-def test_letters_that_the_fonts_lack_are_named() -> None:
-    """A PDF with holes in its title is not printed."""
-    with pytest.raises(ChanterdError, match=r"^The letter 'Ł' in 'Łatwe' is not in the fonts of a PDF"):
-        sheet_pdf(make_sheet(["birl from E"], title="Łatwe"))
-    assert sheet_pdf(make_sheet(["birl from E"], title="Càrn, dùbailte, naïve"))
