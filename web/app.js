@@ -58,7 +58,7 @@ function hear(frame, now_ms) {
   }
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
   if (frame.kind === "hello") fetchDrills();
-  if (frame.kind === "hello" && page.settings.rule && shown() && !running(shown())) keepRule(page.settings.rule);
+  if (frame.kind === "hello" && shown() && !running(shown())) keepRule(page.settings.rule);
   if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.player === shown()?.player) speak(frame.ladder.said);
   if (frame.kind === "chanter") fetchProfile(frame.chanter.profile);
 }
@@ -74,8 +74,11 @@ async function attempt(action) {
   draw();
 }
 
-/** The rule that this browser kept, until another is set. */
-const keepRule = (rule) => change(want(page.state, shown().player, { rule }));
+/** The rule that this browser kept, if it is one, until another is set. */
+function keepRule(rule) {
+  const whole = Object.keys(page.state.daemon.ladder).every((field) => Number.isFinite(rule?.[field]));
+  if (whole) change(want(page.state, shown().player, { rule }));
+}
 
 const fetchDrills = () =>
   attempt(async () => {

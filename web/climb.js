@@ -17,7 +17,11 @@ export function pips({ row, rule }) {
   return html`<svg viewBox="0 0 ${rule.in_a_row * PIP} 26" aria-hidden="true">${dots}</svg>`;
 }
 
-const next = (words, where) => (where ? html`<div><dt>${words}</dt><dd>${where}</dd></div>` : html``);
+function next(words, where, click_bpm, toBeat) {
+  if (!where) return html``;
+  const beats = click_bpm === null || toBeat === 1 ? "" : html` <small>${tempoWords(beatsOf(click_bpm, toBeat))} beats</small>`;
+  return html`<div><dt>${words}</dt><dd>${where}${beats}</dd></div>`;
+}
 
 /** draw(run or null, toBeat). */
 export function climbView(find) {
@@ -27,13 +31,16 @@ export function climbView(find) {
     show(find("#climb"), ladder !== null);
     find("#practise").classList.toggle("climbs", ladder !== null);
     if (ladder === null) return;
-    rungs(ladder);
+    rungs(ladder, toBeat);
     say(find("#climb-clicks"), tempoWords(ladder.click_bpm));
     say(find("#climb-beats"), `${tempoWords(beatsOf(ladder.click_bpm, toBeat))} beats`);
     fill(find("#climb-pips"), pips(ladder));
     say(find("#climb-row"), rowWords(ladder));
     say(find("#climb-tries"), triesWords(ladder));
-    const going = !run.ended;
-    fill(find("#climb-next"), going ? html`${next("full row", ladder.full_row)}${next("if not", ladder.no_row)}` : html``);
+    const ways = [
+      next("full row", ladder.full_row, ladder.full_row_bpm, toBeat),
+      next("if not", ladder.no_row, ladder.no_row_bpm, toBeat),
+    ];
+    fill(find("#climb-next"), run.ended ? html`` : html`${ways}`);
   };
 }

@@ -1,9 +1,11 @@
 /** The picture of a tempo ladder: its rungs about the present one, what was held, the top and the performing tempo. */
 
-import { rungsSentence, tempoWords } from "./ladderwords.js";
+import { beatsOf, rungsSentence, tempoWords } from "./ladderwords.js";
 import { patch } from "./svg.js";
 
 const WIDTH = 200;
+/** The column of beats, where a beat has more clicks than one. */
+const BEATS = 58;
 const STEP = 30;
 const LEFT = 10;
 const RIGHT = 58;
@@ -26,7 +28,7 @@ export function near(ladder, most = SHOWN) {
 const noteOn = (bpm, { rule }) => (bpm === rule.performing_bpm ? "perform" : bpm === rule.top_bpm ? "top" : "");
 
 /** The marks of the picture, and its height, in the units of its own view box. Pure. */
-export function rungMarks(ladder) {
+export function rungMarks(ladder, toBeat) {
   const { list, below, above } = near(ladder);
   const height = list.length * STEP;
   const y = (index) => height - (index + 0.5) * STEP;
@@ -42,7 +44,12 @@ export function rungMarks(ladder) {
     return [
       { key: `rung ${bpm}`, tag: "line", class: `rung ${kind}`, x1: LEFT, x2: RIGHT, y1: y(index), y2: y(index) },
       { ...words, key: `bpm ${bpm}`, class: `bpm ${kind}`, x: RIGHT + 12, text: tempoWords(bpm), "font-size": here ? 24 : 17 },
-      ...(note ? [{ ...words, key: `note ${bpm}`, class: "note", x: RIGHT + 74, text: note, "font-size": 14 }] : []),
+      ...(toBeat > 1
+        ? [{ ...words, key: `beats ${bpm}`, class: "note", x: RIGHT + 74, text: `${tempoWords(beatsOf(bpm, toBeat))} beats`, "font-size": 14 }]
+        : []),
+      ...(note
+        ? [{ ...words, key: `note ${bpm}`, class: "note", x: RIGHT + 74 + (toBeat > 1 ? BEATS + 8 : 0), text: note, "font-size": 14 }]
+        : []),
     ];
   });
   return { height, marks: [rail("left", LEFT), rail("right", RIGHT), ...marks] };
@@ -50,9 +57,9 @@ export function rungMarks(ladder) {
 
 /** draw(ladder) for an <svg>. */
 export function rungsView(svg) {
-  return (ladder) => {
-    const { height, marks } = rungMarks(ladder);
-    svg.setAttribute("viewBox", `0 0 ${WIDTH} ${height}`);
+  return (ladder, toBeat) => {
+    const { height, marks } = rungMarks(ladder, toBeat);
+    svg.setAttribute("viewBox", `0 0 ${WIDTH + (toBeat > 1 ? BEATS : 0)} ${height}`);
     const told = rungsSentence(ladder);
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     patch(svg, marks);

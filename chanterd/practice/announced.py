@@ -36,27 +36,29 @@ def announcement(rule: Rule, now: Standing) -> str:
     return f"At {bpm}: {row} leads on."
 
 
-def full_row_leads(rule: Rule, now: Standing) -> str:
-    """Where the full row would lead, or nothing when it is over."""
-    return "" if now.phase is Phase.OVER else _leads(rule, replace(now, row=rule.in_a_row - 1), Happened.CLEAN)
+def full_row_leads(rule: Rule, now: Standing) -> tuple[str, Bpm | None]:
+    """Where the full row would lead, in words, and its tempo if it goes on there; empty when it is over."""
+    return _leads(rule, replace(now, row=rule.in_a_row - 1), Happened.CLEAN)
 
 
-def no_row_leads(rule: Rule, now: Standing) -> str:
-    """Where it leads if the row does not come, or nothing when it is over."""
-    return "" if now.phase is Phase.OVER else _leads(rule, replace(now, tries_left=1), Happened.NOT_CLEAN)
+def no_row_leads(rule: Rule, now: Standing) -> tuple[str, Bpm | None]:
+    """Where it leads if the row does not come within the tries, likewise."""
+    return _leads(rule, replace(now, tries_left=1), Happened.NOT_CLEAN)
 
 
-def _leads(rule: Rule, now: Standing, happened: Happened) -> str:
+def _leads(rule: Rule, now: Standing, happened: Happened) -> tuple[str, Bpm | None]:
+    if now.phase is Phase.OVER:
+        return "", None
     there = after(rule, now, happened)
     bpm = say_tempo(there.click_bpm)
     match there.move:
         case Move.UP:
-            return f"up to {bpm}"
+            return f"up to {bpm}", there.click_bpm
         case Move.DOWN:
-            return f"down to {bpm}"
+            return f"down to {bpm}", there.click_bpm
         case Move.TO_PERFORMING:
-            return f"down to {bpm}, to prove it"
-    return "proved" if there.outcome is Outcome.PROVED else "the end for today"
+            return f"down to {bpm}, to prove it", there.click_bpm
+    return ("proved" if there.outcome is Outcome.PROVED else "the end for today"), None
 
 
 def _tries(count: int) -> str:

@@ -36,6 +36,8 @@ RunAt = Callable[[Bpm, Ns], Run]
 
 def ladder_told(rule: Rule, now: Standing, said: str | None = None) -> Ladder:
     """A ladder as the pages are told of it; ``said`` in place of its own announcement."""
+    full_row, full_row_bpm = full_row_leads(rule, now)
+    no_row, no_row_bpm = no_row_leads(rule, now)
     return Ladder(
         rule=LadderRule(**as_json(rule)),  # type: ignore[typeddict-item]  # the fields of the rule, each of its type
         phase=now.phase.value,
@@ -46,8 +48,10 @@ def ladder_told(rule: Rule, now: Standing, said: str | None = None) -> Ladder:
         move=None if now.move is None else now.move.value,
         outcome=None if now.outcome is None else now.outcome.value,
         said=announcement(rule, now) if said is None else said,
-        full_row=full_row_leads(rule, now),
-        no_row=no_row_leads(rule, now),
+        full_row=full_row,
+        full_row_bpm=full_row_bpm,
+        no_row=no_row,
+        no_row_bpm=no_row_bpm,
         rungs=[tempo(rule, notch) for notch in range(min(now.notch, 0), top_notch(rule) + 1)],
     )
 

@@ -44,8 +44,11 @@ class Ladder(TypedDict):
     """The announcement, fit to be shown or spoken."""
     full_row: str
     """Where the full row leads, such as ``up to 64``; empty at the end."""
+    full_row_bpm: float | None
+    """The tempo there; None where it ends."""
     no_row: str
     """Where it leads if the row does not come within the tries."""
+    no_row_bpm: float | None
     rungs: list[float]
     """Every tempo from the lowest it has been to, up to the top."""
 

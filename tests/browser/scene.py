@@ -291,7 +291,9 @@ def ladder(**now: Any) -> Ladder:
         "outcome": None,
         "said": "3 in a row. Up to 64.",
         "full_row": "up to 68",
+        "full_row_bpm": 68.0,
         "no_row": "down to 60",
+        "no_row_bpm": 60.0,
         "rungs": [60.0, 64.0, 68.0, 72.0, 76.0, 80.0],
         **now,
     }

@@ -114,6 +114,18 @@ def test_it_is_seen_where_the_ladder_stands(open_page: Open, stand_in: StandIn) 
     expect(page.locator("#climb-tries")).to_have_text("last try")
 
 
+def test_with_two_clicks_to_the_beat_both_numbers_stand_everywhere(open_page: Open, stand_in: StandIn) -> None:
+    """64 clicks are 32 beats; so on every rung, and of both tempi that may come next."""
+    page = open_page()
+    page.locator("#to-beat").select_option("2")
+    run(stand_in)
+    expect(page.locator("#climb-beats")).to_have_text("32 beats")
+    expect(page.locator("#beats")).to_have_value("32")
+    expect(page.locator("#climb-next")).to_contain_text("up to 68 34 beats")
+    expect(page.locator("#climb-next")).to_contain_text("down to 60 30 beats")
+    expect(page.locator("#rungs")).to_contain_text("40 beats")
+
+
 def test_a_new_tempo_is_announced_in_large_letters(open_page: Open, stand_in: StandIn) -> None:
     """Until the first rep at it, the announcement stands where the verdict does, with what comes."""
     page = open_page()
