@@ -48,6 +48,11 @@ export const startLearning = (player) => ask("POST", "api/learning", { player })
 export const stopLearning = (player) => ask("DELETE", `api/learning?${whose(player)}`);
 export const startCalibration = (player) => ask("POST", "api/calibration", { player });
 export const stopCalibration = (player) => ask("DELETE", `api/calibration?${whose(player)}`);
+export const people = () => ask("GET", "api/players");
+export const addPerson = (name) => ask("POST", "api/players", { name });
+export const renamePerson = (number, name) => ask("POST", `api/players/${number}`, { name });
+export const deletePerson = (number) => ask("DELETE", `api/players/${number}`);
+export const sitDown = (player, person) => ask("POST", "api/seat", { player, person });
 export const book = () => ask("GET", "api/book");
 export const drill = (words) => ask("GET", `api/drill?${query({ words })}`);
 export const tunings = () => ask("GET", "api/tunings");

@@ -19,6 +19,7 @@ import { plansView } from "./plans.js";
 import { playView } from "./playview.js";
 import { routeOf } from "./route.js";
 import { sessionBar } from "./session.js";
+import { peopleView } from "./people.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
 import { climbing, nothing, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withTrouble } from "./state.js";
@@ -226,6 +227,7 @@ const views = {
     toBeat: () => page.settings.to_beat,
   }),
   controls: controls(find, chooser),
+  people: peopleView(find, { now: shown }),
   setup: setup(find, { now: shown, sound }),
 };
 const plans = plansView(find, { attempt, start: startPlan });
@@ -272,6 +274,7 @@ function paint(page_ms) {
     const beat = running(player) ? beatNow(player, live.clock, page_ms) : NaN;
     views.controls(page.state, player, page.drills, page.settings.to_beat, beat);
     views.ladder(page.state, player);
+    views.people(player);
     views.setup(page.state, player);
   }
   if (running(player) || unsteady || page.state.link.state === "away") draw();

@@ -47,6 +47,9 @@ export function notices(find) {
     const unready = Boolean(player?.run) && !away && player.chanter.state !== "ready";
     show(find("#unready"), unready);
     if (unready) say(text("#unready"), player.chanter.said);
+    const unkept = state.daemon !== null && !state.daemon.history.kept;
+    show(find("#unkept"), unkept);
+    if (unkept) say(text("#unkept"), state.daemon.history.said);
     show(find("#silent"), blocked);
     show(find("#refused"), refused !== null);
     say(text("#refused"), refused ?? "");

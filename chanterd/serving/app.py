@@ -20,6 +20,7 @@ from chanterd.serving.calibrating import Calibrating
 from chanterd.serving.connection import talk
 from chanterd.serving.daemon import Daemon, Inputs
 from chanterd.serving.guard import Guard
+from chanterd.serving.historyroutes import add_history_routes
 from chanterd.serving.learning import Teaching
 from chanterd.serving.peopleroutes import Named, SeatAsked, add_people_routes
 from chanterd.serving.practising import Practising
@@ -118,6 +119,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
     add_people_routes(app, daemon)
+    add_history_routes(app, daemon)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))
