@@ -309,7 +309,7 @@ class Follower:
             if place >= self._size
         }
         self._onsets.drop(cut)
-        self._rested = self._rested + 1 if read.skipped else 0
+        self._rested = 0 if pairs else self._rested + 1
         self._rep += 1
         self._open()
         findings.append(read)

