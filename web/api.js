@@ -25,6 +25,8 @@ const query = (fields) => new URLSearchParams(Object.entries(fields).filter(([, 
 const whose = (player) => `player=${encodeURIComponent(player)}`;
 
 export const status = () => ask("GET", "api/status");
+export const report = (asked) => ask("GET", `api/report?${query(asked)}`);
+export const progress = (asked) => ask("GET", `api/progress?${query(asked)}`);
 export const state = () => ask("GET", "api/state");
 export const drills = () => ask("GET", "api/drills");
 export const inputs = () => ask("GET", "api/inputs");

@@ -17,12 +17,14 @@ import { Live } from "./live.js";
 import { Metronome } from "./metronome.js";
 import { plansView } from "./plans.js";
 import { playView } from "./playview.js";
+import { progressView } from "./progress.js";
+import { reportView } from "./report.js";
 import { routeOf } from "./route.js";
 import { sessionBar } from "./session.js";
 import { peopleView } from "./people.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
-import { climbing, nothing, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withTrouble } from "./state.js";
+import { climbing, nothing, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withProgress, withTrouble } from "./state.js";
 import { beatNow } from "./stripview.js";
 import { speak } from "./speak.js";
 import { statusView } from "./status.js";
@@ -36,6 +38,8 @@ const find = (selector) => document.querySelector(selector);
 const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false };
 const asked = new URLSearchParams(location.search).get("player");
 
+/** The number of whoever sits there; null while that is not known. */
+const personOf = (player) => player?.person.number ?? null;
 const shown = () => page.state.players[asked] ?? Object.values(page.state.players)[0] ?? null;
 
 function change(next) {
@@ -154,9 +158,9 @@ function guess(word) {
   if (rep !== null) attempt(() => api.guess(shown().player, rep, word));
 }
 
-/** Out of the book, onto the chanter. */
-function practise(drill) {
-  wish({ drill });
+/** Out of the book or the progress view, onto the chanter; at that tempo, if one is named. */
+function practise(drill, click_bpm = null) {
+  wish(click_bpm === null ? { drill } : { drill, click_bpm });
   location.hash = "#practise";
   page.arriving = true;
 }
@@ -177,6 +181,8 @@ function route() {
   if (view === "book") book.open(name);
   if (view === "status") status.open();
   if (view === "plans") plans.open();
+  if (view === "progress") progress.open();
+  if (view === "report") report.open();
   if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
 }
 
@@ -243,6 +249,19 @@ const hearing = hearView(find, {
 const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear, hearOrStop: hearing.hearOrStop });
 const sheet = sheetView(find, turn);
 const status = statusView(find, attempt);
+const progress = progressView(find, {
+  now: () => page.state.progress,
+  turn: (act) => change(withProgress(page.state, act)),
+  attempt,
+  practise,
+  settings: () => page.settings,
+  set,
+});
+const report = reportView(find, {
+  now: () => ({ progress: page.state.progress, person: personOf(shown()) }),
+  attempt,
+  redraw: draw,
+});
 const metronome = new Metronome(toClick, () => page.settings);
 const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
   hear,
@@ -265,6 +284,8 @@ function paint(page_ms) {
   book.draw(page.state);
   hearing.draw(page.state, player);
   sheet(page.state.book);
+  if (page.state.view === "progress") progress.draw(page.state.progress, personOf(player));
+  if (page.state.view === "report") report.draw(personOf(player));
   views.play(page.state, player, live.clock, page_ms);
   views.session(player);
   views.climb(player && runShown(player), page.settings.to_beat);

@@ -2,7 +2,7 @@
 
 const NAME = "chanterd";
 
-export const DEFAULTS = { volume: 0.4, accent: true, ground: null, tone: 0.3, tuning: null, to_beat: 1, speak: false, rule: null };
+export const DEFAULTS = { volume: 0.4, accent: true, ground: null, tone: 0.3, tuning: null, to_beat: 1, speak: false, rule: null, span: "3 months" };
 
 /** What was kept; a broken or a blocked store is told on the console and the defaults are taken. */
 export function kept() {

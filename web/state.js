@@ -6,6 +6,7 @@
 
 import { closedBook } from "./bookstate.js";
 import { FrameError, checked } from "./frames.js";
+import { closedProgress } from "./progressstate.js";
 
 const REPS_KEPT = 12;
 const HEARD_KEPT = 40;
@@ -17,6 +18,7 @@ export const nothing = () => ({
   trouble: null,
   view: "practise",
   book: closedBook(),
+  progress: closedProgress(),
 });
 
 const runFrom = (practice) => ({
@@ -196,3 +198,6 @@ export const sessionClosed = (state, id) => withPlayer(state, id, () => ({ sessi
 
 /** The state with its book changed by `change(book) -> book`. */
 export const withBook = (state, change) => ({ ...state, book: change(state.book) });
+
+/** The state with what the progress view shows changed by `change(progress) -> progress`. */
+export const withProgress = (state, change) => ({ ...state, progress: change(state.progress) });

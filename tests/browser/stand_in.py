@@ -25,6 +25,7 @@ from chanterd.serving.shapes import Plan
 from chanterd.serving.status import Status
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
+from tests.browser.practised import Practised, add_practised
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -46,6 +47,9 @@ class StandIn:
         self.asked: list[tuple[str, str, Any]] = []
         self.viewers: set[WebSocket] = set()
         self.mute_clock = False
+        self.practised_days = 365
+        """How long the simulated practice goes back that the progress view tells of."""
+        self._practised: Practised | None = None
         self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
         self._server: uvicorn.Server | None = None
         self._thread: threading.Thread | None = None
@@ -55,6 +59,13 @@ class StandIn:
     def address(self) -> str:
         """Where the page is."""
         return f"http://127.0.0.1:{self.port}/"
+
+    @property
+    def practised(self) -> Practised:
+        """The simulated practice, made when it is first asked for."""
+        if self._practised is None:
+            self._practised = Practised(self.practised_days)
+        return self._practised
 
     @property
     def running(self) -> bool:
@@ -94,6 +105,9 @@ class StandIn:
             self._thread.join(WAIT_S)
             assert not self._thread.is_alive()
         self._server = self._thread = None
+        if self._practised is not None:
+            self._practised.close()
+            self._practised = None
 
     def send(self, frame: Mapping[str, Any]) -> None:
         """Send a frame to every viewer; it must be one of the daemon's."""
@@ -145,6 +159,7 @@ class StandIn:
         def plans() -> list[Plan]:
             return [planning.PLAN]
 
+        add_practised(app, lambda: self.practised)
         add_bookshelf(app, self.asked, lambda: self.refusal)
 
         @app.api_route("/api/{what:path}", methods=["POST", "DELETE"])

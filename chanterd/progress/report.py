@@ -1,0 +1,200 @@
+"""A report of a span of days, as a teacher could hand it out: the words and tables, whatever they are printed on.
+
+It compares a player with nobody but themselves.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from sqlalchemy import Connection
+
+from chanterd.history import queries
+from chanterd.history.answers import DayPractised, Overall, PlacementDay, Span, TempoDay, Way
+from chanterd.history.extent import inputs_of
+from chanterd.history.held import held_by_tempo
+from chanterd.history.players import Person
+from chanterd.progress.better import better
+from chanterd.progress.grain import Grain, days_between, grain_of
+from chanterd.progress.hand import hand_of
+from chanterd.progress.progress import SIMULATED_INPUT, weak_ones
+from chanterd.progress.thin import PracticePoint, thin_practice
+from chanterd.progress.words import clean_words, clicks, count, place, span_words, time_words
+
+MOST_NEXT = 3
+"""What to work at next: more than a few at a time is too much (common practice, no source)."""
+MOST_WAYS = 25
+"""Rows of the table of what was practised; the most practised ones."""
+SAME = "\N{EN DASH}"
+"""Where there is no change to speak of."""
+NOTHING = "Nothing was practised in these days."
+CAUTIONS = (
+    "Take a break every half hour, and raise the time you practise little by little.",
+    "Stop if it hurts or feels tense, and rest. If it does not pass, ask a doctor or a physiotherapist who knows "
+    "musicians.",
+    "Keep the click quieter than the chanter, above all in headphones.",
+    "These figures are a help for the ear, not a judgement; what your teacher asks for comes first.",
+)
+READING = (
+    "Clean: every step was heard, even, and on the beat, within the limits that were chosen for the practice.",
+    "On the beat: how far the step that belongs on the beat usually was from it; ± is how much that varied.",
+)
+SIMULATED = "Simulated: some of this was played by the simulated player, not by a person."
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of text under the columns' names."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading, sentences, and a table if there is one."""
+
+    heading: str
+    said: tuple[str, ...]
+    table: Table | None = None
+    listed: bool = False
+    """Whether the sentences are items of a list."""
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A whole report; nothing in it names anybody but the player."""
+
+    title: str
+    person: int
+    player: str
+    days: str
+    first_day: str | None
+    """The days the picture reaches over."""
+    last_day: str | None
+    grain: Grain
+    practice: tuple[PracticePoint, ...]
+    sections: tuple[Section, ...]
+    notes: tuple[str, ...]
+    """In small print: how to read it."""
+
+
+def report_of(connection: Connection, person: Person, span: Span, in_a_row: int) -> Report:
+    """The report about a player and a span of days."""
+    number = person.number
+    days = queries.days_practised(connection, number, span)
+    first, last = (span.first or days[0].day, span.last or days[-1].day) if days else (span.first, span.last)
+    simulated = (SIMULATED,) if SIMULATED_INPUT in inputs_of(connection, number, span) else ()
+    grain = grain_of(first, last) if first is not None and last is not None else Grain.DAY
+    return Report(
+        title="Practice report",
+        person=number,
+        player=person.name,
+        days=_days_words(first, last),
+        first_day=first,
+        last_day=last,
+        grain=grain,
+        practice=tuple(thin_practice(days, grain)),
+        sections=_sections(connection, number, span, in_a_row, days) if days else (Section("Practice", (NOTHING,)),),
+        notes=(*simulated, *READING),
+    )
+
+
+def _days_words(first: str | None, last: str | None) -> str:
+    if first is not None and last is not None:
+        return span_words(first, last)
+    if first is not None:
+        return f"since {span_words(first, first)}"
+    return "" if last is None else f"until {span_words(last, last)}"
+
+
+def _sections(
+    connection: Connection, number: int, span: Span, in_a_row: int, days: Sequence[DayPractised]
+) -> tuple[Section, ...]:
+    overall = queries.overall(connection, number, in_a_row, span)
+    tempo = _by_way(queries.fastest_by_day(connection, number, in_a_row, span))
+    placement = _by_way(queries.placement_by_day(connection, number, span))
+    hand = hand_of(held_by_tempo(connection, number, span))
+    weak = weak_ones(queries.weakest(connection, number, span, MOST_NEXT), overall)
+    return (
+        Section("Days practised", (_practised(days, span),)),
+        _what(overall, placement, in_a_row),
+        _better(overall, tempo, placement),
+        Section("An even hand", (hand.said,)),
+        Section(
+            "What to work at next",
+            tuple(
+                f"{one.drill}: {one.said}"
+                + ("" if one.click_bpm is None else f" Take it up at {clicks(one.click_bpm)} clicks.")
+                for one in weak
+            )
+            or ("Nothing stands out; keep what you have warm, and ask your teacher for something new.",),
+            listed=True,
+        ),
+        Section("Take care", CAUTIONS, listed=True),
+    )
+
+
+def _practised(days: Sequence[DayPractised], span: Span) -> str:
+    minutes = sum(day.minutes for day in days)
+    of = days_between(span.first or days[0].day, span.last or days[-1].day)
+    each = time_words(minutes / len(days))
+    return (
+        f"{len(days)} of {count(of, 'day')}, {time_words(minutes)} of playing in all, about {each} on a day with "
+        f"practice; {count(sum(day.played for day in days), 'rep')}, {sum(day.clean for day in days):,} of them clean."
+    )
+
+
+def _what(overall: Sequence[Overall], placement: dict[Way, list[PlacementDay]], in_a_row: int) -> Section:
+    chosen = sorted(overall, key=lambda one: (-one.played, one.way.drill))[:MOST_WAYS]
+    more = len(overall) - len(chosen)
+    return Section(
+        "What was practised",
+        (f"And {count(more, 'other', 'others')}.",) if more else (),
+        Table(
+            ("Ornament and way in", "days", "reps", f"{in_a_row} in a row at", "on the beat"),
+            tuple(
+                (
+                    one.way.drill,
+                    str(one.days),
+                    clean_words(one.clean, one.played),
+                    "not yet" if one.fastest_clean_bpm is None else f"{clicks(one.fastest_clean_bpm)} clicks",
+                    _last_place(placement.get(one.way, [])),
+                )
+                for one in chosen
+            ),
+        ),
+    )
+
+
+def _last_place(days: Sequence[PlacementDay]) -> str:
+    heard = [day for day in days if day.bias_ms is not None]
+    if not heard:
+        return "not heard"
+    bias, spread = heard[-1].bias_ms or 0.0, heard[-1].spread_ms
+    return place(bias) if spread is None else f"{place(bias)}, ± {round(spread)} ms"
+
+
+def _better(
+    overall: Sequence[Overall], tempo: dict[Way, list[TempoDay]], placement: dict[Way, list[PlacementDay]]
+) -> Section:
+    found = [(one.way.drill, better(tempo.get(one.way, []), placement.get(one.way, []))) for one in overall]
+    rows = [(drill, got.tempo or SAME, got.placement or SAME, got.spread or SAME) for drill, got in found if got.any]
+    if not rows:
+        return Section(
+            "What got better",
+            ("Nothing stands out in these days yet; a longer span shows more. Steady practice counts.",),
+        )
+    columns = ("Ornament and way in", "tempo held clean", "on the beat", "varied by")
+    return Section("What got better", (), Table(columns, tuple(rows)))
+
+
+_Day = TypeVar("_Day", TempoDay, PlacementDay)
+
+
+def _by_way(days: Sequence[_Day]) -> dict[Way, list[_Day]]:
+    found: dict[Way, list[_Day]] = defaultdict(list)
+    for day in days:
+        found[day.way].append(day)
+    return found

@@ -1,0 +1,71 @@
+"""Figures in a teacher's words. Days are ISO text; deviations in ms, + = late."""
+
+from datetime import date
+
+from chanterd.history.answers import Weakness
+
+ON_MS = 6
+"""A placement nearer to the beat than this is "on the beat": a smaller shift is not heard in so quick a run of notes
+(Friberg & Sundberg 1995, JASA 98:2524, for intervals under 240 ms)."""
+MINUTES = 60
+
+
+def day_words(day: str) -> str:
+    """As in "3 November 2026"."""
+    at = date.fromisoformat(day)
+    return f"{at.day} {at:%B} {at.year}"
+
+
+def span_words(first: str, last: str) -> str:
+    """From day to day, the year said once if it is the same."""
+    if first == last:
+        return day_words(first)
+    one, other = date.fromisoformat(first), date.fromisoformat(last)
+    begin = day_words(first) if one.year != other.year else f"{one.day} {one:%B}"
+    return f"{begin} to {day_words(last)}"
+
+
+def count(number: int, one: str, many: str | None = None) -> str:
+    """A number of things: "1 day", "2 days"."""
+    return f"{number:,} {one if number == 1 else many or f'{one}s'}"
+
+
+def time_words(minutes: float) -> str:
+    """A length of time: "25 min", "6 h 40 min", "2 h"."""
+    whole = round(minutes)
+    if whole < MINUTES:
+        return f"{whole} min"
+    rest = f" {whole % MINUTES} min" if whole % MINUTES else ""
+    return f"{whole // MINUTES} h{rest}"
+
+
+def clicks(bpm: float) -> str:
+    """A tempo as it is shown, without its unit: no more decimals than it needs."""
+    return f"{round(bpm, 1):g}"
+
+
+def place(bias_ms: float) -> str:
+    """Where the ornament usually falls: "12 ms late", "on the beat"."""
+    shown = round(bias_ms)
+    if abs(shown) < ON_MS:
+        return "on the beat"
+    return f"{abs(shown)} ms {'late' if shown > 0 else 'early'}"
+
+
+def lowered(words: str) -> str:
+    """As it stands within a sentence: "throws on D"."""
+    return words[:1].lower() + words[1:]
+
+
+def clean_words(clean: int, played: int) -> str:
+    """How many came clean."""
+    return f"{clean} of {played} clean"
+
+
+def weak_words(weak: Weakness) -> str:
+    """Why it is among those that need practice most."""
+    parts = [clean_words(weak.clean, weak.played)]
+    if weak.bias_ms is not None:
+        where = place(weak.bias_ms)
+        parts.append(f"usually {where}" if weak.spread_ms is None else f"usually {where}, ± {round(weak.spread_ms)} ms")
+    return ", ".join(parts) + "."
