@@ -1,4 +1,4 @@
-"""The command line: ``chanterd serve``, ``assess``, ``inputs``, ``learn``, ``drills``, ``sheet``, ``history``."""
+"""The command line: ``chanterd serve``, ``assess``, ``inputs``, ``learn``, ``drills``, and what other modules bring."""
 
 import json
 import logging
@@ -33,6 +33,7 @@ from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.options import PORT, AsJson, DataFolder, StoreUrl, data_folder, number_or_words, port_number, show
 from chanterd.practise_command import practise
+from chanterd.report_command import report
 from chanterd.service_command import service
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.server import serve as serve_forever
@@ -238,6 +239,7 @@ def drills(
 
 app.command()(sheet)
 app.command()(practise)
+app.command()(report)
 app.command()(service)
 app.add_typer(history, name="history")
 

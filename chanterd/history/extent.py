@@ -13,7 +13,8 @@ _C = runs.c
 
 def first_day_of(connection: Connection, player: int) -> str | None:
     """The first day on which anything was played; None: nothing was yet."""
-    return connection.scalar(select(func.min(_C.day)).where(_C.player_id == player, _C.played > 0))
+    day: str | None = connection.scalar(select(func.min(_C.day)).where(_C.player_id == player, _C.played > 0))
+    return day
 
 
 def inputs_of(connection: Connection, player: int, span: Span = ALWAYS) -> list[str]:

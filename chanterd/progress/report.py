@@ -31,8 +31,7 @@ SAME = "\N{EN DASH}"
 NOTHING = "Nothing was practised in these days."
 CAUTIONS = (
     "Take a break every half hour, and raise the time you practise little by little.",
-    "Stop if it hurts or feels tense, and rest. If it does not pass, ask a doctor or a physiotherapist who knows "
-    "musicians.",
+    "Stop if it hurts or feels tense, and rest. If it does not pass, ask a doctor who knows musicians.",
     "Keep the click quieter than the chanter, above all in headphones.",
     "These figures are a help for the ear, not a judgement; what your teacher asks for comes first.",
 )

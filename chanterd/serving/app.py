@@ -24,6 +24,7 @@ from chanterd.serving.historyroutes import add_history_routes
 from chanterd.serving.learning import Teaching
 from chanterd.serving.peopleroutes import Named, SeatAsked, add_people_routes
 from chanterd.serving.practising import Practising
+from chanterd.serving.progressroutes import add_progress_routes
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
 from chanterd.serving.sessionroutes import SessionAsked, add_session_routes
 from chanterd.serving.sheetroute import add_sheet_routes
@@ -120,6 +121,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_sheet_routes(app, workshop)
     add_people_routes(app, daemon)
     add_history_routes(app, daemon)
+    add_progress_routes(app, daemon)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))

@@ -1,4 +1,4 @@
-"""The routes of the progress view: what the history tells of a player, read on a thread so that no note waits for it."""
+"""The routes of the progress view and the report; the history is read on a thread, so that no note waits for it."""
 
 import asyncio
 from collections.abc import Callable
@@ -7,7 +7,6 @@ from typing import Annotated, TypeVar
 from fastapi import FastAPI, Query
 from sqlalchemy import Connection
 
-from chanterd.history.answers import Span
 from chanterd.history.players import Person, player_of
 from chanterd.progress.progress import IN_A_ROW, Progress, progress_of
 from chanterd.progress.report import Report, report_of
@@ -47,7 +46,7 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
         drill: Drill = None,
     ) -> Progress:
         """What became of a player's practice over a span of days."""
-        span: Span = span_asked(first, last)
+        span = span_asked(first, last)
         return await read(player, person, lambda connection, who: progress_of(connection, who, span, in_a_row, drill))
 
     @app.get("/api/report")
@@ -59,5 +58,5 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
         in_a_row: InARow = IN_A_ROW,
     ) -> Report:
         """A report of a span of days, in words."""
-        span: Span = span_asked(first, last)
+        span = span_asked(first, last)
         return await read(player, person, lambda connection, who: report_of(connection, who, span, in_a_row))

@@ -1,0 +1,46 @@
+"""Then and now."""
+
+from chanterd.history.answers import PlacementDay, TempoDay, Way
+from chanterd.progress.better import better, ends_of
+
+WAY = Way("grip", "B", "C")
+DAYS = [f"2026-03-{day:02}" for day in range(1, 10)]
+
+
+def tempi(*bpm: float) -> list[TempoDay]:
+    """A day for each."""
+    return [TempoDay(WAY, day, one) for day, one in zip(DAYS, bpm, strict=False)]
+
+
+def placed(*figures: tuple[float | None, float | None]) -> list[PlacementDay]:
+    """A day for each (bias, spread)."""
+    return [PlacementDay(WAY, day, 9, 10, 5, *one) for day, one in zip(DAYS, figures, strict=False)]
+
+
+def test_the_first_third_is_held_against_the_last() -> None:
+    """Nine days: three and three, and those between are left out."""
+    assert ends_of(DAYS) == (DAYS[2], DAYS[6])
+    assert ends_of(DAYS[:3]) == (DAYS[0], DAYS[2])
+    assert ends_of(DAYS[:2]) is None
+
+
+def test_a_faster_tempo_is_told_with_both_figures() -> None:
+    """By 3 clicks or more, the smallest raise that is practised (common practice)."""
+    assert better(tempi(60, 60, 64, 100, 100, 100, 64, 68, 68), []).tempo == "60, now 68 clicks"
+    assert better(tempi(60, 62, 62.5), []).tempo is None
+    assert not better(tempi(72, 68, 60), []).any
+
+
+def test_nearer_to_the_beat_from_either_side() -> None:
+    """By 6 ms or more, which can be heard; from late to a little early is nearer too."""
+    assert better([], placed((22.0, None), (15.0, None), (-8.0, None))).placement == "22 ms late, now 8 ms early"
+    assert better([], placed((10.0, None), (9.0, None), (5.0, None))).placement is None
+    assert better([], placed((5.0, None), (9.0, None), (22.0, None))).placement is None
+
+
+def test_steadier_counts_apart_from_nearer() -> None:
+    """A habit may stay while it gets the same each time; days without a figure are passed over."""
+    got = better([], placed((20.0, 24.0), (None, None), (20.0, 16.0), (20.0, 12.0)))
+    assert got.spread == "± 24, now ± 12 ms"
+    assert got.placement is None
+    assert got.any

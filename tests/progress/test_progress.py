@@ -1,0 +1,102 @@
+"""All that the view shows, out of a history of simulated practice."""
+
+import pytest
+
+from chanterd.config import ChanterdError
+from chanterd.history.answers import Overall, Span, Way, Weakness
+from chanterd.history.players import Person
+from chanterd.history.store import Store
+from chanterd.progress.grain import Grain
+from chanterd.progress.progress import Progress, progress_of, weak_ones
+from tests.history.practice import noon, practise, somebody
+
+
+def looked(
+    store: Store, person: Person, span: Span | None = None, in_a_row: int = 3, drill: str | None = None
+) -> Progress:
+    """What the view shows of them."""
+    with store.reading() as connection:
+        return progress_of(connection, person, span or Span(), in_a_row, drill)
+
+
+def test_a_new_player_has_nothing_and_that_is_no_error(store: Store) -> None:
+    """The page says then what will appear."""
+    told = looked(store, somebody(store))
+    assert told.began is None
+    assert told.shown is None
+    assert (told.practice, told.weakest, told.ways, told.days) == ([], [], [], 0)
+    assert told.hand.families == ()
+
+
+def test_the_row_is_the_askers(store: Store) -> None:
+    """Two clean in a row at 60, then one that is not: held for two, not for three."""
+    person = somebody(store)
+    practise(store, person, [0.0, 0.0, 300.0])
+    two, three = looked(store, person, in_a_row=2), looked(store, person)
+    assert two.shown is not None
+    assert [(one.day, one.click_bpm) for one in two.shown.tempo] == [("2026-03-31", 60.0)]
+    assert three.shown is not None
+    assert three.shown.tempo == []
+    assert [one.fastest_clean_bpm for one in three.ways] == [None]
+
+
+def test_late_is_plus(store: Store) -> None:
+    """A grip that is always 12 ms late is shown 12 ms late."""
+    person = somebody(store)
+    practise(store, person, [12.0] * 4)
+    told = looked(store, person)
+    assert told.shown is not None
+    [point] = told.shown.placement
+    assert point.bias_ms == pytest.approx(12.0, abs=0.1)
+    assert point.spread_ms == pytest.approx(0.0, abs=0.1)
+
+
+def test_a_span_leaves_out_the_days_beside_it(store: Store) -> None:
+    """But the player is not new: the first day ever is still known."""
+    person = somebody(store)
+    practise(store, person, [0.0] * 3, wall=noon(0))
+    practise(store, person, [0.0] * 3, words="birl from E", wall=noon(2))
+    told = looked(store, person, Span("2026-04-01"))
+    assert told.began == "2026-03-31"
+    assert (told.first_day, told.last_day, told.days) == ("2026-04-02", "2026-04-02", 1)
+    assert [one.drill for one in told.ways] == ["birl from E"]
+    assert looked(store, person, Span("2026-05-01")).practice == []
+
+
+def test_the_pictures_are_of_the_drill_that_was_asked_for(store: Store, ailsa: Person) -> None:
+    """Left out, of the one that was practised on most days; unknown, a guess at what was meant."""
+    told = looked(store, ailsa)
+    most = max(told.ways, key=lambda way: way.days)
+    assert told.shown is not None
+    assert [way.days for way in told.ways if way.drill == told.shown.drill] == [most.days]
+    other = looked(store, ailsa, drill="Birl from E")
+    assert other.shown is not None
+    assert other.shown.drill == "birl from E"
+    with pytest.raises(ChanterdError, match=r"not practised in these days\. Did you mean 'birl from E'\?"):
+        looked(store, ailsa, drill="birl from F")
+
+
+def test_simulated_practice_is_called_simulated(store: Store, ailsa: Person) -> None:
+    """What the simulated player played must not pass for a person's."""
+    assert looked(store, ailsa).simulated
+
+
+def test_a_long_span_is_thinned_out_and_adds_up_to_the_same(store: Store, ailsa: Person) -> None:
+    """Sixty days by days, and by weeks if a year is asked for."""
+    days, weeks = looked(store, ailsa), looked(store, ailsa, Span("2025-04-01", "2026-03-31"))
+    assert (days.grain, weeks.grain) == (Grain.DAY, Grain.WEEK)
+    assert len(weeks.practice) < len(days.practice) / 3
+    assert sum(one.days for one in weeks.practice) == len(days.practice) == days.days
+    assert sum(one.played for one in weeks.practice) == days.played
+
+
+def test_the_weakest_come_with_a_tempo_to_take_them_up_at() -> None:
+    """The fastest held clean; what was always clean is not among them."""
+    birl, grip = Way("birl", "E", "low A", drill="birl from E"), Way("grip", "B", "C", drill="grip from B to C")
+    weakest = [
+        Weakness(birl, 20, 5, 3, "2026-03-31", 9.0, 4.0, 80.0),
+        Weakness(grip, 20, 20, 3, "2026-03-31", 0, 2, 80),
+    ]
+    [weak] = weak_ones(weakest, [Overall(birl, 3, 20, 5, 3, "2026-03-01", "2026-03-31", 64.0)])
+    assert (weak.drill, weak.click_bpm) == ("birl from E", 64.0)
+    assert weak.said.startswith("5 of 20 clean")

@@ -1,0 +1,76 @@
+"""The report's words."""
+
+from chanterd.history.answers import Span
+from chanterd.history.players import Person
+from chanterd.history.store import Store
+from chanterd.progress.report import CAUTIONS, NOTHING, SAME, SIMULATED, Report, report_of
+from tests.history.practice import noon, practise, somebody
+
+MARCH = Span("2026-03-01", "2026-03-31")
+
+
+def made(store: Store, person: Person, span: Span = MARCH) -> Report:
+    """The report about them."""
+    with store.reading() as connection:
+        return report_of(connection, person, span, 3)
+
+
+def test_it_tells_days_what_better_next_and_cautions(store: Store, ailsa: Person) -> None:
+    """In that order, each under a heading of its own."""
+    report = made(store, ailsa)
+    assert (report.player, report.days) == ("Ailsa", "1 March to 31 March 2026")
+    assert [section.heading for section in report.sections] == [
+        "Days practised",
+        "What was practised",
+        "What got better",
+        "An even hand",
+        "What to work at next",
+        "Take care",
+    ]
+    assert " of 31 days, " in report.sections[0].said[0]
+    assert report.sections[-1].said == CAUTIONS
+    assert len(report.sections[4].said) == 3
+
+
+def test_what_got_better_is_then_and_now(store: Store) -> None:
+    """Held at 60 in the beginning and at 72 in the end; 30 ms late then, on the beat now."""
+    person = somebody(store)
+    for day, (bpm, off_ms) in enumerate([(60.0, 30.0), (64.0, 10.0), (72.0, 0.0)]):
+        practise(store, person, [off_ms] * 4, bpm=bpm, wall=noon(day))
+    table = made(store, person, Span()).sections[2].table
+    assert table is not None
+    assert table.rows == (("grip from B to C", "60, now 72 clicks", "30 ms late, now on the beat", SAME),)
+
+
+def test_nothing_is_held_against_the_player(store: Store) -> None:
+    """Who got slower and later is told nothing of it; what to work at says how to go on."""
+    person = somebody(store)
+    for day, (bpm, off_ms) in enumerate([(72.0, 0.0), (64.0, 10.0), (60.0, 39.0)]):
+        practise(store, person, [off_ms] * 4, bpm=bpm, wall=noon(day))
+    report = made(store, person, Span())
+    assert report.sections[2].table is None
+    assert "Steady practice counts." in report.sections[2].said[0]
+
+
+def test_what_was_played_is_counted_for_each_ornament(store: Store) -> None:
+    """Reps, clean ones, the tempo held, where the last day fell."""
+    person = somebody(store)
+    practise(store, person, [12.0, 12.0, 12.0, 400.0])
+    table = made(store, person, Span()).sections[1].table
+    assert table is not None
+    [(drill, days, reps, held, place)] = table.rows
+    assert (drill, days, reps, held) == ("grip from B to C", "1", "3 of 4 clean", "60 clicks")
+    assert place.startswith("12 ms late")
+
+
+def test_days_without_practice_make_a_report_that_says_so(store: Store, ailsa: Person) -> None:
+    """No empty tables."""
+    report = made(store, ailsa, Span("2027-01-01", "2027-01-31"))
+    assert [section.said for section in report.sections] == [(NOTHING,)]
+    assert report.days == "1 January to 31 January 2027"
+    assert report.practice == ()
+
+
+def test_simulated_practice_is_called_simulated(store: Store, ailsa: Person) -> None:
+    """In the small print, first."""
+    assert made(store, ailsa).notes[0] == SIMULATED
