@@ -58,7 +58,7 @@ export function placementMarks(points, days, size) {
   const { low, high } = roomy(Math.min(-LEAST_MS / 4, ...ends), Math.max(LEAST_MS / 4, ...ends), LEAST_MS, 10);
   const kind = (value) => (value === 0 ? "on" : side(value));
   const ticks = roundTicks(low, high, LEVELS).map((value) => ({ value, text: levelWords(value), kind: kind(value) }));
-  const at = frame({ ...size, ...days, low, high, ticks, unit: PLACEMENT_AXIS, gutter: 5.6 });
+  const at = frame({ ...size, ...days, low, high, ticks, unit: PLACEMENT_AXIS, gutter: 6.3 });
   const { rem } = at;
   const zero = at.y(0);
   const last = points.at(-1);

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from chanterd.history.players import player_of
-from chanterd.serving import progressroutes
+from chanterd.progress.progress import progress_of
 from chanterd.serving.daemon import Daemon
 from tests.history.practice import practise, somebody
 from tests.progress.simulated import practise_days
@@ -72,13 +72,12 @@ def test_what_cannot_be_told_is_refused_in_a_sentence(tmp_path: Path) -> None:
 def test_the_history_is_read_beside_the_event_loop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A note that comes in while years are summed up must not wait for them."""
     seen: list[str] = []
-    really = progressroutes.progress_of
 
     def watched(*asked: Any) -> Any:
         seen.append(threading.current_thread().name)
-        return really(*asked)
+        return progress_of(*asked)
 
-    monkeypatch.setattr(progressroutes, "progress_of", watched)
+    monkeypatch.setattr("chanterd.serving.progressroutes.progress_of", watched)
     with served(tmp_path, [HandSource()]) as (page, _):
         assert ask(page, "GET", "api/progress").status_code == 200
     assert seen != []
