@@ -64,11 +64,10 @@ export function notices(find) {
 
 /** draw(state): which view is shown, in the links and in the window's title. */
 export function viewLinks(find) {
-  const links = document.querySelectorAll("a[data-view]");
   return ({ view }) => {
     for (const each of VIEWS) show(find(`#${each}`), each === view);
     show(find("#sheet-open"), view === "book");
-    for (const link of links) {
+    for (const link of document.querySelectorAll("a[data-view]")) {
       if (link.dataset.view !== view) link.removeAttribute("aria-current");
       else {
         link.setAttribute("aria-current", "page");
