@@ -33,10 +33,12 @@ def test_it_tells_of_the_days_that_were_looked_at(report: Page) -> None:
     expect(report.locator("#report aside")).to_contain_text("Simulated")
 
 
-def test_swapped_days_are_told_on_the_page(report: Page) -> None:
+def test_swapped_days_are_told_on_the_page(report: Page, complaints: list[str]) -> None:
     """The daemon's own words, where every refusal stands."""
     report.locator("#report-from").fill("2026-04-09")
     expect(report.locator("#refused")).to_contain_text("are they swapped?")
+    assert [told for told in complaints if "422" not in told] == []
+    complaints.clear()  # the browser itself tells of the refusal
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
