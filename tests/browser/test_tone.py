@@ -242,3 +242,14 @@ def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
         first = [told["asked"]["lead"], *(step["note"] for step in told["asked"]["steps"])]
         assert notes == [*first, other["lead"], *(step["note"] for step in other["steps"]), *first]
         assert score["end_s"] == pytest.approx(6.0 * (2 if half else 1))
+
+
+def test_reps_that_differ_are_heard_in_turn(inside: Inside) -> None:
+    """Grip, doubling, grip: each rep has its own notes, and half as fast the same ones at twice the time."""
+    grip, doubling = timetable(scene.DRILLS[0], 90), timetable(scene.DRILLS[1], 90)
+    told = {**grip, "turns": [grip["asked"], doubling["asked"]]}
+    score = inside("tone.js", "(m, told) => m.score(told, 3)", told)
+    assert [one["note"] for one in score["notes"]] == [note for _, note in due(told, 3)]
+    assert [one["at_s"] for one in score["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3)])
+    slow = inside("tone.js", "(m, told) => m.score(m.stretched(told, 2), 3)", told)
+    assert [one["at_s"] for one in slow["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3, stretch=2)])
