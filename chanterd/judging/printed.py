@@ -38,8 +38,8 @@ def printed(turns: Sequence[Drill], reps: Sequence[RepResult], summary: Summary,
     ``turns`` are the drills of the reps in turn, over and over; where they differ, each rep has its own head.
     """
     yield from _wrapped("", LEGEND, width)
-    yield ""
     if len(turns) == 1:
+        yield ""
         yield from _head(turns[0], "rep")
     for skipped, group in groupby(reps, key=lambda rep: rep["skipped"]):
         if skipped:
