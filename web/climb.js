@@ -19,7 +19,7 @@ export function pips({ row, rule }) {
 
 function next(words, where, click_bpm, toBeat) {
   if (!where) return html``;
-  const beats = click_bpm === null || toBeat === 1 ? "" : html` <small>${tempoWords(beatsOf(click_bpm, toBeat))} beats</small>`;
+  const beats = click_bpm === null || toBeat === 1 ? "" : html` <small>(${tempoWords(beatsOf(click_bpm, toBeat))} beats)</small>`;
   return html`<div><dt>${words}</dt><dd>${where}${beats}</dd></div>`;
 }
 

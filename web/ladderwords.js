@@ -45,7 +45,7 @@ export const RULE = {
 
 export const OFF = "Tempo ladder: off";
 export const OWN_TEMPI = "tempi of your own";
-export const START_LADDER = "Start the ladder";
+export const START_LADDER = "Climb";
 export const MAKE_READY = "Make ready";
 export const COUNTED_IN = "Four clicks are counted in at the new tempo.";
 

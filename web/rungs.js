@@ -4,8 +4,9 @@ import { beatsOf, rungsSentence, tempoWords } from "./ladderwords.js";
 import { patch } from "./svg.js";
 
 const WIDTH = 200;
-/** The column of beats, where a beat has more clicks than one. */
-const BEATS = 58;
+/** Where the column of beats begins, if a beat has more clicks than one, and the room that its head takes. */
+const BEATS = 128;
+const HEAD = 22;
 const STEP = 30;
 const LEFT = 10;
 const RIGHT = 58;
@@ -27,6 +28,11 @@ export function near(ladder, most = SHOWN) {
 
 const noteOn = (bpm, { rule }) => (bpm === rule.performing_bpm ? "perform" : bpm === rule.top_bpm ? "top" : "");
 
+const heads = [
+  ["clicks", RIGHT + 12],
+  ["beats", BEATS],
+].map(([text, x]) => ({ key: text, tag: "text", class: "note", x, y: -6, text, "font-size": 14 }));
+
 /** The marks of the picture, and its height, in the units of its own view box. Pure. */
 export function rungMarks(ladder, toBeat) {
   const { list, below, above } = near(ladder);
@@ -44,22 +50,18 @@ export function rungMarks(ladder, toBeat) {
     return [
       { key: `rung ${bpm}`, tag: "line", class: `rung ${kind}`, x1: LEFT, x2: RIGHT, y1: y(index), y2: y(index) },
       { ...words, key: `bpm ${bpm}`, class: `bpm ${kind}`, x: RIGHT + 12, text: tempoWords(bpm), "font-size": here ? 24 : 17 },
-      ...(toBeat > 1
-        ? [{ ...words, key: `beats ${bpm}`, class: "note", x: RIGHT + 74, text: `${tempoWords(beatsOf(bpm, toBeat))} beats`, "font-size": 14 }]
-        : []),
-      ...(note
-        ? [{ ...words, key: `note ${bpm}`, class: "note", x: RIGHT + 74 + (toBeat > 1 ? BEATS + 8 : 0), text: note, "font-size": 14 }]
-        : []),
+      ...(toBeat > 1 ? [{ ...words, key: `beats ${bpm}`, class: "beats", x: BEATS, text: tempoWords(beatsOf(bpm, toBeat)), "font-size": 17 }] : []),
+      ...(note ? [{ ...words, key: `note ${bpm}`, class: "note", x: toBeat > 1 ? BEATS + 44 : BEATS, text: note, "font-size": 14 }] : []),
     ];
   });
-  return { height, marks: [rail("left", LEFT), rail("right", RIGHT), ...marks] };
+  return { height, marks: [rail("left", LEFT), rail("right", RIGHT), ...marks, ...(toBeat > 1 ? heads : [])] };
 }
 
 /** draw(ladder) for an <svg>. */
 export function rungsView(svg) {
   return (ladder, toBeat) => {
     const { height, marks } = rungMarks(ladder, toBeat);
-    svg.setAttribute("viewBox", `0 0 ${WIDTH + (toBeat > 1 ? BEATS : 0)} ${height}`);
+    svg.setAttribute("viewBox", toBeat > 1 ? `0 ${-HEAD} ${WIDTH + 40} ${height + HEAD}` : `0 0 ${WIDTH} ${height}`);
     const told = rungsSentence(ladder);
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     patch(svg, marks);

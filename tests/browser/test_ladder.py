@@ -44,7 +44,7 @@ def test_a_ladder_is_started_by_its_rule(open_page: Open, stand_in: StandIn) -> 
     """Ticking it makes Start ask for the rule that is offered, from its first tempo."""
     page = opened(open_page())
     page.locator("#climbs").check()
-    expect(page.locator("#toggle")).to_have_text("Start the ladder")
+    expect(page.locator("#toggle")).to_have_text("Climb")
     page.locator("#toggle").click()
     eventually(stand_in, bool)
     body = stand_in.asked[0][2]
@@ -121,9 +121,9 @@ def test_with_two_clicks_to_the_beat_both_numbers_stand_everywhere(open_page: Op
     run(stand_in)
     expect(page.locator("#climb-beats")).to_have_text("32 beats")
     expect(page.locator("#beats")).to_have_value("32")
-    expect(page.locator("#climb-next")).to_contain_text("up to 68 34 beats")
-    expect(page.locator("#climb-next")).to_contain_text("down to 60 30 beats")
-    expect(page.locator("#rungs")).to_contain_text("40 beats")
+    expect(page.locator("#climb-next")).to_contain_text("up to 68 (34 beats)")
+    expect(page.locator("#climb-next")).to_contain_text("down to 60 (30 beats)")
+    expect(page.locator("#rungs .beats")).to_have_text(["30", "32", "33", "34", "36", "38", "40"])
 
 
 def test_a_new_tempo_is_announced_in_large_letters(open_page: Open, stand_in: StandIn) -> None:
