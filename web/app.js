@@ -8,6 +8,7 @@ import { controls, held } from "./controls.js";
 import { checkedState } from "./frames.js";
 import { ground } from "./ground.js";
 import { header, notices, viewLinks } from "./header.js";
+import { Hear } from "./hear.js";
 import { hearView } from "./hearview.js";
 import { keep, kept } from "./keep.js";
 import { listen } from "./keys.js";
@@ -24,15 +25,21 @@ import { sessionBar } from "./session.js";
 import { peopleView } from "./people.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
-import { climbing, nothing, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withProgress, withTrouble } from "./state.js";
+import {
+  climbing, nothing, pick, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withProgress,
+  withTrouble,
+} from "./state.js";
 import { beatNow } from "./stripview.js";
 import { speak } from "./speak.js";
 import { statusView } from "./status.js";
 import { askedRep, toldPlayer } from "./told.js";
+import { twelveView } from "./twelve.js";
 import { wireControls } from "./wiring.js";
 import { NO_DRILL, badTempo } from "./words.js";
 
 const RESTART_MS = 700;
+/** The frames with which a run or a calibration may begin. */
+const BEGINS = ["hello", "resync", "grid", "calibration"];
 
 const find = (selector) => document.querySelector(selector);
 const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false };
@@ -53,7 +60,7 @@ function draw() {
   requestAnimationFrame(paint);
 }
 
-function hear(frame, now_ms) {
+function take(frame, now_ms) {
   try {
     change(reduce(page.state, frame));
   } catch (error) {
@@ -61,6 +68,7 @@ function hear(frame, now_ms) {
     change(withTrouble(page.state, error.message));
     return;
   }
+  if (BEGINS.includes(frame.kind) && busy()) voice.stop();
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
   if (frame.kind === "hello") fetchDrills();
   if (frame.kind === "hello" && shown() && !running(shown())) keepRule(page.settings.rule);
@@ -112,6 +120,7 @@ const start = () => {
 function toggle() {
   if (!shown()) return;
   sound();
+  voice.stop();
   find("#ladder").open = false;
   clearTimeout(page.restart);
   if (running(shown())) attempt(() => api.stopPractice(shown().player));
@@ -177,7 +186,7 @@ async function startPlan(key) {
 function route() {
   const { view, name } = routeOf(location.hash);
   change({ ...page.state, view });
-  hearing.stop();
+  voice.stop();
   if (view === "book") book.open(name);
   if (view === "status") status.open();
   if (view === "plans") plans.open();
@@ -214,6 +223,9 @@ function toClick() {
   return running(player) ? { grid: player.run.grid, clock: live.clock } : null;
 }
 
+/** Whether nothing else may sound: something is clicked to, or a run goes on without a click. */
+const busy = () => toClick() !== null || running(shown());
+
 const chooser = new Chooser(find("#drill"), find("#drills"), (drill) => wish({ drill }));
 const views = {
   views: viewLinks(find),
@@ -238,13 +250,18 @@ const views = {
 };
 const plans = plansView(find, { attempt, start: startPlan });
 const turn = (act) => change(withBook(page.state, act));
+const voice = new Hear((hearing) => change({ ...page.state, hearing }));
+const sounding = { hear: voice, attempt, settings: () => page.settings, set };
 const hearing = hearView(find, {
+  ...sounding,
   now: () => ({ state: page.state, player: shown() }),
   turn,
-  attempt,
-  settings: () => page.settings,
-  set,
   halt: () => api.stopPractice(shown().player),
+});
+const twelve = twelveView(find, {
+  ...sounding,
+  tuning: hearing.tuning,
+  pick: (rep) => change(pick(page.state, shown().player, rep)),
 });
 const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear, hearOrStop: hearing.hearOrStop });
 const sheet = sheetView(find, turn);
@@ -264,7 +281,7 @@ const report = reportView(find, {
 });
 const metronome = new Metronome(toClick, () => page.settings);
 const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
-  hear,
+  hear: take,
   garbled: (said) => change(withTrouble(page.state, said)),
   link: (link) => change({ ...page.state, link }),
 });
@@ -289,6 +306,7 @@ function paint(page_ms) {
   views.play(page.state, player, live.clock, page_ms);
   views.session(player);
   views.climb(player && runShown(player), page.settings.to_beat);
+  twelve.draw(player, page.state.hearing);
   let unsteady = false;
   if (player) {
     unsteady = views.header(player, live.clock, page_ms);
@@ -313,7 +331,14 @@ function wire() {
   for (const name of ["resized", "changed", "close"]) document.addEventListener(name, draw, true);
   ground(find("#ground"), page.settings.ground, (chosen) => set({ ground: chosen }));
   addEventListener("hashchange", route);
-  listen({ toggle, tempo: nudge, guess, asked: () => askedRep(shown()) !== null });
+  listen({
+    toggle,
+    tempo: nudge,
+    guess,
+    asked: () => askedRep(shown()) !== null,
+    hear: twelve.play,
+    hush: () => voice.stop(),
+  });
 }
 
 wire();

@@ -9,7 +9,6 @@ export const closedBook = () => ({
   theme: null,
   reason: null,
   sheet: [],
-  hearing: null,
   tunings: [],
 });
 

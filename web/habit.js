@@ -29,7 +29,7 @@ function placeWord(rep) {
   return html`<span class="place ${of}">${whole(rep.anchor_ms)} ${of}</span>`;
 }
 
-function row(rep, run) {
+function row(rep, run, picked) {
   const span = windowOf(run.turns);
   const bars = smallBars(rep, span, beat_ms(run, rep.rep)).map(
     (bar) =>
@@ -43,7 +43,10 @@ function row(rep, run) {
       ></rect>`,
   );
   const x = beatX(span).toFixed(1);
-  return html`<li class="rep ${rep.clean ? "clean" : "unclean"}">
+  const option = picked
+    ? html`role="option" data-rep="${rep.rep}" aria-selected="${rep === picked}" tabindex="${rep === picked ? 0 : -1}"`
+    : "";
+  return html`<li class="rep ${rep.clean ? "clean" : "unclean"}" ${option}>
     <span class="verdict-word">${repWord(rep)}</span>
     <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${repSentence(rep)}">
       ${bars}
@@ -53,5 +56,5 @@ function row(rep, run) {
   </li>`;
 }
 
-/** The list, newest first, as markup. */
-export const habit = (run) => html`${[...run.reps].reverse().map((rep) => row(rep, run))}`;
+/** The list, newest first, as markup; with a rep that is picked, the rows are options to pick from. */
+export const habit = (run, picked = null) => html`${[...run.reps].reverse().map((rep) => row(rep, run, picked))}`;

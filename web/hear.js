@@ -1,21 +1,26 @@
-/** Hear a drill: fetched in time from the daemon, sounded by tone.js, with the click; one at a time, and stopped softly. */
+/** Hear a drill or a rep: sounded by tone.js, with the click; one at a time, and stopped softly. */
 
 import * as api from "./api.js";
 import { renderClick } from "./click.js";
-import { renderTone, score, stretched } from "./tone.js";
+import { renderTone, score, slowed } from "./tone.js";
 
 const AHEAD_S = 0.15;
 const HUSH_S = 0.06;
 
-/** All of one hearing into `output` from `at_s` on; returns what can be stopped, and when it ends. */
-export function renderHearing(context, output, { timetable, tuning, reps, half, click }, at_s) {
-  // Where reps differ, less than all of them once would leave the way unfinished.
-  const count = Math.max(reps, timetable.turns.length);
-  const told = score(half ? stretched(timetable, 2) : timetable, count);
+/** What sounds when, of `score` or `played`, into `output` from `at_s` on; returns what can be stopped. */
+export function renderTold(context, output, { told, tuning, click }, at_s) {
   const tone = renderTone(context, output, told, tuning, at_s);
   const clicks = click ? told.clicks.map((one) => renderClick(context, output, at_s + one.at_s, one.accent)) : [];
-  return { ...tone, clicks, end_s: at_s + told.end_s };
+  return { ...tone, clicks };
 }
+
+/** A drill so often; where reps differ, less than all of them once would leave the way unfinished. */
+const drillTold = (timetable, reps, half) =>
+  slowed(score(timetable, Math.max(reps, timetable.turns.length)), half ? 2 : 1);
+
+/** All of one drill, so often and with the click or without. */
+export const renderHearing = (context, output, { timetable, tuning, reps, half, click }, at_s) =>
+  renderTold(context, output, { told: drillTold(timetable, reps, half), tuning, click }, at_s);
 
 export class Hear {
   #context = null;
@@ -23,7 +28,7 @@ export class Hear {
   #playing = null;
   #asked = 0;
 
-  /** `told(drill or null)` is called when a hearing begins and when it ends. */
+  /** `told(what or null)` is called when a hearing begins and when it ends; `what.kind` says of what kind it is. */
   constructor(told) {
     this.told = told;
   }
@@ -34,27 +39,44 @@ export class Hear {
     this.#output?.gain.setTargetAtTime(volume, this.#context.currentTime, 0.02);
   }
 
+  /** The kind of what is heard now, or null. */
+  get playing() {
+    return this.#playing?.what.kind ?? null;
+  }
+
+  /** Where it is, in s from its beginning as it is heard; null while nothing is heard. */
+  get at_s() {
+    if (!this.#playing) return null;
+    return this.#context.currentTime - this.#playing.at_s - (this.#context.outputLatency || 0);
+  }
+
   /**
-   * Play a drill: {drill, click_bpm, spread, layout, tuning, reps, half, click}. Must be called from a key or a click.
+   * Play a drill: {drill, click_bpm, spread, layout, tuning, reps, half, click}; `stopped`: a run was stopped for it.
    *
-   * Throws Refused if the daemon will not tell its times; a later call, or stop(), takes the place of an earlier one.
+   * Must be called from a key or a click. Throws Refused if the daemon will not tell its times; a later call, or stop(),
+   * takes the place of an earlier one.
    */
-  async play({ drill, click_bpm, spread, layout, ...how }) {
+  play({ drill, click_bpm, spread, layout, tuning, reps, half, click, stopped }) {
+    return this.sound({ kind: "drill", drill, stopped }, async () => {
+      const timetable = await api.timetable({ drill, click_bpm, spread, layout });
+      return { told: drillTold(timetable, reps, half), tuning, click };
+    });
+  }
+
+  /** Play what `made()` promises, {told, tuning, click}, in the same way; `what` is {kind, words} and whatever else is to be told. */
+  async sound(what, made) {
     this.stop();
     const asked = this.#asked;
     this.#context ??= this.#open();
-    const [timetable] = await Promise.all([
-      api.timetable({ drill, click_bpm, spread, layout }),
-      this.#context.resume(),
-    ]);
+    const [how] = await Promise.all([made(), this.#context.resume()]);
     if (asked !== this.#asked) return;
-    const context = this.#context;
-    const playing = renderHearing(context, this.#output, { timetable, ...how }, context.currentTime + AHEAD_S);
+    const at_s = this.#context.currentTime + AHEAD_S;
+    const playing = { ...renderTold(this.#context, this.#output, how, at_s), at_s, what };
     this.#playing = playing;
     playing.oscillator.onended = () => {
       if (this.#playing === playing) this.stop();
     };
-    this.told(drill);
+    this.told(what);
   }
 
   /** Fade out, now. */

@@ -3,7 +3,6 @@
 import * as api from "./api.js";
 import { held, showChoices, tempoFrom } from "./controls.js";
 import { tempoWords } from "./ladderwords.js";
-import { Hear } from "./hear.js";
 import { say, show } from "./html.js";
 import { running } from "./state.js";
 import { hearingWords, modelWords } from "./bookwords.js";
@@ -13,13 +12,12 @@ const REPS = 4;
 const VOLUMES = ["#tone", "#tone-here"];
 
 /**
- * hear(drill), hearOrStop(drill), stop(), open() and draw(state, player); `turn(change)` changes the book, `attempt(act)` shows refusals.
+ * hear(drill), hearOrStop(drill), tuning(), open() and draw(state, player).
  *
+ * `hear` sounds it, `turn(change)` changes the book, `attempt(act)` shows refusals.
  * `halt()` stops the player's run and is waited for: model and chanter must not sound at once.
  */
-export function hearView(find, { now, turn, attempt, settings, set, halt }) {
-  let stopped = false;
-  const hear = new Hear((drill) => turn((book) => ({ ...book, hearing: drill === null ? null : { drill, stopped } })));
+export function hearView(find, { hear, now, turn, attempt, settings, set, halt }) {
   hear.volume = settings().tone;
   /** Chosen here; null: as it is practised. */
   const chosen = { layout: null, spread: null };
@@ -31,7 +29,6 @@ export function hearView(find, { now, turn, attempt, settings, set, halt }) {
     find(volume).addEventListener("input", (event) => {
       set({ tone: Number(event.target.value) });
       hear.volume = settings().tone;
-      for (const each of VOLUMES) find(each).value = settings().tone;
     });
   }
   find("#tuning").addEventListener("change", (event) => {
@@ -60,13 +57,22 @@ export function hearView(find, { now, turn, attempt, settings, set, halt }) {
     turn((book) => ({ ...book, tunings }));
   }
 
+  /** The tuning that is chosen, fetched if need be. */
+  async function tuning() {
+    if (now().state.book.tunings.length === 0) await fetchTunings();
+    return tuningOf(now().state);
+  }
+
   /** Sound it; a run that is going on is stopped first. */
   async function sound(asked) {
-    if (now().state.book.tunings.length === 0) await fetchTunings();
-    stopped = running(now().player);
+    const chosen = await tuning();
+    const stopped = running(now().player);
     if (stopped) await halt();
-    await hear.play({ ...asked, tuning: tuningOf(now().state) });
+    await hear.play({ ...asked, tuning: chosen, stopped });
   }
+
+  /** The drill that is heard now, or null. */
+  const drillHeard = (state) => (state.hearing?.kind === "drill" ? state.hearing : null);
 
   const wantedOr = (name) => chosen[name] ?? now().player?.wanted[name] ?? null;
 
@@ -95,7 +101,7 @@ export function hearView(find, { now, turn, attempt, settings, set, halt }) {
     });
 
   /** One button begins and ends it. */
-  const orStop = (begin) => (now().state.book.hearing ? hear.stop() : begin());
+  const orStop = (begin) => (drillHeard(now().state) ? hear.stop() : begin());
 
   function drawCard(state, player) {
     const tempo = find("#hear-tempo");
@@ -113,7 +119,8 @@ export function hearView(find, { now, turn, attempt, settings, set, halt }) {
   }
 
   function draw(state, player) {
-    const { hearing } = state.book;
+    for (const volume of VOLUMES) if (document.activeElement !== find(volume)) find(volume).value = settings().tone;
+    const hearing = drillHeard(state);
     drawCard(state, player);
     say(find("#way-hear"), hearing === null ? "Hear it" : "Stop");
     say(find("#hearing"), hearingWords(hearing));
@@ -124,5 +131,5 @@ export function hearView(find, { now, turn, attempt, settings, set, halt }) {
     find("#hear-asked").disabled = !player || player.wanted.drill === "";
   }
   const hearOrStop = (drill) => orStop(() => play(drill));
-  return { hear: play, hearOrStop, stop: () => hear.stop(), open: () => attempt(fetchTunings), draw };
+  return { hear: play, hearOrStop, tuning, open: () => attempt(fetchTunings), draw };
 }

@@ -1,8 +1,11 @@
-/** What this browser keeps from one visit to the next: volumes, the accent, the tuning, the ground, clicks to the beat, the rule. */
+/** What this browser keeps from one visit to the next: volumes, the accent, the tuning, how oneself is heard, the ground, clicks to the beat, the rule. */
 
 const NAME = "chanterd";
 
-export const DEFAULTS = { volume: 0.4, accent: true, ground: null, tone: 0.3, tuning: null, to_beat: 1, speak: false, rule: null, span: "3 months" };
+export const DEFAULTS = {
+  volume: 0.4, accent: true, ground: null, tone: 0.3, tuning: null, to_beat: 1, speak: false, rule: null,
+  span: "3 months", speed: 1, replay_click: true,
+};
 
 /** What was kept; a broken or a blocked store is told on the console and the defaults are taken. */
 export function kept() {

@@ -1,15 +1,22 @@
 /**
- * The keyboard: space starts and stops, the arrows change the tempo, wherever no control needs the key itself.
+ * The keyboard: space starts and stops, the arrows change the tempo or sound a rep and its model, wherever no control
+ * needs the key itself.
  *
  * While the player is asked about a rep, three arrows answer: they lie side by side, and as early and late do in the strip.
  */
 
 const STEPS = { ArrowUp: 1, ArrowDown: -1, PageUp: 4, PageDown: -4 };
 const GUESSES = { ArrowLeft: "early", ArrowDown: "on", ArrowRight: "late" };
+const SOUNDS = { ArrowLeft: "rep", ArrowRight: "model" };
 const OWN_SPACE = "button, a, input, select, textarea, summary, [role=option]";
 const OWN_ARROWS = "input, select, textarea, [role=option], [role=listbox]";
+/** In a list of options, up and down walk; left and right are free there. */
+const OWN_SIDEWAYS = "input, select, textarea";
 
-/** What a key asks for: {act: "toggle"}, {act: "tempo", by}, {act: "guess", word} if `asked`, or null. Pure but for the page's focus. */
+/**
+ * What a key asks for: {act: "toggle"}, {act: "tempo", by}, {act: "guess", word} if `asked`, {act: "hear", kind},
+ * {act: "hush"}, or null. Pure but for the page's focus.
+ */
 export function meaning(event, asked = false) {
   const { target } = event;
   if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog") || document.querySelector("#practise[hidden]")) return null;
@@ -17,17 +24,23 @@ export function meaning(event, asked = false) {
   if (asked && event.key in GUESSES && !event.repeat)
     return target.closest?.(OWN_ARROWS) ? null : { act: "guess", word: GUESSES[event.key] };
   if (event.key in STEPS) return target.closest?.(OWN_ARROWS) ? null : { act: "tempo", by: STEPS[event.key] };
-  return null;
+  if (event.key in SOUNDS) return target.closest?.(OWN_SIDEWAYS) ? null : { act: "hear", kind: SOUNDS[event.key] };
+  return event.key === "Escape" ? { act: "hush" } : null;
 }
 
 /** Listen on the document; `asked` says whether the player is asked about a rep. */
-export function listen({ toggle, tempo, guess, asked }) {
+export function listen({ toggle, tempo, guess, asked, hear, hush }) {
+  const acts = {
+    toggle,
+    hush,
+    guess: ({ word }) => guess(word),
+    tempo: ({ by }) => tempo(by),
+    hear: ({ kind }) => hear(kind),
+  };
   document.addEventListener("keydown", (event) => {
     const meant = meaning(event, asked());
     if (meant === null) return;
-    event.preventDefault();
-    if (meant.act === "toggle") toggle();
-    else if (meant.act === "guess") guess(meant.word);
-    else tempo(meant.by);
+    if (meant.act !== "hush") event.preventDefault();
+    acts[meant.act](meant);
   });
 }

@@ -2,16 +2,15 @@
 
 import { lengths, placement } from "./figures.js";
 import { fill, html, say, show } from "./html.js";
-import { habit } from "./habit.js";
 import { heardSteps, repToPlay, repToShow } from "./reading.js";
 import { markSteps } from "./staff.js";
-import { runShown, running } from "./state.js";
+import { repLooked, runShown, running } from "./state.js";
 import { COUNTED_IN } from "./ladderwords.js";
 import { beatNow, stripView } from "./stripview.js";
 import { askedRep } from "./told.js";
 import { askedOf } from "./turns.js";
 import { walker } from "./walker.js";
-import { DASH, EMPTY, counting, offBy, whole } from "./words.js";
+import { DASH, EMPTY, counting, offBy, stoppedWords, whole } from "./words.js";
 
 const LONG = 42;
 const LONGER = 84;
@@ -41,7 +40,8 @@ function keptWords(run) {
 }
 
 /** The sentence and the smaller line below it: the schedule's own, or those of the newest rep that may be shown. Pure. */
-export function verdictWords(run) {
+export function verdictWords(run, looked = null) {
+  if (looked) return { said: looked.said, more: moreWords(looked) };
   const last = run?.reps.at(-1) ?? null;
   if (run?.continuation) return keptWords(run);
   const { said, more } = run?.feedback ?? { said: null, more: "" };
@@ -84,9 +84,10 @@ export function ladderWords(run) {
 }
 
 /** Whether the staff shows what the rep that is drawn was asked for; up and down the scale it is ahead of it. */
-const isOnStaff = (run, beat) => askedOf(run, repToPlay(run, beat)) === askedOf(run, repToShow(run));
+const isOnStaff = (run, beat, looked) =>
+  askedOf(run, repToPlay(run, beat)) === askedOf(run, looked?.rep ?? repToShow(run));
 
-/** draw(state, player, clock, page_ms): all of the middle and the habit. */
+/** draw(state, player, clock, page_ms): all of the middle. */
 export function playView(find) {
   const strip = stripView(find("#strip"), find("#marks"));
   const walk = walker(find("#walker"));
@@ -97,23 +98,23 @@ export function playView(find) {
     const run = nothing === null ? player.run : null;
     empty(nothing, player);
     find("#card").classList.toggle("is-empty", nothing !== null);
-    if (run) strip(player, clock, page_ms);
+    const looked = run && repLooked(run);
+    if (run) strip(player, clock, page_ms, looked);
     const beat = run && running(player) ? beatNow(player, clock, page_ms) : NaN;
     // Without the click nothing on the page may beat in its place.
     walk(run?.grid ?? null, run?.grid.click_off && beat >= 0 ? NaN : beat);
     find("#where").classList.toggle("counting", beat < 0);
     say(
       find("#where"),
-      run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : "Stopped") : " ",
+      run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : stoppedWords(looked)) : " ",
     );
-    const told = ladderWords(run) ?? verdictWords(run);
+    const told = (looked ? null : ladderWords(run)) ?? verdictWords(run, looked);
     find("#verdict").dataset.size = sizeOf(told.said);
     say(find("#verdict"), told.said);
     say(find("#more"), told.more);
     show(find("#guess"), nothing === null && askedRep(player) !== null);
     figures(run);
-    if (state.view === "practise") markSteps(find("#asked-staff"), run && isOnStaff(run, beat) ? heardSteps(run) : new Set());
-    fill(find("#habit"), run ? habit(run) : html``);
-    show(find("#habit-empty"), !run || run.reps.length === 0);
+    if (state.view === "practise")
+      markSteps(find("#asked-staff"), run && isOnStaff(run, beat, looked) ? heardSteps(run, looked) : new Set());
   };
 }

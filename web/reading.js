@@ -106,9 +106,9 @@ export function readingOf(run, rep, now_ms) {
   };
 }
 
-/** Which steps of the rep that is shown were heard, -1 for the note before it. */
-export function heardSteps(run) {
-  const rep = repToShow(run);
+/** Which steps of the rep that is shown were heard, -1 for the note before it; `looked` is one that was picked, or null. */
+export function heardSteps(run, looked = null) {
+  const rep = looked?.rep ?? repToShow(run);
   const judged = run.reps.find((one) => one.rep === rep);
   const steps = judged ? [{ step: -1, ...judged.lead }, ...judged.steps] : Object.values(run.readings[rep] ?? {});
   return new Set(steps.filter((one) => one.onset_ms !== null).map((one) => one.step));

@@ -19,6 +19,7 @@ export const nothing = () => ({
   view: "practise",
   book: closedBook(),
   progress: closedProgress(),
+  hearing: null,
 });
 
 const runFrom = (practice) => ({
@@ -37,6 +38,7 @@ const runFrom = (practice) => ({
   heard: [],
   continuation: null,
   ended: false,
+  picked: null,
 });
 
 const wantedFrom = (practice, before) => ({
@@ -195,6 +197,16 @@ export function tempoShown(player) {
 
 /** The state without the session of this player that is over. */
 export const sessionClosed = (state, id) => withPlayer(state, id, () => ({ session: null }));
+
+/** The state with a rep of a run that is over picked, to be seen and heard again. */
+export const pick = (state, id, rep) => withPlayer(state, id, ({ run }) => ({ run: run && { ...run, picked: rep } }));
+
+/** The rep that was picked to be looked at, or null: then the last one is. */
+export const repLooked = (run) => (run.ended && run.reps.find((one) => one.rep === run.picked)) || null;
+
+/** The rep that can be heard again: the picked one, or else the last that was played; null while the run goes on. */
+export const repToHear = (run) =>
+  run.ended ? (repLooked(run) ?? run.reps.findLast((one) => !one.skipped) ?? run.reps.at(-1) ?? null) : null;
 
 /** The state with its book changed by `change(book) -> book`. */
 export const withBook = (state, change) => ({ ...state, book: change(state.book) });

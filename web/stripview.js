@@ -31,7 +31,7 @@ export function runNow_ms(player, clock, page_ms) {
   return (clock.toDaemon_ns(page_ms) - grid.beat0_ns) / NS_PER_MS - (player.chanter.calibration_ms ?? 0);
 }
 
-/** draw(player, clock, page_ms) for the <svg> and its group of marks. */
+/** draw(player, clock, page_ms, looked) for the <svg> and its group of marks; `looked` is the rep that was picked, or null. */
 export function stripView(svg, group) {
   const style = getComputedStyle(svg);
   const measure = measurer(style.fontFamily);
@@ -41,11 +41,11 @@ export function stripView(svg, group) {
     svg.setAttribute("viewBox", `0 0 ${size.width} ${size.height}`);
     svg.dispatchEvent(new Event("resized", { bubbles: true }));
   }).observe(svg);
-  return (player, clock, page_ms) => {
+  return (player, clock, page_ms, looked = null) => {
     const { run } = player;
     if (size.width === 0) return;
     const now_ms = runNow_ms(player, clock, page_ms);
-    const rep = repToShow(run);
+    const rep = looked?.rep ?? repToShow(run);
     const reading = readingOf(run, rep, Number.isFinite(now_ms) ? now_ms : 0);
     const told = stripSentence(reading);
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);

@@ -12,28 +12,22 @@ const CEILING = { frequency: 7500, Q: 0.5 };
 const RISE_S = 0.04;
 const FADE_S = 0.09;
 const LEVEL = 0.22;
+/** How fast it stops and begins where the player stopped blowing: without a click of its own. */
+const BREATH_S = 0.004;
 
 const NOTES = ["low G", "low A", "B", "C", "D", "E", "F", "high G", "high A"];
 
-/** The timetable in slow motion: every time and the click stretched by `factor`. Pure. */
-export function stretched(timetable, factor) {
-  const slower = (asked) => ({
-    ...asked,
-    lead_offset_ms: asked.lead_offset_ms * factor,
-    end_offset_ms: asked.end_offset_ms * factor,
-    steps: asked.steps.map((step) => ({
-      ...step,
-      offset_ms: step.offset_ms * factor,
-      length_ms: step.length_ms * factor,
-    })),
-  });
-  return { ...timetable, click_bpm: timetable.click_bpm / factor, turns: timetable.turns.map(slower) };
+/** The same in slow motion: every time `factor` times as late, every pitch as it was. Pure. */
+export function slowed({ notes, clicks, end_s, beat_s }, factor) {
+  const later = (one) => ({ ...one, at_s: one.at_s * factor });
+  return { notes: notes.map(later), clicks: clicks.map(later), end_s: end_s * factor, beat_s: beat_s * factor };
 }
 
 /**
- * What sounds when, in seconds from the first click: {notes: [{at_s, note}], clicks: [{at_s, accent}], end_s}. Pure.
+ * What sounds when, in seconds: {notes: [{at_s, note}], clicks: [{at_s, accent}], end_s, beat_s}. Pure.
  *
  * The notes of every rep, each rep's in turn, the note before it first; a step that is not heard by itself has no onset.
+ * `beat_s` is the own beat of the first rep's ornament.
  */
 export function score({ turns, clicks_per_rep, ornament_beat, click_bpm }, reps) {
   const click_s = 60 / click_bpm;
@@ -54,6 +48,7 @@ export function score({ turns, clicks_per_rep, ornament_beat, click_bpm }, reps)
       accent: index % clicks_per_rep === 0,
     })),
     end_s,
+    beat_s: start_s + ornament_beat * click_s,
   };
 }
 
@@ -71,10 +66,20 @@ function reed(context) {
   return waves.get(context);
 }
 
+/** Open and close the tone where the player stopped blowing and began again. */
+function breathe(gain, notes, at_s) {
+  notes.forEach((one, index) => {
+    const opens = one.note !== null && notes[index - 1]?.note === null;
+    if (!opens && one.note !== null) return;
+    gain.setValueAtTime(opens ? 0 : LEVEL, at_s + one.at_s);
+    gain.linearRampToValueAtTime(opens ? LEVEL : 0, at_s + one.at_s + BREATH_S);
+  });
+}
+
 /**
  * Schedule the notes from `at_s` of the context's own time on, into `output`; returns the oscillator and its gain.
  *
- * It rises and fades softly; in between nothing but the frequency changes.
+ * It rises and fades softly; in between nothing but the frequency changes, and a note that is null is silence.
  */
 export function renderTone(context, output, { notes, end_s }, tuning, at_s) {
   const oscillator = context.createOscillator();
@@ -85,12 +90,16 @@ export function renderTone(context, output, { notes, end_s }, tuning, at_s) {
   for (const [name, value] of Object.entries(CEILING)) ceiling[name].value = value;
   oscillator.setPeriodicWave(reed(context));
   oscillator.frequency.value = hzOf(tuning, notes[0].note);
-  for (const one of notes) oscillator.frequency.setValueAtTime(hzOf(tuning, one.note), at_s + one.at_s);
+  for (const one of notes)
+    if (one.note !== null) oscillator.frequency.setValueAtTime(hzOf(tuning, one.note), at_s + one.at_s);
   const first_s = at_s + notes[0].at_s;
   gain.gain.setValueAtTime(0, first_s);
   gain.gain.linearRampToValueAtTime(LEVEL, first_s + RISE_S);
-  gain.gain.setValueAtTime(LEVEL, at_s + end_s - FADE_S);
-  gain.gain.linearRampToValueAtTime(0, at_s + end_s);
+  breathe(gain.gain, notes, at_s);
+  if (notes.at(-1).note !== null) {
+    gain.gain.setValueAtTime(LEVEL, at_s + end_s - FADE_S);
+    gain.gain.linearRampToValueAtTime(0, at_s + end_s);
+  }
   oscillator.connect(resonance).connect(ceiling).connect(gain).connect(output);
   oscillator.start(first_s);
   oscillator.stop(at_s + end_s + 0.01);

@@ -126,6 +126,9 @@ export const counting = (beat, grid) => {
 /** What comes after the present rep, where the next one asks for something else. */
 export const nextWords = (between) => `Next: ${between}`;
 
+/** What stands above the strip of a run that is over; `looked` is a rep that was picked, or null. */
+export const stoppedWords = (looked) => (looked ? `Rep ${looked.rep + 1}, again` : "Stopped");
+
 /** A figure with its spread, or a dash while there is too little to tell. */
 export const DASH = "–";
 
