@@ -151,3 +151,14 @@ takes = Table(
     Column("midi", LargeBinary, nullable=False),
     sqlite_with_rowid=False,
 )
+
+refusals = Table(
+    "refusals",
+    metadata,
+    Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("ornament", String(80), primary_key=True),
+    Column("lead", String(8), primary_key=True),
+    Column("theme", String(8), primary_key=True),
+    Column("until", String(10), nullable=False),  # the last day on which it is not to be proposed
+    sqlite_with_rowid=False,
+)

@@ -61,7 +61,7 @@ class Standing(StrEnum):
     DONE = "done"
     """Practised today already."""
     BEGUN = "begun"
-    """Played too little to say more."""
+    """Played too little, since the build-up at least, to say more."""
     WEAK = "weak"
     DUE = "due"
     RESTING = "resting"
@@ -135,9 +135,9 @@ def standing(known: Known, today: date, rule: ProposalRule) -> Standing:
     """How it stands today; days after today are the future of another clock and count as today."""
     if sum(one.played for one in known.sittings if one.day >= today) >= rule.fewest_reps:
         return Standing.DONE
-    lately = recent(known, rule.fewest_reps)
-    if lately is None and sum(one.played for one in known.sittings) < rule.fewest_reps:
-        return Standing.BEGUN
-    if lately is None or lately.share < rule.weak_below:
+    lately, staged = recent(known, rule.fewest_reps), last_staged(known)
+    if lately is None:
+        return Standing.WEAK if staged is not None and staged.played >= rule.fewest_reps else Standing.BEGUN
+    if lately.share < rule.weak_below:
         return Standing.WEAK
     return Standing.DUE if due_day(known, rule) <= today else Standing.RESTING

@@ -71,7 +71,7 @@ def _staged_line(known: Known, stage: int, clean: int, played: int, today: date,
     when = day_said(last_day(known), today)
     how = f"{name[0].upper()}{name[1:]} was clean {times(clean, played)} {when}"
     tempo = _whole(min(rule.start_bpm, tried_bpm(known)))
-    if clean < rule.steady_from * played:
+    if clean < rule.steady_from * played or played < rule.fewest_reps:
         return _line("weak", known, stage, tempo, rule, f"{how}: the same again at {clicks(tempo)}.")
     following = stage + 1 if stage + 1 < known.drill.stages else None
     then = "the whole" if following is None else f"stage {following}"
@@ -101,7 +101,7 @@ def warm_line(known: Known, today: date, rule: ProposalRule) -> Line:
 
 def begun_line(known: Known, rule: ProposalRule) -> Line:
     """One that was tried and not carried on."""
-    played = sum(one.played for one in known.sittings)
+    played = sum(one.played for one in known.sittings if one.stage is None) or known.sittings[-1].played
     stage = last_staged(known)
     tempo = _whole(min(rule.start_bpm, tried_bpm(known)))
     often = "once" if played == 1 else f"{played} times"

@@ -41,6 +41,7 @@ def propose(
 ) -> Proposal:
     """The proposal for today. ``known`` holds a way once; ``refused`` is what the player does not want today."""
     stands = {place_of(one.drill): standing(one, today, rule) for one in known}
+    known = sorted(known, key=lambda one: one.drill.words)
     done = [one for one in known if stands[place_of(one.drill)] is Standing.DONE]
     offered = [one for one in known if place_of(one.drill) not in refused]
 
@@ -51,7 +52,7 @@ def propose(
     old = _warm([*those(Standing.DUE), *those(Standing.RESTING)], today, rule)
     due = sorted((one for one in those(Standing.DUE) if one not in old), key=lambda one: _overdue(one, today, rule))
     dues = [due_line(one, today, rule) for one in due]
-    begun = (begun_line(one, rule) for one in those(Standing.BEGUN))
+    begun = (begun_line(one, rule) for one in sorted(those(Standing.BEGUN), key=_unused))
     untried = _new_drills({*stands, *refused}, rule, book)
     new = list(islice(chain(begun, (new_line(drill, rule) for drill in untried)), rule.most))
     first = [*weak[: rule.weak_lines], *(warm_line(one, today, rule) for one in old)]
@@ -93,9 +94,14 @@ def _filled(first: list[Line], due: list[Line], weak: list[Line], new: list[Line
     return sorted(lines, key=lambda line: WHY.index(line.why))
 
 
-def _overdue(known: Known, today: date, rule: ProposalRule) -> float:
+def _overdue(known: Known, today: date, rule: ProposalRule) -> tuple[float, str]:
     """The longest overdue first, by the length of its rest."""
-    return -(today - due_day(known, rule)).days / rest_days(known, rule)
+    return -(today - due_day(known, rule)).days / rest_days(known, rule), known.drill.words
+
+
+def _unused(known: Known) -> tuple[date, str]:
+    """The one that was not played for the longest first."""
+    return last_day(known), known.drill.words
 
 
 def _warm(known: Sequence[Known], today: date, rule: ProposalRule) -> list[Known]:
@@ -105,7 +111,7 @@ def _warm(known: Sequence[Known], today: date, rule: ProposalRule) -> list[Known
         for one in known
         if good_days(one, rule) >= rule.good_days and (today - last_day(one)).days >= rule.after_days
     ]
-    return [min(old, key=last_day)] if old else []
+    return [min(old, key=_unused)] if old else []
 
 
 def _new_drills(known: set[Place], rule: ProposalRule, book: Book) -> Iterator[Drill]:

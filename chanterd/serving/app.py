@@ -25,6 +25,7 @@ from chanterd.serving.learning import Teaching
 from chanterd.serving.peopleroutes import Named, SeatAsked, add_people_routes
 from chanterd.serving.practising import Practising
 from chanterd.serving.progressroutes import add_progress_routes
+from chanterd.serving.proposalroutes import Refused, add_proposal_routes
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
 from chanterd.serving.sessionroutes import SessionAsked, add_session_routes
 from chanterd.serving.sheetroute import add_sheet_routes
@@ -82,7 +83,7 @@ class ProfileAsked(Asking):
     profile: str = Field(description="The name of a chanter profile.", max_length=200)
 
 
-BODIES = (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked, Named, SeatAsked)
+BODIES = (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked, Named, SeatAsked, Refused)
 FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
 Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
@@ -122,6 +123,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_people_routes(app, daemon)
     add_history_routes(app, daemon)
     add_progress_routes(app, daemon)
+    add_proposal_routes(app, daemon)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))

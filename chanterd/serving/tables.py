@@ -9,6 +9,7 @@ from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.chanter import Profile, load_profiles
 from chanterd.judging.standard import Standard, read_standards
 from chanterd.practice.plan import Plan, Shelf, read_plans
+from chanterd.practice.proposal_rule import ProposalRule, read_proposal_rule, standard_proposal_rule
 from chanterd.practice.schedule import Schedule, read_schedules
 from chanterd.trade.book import read_book
 from chanterd.trade.layout import Layout, read_layouts
@@ -31,6 +32,7 @@ class Tables:
     tunings: dict[str, Tuning]
     paces: dict[str, Pace]
     plans: dict[str, Plan]
+    proposal: ProposalRule
 
 
 def read_tables(folder: Path) -> Tables:
@@ -53,10 +55,15 @@ def read_tables(folder: Path) -> Tables:
         tunings=read(read_tunings, {}),
         paces=read(read_paces, {}),
         plans={},
+        proposal=standard_proposal_rule(),
     )
-    if not mistakes:  # a plan is read by the other tables: their mistakes would be told as its own
+    if not mistakes:  # these are read by the other tables: their mistakes would be told as their own
         shelf = Shelf(tables.book, tables.standards, tables.layouts)
-        tables = replace(tables, plans=read(lambda place: read_plans(shelf, place), {}))
+        tables = replace(
+            tables,
+            plans=read(lambda place: read_plans(shelf, place), {}),
+            proposal=read(lambda place: read_proposal_rule(tables.book, place), tables.proposal),
+        )
     if mistakes:
         raise ConfigError("\n".join(mistakes))
     return tables

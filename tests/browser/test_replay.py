@@ -61,7 +61,7 @@ def rough() -> Any:
 
 @pytest.mark.parametrize("factor", [1, 2, 4])
 def test_every_onset_is_where_it_was_played(inside: Inside, factor: int) -> None:
-    """Wrong notes and crossing noises too, at full, half and quarter speed; to 4 ms by ear, which is half the window."""
+    """Wrong notes and crossing noises too, at each speed; to 4 ms by ear, which is half the window."""
     rep = rough()
     told, sound = render(inside, rep, timetable(scene.DRILLS[0]), factor)
     notes = heard(rep)

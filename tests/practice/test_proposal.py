@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import timedelta
 
-from hypothesis import given
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from chanterd.practice.known import Known, Sitting
@@ -74,6 +74,9 @@ def test_what_was_begun_goes_before_what_is_new() -> None:
     assert [why for why, _ in lines] == ["weak", "due", "due", "due", "new"]
 
 
+QUICK = settings(phases=(Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink), deadline=None)
+"""Without explaining: a drill is long to write down."""
+
 sittings = st.builds(
     Sitting,
     day=st.integers(-2, 80).map(lambda ago: TODAY - timedelta(ago)),
@@ -98,6 +101,7 @@ def practised(draw: st.DrawFn) -> list[Known]:
     return found
 
 
+@QUICK
 @given(practised(), st.sets(st.sampled_from([place_of(drill) for drill in (*DRILLS, *RULE.order)])), st.integers(1, 12))
 def test_whatever_was_practised(history: list[Known], refused: set[tuple[str, object, object]], most: int) -> None:
     """Only what can be played, at a tempo there is; no more lines than asked, none twice, and nothing refused."""
@@ -115,6 +119,7 @@ def test_whatever_was_practised(history: list[Known], refused: set[tuple[str, ob
         assert line.reason.endswith(".")
 
 
+@QUICK
 @given(practised())
 def test_the_same_day_has_the_same_proposal(history: list[Known]) -> None:
     """In whatever order the ways come out of a database."""

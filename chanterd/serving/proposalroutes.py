@@ -1,0 +1,112 @@
+"""Routes of the proposal for today: what to practise and why, what is refused, and taking that back."""
+
+import asyncio
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Annotated
+
+from fastapi import Body, FastAPI, Query
+from pydantic import BaseModel, ConfigDict, Field
+from typing_extensions import TypedDict
+
+from chanterd.history.answers import Way
+from chanterd.history.refusals import forgive, refuse, refused
+from chanterd.history.sittings import known_ways
+from chanterd.practice.line import Line, Why
+from chanterd.practice.proposal import place_of, propose
+from chanterd.serving.daemon import Daemon
+from chanterd.trade.drill import drill_from_words
+from chanterd.trade.note import note_from_words
+
+Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
+
+
+class Refused(BaseModel):
+    """The body of ``POST /api/proposal/refused``."""
+
+    model_config = ConfigDict(extra="forbid")
+    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
+    drill: str = Field(description="The drill of a line; its stage does not matter.", max_length=200)
+    week: bool = Field(default=False, description="Not for a week; else not today.")
+
+
+class LineShown(TypedDict):
+    """One line of the proposal."""
+
+    why: Why
+    drill: str
+    click_bpm: float
+    aim_bpm: float
+    minutes: float
+    reason: str
+
+
+class ProposalShown(TypedDict):
+    """What is proposed for today."""
+
+    day: str
+    lines: list[LineShown]
+    done: list[str]
+    """What was practised enough today."""
+    refused: list[str]
+    """What is not proposed today because the player did not want it."""
+
+
+def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
+    """Add them."""
+    store, tables = daemon.history.store, daemon.tables
+    rule, book = tables.proposal, tables.book
+
+    def today() -> date:
+        return date.fromisoformat(daemon.history.wall().day)
+
+    def shown(person: int) -> ProposalShown:
+        with store.reading() as connection:
+            known = known_ways(connection, person, rule.in_a_row, book)
+            ways = refused(connection, person, today())
+        places = {(way.ornament, note_from_words(way.lead), note_from_words(way.theme)) for way in ways}
+        proposal = propose(known, places, today(), rule, book)
+        return ProposalShown(
+            day=proposal.day.isoformat(),
+            lines=[_line(line) for line in proposal.lines],
+            done=[drill.words for drill in proposal.done],
+            refused=[f"{way.ornament} from {way.lead} to {way.theme}" for way in ways],
+        )
+
+    async def changed(seat: str | None, change: Callable[[int], None]) -> ProposalShown:
+        person = daemon.seat(seat).person.number
+
+        def act() -> ProposalShown:
+            change(person)
+            return shown(person)
+
+        return await asyncio.to_thread(act)
+
+    @app.get("/api/proposal")
+    async def proposal(player: Player = None) -> ProposalShown:
+        """What to practise today, and why."""
+        return await changed(player, lambda _: None)
+
+    @app.post("/api/proposal/refused")
+    async def not_this(asked: Annotated[Refused, Body()]) -> ProposalShown:
+        """Propose another instead."""
+        name, lead, theme = place_of(drill_from_words(asked.drill, book))
+        until = today() + timedelta(days=rule.week_days - 1 if asked.week else 0)
+        way = Way(name, lead.words, theme.words)
+        return await changed(asked.player, lambda person: refuse(store, person, way, until))
+
+    @app.delete("/api/proposal/refused")
+    async def all_again(player: Player = None) -> ProposalShown:
+        """Propose again what was refused."""
+        return await changed(player, lambda person: forgive(store, person))
+
+
+def _line(line: Line) -> LineShown:
+    return LineShown(
+        why=line.why,
+        drill=line.drill.words,
+        click_bpm=line.click_bpm,
+        aim_bpm=line.aim_bpm,
+        minutes=line.minutes,
+        reason=line.reason,
+    )
