@@ -123,7 +123,8 @@ def _full_days(sittings: Sequence[Sitting]) -> list[Recent]:
 def rest_days(known: Known, rule: ProposalRule) -> int:
     """How long it rests after its last day."""
     doublings = max(good_days(known, rule) - 1, 0)
-    return round(min(rule.first_days * rule.growth ** min(doublings, rule.longest_days), rule.longest_days))
+    grown = rule.first_days * float(rule.growth ** min(doublings, rule.longest_days))
+    return round(min(grown, rule.longest_days))
 
 
 def due_day(known: Known, rule: ProposalRule) -> date:
