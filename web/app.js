@@ -26,8 +26,8 @@ import { peopleView } from "./people.js";
 import { setup } from "./setup.js";
 import { sheetView } from "./sheet.js";
 import {
-  climbing, nothing, pick, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withProgress,
-  withTrouble,
+  climbing, nothing, pick, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withHearing,
+  withProgress, withTrouble,
 } from "./state.js";
 import { beatNow } from "./stripview.js";
 import { speak } from "./speak.js";
@@ -109,7 +109,7 @@ function fetchProfile(name) {
 }
 
 const start = () => {
-  hearing.stop();
+  voice.stop();
   return attempt(async () => {
     const { player, wanted } = shown();
     if (wanted.drill === "") throw new api.Refused(NO_DRILL);
@@ -120,7 +120,6 @@ const start = () => {
 function toggle() {
   if (!shown()) return;
   sound();
-  voice.stop();
   find("#ladder").open = false;
   clearTimeout(page.restart);
   if (running(shown())) attempt(() => api.stopPractice(shown().player));
@@ -250,7 +249,7 @@ const views = {
 };
 const plans = plansView(find, { attempt, start: startPlan });
 const turn = (act) => change(withBook(page.state, act));
-const voice = new Hear((hearing) => change({ ...page.state, hearing }));
+const voice = new Hear((hearing) => change(withHearing(page.state, hearing)));
 const sounding = { hear: voice, attempt, settings: () => page.settings, set };
 const hearing = hearView(find, {
   ...sounding,

@@ -71,9 +71,6 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
     await hear.play({ ...asked, tuning: chosen, stopped });
   }
 
-  /** The drill that is heard now, or null. */
-  const drillHeard = (state) => (state.hearing?.kind === "drill" ? state.hearing : null);
-
   const wantedOr = (name) => chosen[name] ?? now().player?.wanted[name] ?? null;
 
   const play = (drill) =>
@@ -101,7 +98,7 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
     });
 
   /** One button begins and ends it. */
-  const orStop = (begin) => (drillHeard(now().state) ? hear.stop() : begin());
+  const orStop = (begin) => (now().state.book.hearing ? hear.stop() : begin());
 
   function drawCard(state, player) {
     const tempo = find("#hear-tempo");
@@ -120,7 +117,7 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
 
   function draw(state, player) {
     for (const volume of VOLUMES) if (document.activeElement !== find(volume)) find(volume).value = settings().tone;
-    const hearing = drillHeard(state);
+    const { hearing } = state.book;
     drawCard(state, player);
     say(find("#way-hear"), hearing === null ? "Hear it" : "Stop");
     say(find("#hearing"), hearingWords(hearing));

@@ -198,6 +198,13 @@ export function tempoShown(player) {
 /** The state without the session of this player that is over. */
 export const sessionClosed = (state, id) => withPlayer(state, id, () => ({ session: null }));
 
+/** The state with what is heard now, {kind, ...} or null; the book knows of its drills. */
+export const withHearing = (state, hearing) => ({
+  ...state,
+  hearing,
+  book: { ...state.book, hearing: hearing?.kind === "drill" ? hearing : null },
+});
+
 /** The state with a rep of a run that is over picked, to be seen and heard again. */
 export const pick = (state, id, rep) => withPlayer(state, id, ({ run }) => ({ run: run && { ...run, picked: rep } }));
 

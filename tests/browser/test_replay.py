@@ -166,19 +166,18 @@ def test_any_of_the_twelve_is_seen_and_heard_again(stand_in: StandIn, open_page:
 
 
 def test_it_never_sounds_over_the_click_of_a_run(stand_in: StandIn, open_page: Open) -> None:
-    """A run that begins ends what is heard; while it goes on, a drill of the book is refused with words."""
+    """A run that begins, from this page or another, ends what is heard; while it goes on, the arrows sound nothing."""
     page = stopped(stand_in, open_page)
     page.locator("#replay [data-factor='4']").click()
     page.keyboard.press("ArrowLeft")
     expect(page.locator("#replay [data-hear=rep]")).to_have_attribute("aria-pressed", "true")
     asked = scene.asked(scene.DRILLS[0])
-    running = scene.practice(asked, [])
-    stand_in.send({"kind": "grid", "player": "one", "practice": running})
+    stand_in.send({"kind": "grid", "player": "one", "practice": scene.practice(asked, scene.dozen(asked, 60))})
     expect(page.locator("#replay")).to_be_hidden()
-    page.locator("nav a", has_text="Book").click()
-    page.locator("#way-hear").click()
-    expect(page.locator("#refused span")).to_contain_text("stop the run first")
-    expect(page.locator("#hear-stop")).to_be_hidden()
+    page.keyboard.press("ArrowLeft")
+    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    expect(page.locator("#replay")).to_be_visible()
+    expect(page.locator("#replay [data-hear=rep]")).to_have_attribute("aria-pressed", "false")
 
 
 def test_a_rep_that_was_rested_has_only_a_model(stand_in: StandIn, open_page: Open) -> None:
