@@ -173,6 +173,12 @@ function practise(drill, click_bpm = null) {
   page.arriving = true;
 }
 
+/** What was advised, chosen by its button: the drill and, if one is said, the tempo; the space bar starts it. */
+function advised({ practise, tempo }) {
+  wish(tempo === "" ? { drill: practise } : { drill: practise, click_bpm: Number(tempo) });
+  find("#toggle").focus();
+}
+
 /** Out of the plans, onto the chanter. */
 async function startPlan(key) {
   if (!shown()) return;
@@ -319,7 +325,7 @@ function paint(page_ms) {
 }
 
 function wire() {
-  wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, settings: page.settings });
+  wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, advised, settings: page.settings });
   find("#silent button").addEventListener("click", sound);
   find("#away button").addEventListener("click", () => live.open());
   find("#refused button").addEventListener("click", () => {

@@ -11,7 +11,7 @@ const RESULT = {
 };
 const REP = {
   rep: "number", lead: "LeadResult", clean: "flag", skipped: "flag", faults: "Fault[]", said: "text",
-  anchor_ms: "number|null", steps: "StepResult[]", extras: "ExtraResult[]",
+  anchor_ms: "number|null", placement: "Placement", shape: "Shaped", around: "AroundResult", steps: "StepResult[]", extras: "ExtraResult[]",
 };
 
 export const SHAPES = {
@@ -24,7 +24,7 @@ export const SHAPES = {
   StepResult: { step: "number", kind: "text", ...RESULT },
   LeadResult: RESULT,
   ExtraResult: { note: "text", onset_ms: "number", length_ms: "number|null", extra: "text" },
-  Fault: { fault: "text", step: "number|null", said: "text" },
+  Fault: { fault: "text", step: "number|null", said: "text", do: "text", drill: "text|null" },
   RepResult: REP,
   Practice: {
     drill: "text", asked: "Asked", turns: "Asked[]", left_out: "text", grid: "Grid", standard: "text", spread: "number",
@@ -35,6 +35,13 @@ export const SHAPES = {
     intervals: "number", asked_bpm: "number", kept_bpm: "number|null", drift_percent: "number|null",
     timer_ms: "number|null", hand_ms: "number|null", sure: "flag", said: "text[]",
   },
+  Next: { said: "text", drill: "text", click_bpm: "number" },
+  Remarks: { steady: "text[]", unsteady: "text[]", open: "text[]", next: "Next|null" },
+  Lengths: { steps: "number[]", lengths_ms: "number[]", longest_over_shortest: "number|null", spread_ms: "number|null" },
+  Placement: { off_ms: "number|null", of_click: "number|null" },
+  Shaped: { held: "Lengths", quick: "Lengths" },
+  KeptNote: { length_ms: "number|null", asked_ms: "number", off_ms: "number|null" },
+  AroundResult: { lead: "KeptNote", theme: "KeptNote" },
   GuessesTold: { said: "number", right: "number", wrong_by_ms: "number|null" },
   FeedbackTold: {
     schedule: "text", live: "flag", withheld: "number[]", said: "text|null", more: "text", ask: "number|null",
@@ -86,7 +93,7 @@ export const SHAPES = {
 export const FRAMES = {
   hello: { clock_ns: "number", state: "State" },
   clock: { sent: "number", received_ns: "number", replied_ns: "number" },
-  grid: { player: "text", practice: "Practice|null", "continuation?": "Continuation" },
+  grid: { player: "text", practice: "Practice|null", "continuation?": "Continuation", "remarks?": "Remarks" },
   ladder: { player: "text", ladder: "Ladder" },
   session: { player: "text", session: "Session" },
   note: { player: "text", note: "text|null", "midi?": "number", at_ns: "number", onset_ms: "number|null" },

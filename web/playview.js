@@ -1,5 +1,6 @@
 /** The middle of the page: the strip or an empty state in its place, the verdict, the figures of the run. */
 
+import { afterView } from "./after.js";
 import { lengths, placement } from "./figures.js";
 import { fill, html, say, show } from "./html.js";
 import { heardSteps, repToPlay, repToShow } from "./reading.js";
@@ -93,6 +94,7 @@ export function playView(find) {
   const walk = walker(find("#walker"));
   const empty = emptyView(find);
   const figures = figuresView(find);
+  const after = afterView(find);
   return (state, player, clock, page_ms) => {
     const nothing = emptiness(state, player);
     const run = nothing === null ? player.run : null;
@@ -116,5 +118,9 @@ export function playView(find) {
     figures(run);
     if (state.view === "practise")
       markSteps(find("#asked-staff"), run && isOnStaff(run, beat, looked) ? heardSteps(run, looked) : new Set());
+    after(run);
+    if (state.view === "practise") markSteps(find("#asked-staff"), run && isOnStaff(run, beat) ? heardSteps(run) : new Set());
+    fill(find("#habit"), run ? habit(run) : html``);
+    show(find("#habit-empty"), !run || run.reps.length === 0);
   };
 }

@@ -37,6 +37,7 @@ const runFrom = (practice) => ({
   readings: {},
   heard: [],
   continuation: null,
+  remarks: null,
   ended: false,
   picked: null,
 });
@@ -96,7 +97,7 @@ export function withPlayer(state, id, change) {
 const began = (player, frame) =>
   frame.practice
     ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice, player.wanted) }
-    : { run: player.run && { ...player.run, ended: true, continuation: frame.continuation ?? null } };
+    : { run: player.run && { ...player.run, ended: true, continuation: frame.continuation ?? null, remarks: frame.remarks ?? null } };
 
 function heard(player, frame) {
   const sounding = { note: frame.note, midi: frame.midi ?? null, at_ns: frame.at_ns };

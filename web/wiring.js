@@ -4,7 +4,7 @@
  * Listen to them: `wish` wants something else to be played, `set` keeps a setting of this browser, `toggle` starts and
  * stops, `guess` answers what is asked about a rep, `nudge` and `typedTempo` change the tempo.
  */
-export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, settings }) {
+export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, advised, settings }) {
   find("#beats").addEventListener("change", (event) => typedTempo(event.target, "beats"));
   find("#beats-form").addEventListener("submit", (event) => {
     event.preventDefault();
@@ -14,6 +14,12 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess
   find("#speak").checked = settings.speak;
   find("#speak").addEventListener("change", (event) => set({ speak: event.target.checked }));
   find("#toggle").addEventListener("click", toggle);
+  for (const id of ["#after", "#rep-details"]) {
+    find(id).addEventListener("click", (event) => {
+      const chosen = event.target.closest("[data-practise]");
+      if (chosen) advised(chosen.dataset);
+    });
+  }
   find("#slower").addEventListener("click", () => nudge(-4));
   find("#faster").addEventListener("click", () => nudge(4));
   find("#tempo").addEventListener("change", (event) => typedTempo(event.target, "clicks"));

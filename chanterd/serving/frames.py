@@ -14,6 +14,7 @@ from typing_extensions import TypedDict
 
 from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult, Timing
+from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback import FeedbackTold
 from chanterd.serving.shapes import HistoryShown, Ladder, LadderRule, Pace, PersonShown, Session
 
@@ -215,6 +216,8 @@ class GridFrame(TypedDict):
     practice: Practice | None
     continuation: NotRequired[Continuation]
     """How the tempo was kept in a run that ended and had its click off."""
+    remarks: NotRequired[Remarks]
+    """What a teacher would write under a run that ended, if anything was played."""
 
 
 @with_config(STRICT)

@@ -14,6 +14,7 @@ from chanterd.hearing.source import Cue, Phrase
 from chanterd.history.recording import Recording
 from chanterd.judging.measure import StepMeasured
 from chanterd.judging.report import timing
+from chanterd.judging.summary import RunSoFar
 from chanterd.practice.feedback import Feedback
 from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.schedule import EVERY_REP, Schedule
@@ -135,6 +136,7 @@ class Practising:
     def _take_run(self, run: Run) -> None:
         self.run = run
         self._recording = self._record(run)
+        self._score = RunSoFar(run.drill, run.grid.click_bpm)
         self.feedback = Feedback(self._schedule, run.course, run.standard.beat_within_ns(run.grid.click_ns))
 
     def practice(self) -> Practice:
@@ -199,6 +201,8 @@ class Practising:
         frame = GridFrame(kind="grid", player=self._voice.player, practice=practice)
         if practice is None and run.kept is not None:
             frame["continuation"] = run.kept
+        if practice is None and run.tally.played:
+            frame["remarks"] = self._score.summary()["remarks"]
         self._voice.publish(frame)
 
     def _tell_feedback(self) -> None:
@@ -233,6 +237,7 @@ class Practising:
     def _tell_rep(self, told: RepTold) -> None:
         tally = told.tally
         self.feedback.take(told)
+        self._score.add(told.result)
         self._tell_feedback()  # first, so that no page shows for a moment what is kept back
         frame = RepFrame(
             kind="rep",

@@ -261,3 +261,24 @@ def test_a_ladder_keeps_its_click(sitting: Sitting) -> None:
     """Refused in one sentence."""
     with pytest.raises(ChanterdError, match="A ladder needs its click"):
         sitting.daemon.practise(None, GRIP, 60.0, None, ladder=as_json(OFFERED), click_off=True)
+
+
+def test_a_run_that_ended_is_summed_up(sitting: Sitting) -> None:
+    """With a teacher's remarks over all its reps, not the last dozen only; with nothing played there are none."""
+    start(sitting)
+    cue = sitting.cue()
+    for rep in range(15):
+        sitting.play(rep_line(cue, rep, off_ms=4.0))
+    sitting.until(cue.beat0_ns + 16 * cue.rep_ns)
+    sitting.daemon.seat(None).end()
+    remarks = sitting.of("grid")[-1]["remarks"]
+    assert "It is on the click, as near as can be heard." in remarks["steady"]
+    assert remarks["unsteady"] == []
+    assert remarks["next"] == {
+        "said": "You are ready for more: the same at 64.",
+        "drill": GRIP,
+        "click_bpm": 64.0,
+    }
+    start(sitting)
+    sitting.daemon.seat(None).end()
+    assert "remarks" not in sitting.of("grid")[-1]
