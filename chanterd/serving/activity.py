@@ -1,12 +1,13 @@
 """What a player does at the moment: practise, teach the daemon a chanter, or calibrate. One at a time, on one seat."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 import mido
 
 from chanterd.hearing.source import Cue
+from chanterd.judging.hand import RunPlayed
 from chanterd.serving.frames import Frame
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard
@@ -29,6 +30,8 @@ class Voice:
     player: str
     publish: Callable[[Frame], None]
     clock: Callable[[], Ns]
+    played: list[RunPlayed] = field(default_factory=list)
+    """The last runs of this player since the daemon began, oldest first: the hand is held against itself in them."""
 
     def first_beat(self, click_bpm: Bpm) -> Ns:
         """When beat 0 of something that starts now falls, after the count-in."""

@@ -5,6 +5,7 @@ blow, tune up and find the first note.
 """
 
 import logging
+from collections import deque
 from collections.abc import Callable, Iterable
 
 import mido
@@ -12,9 +13,11 @@ import mido
 from chanterd.following.reading import LEAD
 from chanterd.hearing.source import Cue, Phrase
 from chanterd.history.recording import Recording
+from chanterd.judging.hand import RunPlayed, hand
 from chanterd.judging.measure import StepMeasured
-from chanterd.judging.report import timing
+from chanterd.judging.report import RepResult, timing
 from chanterd.judging.summary import RunSoFar
+from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback import Feedback
 from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.schedule import EVERY_REP, Schedule
@@ -121,6 +124,10 @@ def _phrase(timetable: Timetable, first_ns: int) -> Phrase:
     return Phrase(notes, onsets)
 
 
+RUNS_COMPARED, REPS_COMPARED = 12, 60
+"""How many runs, and how many reps of each, the player's hand is compared in."""
+
+
 class Practising:
     """One run on one seat."""
 
@@ -137,6 +144,7 @@ class Practising:
         self.run = run
         self._recording = self._record(run)
         self._score = RunSoFar(run.drill, run.grid.click_bpm)
+        self._kept: deque[RepResult] = deque(maxlen=REPS_COMPARED)
         self.feedback = Feedback(self._schedule, run.course, run.standard.beat_within_ns(run.grid.click_ns))
 
     def practice(self) -> Practice:
@@ -202,8 +210,18 @@ class Practising:
         if practice is None and run.kept is not None:
             frame["continuation"] = run.kept
         if practice is None and run.tally.played:
-            frame["remarks"] = self._score.summary()["remarks"]
+            frame["remarks"] = self._remarks()
         self._voice.publish(frame)
+
+    def _remarks(self) -> Remarks:
+        """What a teacher would write under the run, and about the hand over all that was played on this seat."""
+        run, played = self.run, self._voice.played
+        played.append(RunPlayed(run.drill.ornament.name, run.grid.click_bpm, list(self._kept)))
+        del played[:-RUNS_COMPARED]
+        found, told = self._score.summary()["remarks"], hand(played)
+        found["steady"] += told["steady"]
+        found["unsteady"] += told["unsteady"]
+        return found
 
     def _tell_feedback(self) -> None:
         if not self.feedback.schedule.tells_all:
@@ -238,6 +256,7 @@ class Practising:
         tally = told.tally
         self.feedback.take(told)
         self._score.add(told.result)
+        self._kept.append(told.result)
         self._tell_feedback()  # first, so that no page shows for a moment what is kept back
         frame = RepFrame(
             kind="rep",

@@ -282,3 +282,18 @@ def test_a_run_that_ended_is_summed_up(sitting: Sitting) -> None:
     start(sitting)
     sitting.daemon.seat(None).end()
     assert "remarks" not in sitting.of("grid")[-1]
+
+
+def test_the_hand_is_held_against_itself_over_the_runs_of_a_seat(sitting: Sitting) -> None:
+    """A grip and then a taorluath as asked: the low Gs are as long in both, and that is told under the second run."""
+    for words in (GRIP, "taorluath from C to low A"):
+        start(sitting, words)
+        cue = sitting.cue()
+        for rep in range(8):
+            sitting.play(rep_line(cue, rep))
+        sitting.until(cue.beat0_ns + 9 * cue.rep_ns)
+        sitting.daemon.seat(None).end()
+    first, second = (one["remarks"] for one in sitting.of("grid") if "remarks" in one)
+    same = "Your held notes are about as long in every ornament, 60 ms or so."
+    assert same not in first["steady"]
+    assert same in second["steady"]
