@@ -27,9 +27,17 @@ export function remarks(told) {
 
 /** draw(run): both, for the run that is shown (with no more of it than may be told), or null. */
 export function afterView(find) {
+  const opener = find("#rep-details");
+  const isOpen = () => opener.getAttribute("aria-expanded") === "true";
+  opener.addEventListener("click", () => {
+    opener.setAttribute("aria-expanded", String(!isOpen()));
+    show(find("#rep-told"), isOpen());
+    if (isOpen()) find("#rep-told").scrollIntoView({ block: "nearest" });
+  });
   return (run) => {
     const rep = run?.reps.filter((one) => !one.skipped).at(-1) ?? null;
-    show(find("#rep-details"), rep !== null);
+    show(opener, rep !== null);
+    show(find("#rep-told"), rep !== null && isOpen());
     if (rep) fill(find("#rep-told"), details(rep));
     const told = run?.ended ? run.remarks : null;
     show(find("#after"), Boolean(told));

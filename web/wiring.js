@@ -14,7 +14,7 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess
   find("#speak").checked = settings.speak;
   find("#speak").addEventListener("change", (event) => set({ speak: event.target.checked }));
   find("#toggle").addEventListener("click", toggle);
-  for (const id of ["#after", "#rep-details"]) {
+  for (const id of ["#after", "#rep-told"]) {
     find(id).addEventListener("click", (event) => {
       const chosen = event.target.closest("[data-practise]");
       if (chosen) advised(chosen.dataset);
