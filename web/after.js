@@ -25,7 +25,7 @@ export function remarks(told) {
     ${next ? html`<p class="next"><span>${next.said}</span> ${button(next.drill, next.click_bpm)}</p>` : ""}`;
 }
 
-/** draw(run): both, for the run that is shown (with no more of it than may be told), or null. */
+/** draw(run, looked): both, for the run shown (with no more of it than may be told) or null, and the rep looked at or null. */
 export function afterView(find) {
   const opener = find("#rep-details");
   const isOpen = () => opener.getAttribute("aria-expanded") === "true";
@@ -34,8 +34,8 @@ export function afterView(find) {
     show(find("#rep-told"), isOpen());
     if (isOpen()) find("#rep-told").scrollIntoView({ block: "nearest" });
   });
-  return (run) => {
-    const rep = run?.reps.filter((one) => !one.skipped).at(-1) ?? null;
+  return (run, looked) => {
+    const rep = looked ?? run?.reps.filter((one) => !one.skipped).at(-1) ?? null;
     show(opener, rep !== null);
     show(find("#rep-told"), rep !== null && isOpen());
     if (rep) fill(find("#rep-told"), details(rep));

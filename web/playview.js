@@ -118,9 +118,6 @@ export function playView(find) {
     figures(run);
     if (state.view === "practise")
       markSteps(find("#asked-staff"), run && isOnStaff(run, beat, looked) ? heardSteps(run, looked) : new Set());
-    after(run);
-    if (state.view === "practise") markSteps(find("#asked-staff"), run && isOnStaff(run, beat) ? heardSteps(run) : new Set());
-    fill(find("#habit"), run ? habit(run) : html``);
-    show(find("#habit-empty"), !run || run.reps.length === 0);
+    after(run, looked);
   };
 }
