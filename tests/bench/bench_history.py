@@ -1,8 +1,8 @@
 """The history: how fast it is written, and how fast it answers with ten years in it. Simulated practice of nobody's.
 
 ``python -m tests.bench.bench_history`` fills ten years of runs (``--reps``: with every rep, step and take, for its size
-on the disk), then times each question over a year and over all of it, on SQLite (time of its own thread: other work on the machine
-only ever adds) and, asked to, on PostgreSQL.
+on the disk), then times each question over a year and over all of it, on SQLite by the time of its own thread, since
+other work on the machine only ever adds, and, asked to, on PostgreSQL by the clock.
 """
 
 import argparse
