@@ -6,6 +6,7 @@ weighted by their reps: the bias is the mean of their medians, the spread the ro
 so that a habit that changes from run to run does not pass for roughness. What was never heard has no bias.
 """
 
+from collections.abc import Sequence
 from math import sqrt
 from typing import Any
 
@@ -64,30 +65,25 @@ def fastest_by_day(
 ) -> list[TempoDay]:
     """Per way and day the fastest tempo at which so many came clean in a row; in order of ways, then days."""
     asked = (*_asked(player, span, way), *_PLAIN, _C.longest_row >= in_a_row)
-    found = (
-        select(*_WAY_SAID, _C.day, func.max(_C.click_bpm).label("click_bpm"))
-        .where(*asked)
-        .group_by(*_WAY, _C.day)
-        .order_by(*_WAY, _C.day)
-    )
-    return [TempoDay(_way(row), row["day"], row["click_bpm"]) for row in connection.execute(found).mappings()]
+    found = select(*_WAY, _C.day, func.max(_C.click_bpm)).where(*asked).group_by(*_WAY, _C.day)
+    ways = _ways(connection, asked)
+    return [
+        TempoDay(ways[ornament, lead, theme], day, bpm)
+        for ornament, lead, theme, day, bpm in connection.execute(found.order_by(*_WAY, _C.day))
+    ]
 
 
 def placement_by_day(
     connection: Connection, player: int, span: Span = ALWAYS, way: Way | None = None
 ) -> list[PlacementDay]:
     """Per way and day where the step on the beat fell; in order of ways, then days."""
-    found = (
-        select(*_WAY_SAID, _C.day, *_counts(), *_mean("bias", _C.bias_ns), *_pooled("spread", _C.spread_ns))
-        .where(*_asked(player, span, way), *_PLAIN)
-        .group_by(*_WAY, _C.day)
-        .order_by(*_WAY, _C.day)
-    )
+    asked = (*_asked(player, span, way), *_PLAIN)
+    figures = (*_counts(), *_mean("bias", _C.bias_ns), *_pooled("spread", _C.spread_ns))
+    found = select(*_WAY, _C.day, *figures).where(*asked).group_by(*_WAY, _C.day).order_by(*_WAY, _C.day)
+    ways = _ways(connection, asked)
     return [
-        PlacementDay(
-            _way(row), row["day"], row["heard"], row["played"], row["clean"], _ms(row["bias"]), _root_ms(row["spread"])
-        )
-        for row in connection.execute(found).mappings()
+        PlacementDay(ways[ornament, lead, theme], day, heard, played, clean, _ms(bias), _root_ms(spread))
+        for ornament, lead, theme, day, heard, played, clean, bias, spread in connection.execute(found)
     ]
 
 
@@ -264,6 +260,12 @@ def _ms(ns: float | None) -> float | None:
 
 def _root_ms(square: float | None) -> float | None:
     return None if square is None else _ms(sqrt(square))
+
+
+def _ways(connection: Connection, asked: Sequence[ColumnElement[bool]]) -> dict[tuple[str, str, str], Way]:
+    """The ways of what is asked, so that each is made once and not once a day."""
+    found = connection.execute(select(*_WAY_SAID).where(*asked).group_by(*_WAY))
+    return {(row[0], row[1], row[2]): Way(*row) for row in found}
 
 
 def _way(row: RowMapping) -> Way:
