@@ -32,13 +32,16 @@ import {
 import { beatNow } from "./stripview.js";
 import { speak } from "./speak.js";
 import { statusView } from "./status.js";
+import { todayView } from "./today.js";
 import { askedRep, toldPlayer } from "./told.js";
 import { twelveView } from "./twelve.js";
 import { wireControls } from "./wiring.js";
 import { NO_DRILL, badTempo } from "./words.js";
 
 const RESTART_MS = 700;
-/** The frames with which a run or a calibration may begin. */
+/** By then the history holds the last rep of a run. */
+const WRITTEN_MS = 500;
+/** The frames with which a run or a calibration begins or ends, or may have. */
 const BEGINS = ["hello", "resync", "grid", "calibration"];
 
 const find = (selector) => document.querySelector(selector);
@@ -68,12 +71,18 @@ function take(frame, now_ms) {
     change(withTrouble(page.state, error.message));
     return;
   }
-  if (BEGINS.includes(frame.kind) && busy()) voice.stop();
+  if (BEGINS.includes(frame.kind)) begun();
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
   if (frame.kind === "hello") fetchDrills();
   if (frame.kind === "hello" && shown() && !running(shown())) keepRule(page.settings.rule);
   if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.player === shown()?.player) speak(frame.ladder.said);
   if (frame.kind === "chanter") fetchProfile(frame.chanter.profile);
+}
+
+/** A run or a calibration began or ended, or all may be otherwise. */
+function begun() {
+  if (busy()) voice.stop();
+  else setTimeout(today.look, WRITTEN_MS);
 }
 
 async function attempt(action) {
@@ -179,12 +188,22 @@ function advised({ practise, tempo }) {
   find("#toggle").focus();
 }
 
-/** Out of the plans, onto the chanter. */
-async function startPlan(key) {
+/** Out of the plans, onto the chanter; `begin(player)` asks the daemon. */
+async function startPlan(begin) {
   if (!shown()) return;
   sound();
-  await attempt(() => api.startPlan(shown().player, key));
+  await attempt(() => begin(shown().player));
   if (page.refused === null) location.hash = "#practise";
+}
+
+/** A line of today's proposal, onto the chanter. */
+function startLine({ drill, click_bpm }) {
+  const anew = running(shown());
+  sound();
+  wish({ drill, click_bpm, climbs: false });
+  location.hash = "#practise";
+  page.arriving = true;
+  if (!anew) start();
 }
 
 /** Show the view that the address names. */
@@ -194,7 +213,10 @@ function route() {
   voice.stop();
   if (view === "book") book.open(name);
   if (view === "status") status.open();
-  if (view === "plans") plans.open();
+  if (view === "plans") {
+    plans.open();
+    today.look();
+  }
   if (view === "progress") progress.open();
   if (view === "report") report.open();
   if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
@@ -253,7 +275,14 @@ const views = {
   people: peopleView(find, { now: shown }),
   setup: setup(find, { now: shown, sound }),
 };
-const plans = plansView(find, { attempt, start: startPlan });
+const plans = plansView(find, { attempt, start: (key) => startPlan((player) => api.startPlan(player, key)) });
+const today = todayView(
+  [
+    { place: find("#today"), whole: false },
+    { place: find("#plans-today"), whole: true },
+  ],
+  { attempt, seat: () => shown()?.player ?? null, start: startLine, all: () => startPlan(api.startProposed) },
+);
 const turn = (act) => change(withBook(page.state, act));
 const voice = new Hear((hearing) => change(withHearing(page.state, hearing)));
 const sounding = { hear: voice, attempt, settings: () => page.settings, set };
@@ -309,6 +338,7 @@ function paint(page_ms) {
   if (page.state.view === "progress") progress.draw(page.state.progress, personOf(player));
   if (page.state.view === "report") report.draw(personOf(player));
   views.play(page.state, player, live.clock, page_ms);
+  today.draw();
   views.session(player);
   views.climb(player && runShown(player), page.settings.to_beat);
   twelve.draw(player, page.state.hearing);

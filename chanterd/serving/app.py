@@ -25,7 +25,7 @@ from chanterd.serving.learning import Teaching
 from chanterd.serving.peopleroutes import Named, SeatAsked, add_people_routes
 from chanterd.serving.practising import Practising
 from chanterd.serving.progressroutes import add_progress_routes
-from chanterd.serving.proposalroutes import Refused, add_proposal_routes
+from chanterd.serving.proposalroutes import Refused, TodayAsked, add_proposal_routes
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
 from chanterd.serving.sessionroutes import SessionAsked, add_session_routes
 from chanterd.serving.sheetroute import add_sheet_routes
@@ -83,7 +83,7 @@ class ProfileAsked(Asking):
     profile: str = Field(description="The name of a chanter profile.", max_length=200)
 
 
-BODIES = (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked, Named, SeatAsked, Refused)
+BODIES = (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked, Named, SeatAsked, Refused, TodayAsked)
 FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
 Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]

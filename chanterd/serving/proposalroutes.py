@@ -13,7 +13,9 @@ from chanterd.history.answers import Way
 from chanterd.history.refusals import forgive, refuse, refused
 from chanterd.history.sittings import known_ways
 from chanterd.practice.line import Line, Why
-from chanterd.practice.proposal import place_of, propose
+from chanterd.practice.proposal import Proposal, place_of, propose
+from chanterd.practice.today import plan_of
+from chanterd.serving import shapes
 from chanterd.serving.daemon import Daemon
 from chanterd.trade.drill import drill_from_words
 from chanterd.trade.note import note_from_words
@@ -28,6 +30,13 @@ class Refused(BaseModel):
     player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
     drill: str = Field(description="The drill of a line; its stage does not matter.", max_length=200)
     week: bool = Field(default=False, description="Not for a week; else not today.")
+
+
+class TodayAsked(BaseModel):
+    """The body of ``POST /api/proposal/session``."""
+
+    model_config = ConfigDict(extra="forbid")
+    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
 
 
 class LineShown(TypedDict):
@@ -60,12 +69,15 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
     def today() -> date:
         return date.fromisoformat(daemon.history.wall().day)
 
-    def shown(person: int) -> ProposalShown:
+    def proposed(person: int) -> tuple[Proposal, list[Way]]:
         with store.reading() as connection:
             known = known_ways(connection, person, rule.in_a_row, book)
             ways = refused(connection, person, today())
         places = {(way.ornament, note_from_words(way.lead), note_from_words(way.theme)) for way in ways}
-        proposal = propose(known, places, today(), rule, book)
+        return propose(known, places, today(), rule, book), ways
+
+    def shown(person: int) -> ProposalShown:
+        proposal, ways = proposed(person)
         return ProposalShown(
             day=proposal.day.isoformat(),
             lines=[_line(line) for line in proposal.lines],
@@ -99,6 +111,13 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
     async def all_again(player: Player = None) -> ProposalShown:
         """Propose again what was refused."""
         return await changed(player, lambda person: forgive(store, person))
+
+    @app.post("/api/proposal/session")
+    async def all_of_it(asked: Annotated[TodayAsked, Body()]) -> shapes.Session:
+        """Go through the whole proposal as a plan."""
+        person = daemon.seat(asked.player).person.number
+        proposal, _ = await asyncio.to_thread(proposed, person)
+        return daemon.begin_plan(asked.player, plan_of(proposal)).shown
 
 
 def _line(line: Line) -> LineShown:

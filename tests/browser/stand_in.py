@@ -26,6 +26,7 @@ from chanterd.serving.status import Status
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
 from tests.browser.practised import Practised, add_practised
+from tests.browser.proposing import Proposing, add_proposing
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -50,6 +51,7 @@ class StandIn:
         self.practised_days = 365
         """How long the simulated practice goes back that the progress view tells of."""
         self._practised: Practised | None = None
+        self.proposing = Proposing()
         self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
         self._server: uvicorn.Server | None = None
         self._thread: threading.Thread | None = None
@@ -160,6 +162,7 @@ class StandIn:
             return [planning.PLAN]
 
         add_practised(app, lambda: self.practised)
+        add_proposing(app, self.proposing, self.asked)
         add_bookshelf(app, self.asked, lambda: self.refusal)
 
         @app.api_route("/api/{what:path}", methods=["POST", "DELETE"])

@@ -56,3 +56,12 @@ def test_what_cannot_be_refused_is_told(tmp_path: Path) -> None:
             answer = ask(page, "POST", PATH, body)
             assert answer.status_code == 422
             assert said in answer.json()["said"]
+
+
+def test_all_of_it_is_gone_through_as_a_plan(tmp_path: Path) -> None:
+    """One part for each line, in their order."""
+    with served(tmp_path, [HandSource()]) as (page, _):
+        told = ask(page, "GET", "api/proposal").json()
+        session = ask(page, "POST", "api/proposal/session", {}).json()
+        assert session["plan"]["name"] == "Today"
+        assert [part["drill"] for part in session["plan"]["parts"]] == [line["drill"] for line in told["lines"]]

@@ -1,0 +1,65 @@
+"""The proposal for today on the page: seen where a player looks first, started, refused, offered again."""
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Open
+from tests.browser.proposing import LINES
+from tests.browser.stand_in import StandIn
+
+
+def proposed(stand_in: StandIn, open_page: Open) -> Page:
+    """A page with a proposal on it."""
+    stand_in.proposing.lines = list(LINES)
+    page = open_page()
+    expect(page.locator("#today li")).to_have_count(4)
+    return page
+
+
+def test_each_line_says_why_and_one_press_starts_it(stand_in: StandIn, open_page: Open) -> None:
+    """Before a run the reasons stand where the strip will be; Start plays that stage at that tempo."""
+    page = proposed(stand_in, open_page)
+    first = page.locator("#today li").first
+    expect(first).to_contain_text("was clean 4 times in 10 on Monday: build it up from stage 2 at 60.")
+    expect(first).to_contain_text("About 6 minutes.")
+    page.locator("#today li", has_text="throw on D").get_by_role("button", name="Start").click()
+    expect(page.locator("#tempo")).to_have_value("64")
+    expect(page.locator("#today")).to_be_visible()  # the stand-in begins nothing
+    [(_, what, body)] = [one for one in stand_in.asked if one[1] == "practice"]
+    assert (what, body["drill"], body["click_bpm"]) == ("practice", "throw on D from low A", 64)
+
+
+def test_what_is_refused_goes_and_can_come_back(stand_in: StandIn, open_page: Open) -> None:
+    """By keyboard: the focus stays in the list, and a button takes the refusals back."""
+    page = proposed(stand_in, open_page)
+    button = page.get_by_role("button", name="Not today: birl from E")
+    button.focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("#today li")).to_have_count(3)
+    expect(page.locator("#today button").first).to_be_focused()
+    assert stand_in.asked[-1] == ("POST", "proposal/refused", {"player": "one", "drill": "birl from E", "week": False})
+    page.get_by_role("button", name="Propose again the one I did not want").click()
+    expect(page.locator("#today li")).to_have_count(4)
+
+
+def test_the_plans_offer_all_of_it(stand_in: StandIn, open_page: Open) -> None:
+    """Refused for a week there too; the whole is gone through as a plan."""
+    page = proposed(stand_in, open_page)
+    page.locator("nav a", has_text="Plans").click()
+    page.get_by_role("button", name="Not this week: birl from E").click()
+    expect(page.locator("#plans-today li")).to_have_count(3)
+    assert stand_in.asked[-1][2]["week"] is True
+    page.get_by_role("button", name="Go through all of it").click()
+    expect(page.locator("#practise")).to_be_visible()
+    assert stand_in.asked[-1] == ("POST", "proposal/session", {"player": "one"})
+
+
+def test_a_day_that_is_done_says_so(stand_in: StandIn, open_page: Open) -> None:
+    """And what was done; a player of whom nothing is proposed and nothing done sees no list at all."""
+    stand_in.proposing.done = ["grip from B to C", "birl from E"]
+    page = open_page()
+    expect(page.locator("#today")).to_contain_text("Nothing more is proposed for today.")
+    expect(page.locator("#today")).to_contain_text("Done today: grip from B to C, birl from E.")
+    stand_in.proposing.done = []
+    page.reload()
+    expect(page.locator("#empty h2").first).to_have_text("Ready when you are")
+    expect(page.locator("#today")).to_be_hidden()
