@@ -145,7 +145,7 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
     fill(find("#all-ways"), waysTable(told));
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
     for (const picture of told.shown === null ? [] : pictures) picture(progress, days, rem);
-    find("#progress").dataset.drawn = told.shown?.drill ?? "";
+    Object.assign(find("#progress").dataset, { drawn: told.shown?.drill ?? "", from: progress.from ?? "" });
   };
   return { open: () => choose({ span: settings().span, drill: null }), draw };
 }

@@ -11,15 +11,15 @@ from math import sqrt
 from statistics import median
 
 from chanterd.history.held import HeldAt
+from chanterd.judging.limit import HEARD
 from chanterd.progress.words import clicks, lowered
 
-NEARLY = 0.1
+NEARLY = 0.15
 """Tempi this share apart from the middle one count as the same: common practice, no source."""
 LEAST_PLAYED = 10
 """Reps below which nothing is said of a family's hand: common practice, no source."""
-UNEVEN_MS, UNEVEN_TIMES = 15.0, 1.3
-"""Families are uneven if the longest and the shortest differ by more than both of these: common practice, no source.
-Less than within one ornament, since both are medians of many steps; 6 ms are heard (Friberg & Sundberg 1995)."""
+APART_MS = 2 * HEARD.within_ms
+"""Families this near each other sound alike: a note out of place by what is heard changes a length by twice that."""
 TWO = 2
 
 
@@ -102,7 +102,7 @@ def _even(families: Sequence[FamilyHand]) -> bool | None:
     if len(families) < TWO:
         return None
     longest, shortest = families[0].held_ms, families[-1].held_ms
-    return longest - shortest <= UNEVEN_MS or longest <= UNEVEN_TIMES * shortest
+    return longest - shortest <= APART_MS
 
 
 def _said(families: Sequence[FamilyHand]) -> str:

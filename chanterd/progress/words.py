@@ -3,10 +3,10 @@
 from datetime import date
 
 from chanterd.history.answers import Weakness
+from chanterd.judging.limit import HEARD
 
-ON_MS = 6
-"""A placement nearer to the beat than this is "on the beat": a smaller shift is not heard in so quick a run of notes
-(Friberg & Sundberg 1995, JASA 98:2524, for intervals under 240 ms)."""
+ON_MS = HEARD.within_ms
+"""A placement nearer to the beat than this is "on the beat": a smaller shift is not heard in quick notes."""
 MINUTES = 60
 
 

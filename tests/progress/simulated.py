@@ -35,12 +35,14 @@ SHARE_OF_DAYS = 0.72
 EPOCH = date(1970, 1, 1)
 
 
-def practise_days(store: Store, person: Person, days: int, last: date = LAST, seed: int = 1) -> int:
-    """Write so many days of simulated practice up to the last one; how many runs there are."""
+def practise_days(
+    store: Store, person: Person, days: int, last: date = LAST, seed: int = 1, share: float = SHARE_OF_DAYS
+) -> int:
+    """Write so many days of simulated practice up to the last one, with practice on that share; how many runs it is."""
     dice = random.Random(seed)  # noqa: S311 - a simulated player, not a secret
     rows = []
     for back in range(days - 1, -1, -1):
-        if back in (0, days - 1) or dice.random() < SHARE_OF_DAYS:
+        if back in (0, days - 1) or dice.random() < share:
             rows += _day(dice, person, last - timedelta(days=back), 1 - back / max(days - 1, 1))
     with store.writing() as connection:
         for first in range(0, len(rows), 500):
