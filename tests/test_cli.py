@@ -19,7 +19,19 @@ from tests.takes import WRITTEN, write
 
 GRIP = [(0.0, "B"), (840.0, "low G"), (900.0, "D"), (940.0, "low G"), (1000.0, "C")]
 GRIP_WORDS = "grip from B to C"
-COMMANDS = ("serve", "assess", "inputs", "learn", "drills", "sheet", "practise", "service", "version", "history")
+COMMANDS = (
+    "serve",
+    "assess",
+    "inputs",
+    "learn",
+    "drills",
+    "sheet",
+    "practise",
+    "report",
+    "service",
+    "version",
+    "history",
+)
 SEE = "See 'chanterd assess --help'."
 INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or raw:PATH."
 
