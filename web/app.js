@@ -10,6 +10,7 @@ import { ground } from "./ground.js";
 import { header, notices, viewLinks } from "./header.js";
 import { Hear } from "./hear.js";
 import { hearView } from "./hearview.js";
+import { historyView } from "./history.js";
 import { keep, kept } from "./keep.js";
 import { listen } from "./keys.js";
 import { ladderForm, valueFrom } from "./ladderform.js";
@@ -74,6 +75,7 @@ function take(frame, now_ms) {
   if (BEGINS.includes(frame.kind)) begun();
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
   if (frame.kind === "hello") fetchDrills();
+  if (["hello", "resync"].includes(frame.kind) && page.state.view === "history") past.open(routeOf(location.hash).name);
   if (frame.kind === "hello" && shown() && !running(shown())) keepRule(page.settings.rule);
   if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.player === shown()?.player) speak(frame.ladder.said);
   if (frame.kind === "chanter") fetchProfile(frame.chanter.profile);
@@ -219,6 +221,7 @@ function route() {
   }
   if (view === "progress") progress.open();
   if (view === "report") report.open();
+  if (view === "history") past.open(name);
   if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
 }
 
@@ -298,6 +301,13 @@ const twelve = twelveView(find, {
   pick: (rep) => change(pick(page.state, shown().player, rep)),
 });
 const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear, hearOrStop: hearing.hearOrStop });
+const past = historyView(find, {
+  ...sounding,
+  tuning: hearing.tuning,
+  person: () => personOf(shown()),
+  practise,
+  redraw: draw,
+});
 const sheet = sheetView(find, turn);
 const status = statusView(find, attempt);
 const progress = progressView(find, {
@@ -337,6 +347,7 @@ function paint(page_ms) {
   sheet(page.state.book);
   if (page.state.view === "progress") progress.draw(page.state.progress, personOf(player));
   if (page.state.view === "report") report.draw(personOf(player));
+  if (page.state.view === "history") past.draw(page.state.hearing);
   views.play(page.state, player, live.clock, page_ms);
   today.draw();
   views.session(player);
@@ -371,7 +382,7 @@ function wire() {
     tempo: nudge,
     guess,
     asked: () => askedRep(shown()) !== null,
-    hear: twelve.play,
+    hear: (kind) => (page.state.view === "history" ? past : twelve).play(kind),
     hush: () => voice.stop(),
   });
 }

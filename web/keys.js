@@ -13,19 +13,26 @@ const OWN_ARROWS = "input, select, textarea, [role=option], [role=listbox]";
 /** In a list of options, up and down walk; left and right are free there. */
 const OWN_SIDEWAYS = "input, select, textarea";
 
+/** The keys with which a rep and its model are heard, and hushed. */
+function sounds({ key, target }) {
+  if (key in SOUNDS) return target.closest?.(OWN_SIDEWAYS) ? null : { act: "hear", kind: SOUNDS[key] };
+  return key === "Escape" ? { act: "hush" } : null;
+}
+
 /**
  * What a key asks for: {act: "toggle"}, {act: "tempo", by}, {act: "guess", word} if `asked`, {act: "hear", kind},
  * {act: "hush"}, or null. Pure but for the page's focus.
  */
 export function meaning(event, asked = false) {
   const { target } = event;
-  if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog") || document.querySelector("#practise[hidden]")) return null;
+  if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog")) return null;
+  if (document.querySelector("#practise[hidden]"))
+    return document.querySelector("#history:not([hidden])") ? sounds(event) : null;
   if (event.key === " " && !event.repeat) return target.closest?.(OWN_SPACE) ? null : { act: "toggle" };
   if (asked && event.key in GUESSES && !event.repeat)
     return target.closest?.(OWN_ARROWS) ? null : { act: "guess", word: GUESSES[event.key] };
   if (event.key in STEPS) return target.closest?.(OWN_ARROWS) ? null : { act: "tempo", by: STEPS[event.key] };
-  if (event.key in SOUNDS) return target.closest?.(OWN_SIDEWAYS) ? null : { act: "hear", kind: SOUNDS[event.key] };
-  return event.key === "Escape" ? { act: "hush" } : null;
+  return sounds(event);
 }
 
 /** Listen on the document; `asked` says whether the player is asked about a rep. */

@@ -43,7 +43,10 @@ def _known(place: _Place, sittings: list[Sitting], aim_bpm: float | None, book: 
 
 
 def _sittings(connection: Connection, player: int, in_a_row: int) -> dict[_Place, list[Sitting]]:
-    """By way, in order of days; of one day the stages first and the full ornament last."""
+    """By way, in order of days; of one day the stages first and the full ornament last.
+
+    Up and down the scale, and without the click, other things are practised than one way on the beat.
+    """
     weight = func.sum(_C.heard).filter(_C.spread_ns.is_not(None))
     squares = func.sum(cast(_C.spread_ns, Float) * cast(_C.spread_ns, Float) * _C.heard)
     asked = (
@@ -57,7 +60,7 @@ def _sittings(connection: Connection, player: int, in_a_row: int) -> dict[_Place
             func.max(_C.click_bpm).filter(_C.longest_row >= in_a_row).label("held"),
             (squares / cast(func.nullif(weight, 0), Float)).label("spread"),
         )
-        .where(_C.player_id == player, _C.played > 0)
+        .where(_C.player_id == player, _C.played > 0, _C.walks.is_(False), _C.mode.is_(None))
         .group_by(*_WAY, _C.day, _C.stage)
         .order_by(*_WAY, _C.day, _C.stage.is_(None), _C.stage)
     )

@@ -25,6 +25,7 @@ from chanterd.serving.shapes import Plan
 from chanterd.serving.status import Status
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
+from tests.browser.keeping import Keeping, add_keeping
 from tests.browser.practised import Practised, add_practised
 from tests.browser.proposing import Proposing, add_proposing
 
@@ -52,6 +53,7 @@ class StandIn:
         """How long the simulated practice goes back that the progress view tells of."""
         self._practised: Practised | None = None
         self.proposing = Proposing()
+        self._keeping: Keeping | None = None
         self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
         self._server: uvicorn.Server | None = None
         self._thread: threading.Thread | None = None
@@ -61,6 +63,13 @@ class StandIn:
     def address(self) -> str:
         """Where the page is."""
         return f"http://127.0.0.1:{self.port}/"
+
+    @property
+    def keeping(self) -> Keeping:
+        """The history of runs, made when it is first asked for."""
+        if self._keeping is None:
+            self._keeping = Keeping()
+        return self._keeping
 
     @property
     def practised(self) -> Practised:
@@ -110,6 +119,9 @@ class StandIn:
         if self._practised is not None:
             self._practised.close()
             self._practised = None
+        if self._keeping is not None:
+            self._keeping.close()
+            self._keeping = None
 
     def send(self, frame: Mapping[str, Any]) -> None:
         """Send a frame to every viewer; it must be one of the daemon's."""
@@ -163,6 +175,7 @@ class StandIn:
 
         add_practised(app, lambda: self.practised)
         add_proposing(app, self.proposing, self.asked)
+        add_keeping(app, lambda: self.keeping)
         add_bookshelf(app, self.asked, lambda: self.refusal)
 
         @app.api_route("/api/{what:path}", methods=["POST", "DELETE"])

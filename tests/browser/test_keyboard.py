@@ -131,7 +131,18 @@ def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
         page.keyboard.press("Tab")
     tempo = ["slower", "tempo", "faster", "beats", "to-beat"]
     left = [*tempo, "toggle", "hear-asked", "drill", "volume", "ladder-now", "settings-now"]
-    assert seen == ["Practise", "Book", "Plans", "Progress", "people-open", "setup-open", "ground", *left, "Status"]
+    assert seen == [
+        "Practise",
+        "Book",
+        "Plans",
+        "Progress",
+        "History",
+        "people-open",
+        "setup-open",
+        "ground",
+        *left,
+        "Status",
+    ]
 
 
 def test_the_set_up_is_reached_and_left(stand_in: StandIn, open_page: Open) -> None:

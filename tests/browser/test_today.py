@@ -21,7 +21,8 @@ def test_each_line_says_why_and_one_press_starts_it(stand_in: StandIn, open_page
     first = page.locator("#today li").first
     expect(first).to_contain_text("was clean 4 times in 10 on Monday: build it up from stage 2 at 60.")
     expect(first).to_contain_text("About 6 minutes.")
-    page.locator("#today li", has_text="throw on D").get_by_role("button", name="Start").click()
+    with page.expect_response("**/api/practice"):
+        page.locator("#today li", has_text="throw on D").get_by_role("button", name="Start").click()
     expect(page.locator("#tempo")).to_have_value("64")
     expect(page.locator("#today")).to_be_visible()  # the stand-in begins nothing
     [(_, what, body)] = [one for one in stand_in.asked if one[1] == "practice"]

@@ -1,0 +1,66 @@
+"""Past runs for the stand-in: a small history with real reps of simulated playing, and the routes that tell of it."""
+
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.responses import JSONResponse, Response
+from pydantic import TypeAdapter
+
+from chanterd.history.answers import RunSeen
+from chanterd.history.players import delete_run
+from chanterd.history.queries import reps_of, run_of, runs_of
+from chanterd.history.store import open_store
+from tests.history.practice import noon, practise, somebody
+
+SEEN = TypeAdapter(RunSeen)
+
+
+class Keeping:
+    """Three runs on two days: two grips, and a grip's first stage."""
+
+    def __init__(self) -> None:
+        self._folder = tempfile.TemporaryDirectory()
+        self.store = open_store(None, Path(self._folder.name))
+        person = somebody(self.store)
+        practise(self.store, person, [0.0, 4.0, 90.0, -3.0, 2.0])
+        practise(self.store, person, [0.0, 2.0], words="grip from B to C, stage 1", wall=noon(1))
+        practise(self.store, person, [12.0, 8.0, None, 5.0] * 6, words="birl from E", bpm=72.0, wall=noon(1))
+
+    def runs(self) -> list[Any]:
+        """As the daemon would tell it."""
+        with self.store.reading() as connection:
+            return [SEEN.dump_python(run, mode="json") for run in runs_of(connection, 1)]
+
+    def close(self) -> None:
+        """Let go of it."""
+        self.store.close()
+        self._folder.cleanup()
+
+
+def add_keeping(app: FastAPI, keeping: Callable[[], Keeping]) -> None:
+    """Add the routes."""
+
+    @app.get("/api/history/runs")
+    def runs(person: int) -> list[Any]:
+        assert person >= 1
+        return keeping().runs()
+
+    @app.get("/api/history/runs/{run}")
+    def one(run: int) -> Response:
+        with keeping().store.reading() as connection:
+            seen = run_of(connection, run)
+            if seen is None:
+                return JSONResponse({"said": f"There is no run number {run}; it may have been deleted."}, 422)
+            return JSONResponse({"run": SEEN.dump_python(seen, mode="json"), "reps": reps_of(connection, run)})
+
+    @app.delete("/api/history/runs/{run}")
+    def forget(run: int) -> None:
+        delete_run(keeping().store, run)
+
+    @app.get("/api/history/runs/{run}/take.mid")
+    def take(run: int) -> Response:
+        headers = {"content-disposition": f'attachment; filename="run-{run}.mid"'}
+        return Response(b"MThd", media_type="audio/midi", headers=headers)

@@ -1,0 +1,89 @@
+"""Past runs on the page: found by day and ornament, opened, heard again, taken away, deleted for good."""
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Inside, Open
+from tests.browser.stand_in import StandIn
+
+
+def listed(open_page: Open) -> Page:
+    """The view, with the three runs of ``keeping``."""
+    page = open_page()
+    page.locator("nav a", has_text="History").click()
+    expect(page.locator("#history-days a")).to_have_count(3)
+    return page
+
+
+def test_runs_stand_under_their_days_and_can_be_narrowed(open_page: Open) -> None:
+    """The newest day first; one ornament alone, and all again."""
+    page = listed(open_page)
+    expect(page.locator("#history-days h3")).to_have_text(["Wednesday 1 April 2026", "Tuesday 31 March 2026"])
+    expect(page.locator("#history-days a").last).to_contain_text("12:00 grip from B to C 60 4 of 5 clean")
+    page.locator("#history-ornament").select_option("birl")
+    expect(page.locator("#history-days a")).to_have_count(1)
+    page.locator("#history-ornament").select_option("all ornaments")
+    expect(page.locator("#history-days a")).to_have_count(3)
+
+
+def test_a_rep_of_long_ago_is_heard_beside_its_model(open_page: Open) -> None:
+    """By keyboard: the run is opened, a rep is walked to, left plays it and right the model."""
+    page = listed(open_page)
+    page.locator("#history-days a").last.focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("#run-name")).to_have_text("Grip from B to C, Tuesday 31 March 2026")
+    expect(page.locator("#run-figures")).to_contain_text("4 of 5, 2 in a row")
+    expect(page.locator("#run-reps li")).to_have_count(5)
+    page.locator("#run-reps [aria-selected=true]").focus()
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("#run-more")).to_contain_text("90 ms late")
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("#run-replay [role=status]")).to_have_text("You hear rep 3 as you played it, at full speed.")
+    page.keyboard.press("ArrowRight")
+    expect(page.locator("#run-replay [role=status]")).to_have_text("You hear the model, at full speed.")
+    page.locator("nav a", has_text="Practise").click()
+    expect(page.locator("#run-replay [data-hear=model]")).to_have_attribute("aria-pressed", "true")  # not drawn there
+    page.locator("nav a", has_text="History").click()
+    expect(page.locator("#run-choose")).to_be_visible()
+
+
+def test_a_take_is_taken_away_and_its_drill_practised(stand_in: StandIn, open_page: Open) -> None:
+    """A link to the MIDI file of that run; the drill at its tempo on the practice view."""
+    page = listed(open_page)
+    page.locator("#history-days a", has_text="birl").click()
+    expect(page.locator("#run-name")).to_contain_text("Birl from E")
+    with page.expect_download() as told:
+        page.locator("#run-take").click()
+    assert told.value.suggested_filename == "run-3.mid"
+    page.locator("#run-practise").click()
+    expect(page.locator("#tempo")).to_have_value("72")
+    assert stand_in.running
+
+
+def test_deleting_is_asked_twice_and_final(stand_in: StandIn, open_page: Open) -> None:
+    """The safe answer has the focus; kept, nothing changes; deleted, it is gone from the list."""
+    page = listed(open_page)
+    page.locator("#history-days a", has_text="birl").click()
+    page.locator("#run-delete").click()
+    expect(page.locator("#run-no")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#run-sure")).to_be_hidden()
+    page.locator("#run-delete").click()
+    page.locator("#run-yes").click()
+    expect(page.locator("#history-days a")).to_have_count(2)
+    expect(page.locator("#run-whole")).to_be_hidden()
+    assert len(stand_in.keeping.runs()) == 2
+
+
+def test_a_run_that_is_gone_is_told(open_page: Open, complaints: list[str]) -> None:
+    """An old address says so, and the list is there all the same."""
+    page = open_page(path="#history/99")
+    expect(page.locator("#refused span")).to_have_text("There is no run number 99; it may have been deleted.")
+    expect(page.locator("#history-days a")).to_have_count(3)
+    complaints.clear()
+
+
+def test_times_are_those_of_the_players_own_place(inside: Inside) -> None:
+    """Wherever the browser is: noon in UTC is one in the afternoon an hour east of it."""
+    began = {"began_ns": 1_774_958_400_000_000_000, "utc_offset_s": 3600}
+    assert inside("historywords.js", "(m, run) => m.timeWords(run)", began) == "13:00"
