@@ -35,7 +35,7 @@ export function tempoMarks(points, days, size) {
   if (points.length === 0) return [];
   const tempi = points.map((point) => point.click_bpm);
   const { low, high } = roomy(Math.min(...tempi), Math.max(...tempi), LEAST_CLICKS);
-  const at = frame({ ...size, ...days, low, high, ticks: plainTicks(low, high, LEVELS), unit: TEMPO_AXIS });
+  const at = frame({ ...size, ...days, low, high, ticks: plainTicks(low, high, LEVELS), unit: TEMPO_AXIS, headroom: 3 });
   const places = (point) => ({ x: at.x(point.day), y: at.y(point.click_bpm) });
   const r = points.length > 60 ? 0.16 * at.rem : 0.24 * at.rem;
   return [

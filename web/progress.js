@@ -44,13 +44,14 @@ const PICTURES = {
   },
   hand: {
     marks: ({ told }, _, size) => handMarks(told.hand, size),
-    caption: (told) => CAPTIONS.hand(told.hand_at),
+    caption: (told) => CAPTIONS.hand(told),
     sentence: (told) => told.hand.said,
     table: handTable,
     lacking: (told) => (told.hand.families.length === 0 ? told.hand.said : ""),
   },
 };
 
+/** draw(progress, days, rem): whether it is drawn; it is not before its place has been measured. */
 function pictureView(find, name) {
   const { marks, caption, sentence, table, lacking } = PICTURES[name];
   const svg = find(`#${name}-picture`);
@@ -66,10 +67,11 @@ function pictureView(find, name) {
     say(find(`#${name}-said`), lack || caption(told));
     show(svg, !lack);
     show(find(`#${name}-figures`), !lack);
-    if (lack) return;
+    if (lack) return true;
     svg.setAttribute("aria-label", sentence(told));
     fill(find(`#${name}-figures table`), table(told));
     if (size.width > 0) patch(svg, marks(progress, days, { ...size, rem }));
+    return size.width > 0;
   };
 }
 
@@ -144,8 +146,8 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
     find("#hand-picture").setAttribute("height", `${handRems(told.hand)}em`);
     fill(find("#all-ways"), waysTable(told));
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-    for (const picture of told.shown === null ? [] : pictures) picture(progress, days, rem);
-    Object.assign(find("#progress").dataset, { drawn: told.shown?.drill ?? "", from: progress.from ?? "" });
+    const drawn = (told.shown === null ? [] : pictures).map((picture) => picture(progress, days, rem));
+    if (drawn.every(Boolean)) Object.assign(find("#progress").dataset, { drawn: told.shown?.drill ?? "", from: progress.from ?? "" });
   };
   return { open: () => choose({ span: settings().span, drill: null }), draw };
 }

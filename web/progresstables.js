@@ -1,7 +1,7 @@
 /** The figures of the progress view as tables: the same as the pictures show, and all that was practised. */
 
 import { html } from "./html.js";
-import { clicksWords, fullDay, placeWords, shortDay, spreadWords, timeWords } from "./progresswords.js";
+import { clicksWords, fullDay, placeWords, shareWords, shortDay, spreadWords, timeWords } from "./progresswords.js";
 import { DASH } from "./words.js";
 
 const head = (names) => html`<thead><tr>${names.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>`;
@@ -32,7 +32,7 @@ export const handTable = ({ hand }) =>
 const wayRow = (way) => html`<tr>
   <th scope="row"><button type="button" class="plain" data-show="${way.drill}">${way.drill}</button></th>
   <td>${way.fastest_clean_bpm === null ? DASH : clicksWords(way.fastest_clean_bpm)}</td>
-  <td>${way.clean} of ${way.played}</td><td>${way.days}</td><td>${shortDay(way.last_day)}</td>
+  <td>${shareWords(way.clean, way.played)}</td><td>${way.days}</td><td>${shortDay(way.last_day)}</td>
 </tr>`;
 
 /** Everything that was practised in the span; each name shows its pictures. */

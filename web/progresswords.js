@@ -32,6 +32,9 @@ export function timeWords(minutes) {
   return `${Math.floor(told / MINUTES)} h${rest}`;
 }
 
+/** A share in hundredths. */
+export const shareWords = (part, whole_) => `${Math.round((100 * part) / whole_)}\u00a0%`;
+
 export const clicksWords = (bpm) => String(Math.round(bpm * 10) / 10);
 
 /** "12 ms late", "on the beat". */
@@ -67,7 +70,9 @@ export const CAPTIONS = {
   placement: (grain) =>
     `The dot is where your ornament usually fell in a ${POINT[grain]}. Above the line is late, below is early. ` +
     "The bar is how much it varied: about two reps in three lie within it. Shorter is steadier.",
-  hand: (at) => `How long a held note lasts in each family${at ? `, ${at}` : ""}. The nearer the dots lie to one line, the more even your hand.`,
+  hand: ({ hand, hand_at: at }) =>
+    `How long a held note lasts in each family${at ? `, ${at}` : ""}. The nearer the dots lie to one line, the more even ` +
+    `your hand.${hand.elsewhere.length > 0 ? ` Not enough was played at that tempo of: ${hand.elsewhere.join(", ")}.` : ""}`,
 };
 
 const AXIS = { day: "minutes", week: "days a week", month: "days a month" };

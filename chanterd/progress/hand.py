@@ -1,7 +1,8 @@
 """Whether a hand is even across families: the held steps of one about as long as those of another, at one tempo.
 
 The short C of a C doubling lasts about as long as the low Gs of a taorluath in the same tune (common practice, no
-source). A held step takes another length at another tempo, so only runs at nearly the same one are compared.
+source). A held step takes another length at another tempo, so only runs at nearly the same one are compared. What
+counts as apart, and as the same tempo, is ``judging.hand``'s; here are figures of runs over months, there reps of a few.
 """
 
 from collections import defaultdict
@@ -11,15 +12,11 @@ from math import sqrt
 from statistics import median
 
 from chanterd.history.held import HeldAt
-from chanterd.judging.limit import HEARD
+from chanterd.judging.hand import APART_MS, SAME_TEMPO
 from chanterd.progress.words import clicks, lowered
 
-NEARLY = 0.15
-"""Tempi this share apart from the middle one count as the same: common practice, no source."""
 LEAST_PLAYED = 10
 """Reps below which nothing is said of a family's hand: common practice, no source."""
-APART_MS = 2 * HEARD.within_ms
-"""Families this near each other sound alike: a note out of place by what is heard changes a length by twice that."""
 TWO = 2
 
 
@@ -55,7 +52,7 @@ def hand_of(held: Iterable[HeldAt]) -> Hand:
     enough: dict[float, list[FamilyHand]] = {}
     all_held = list(held)
     for middle in {one.click_bpm for one in all_held}:
-        near = [one for one in all_held if abs(one.click_bpm - middle) <= NEARLY * middle]
+        near = [one for one in all_held if abs(one.click_bpm - middle) <= SAME_TEMPO * middle]
         enough[middle] = [one for one in map(_family, _by_family(near)) if one.played >= LEAST_PLAYED]
     if not any(enough.values()):
         return Hand(None, None, None, (), tuple(sorted({one.family for one in all_held})), None, TOO_LITTLE)
@@ -63,7 +60,7 @@ def hand_of(held: Iterable[HeldAt]) -> Hand:
     families = tuple(sorted(enough[middle], key=lambda one: (-one.held_ms, one.family)))
     named = {one.family for one in families}
     near_bpm = [
-        one.click_bpm for one in all_held if one.family in named and abs(one.click_bpm - middle) <= NEARLY * middle
+        one.click_bpm for one in all_held if one.family in named and abs(one.click_bpm - middle) <= SAME_TEMPO * middle
     ]
     return Hand(
         slowest_bpm=min(near_bpm),

@@ -20,7 +20,7 @@ from chanterd.progress.grain import Grain, days_between, grain_of
 from chanterd.progress.hand import hand_of
 from chanterd.progress.progress import SIMULATED_INPUT, weak_ones
 from chanterd.progress.thin import PracticePoint, thin_practice
-from chanterd.progress.words import clean_words, clicks, count, place, span_words, time_words
+from chanterd.progress.words import clicks, count, place, span_words, time_words
 
 MOST_NEXT = 3
 """What to work at next: more than a few at a time is too much (common practice, no source)."""
@@ -152,12 +152,12 @@ def _what(overall: Sequence[Overall], placement: dict[Way, list[PlacementDay]], 
         "What was practised",
         (f"And {count(more, 'other', 'others')}.",) if more else (),
         Table(
-            ("Ornament and way in", "days", "reps", f"{in_a_row} in a row at", "on the beat"),
+            ("Ornament and way in", "days", "clean", f"{in_a_row} in a row at", "on the beat"),
             tuple(
                 (
                     one.way.drill,
                     str(one.days),
-                    clean_words(one.clean, one.played),
+                    f"{one.clean} of {one.played}",
                     "not yet" if one.fastest_clean_bpm is None else f"{clicks(one.fastest_clean_bpm)} clicks",
                     _last_place(placement.get(one.way, [])),
                 )

@@ -62,7 +62,8 @@ def _day(dice: random.Random, person: Person, day: date, learnt: float) -> list[
 def _run(dice: random.Random, person: Person, words: str, at_s: int, learnt: float) -> dict[str, Any]:
     hard = 0.35 * DRILLS.index(words) / len(DRILLS)
     skill = min(max(learnt * 0.8 + 0.25 - hard + dice.gauss(0, 0.06), 0.02), 0.98)
-    bpm = float(TEMPI[min(round(skill * (len(TEMPI) - 1) + dice.choice((-1, 0, 0, 1))) % len(TEMPI), len(TEMPI) - 1)])
+    notch = round(skill * (len(TEMPI) - 1)) + dice.choice((-1, 0, 0, 1))
+    bpm = float(TEMPI[min(max(notch, 0), len(TEMPI) - 1)])
     played = dice.randint(30, 70)
     clean = sum(dice.random() < 0.35 + 0.6 * skill for _ in range(played))
     started = begun(person, words, bpm, Wall(at_s * 1_000_000_000, 0))

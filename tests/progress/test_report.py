@@ -59,7 +59,7 @@ def test_what_was_played_is_counted_for_each_ornament(store: Store) -> None:
     table = made(store, person, Span()).sections[1].table
     assert table is not None
     [(drill, days, reps, held, place)] = table.rows
-    assert (drill, days, reps, held) == ("grip from B to C", "1", "3 of 4 clean", "60 clicks")
+    assert (drill, days, reps, held) == ("grip from B to C", "1", "3 of 4", "60 clicks")
     assert place.startswith("12 ms late")
 
 
