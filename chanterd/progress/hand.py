@@ -2,7 +2,7 @@
 
 The short C of a C doubling lasts about as long as the low Gs of a taorluath in the same tune (common practice, no
 source). A held step takes another length at another tempo, so only runs at nearly the same one are compared. What
-counts as apart, and as the same tempo, is ``judging.hand``'s; here are figures of runs over months, there reps of a few.
+counts as apart, and as the same tempo, is ``judging.hand``'s; here are runs of months, there reps of a few.
 """
 
 from collections import defaultdict
