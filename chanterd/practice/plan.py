@@ -4,6 +4,7 @@ One TOML file a plan, in ``configs/plans/`` and in the data folder's ``plans/``;
 what each word means. A plan is known by its file's name without the ending.
 """
 
+import logging
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +19,8 @@ from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.trade.layout import Layout
 from chanterd.trade.ornament import Book
 from chanterd.trade.units import Bpm
+
+LOG = logging.getLogger(__name__)
 
 FOLDER = "plans"
 LONGEST_MINUTES = 25
@@ -84,16 +87,21 @@ class Shelf:
 def read_plans(shelf: Shelf, folder: Path | None = None) -> dict[str, Plan]:
     """The plans that ship and those of the data folder, by key; a later one replaces an earlier one.
 
-    Raises ConfigError with everything that is wrong with any of them.
+    A plan that ships is left out where a teacher's own tables no longer have what it asks for. Raises ConfigError with
+    everything that is wrong with any of the others.
     """
     found: dict[str, Plan] = {}
     wrong: list[str] = []
-    for place in (bundled("configs") / FOLDER, *([] if folder is None else [folder / FOLDER])):
+    shipped = bundled("configs") / FOLDER
+    for place in (shipped, *([] if folder is None else [folder / FOLDER])):
         for path in sorted(place.glob("*.toml")):
             try:
                 found[path.stem] = read_plan(path, shelf)
             except ChanterdError as error:
-                wrong.append(str(error))
+                if place == shipped:
+                    LOG.warning("The plan '%s' is left out: %s", path.stem, error)
+                else:
+                    wrong.append(str(error))
     if wrong:
         raise ConfigError("\n".join(wrong))
     return found

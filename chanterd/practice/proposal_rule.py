@@ -81,13 +81,16 @@ def read_proposal_rule(book: Book, folder: Path | None = None) -> ProposalRule:
         }
     new = complaints.take_table("file", tables, "new")
     complaints.unknown_keys("new", new, ("order",))
-    order = _drills(complaints, complaints.take_texts("new", new, "order", defaults["new"]["order"]), book)
+    if "order" in new:
+        order = _drills(complaints, complaints.take_texts("new", new, "order"), book)
+    else:  # what a teacher's own book no longer has is left out
+        order = _drills(Complaints(shipped), defaults["new"]["order"], book)
     complaints.raise_if_any()
     return _rule(found, order)
 
 
 def _drills(complaints: Complaints, words: list[str], book: Book) -> tuple[Drill, ...]:
-    """The drills of the order, each once; what a teacher's own book has not is told."""
+    """The drills of the order, each once; what the book has not is complained of."""
     drills: dict[str, Drill] = {}
     for one in words:
         try:

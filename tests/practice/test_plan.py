@@ -9,6 +9,7 @@ from chanterd.judging.standard import read_standards
 from chanterd.practice.plan import LONGEST_MINUTES, Plan, Shelf, find_plan, read_plan, read_plans
 from chanterd.trade.book import standard_book
 from chanterd.trade.layout import read_layouts
+from chanterd.trade.ornament import Book
 
 SHELF = Shelf(standard_book(), read_standards(), read_layouts())
 WARM_UP = '[[part]]\nwarm_up = true\ndrill = "birl from E"\nclick_bpm = 60\nminutes = 2\n'
@@ -35,6 +36,16 @@ def test_what_ships_begins_with_a_warm_up_and_has_every_kind_of_part(plan: Plan)
 def test_there_are_two() -> None:
     """A beginners' evening, and a band player's hour."""
     assert list(read_plans(SHELF)) == ["lighthouse-class", "quarry-hollow"]
+
+
+def test_a_plan_that_ones_own_book_no_longer_allows_is_left_out(caplog: pytest.LogCaptureFixture) -> None:
+    """A teacher who changes an ornament can still start the daemon; the log says which plan, and why."""
+    grips = Book(tuple(one for one in standard_book().ornaments if one.name == "grip"))
+    assert read_plans(Shelf(grips, SHELF.standards, SHELF.layouts)) == {}
+    assert [message.partition(":")[0] for message in caplog.messages] == [
+        "The plan 'lighthouse-class' is left out",
+        "The plan 'quarry-hollow' is left out",
+    ]
 
 
 def test_stages_make_a_part_of_each(tmp_path: Path) -> None:

@@ -4,9 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from chanterd.config import ConfigError
+from chanterd.config import ConfigError, bundled, read_toml
 from chanterd.practice.proposal_rule import FILE, read_proposal_rule, standard_proposal_rule
 from chanterd.trade.book import standard_book
+from chanterd.trade.ornament import Book
 
 BOOK = standard_book()
 
@@ -24,6 +25,14 @@ def test_a_teacher_changes_what_they_name_and_no_more(tmp_path: Path) -> None:
     assert rule.most == 3
     assert rule.weak_lines == standard_proposal_rule().weak_lines
     assert [drill.words for drill in rule.order] == ["birl from E"]
+
+
+def test_what_ones_own_book_no_longer_has_is_left_out() -> None:
+    """Of the order that ships; all of it is in the book that ships."""
+    shipped = read_toml(bundled("configs") / FILE)["new"]["order"]
+    assert [drill.words for drill in read_proposal_rule(BOOK).order] == shipped
+    grips = Book(tuple(one for one in BOOK.ornaments if one.name == "grip"))
+    assert {drill.ornament.name for drill in read_proposal_rule(grips).order} == {"grip"}
 
 
 def test_every_mistake_is_told_at_once(tmp_path: Path) -> None:

@@ -148,11 +148,14 @@ def test_a_port_that_is_not_allowed_is_told_in_a_sentence(monkeypatch: pytest.Mo
 
 def test_broken_tables_are_told_at_the_start(tmp_path: Path) -> None:
     """All mistakes in the user's standards and chanters at once, a line each; exit code 2, and nothing is served."""
-    for name, text in (("standards", 'name = "mine"\nsaid = 5\n'), ("chanters", "name = 5\n")):
+    for name, text in (
+        ("standards", 'name = "mine"\nsaid = 5\n[beat]\nwithin_ms = "wide"\n'),
+        ("chanters", "name = 5\n"),
+    ):
         (tmp_path / name).mkdir()
         (tmp_path / name / "mine.toml").write_text(text)
     ended = chanterd("serve", "--input", "demo", "--no-open", "--port", "0", "--data", str(tmp_path))
     assert (ended.returncode, ended.stdout) == (2, "")
     assert "Traceback" not in ended.stderr
-    for part in ("'said' is 5", "'within_ms' is missing", "'name' is 5", "the table [notes] is missing"):
+    for part in ("'said' is 5", "'within_ms' is 'wide'", "'name' is 5", "the table [notes] is missing"):
         assert part in ended.stderr
