@@ -7,7 +7,7 @@ import { PROGRESS_PAGE } from "./progresspage.js";
 import { IN_A_ROW, SPANS, dayOf, progressEmptiness, spanDays, spanShown } from "./progressstate.js";
 import { handTable, placementTable, practiceTable, tempoTable, waysTable } from "./progresstables.js";
 import {
-  CAPTIONS, EMPTY_PROGRESS, NO_PLACEMENT, NO_TEMPO, NO_WEAK, SIMULATED,
+  CAPTIONS, EMPTY_PROGRESS, NO_PLACEMENT, NO_TEMPO, NO_WEAK, ONLY_STAGES, SIMULATED,
   daysSentence, headline, placementSentence, takeUp, tempoSentence,
 } from "./progresswords.js";
 import { patch } from "./svg.js";
@@ -29,6 +29,7 @@ const PICTURES = {
     lacking: () => "",
   },
   tempo: {
+    ofOne: true,
     marks: ({ told }, days, size) => tempoMarks(told.shown.tempo, days, size),
     caption: (told) => CAPTIONS.tempo(told.grain, told.in_a_row),
     sentence: (told) => tempoSentence(told.shown.tempo),
@@ -36,6 +37,7 @@ const PICTURES = {
     lacking: (told) => (told.shown.tempo.length === 0 ? NO_TEMPO : ""),
   },
   placement: {
+    ofOne: true,
     marks: ({ told }, days, size) => placementMarks(told.shown.placement, days, size),
     caption: (told) => CAPTIONS.placement(told.grain),
     sentence: (told) => placementSentence(told.shown.placement),
@@ -53,7 +55,7 @@ const PICTURES = {
 
 /** draw(progress, days, rem): whether it is drawn; it is not before its place has been measured. */
 function pictureView(find, name) {
-  const { marks, caption, sentence, table, lacking } = PICTURES[name];
+  const { marks, caption, sentence, table, lacking, ofOne } = PICTURES[name];
   const svg = find(`#${name}-picture`);
   let size = { width: 0, height: 0 };
   new ResizeObserver(([entry]) => {
@@ -63,6 +65,7 @@ function pictureView(find, name) {
   }).observe(svg);
   return (progress, days, rem) => {
     const { told } = progress;
+    if (ofOne && told.shown === null) return true;
     const lack = lacking(told);
     say(find(`#${name}-said`), lack || caption(told));
     show(svg, !lack);
@@ -144,9 +147,9 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
     fill(find("#progress-drill"), html`${told.ways.map((way) => way.drill).map(option(told.shown?.drill))}`);
     say(find("#hand-verdict"), told.hand.families.length > 0 ? told.hand.said : "");
     find("#hand-picture").setAttribute("height", `${handRems(told.hand)}em`);
-    fill(find("#all-ways"), waysTable(told));
+    fill(find("#all-ways"), told.shown === null ? html`<caption>${ONLY_STAGES}</caption>` : waysTable(told));
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-    const drawn = (told.shown === null ? [] : pictures).map((picture) => picture(progress, days, rem));
+    const drawn = pictures.map((picture) => picture(progress, days, rem));
     if (drawn.every(Boolean)) Object.assign(find("#progress").dataset, { drawn: told.shown?.drill ?? "", from: progress.from ?? "" });
   };
   return { open: () => choose({ span: settings().span, drill: null }), draw };

@@ -101,6 +101,7 @@ export const levelWords = (ms) => (ms === 0 ? "on the beat" : `${whole(ms)} ${ms
 export const nowWords = (point) =>
   `now ${placeWords(point.bias_ms)}${point.spread_ms === null ? "" : `, ${spreadWords(point.spread_ms)}`}`;
 
+export const ONLY_STAGES = "Only stages of a build-up were practised in these days; figures come with the full ornament.";
 export const NO_WEAK = "Nothing stands out as weak: not enough was played in these days, or it was all clean.";
 
 export const takeUp = (bpm) => (bpm === null ? "" : `Take it up at ${clicksWords(bpm)} clicks.`);

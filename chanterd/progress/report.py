@@ -29,6 +29,7 @@ MOST_WAYS = 25
 SAME = "\N{EN DASH}"
 """Where there is no change to speak of."""
 NOTHING = "Nothing was practised in these days."
+ONLY_STAGES = "Stages of a build-up; figures come with the full ornament."
 CAUTIONS = (
     "Take a break every half hour, and raise the time you practise little by little.",
     "Stop if it hurts or feels tense, and rest. If it does not pass, ask a doctor who knows musicians.",
@@ -146,6 +147,8 @@ def _practised(days: Sequence[DayPractised], span: Span) -> str:
 
 
 def _what(overall: Sequence[Overall], placement: dict[Way, list[PlacementDay]], in_a_row: int) -> Section:
+    if not overall:
+        return Section("What was practised", (ONLY_STAGES,))
     chosen = sorted(overall, key=lambda one: (-one.played, one.way.drill))[:MOST_WAYS]
     more = len(overall) - len(chosen)
     return Section(

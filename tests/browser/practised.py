@@ -14,10 +14,12 @@ from chanterd.history.store import FILE, open_store
 from chanterd.progress.progress import Progress, progress_of
 from chanterd.progress.report import Report, report_of
 from chanterd.progress.span import span_asked
-from tests.history.practice import somebody
+from tests.history.practice import practise, somebody
 from tests.progress.simulated import practise_days
 
 NAME = "Ailsa"
+ONLY_STAGES = -1
+"""In place of a number of days: four reps of a stage."""
 
 
 @cache
@@ -28,6 +30,8 @@ def written(days: int) -> bytes:
         person = somebody(store, NAME)
         if days > 0:
             practise_days(store, person, days)
+        elif days == ONLY_STAGES:
+            practise(store, person, [0.0] * 4, words="grip from B to C, stage 1")
         store.close()
         return (Path(folder) / FILE).read_bytes()
 

@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Inside, Open
+from tests.browser.practised import ONLY_STAGES
 from tests.browser.stand_in import StandIn
 from tests.browser.test_colour import GROUNDS, WORN, contrast
 
@@ -39,6 +40,16 @@ def test_a_new_player_is_told_what_will_appear(stand_in: StandIn, open_page: Ope
     expect(page.locator("#progress-shown")).to_be_hidden()
     empty.locator("a").press("Enter")
     expect(page.locator("#practise")).to_be_visible()
+
+
+def test_stages_alone_show_the_days_and_say_what_is_missing(stand_in: StandIn, opened: Any) -> None:
+    """A beginner who has only played the first stage has practised."""
+    stand_in.practised_days = ONLY_STAGES
+    page = opened()
+    expect(page.locator("#days-picture .bar")).to_have_count(1)
+    expect(page.locator("#one")).to_be_hidden()
+    expect(page.locator("#all-ways")).to_contain_text("Only stages of a build-up")
+    expect(page.locator("#hand-said")).to_contain_text("Play two families")
 
 
 def test_each_picture_has_its_figures_as_a_table(opened: Any) -> None:

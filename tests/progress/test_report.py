@@ -3,7 +3,7 @@
 from chanterd.history.answers import Span
 from chanterd.history.players import Person
 from chanterd.history.store import Store
-from chanterd.progress.report import CAUTIONS, NOTHING, SAME, SIMULATED, Report, report_of
+from chanterd.progress.report import CAUTIONS, NOTHING, ONLY_STAGES, SAME, SIMULATED, Report, report_of
 from tests.history.practice import noon, practise, somebody
 
 MARCH = Span("2026-03-01", "2026-03-31")
@@ -74,3 +74,13 @@ def test_days_without_practice_make_a_report_that_says_so(store: Store, ailsa: P
 def test_simulated_practice_is_called_simulated(store: Store, ailsa: Person) -> None:
     """In the small print, first."""
     assert made(store, ailsa).notes[0] == SIMULATED
+
+
+def test_stages_alone_make_no_empty_table(store: Store) -> None:
+    """They count as practice; figures come with the full ornament."""
+    person = somebody(store)
+    practise(store, person, [0.0] * 3, words="grip from B to C, stage 1")
+    report = made(store, person, Span())
+    assert report.sections[0].said[0].startswith("1 of 1 day, ")
+    assert report.sections[1].said == (ONLY_STAGES,)
+    assert report.sections[1].table is None
