@@ -40,6 +40,7 @@ import { wireControls } from "./wiring.js";
 import { NO_DRILL, badTempo } from "./words.js";
 
 const RESTART_MS = 700;
+const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 /** By then the history holds the last rep of a run. */
 const WRITTEN_MS = 500;
 /** The frames with which a run or a calibration begins or ends, or may have. */
@@ -348,7 +349,8 @@ function paint(page_ms) {
   if (page.state.view === "progress") progress.draw(page.state.progress, personOf(player));
   if (page.state.view === "report") report.draw(personOf(player));
   if (page.state.view === "history") past.draw(page.state.hearing);
-  views.play(page.state, player, live.clock, page_ms);
+  const head_ms = STILL.matches ? null : voice.head_ms;
+  views.play(page.state, player, live.clock, page_ms, head_ms);
   today.draw();
   views.session(player);
   views.climb(player && runShown(player), page.settings.to_beat);
@@ -362,7 +364,7 @@ function paint(page_ms) {
     views.people(player);
     views.setup(page.state, player);
   }
-  if (running(player) || unsteady || page.state.link.state === "away") draw();
+  if (running(player) || unsteady || page.state.link.state === "away" || head_ms !== null) draw();
 }
 
 function wire() {

@@ -162,6 +162,12 @@ function beat(plan) {
   return [line("beat casing", "casing", way), line("beat", "beat", way)];
 }
 
+function head(plan) {
+  if (plan.head === null) return [];
+  const { x, from, to } = plan.head;
+  return [line("head", "head", { x1: x, y1: from, x2: x, y2: to })];
+}
+
 function beatWord(plan) {
   return [
     words("beat word", "beat-word", "beat", plan.beat.x, plan.lanes.beat.height * 0.38, 1.125 * plan.rem, "middle"),
@@ -192,6 +198,7 @@ export const marks = (plan) => [
   ...leaders(plan),
   ...joins(plan),
   ...beat(plan),
+  ...head(plan),
   ...scale(plan),
   ...beatWord(plan),
   ...plan.names.map((name) =>

@@ -44,10 +44,12 @@ export class Hear {
     return this.#playing?.what.kind ?? null;
   }
 
-  /** Where it is, in s from its beginning as it is heard; null while nothing is heard. */
-  get at_s() {
-    if (!this.#playing) return null;
-    return this.#context.currentTime - this.#playing.at_s - (this.#context.outputLatency || 0);
+  /** Where a rep or its model has come to as it is heard, in its own ms from the ornament's beat; null: none is heard. */
+  get head_ms() {
+    const { at_s, what } = this.#playing ?? {};
+    if (what?.factor === undefined) return null;
+    const heard_s = this.#context.currentTime - at_s - (this.#context.outputLatency || 0);
+    return ((heard_s - what.beat_s) / what.factor) * 1000;
   }
 
   /**

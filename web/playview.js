@@ -88,20 +88,20 @@ export function ladderWords(run) {
 const isOnStaff = (run, beat, looked) =>
   askedOf(run, repToPlay(run, beat)) === askedOf(run, looked?.rep ?? repToShow(run));
 
-/** draw(state, player, clock, page_ms): all of the middle. */
+/** draw(state, player, clock, page_ms, head_ms): all of the middle; `head_ms` is where a hearing has come to, or null. */
 export function playView(find) {
   const strip = stripView(find("#strip"), find("#marks"));
   const walk = walker(find("#walker"));
   const empty = emptyView(find);
   const figures = figuresView(find);
   const after = afterView(find);
-  return (state, player, clock, page_ms) => {
+  return (state, player, clock, page_ms, head_ms = null) => {
     const nothing = emptiness(state, player);
     const run = nothing === null ? player.run : null;
     empty(nothing, player);
     find("#card").classList.toggle("is-empty", nothing !== null);
     const looked = run && repLooked(run);
-    if (run) strip(player, clock, page_ms, looked);
+    if (run) strip(player, clock, page_ms, looked, head_ms);
     const beat = run && running(player) ? beatNow(player, clock, page_ms) : NaN;
     // Without the click nothing on the page may beat in its place.
     walk(run?.grid ?? null, run?.grid.click_off && beat >= 0 ? NaN : beat);

@@ -137,8 +137,12 @@ function extrasOf(reading, axis, lane, from, rem, measure) {
   }));
 }
 
+/** Where the hearing of this rep has come to, in ms from the beat; null while it is outside the window, or is not heard. */
+const headOf = (ms, axis, lanes) =>
+  ms === null || axis.outside(ms) ? null : { x: axis.x(ms), from: lanes.asked.y, to: lanes.played.bottom };
+
 /** All of the strip over a window of time; `reading` may be of no rep yet (reading.js: no steps). */
-export function layout({ asked, span = timeWindow(asked), reading, width, height, rem, measure }) {
+export function layout({ asked, span = timeWindow(asked), reading, head_ms = null, width, height, rem, measure }) {
   const wide = width >= WIDE_REMS * rem;
   const gutter = wide ? 4.4 * rem : 0.2 * rem;
   const axis = axisOf(asked, span, gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
@@ -190,6 +194,7 @@ export function layout({ asked, span = timeWindow(asked), reading, width, height
     ghosts: ghostsOf(reading, slots, lanes.played),
     extras: extrasOf(reading, axis, lanes.extras, from, rem, measure),
     ticks: ticks(axis, 4 * rem),
+    head: headOf(head_ms, axis, lanes),
     beat: { x: axis.x(0), from: lanes.beat.y + lanes.beat.height * 0.75, to: lanes.axis.y },
   };
 }

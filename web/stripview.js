@@ -31,7 +31,11 @@ export function runNow_ms(player, clock, page_ms) {
   return (clock.toDaemon_ns(page_ms) - grid.beat0_ns) / NS_PER_MS - (player.chanter.calibration_ms ?? 0);
 }
 
-/** draw(player, clock, page_ms, looked) for the <svg> and its group of marks; `looked` is the rep that was picked, or null. */
+/**
+ * draw(player, clock, page_ms, looked, head_ms) for the <svg> and its group of marks.
+ *
+ * `looked` is the rep that was picked, or null; `head_ms` where its hearing has come to, in ms from the beat, or null.
+ */
 export function stripView(svg, group) {
   const style = getComputedStyle(svg);
   const measure = measurer(style.fontFamily);
@@ -41,7 +45,7 @@ export function stripView(svg, group) {
     svg.setAttribute("viewBox", `0 0 ${size.width} ${size.height}`);
     svg.dispatchEvent(new Event("resized", { bubbles: true }));
   }).observe(svg);
-  return (player, clock, page_ms, looked = null) => {
+  return (player, clock, page_ms, looked = null, head_ms = null) => {
     const { run } = player;
     if (size.width === 0) return;
     const now_ms = runNow_ms(player, clock, page_ms);
@@ -51,7 +55,7 @@ export function stripView(svg, group) {
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
     const asked = askedOf(run, rep < 0 && !run.ended ? repToPlay(run, beatNow(player, clock, page_ms)) : rep);
-    patch(group, marks(layout({ asked, span: windowOf(run.turns), reading, ...size, rem, measure })));
+    patch(group, marks(layout({ asked, span: windowOf(run.turns), reading, head_ms, ...size, rem, measure })));
   };
 }
 

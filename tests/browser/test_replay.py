@@ -149,6 +149,20 @@ def test_a_and_b_by_the_arrows(stand_in: StandIn, open_page: Open) -> None:
     expect(page.locator("#replay [data-hear=model]")).to_have_attribute("aria-pressed", "false")
 
 
+def test_a_line_goes_through_the_strip_as_it_is_heard(stand_in: StandIn, open_page: Open) -> None:
+    """So that eye and ear find the same step; it stays still for those who asked for that, and goes when it is over."""
+    page = stopped(stand_in, open_page)
+    page.locator("#replay [data-factor='4']").click()
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("#marks .head")).to_have_count(1)
+    page.keyboard.press("Escape")
+    expect(page.locator("#marks .head")).to_have_count(0)
+    page.emulate_media(reduced_motion="reduce")
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("#replay [data-hear=rep]")).to_have_attribute("aria-pressed", "true")
+    expect(page.locator("#marks .head")).to_have_count(0)
+
+
 def test_any_of_the_twelve_is_seen_and_heard_again(stand_in: StandIn, open_page: Open) -> None:
     """Picked with a click or the arrows, its strip, verdict and sound are shown; the focus stays in the list."""
     page = stopped(stand_in, open_page)
