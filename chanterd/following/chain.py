@@ -97,6 +97,17 @@ class Asked:
         square = off * off
         return self.costs.uneven * square / (square + self.uneven_sq)
 
+    def wrong(self, q: int, off: float, link: "Link", off_after: float | None) -> float:
+        """The price of when a wrong note came: as a right one, or by the link after it, if that is nearer.
+
+        A jump between the two links is paid by the second of them; a wrong note in between does not pay it again.
+        """
+        if link.place > 0:
+            price = self.relative(off - link.off)
+        else:
+            price = min(self.absolute(q, off), self.absolute(q, off - link.off))  # a start is off by nothing
+        return price if off_after is None else min(price, self.relative(off - off_after))
+
 
 class Link(NamedTuple):
     """Onset ``onset`` is asked note ``place``; the cheapest chain up to here costs ``price``.
@@ -294,7 +305,8 @@ class Chain:
         asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
         sums, odd, skips, sounding = onsets.sums, onsets.odd, asked.skips[link.sounding], link.sounding
         broken, theme = asked.broken[place], len(asked.notes) - 1
-        is_start, notes, due = link.back is None, asked.notes, self._due
+        notes, due = asked.notes, self._due
+        off_after = onsets.at[upto] - due[size] if size <= theme else None
         best, found = plain, None
         for index in range(first, upto):
             price = plain - sums[index + 1] + sums[index]
@@ -306,8 +318,7 @@ class Chain:
                 saved += asked.costs.wrong_note if q < theme else asked.costs.wrong_theme
                 if saved >= best or notes[q] == heard or notes[q] == sounding:
                     continue
-                off = at_ns - due[q]
-                saved += asked.absolute(q, off) if is_start else asked.relative(off - link.off)
+                saved += asked.wrong(q, at_ns - due[q], link, off_after)
                 if saved < best:
                     best, found = saved, (q, index)
         return best, found

@@ -47,6 +47,7 @@ class Around:
     lead: Kept
     """With a merged lead it is one with the theme of the rep before."""
     theme: Kept
+    """With a merged theme it is one with the step that sounded on."""
     paused_before_ns: Ns | None
     """How much too long the last rep's theme was held, if that was not known yet when that rep was judged."""
 
@@ -120,7 +121,7 @@ def around(
     return Around(
         lead=_lead(rep, timetable, before, usual.to_beat_ns),
         theme=_theme(rep, timetable, next_lead, usual.from_beat_ns),
-        paused_before_ns=None if before is None else _paused_before(rep.lead, before),
+        paused_before_ns=None if before is None else _paused_before(rep.lead, before.rep, usual.from_beat_ns),
     )
 
 
@@ -151,18 +152,40 @@ def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_b
 
 
 def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns) -> Kept:
-    theme, asked = rep.steps[-1], timetable.lengths_ns[-1]
+    theme = _sounded_on(rep)
+    asked = Ns(sum(timetable.lengths_ns[theme.step + 1 :]))
     room = Ns(timetable.rep_ns - timetable.beat_ns)
-    since, late, anchor = theme.onset_ns, theme.deviation_ns, rep.anchor.deviation_ns
+    since, starts = theme.onset_ns, _theme_starts(rep, from_beat)
     until = None if next_lead is None or next_lead.rep != rep.rep + 1 else next_lead.onset_ns
-    if next_lead is None or until is None or since is None or late is None or anchor is None:
+    if next_lead is None or until is None or since is None or not starts:
         return Kept(None, asked, room, None)
     if until - max([_end(theme), *map(_end, rep.extras)]) > REST_NS:
         return Kept(None, asked, room, None)
-    starts = [anchor, Ns(late - from_beat)]
-    if rep.lead.deviation_ns is not None and not _begun_anew(rep):
-        starts.append(rep.lead.deviation_ns)
     return Kept(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))
+
+
+def _sounded_on(rep: RepMeasured) -> StepMeasured:
+    """The theme, or the step it melted into: what sounded when the ornament was over."""
+    theme = rep.steps[-1]
+    if theme.state is not State.MERGED:
+        return theme
+    return next((step for step in reversed(rep.steps) if step.onset_ns is not None), theme)
+
+
+def _theme_starts(rep: RepMeasured, from_beat: Ns) -> list[Ns]:
+    """The beginnings that the end of the theme is held against; none where beat or theme were not heard.
+
+    When a melted theme would have begun is not known, so that the beat and the lead alone stand for it.
+    """
+    anchor, theme, lead = rep.anchor.deviation_ns, rep.steps[-1], rep.lead.deviation_ns
+    if anchor is None or (theme.onset_ns is None and theme.state is not State.MERGED):
+        return []
+    starts = [anchor]
+    if theme.deviation_ns is not None:
+        starts.append(Ns(theme.deviation_ns - from_beat))
+    if lead is not None and not _begun_anew(rep):
+        starts.append(lead)
+    return starts
 
 
 def _begun_anew(rep: RepMeasured) -> bool:
@@ -176,9 +199,9 @@ def _end(one: StepMeasured | ExtraMeasured) -> int:
     return (one.onset_ns or 0) + (one.length_ns or 0)
 
 
-def _paused_before(lead: StepMeasured, before: RepBefore) -> Ns | None:
+def _paused_before(lead: StepMeasured, before: RepMeasured, from_beat: Ns) -> Ns | None:
     """By how much the last theme was held too long, if that rep was judged while it still sounded."""
-    theme, beat, late = before.rep.steps[-1].deviation_ns, before.rep.anchor.deviation_ns, lead.deviation_ns
-    if before.rep.steps[-1].length_ns is not None or theme is None or beat is None or late is None:
+    late, starts = lead.deviation_ns, _theme_starts(before, from_beat)
+    if _sounded_on(before).length_ns is not None or late is None or not starts:
         return None
-    return Ns(max(late - max(theme, beat), 0))
+    return Ns(max(late - max(starts), 0))

@@ -1,9 +1,10 @@
 """Precision and recall of each fault on simulated reps with known faults: alone, two at a time, and none at all.
 
 All performances are simulated (see ``faulty``). Everything goes through the whole ``Run``. Figures by standard:
-steady reps called clean; for each fault alone its precision and recall; for all pairs the same, by fault.
+steady reps called clean; for each fault alone its precision and recall; for all pairs the same, by fault. Then what is
+not counted, and why: ``sounding`` states the rules.
 
-    python -m tests.bench.bench_faults [REPS] [STANDARD]
+    python -m tests.bench.bench_faults [REPS] [STANDARD] [SEED]
 """
 
 import sys
@@ -16,7 +17,8 @@ from chanterd.judging.standard import Standard, read_standards
 from chanterd.practice.run import RepTold, make_run
 from chanterd.trade.drill import drill_from_words
 from chanterd.trade.units import NS_PER_MS, Bpm, Ns
-from tests.bench.faulty import FAULTS, OF_THE_RUN, FaultyPlayer, Performance
+from tests.bench.faulty import EVERY, FAULTS, OF_THE_RUN, FaultyPlayer, Performance
+from tests.bench.sounding import Truth
 
 BEAT0_NS = Ns(3_000 * NS_PER_MS)
 DRILLS = (
@@ -33,11 +35,8 @@ DRILLS = (
 )
 TEMPI = (50.0, 60.0, 76.0, 100.0, 140.0)
 REPS_A_RUN = 18
-UNDO_EACH_OTHER = (set(OF_THE_RUN), {"cut short", "paused"}, {"cut short", "wound up"})
-"""Not put into one rep: the second only makes up for the first."""
-
-Truth = tuple[frozenset[str], frozenset[str]]
-"""What was put into a rep, and what was said of it."""
+NO_PAIR = (set(OF_THE_RUN),)
+"""No beat is early and late."""
 
 
 def judged(one: Performance, words: str, bpm: float, standard: Standard) -> dict[int, frozenset[str]]:
@@ -51,8 +50,10 @@ def judged(one: Performance, words: str, bpm: float, standard: Standard) -> dict
     }
 
 
-def runs(faults: Sequence[str], reps: int, standard: Standard, seed: str) -> Iterator[Truth]:
-    """(truth, judged) of at least so many reps with that choice of faults, over all drills and tempi that allow it."""
+def runs(
+    faults: Sequence[str], reps: int, standard: Standard, seed: str, left_out: Counter[str]
+) -> Iterator[tuple[Truth, frozenset[str]]]:
+    """(truth, judged), with at least so many reps of that choice of faults, over all drills and tempi that allow it."""
     random, done = Random(seed), 0  # noqa: S311 - play, not secrets
     while done < reps:
         words, bpm = random.choice(DRILLS), random.choice(TEMPI)
@@ -60,13 +61,14 @@ def runs(faults: Sequence[str], reps: int, standard: Standard, seed: str) -> Ite
         if player.squeezed or not all(player.can(fault) for fault in faults):
             continue
         one = player.play(faults, REPS_A_RUN)
+        if None in one.truth.values():
+            left_out["the whole run: its faults had no room at that tempo"] += 1
+            continue
         found = _pauses_back(judged(one, words, bpm, standard), one)
-        # The first rep and the last two stand at the edge: what comes before or after them is not known.
-        for rep in range(1, REPS_A_RUN - 2):
-            truth = one.truth[rep]
+        for rep, truth in one.truth.items():
             if truth is not None:
                 yield truth, found.get(rep, frozenset())
-                done += 1
+                done += not faults or rep % EVERY == 1
 
 
 def _pauses_back(found: dict[int, frozenset[str]], one: Performance) -> dict[int, frozenset[str]]:
@@ -74,7 +76,7 @@ def _pauses_back(found: dict[int, frozenset[str]], one: Performance) -> dict[int
     moved = dict(found)
     for rep, truth in one.truth.items():
         late = found.get(rep + 1, frozenset())
-        if truth is not None and "paused" in truth - found.get(rep, frozenset()) and "paused" in late:
+        if truth is not None and "paused" in truth.faults - found.get(rep, frozenset()) and "paused" in late:
             moved[rep] = found.get(rep, frozenset()) | {"paused"}
             moved[rep + 1] = late - {"paused"}
     return moved
@@ -88,38 +90,46 @@ def told(counts: Counter[tuple[str, str]], fault: str) -> str:
     return f"{precision:6.3f} {recall:6.3f} {hit + missed:7d}"
 
 
-def count(counts: Counter[tuple[str, str]], truth: frozenset[str], found: frozenset[str]) -> None:
+def count(counts: Counter[tuple[str, str]], left_out: Counter[str], truth: Truth, found: frozenset[str]) -> None:
     """Count one rep."""
-    for fault in truth | found:
-        kind = "hit" if fault in truth & found else "missed" if fault in truth else "false"
+    for fault in (truth.faults | found) - truth.untold.keys():
+        kind = "hit" if fault in truth.faults & found else "missed" if fault in truth.faults else "false"
         counts[fault, kind] += 1
+    left_out.update(f"{fault}, taken for not played: {why}" for fault, why in truth.undone.items())
+    left_out.update(f"{fault}, not counted: {why}" for fault, why in truth.untold.items())
 
 
-def bench(standard: Standard, reps: int) -> None:
+def bench(standard: Standard, reps: int, seed: str) -> None:
     """All figures by one standard."""
-    print(f"\n{standard.name}: simulated, {reps} reps a condition, through the whole Run")
-    steady = [not found for _, found in runs((), 4 * reps, standard, f"steady {standard.name}")]
+    print(f"\n{standard.name}: simulated, {reps} faulty reps a fault, {reps // 4} a pair, seed '{seed}'")
+    left_out: Counter[str] = Counter()
+    steady = [
+        not found - truth.untold.keys() for truth, found in runs((), 4 * reps, standard, f"steady {seed}", left_out)
+    ]
     print(f"steady reps called clean: {sum(steady) / len(steady):.4f} of {len(steady)}")
     alone: Counter[tuple[str, str]] = Counter()
     for fault in FAULTS:
-        for truth, found in runs((fault,), reps, standard, f"{fault} {standard.name}"):
-            count(alone, truth, found)
+        for truth, found in runs((fault,), reps, standard, f"{fault} {seed}", left_out):
+            count(alone, left_out, truth, found)
     pairs: Counter[tuple[str, str]] = Counter()
     for two in combinations(FAULTS, 2):
-        if set(two) not in UNDO_EACH_OTHER:
-            for truth, found in runs(two, reps // 4, standard, f"{two} {standard.name}"):
-                count(pairs, truth, found)
+        if set(two) not in NO_PAIR:
+            for truth, found in runs(two, reps // 4, standard, f"{two} {seed}", left_out):
+                count(pairs, left_out, truth, found)
     print(f"{'':16}alone: precision, recall, reps    two at a time: the same")
     for fault in FAULTS:
         print(f"{fault:16}{told(alone, fault)}              {told(pairs, fault)}")
+    for why, times in sorted(left_out.items()):
+        print(f"{times:7d} {why}")
 
 
 def main() -> None:
     """Print the figures."""
-    reps = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000
+    reps = int(sys.argv[1]) if len(sys.argv) > 1 else 200
+    seed = sys.argv[3] if len(sys.argv) > 3 else "tuned"
     for standard in read_standards().values():
         if len(sys.argv) < 3 or standard.name == sys.argv[2]:
-            bench(standard, reps)
+            bench(standard, reps, seed)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """Simulated reps with known faults, for the bench of the judge. Pure and seeded; never anybody's real playing.
 
-Goal: onsets that go through the whole ``Run``, and for every rep the set of faults that were put into it.
+Goal: onsets that go through the whole ``Run``, and for every rep the set of faults that are truly in it.
 
 How: a steady player (3 ms a finger, 4 ms a beat, no bias) plays a drill; into some reps one fault is put, or two. What
 a fault is, in sizes, is written here apart from the judge's own rules: a fault well beyond the limit of the standard
@@ -11,6 +11,8 @@ a fault is, in sizes, is written here apart from the judge's own rules: a fault 
 - ``cut short``: the lead is left too soon (all that follows is earlier), or the theme is (only the next lead is early).
 - ``paused``: the next lead alone comes late.
 - Whatever takes the beat off the click by more than the limit is late or early too.
+
+What is left to be heard of two faults in one rep is settled in ``sounding``.
 """
 
 from collections.abc import Iterator, Sequence
@@ -27,6 +29,7 @@ from chanterd.trade.note import Note
 from chanterd.trade.ornament import Kind
 from chanterd.trade.timetable import Spread, make_timetable
 from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
+from tests.bench.sounding import Asked, Played, Sounded, Truth
 
 STEP_SD_MS, BEAT_SD_MS = 3.0, 4.0
 FAULTS = (
@@ -47,19 +50,10 @@ EVERY = 5
 """Every fifth rep has its fault; the others are steady, and come back to the click little by little."""
 OPEN_HAND = Spread(0.06, Ms(60.0), 0.04, Ms(40.0))
 """The steady player's own steps: clear of every limit by four standard deviations."""
+ROOM_FOR_EXTRA_MS = 250.0
+"""So long the lead lasts before a note that nobody asked for is put into it: it is heard before that, and after."""
 COMING_BACK = {1: 2 / 3, 2: 1 / 2}
 """What is left of a shift in the rep after it, by the number of the rep in the five."""
-NEAR_MS = 14.0
-"""A rep meant to be off the beat by the limit and this little more or less is not counted."""
-
-
-@dataclass(slots=True)
-class Sounded:
-    """A note about to sound, ms from beat 0."""
-
-    at_ms: float
-    note: Note
-    step: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +61,8 @@ class Performance:
     """What is heard, and which faults each rep truly has."""
 
     heard: tuple[Heard, ...]
-    truth: dict[int, frozenset[str] | None]
-    """None: not counted."""
+    truth: dict[int, Truth | None]
+    """None: the faults had no room in it."""
 
 
 class FaultyPlayer:
@@ -98,7 +92,7 @@ class FaultyPlayer:
     def can(self, fault: str) -> bool:
         """Whether this drill has room for the fault, at this tempo."""
         needs = {
-            "missing step": self._missable(),
+            "missing step": self.short,
             "wrong note": self.short,
             "crushed": self.short,
             "uneven": len(self.held) > 1,
@@ -111,51 +105,56 @@ class FaultyPlayer:
         habit = [fault for fault in faults if fault in OF_THE_RUN]
         limit = self.standard.beat_within_ns(self.click_ms * NS_PER_MS) / NS_PER_MS
         shift = self._beyond(limit, 1.8) * (-1.0 if "early" in habit else 1.0) if habit else 0.0
-        truth: dict[int, frozenset[str] | None] = {}
-        line: list[Sounded] = []
+        played: list[Played] = []
         moved, lead_at = 0.0, 0.0
         for rep in range(reps):
             mine = [one for one in faults if one not in OF_THE_RUN] if rep % EVERY == 1 else []
-            self._put_in: set[str] = set()
-            strokes, moved, after = self._rep(rep, mine, shift, moved, lead_at)
-            line += strokes
-            truth[rep] = self._truth(shift + moved, limit, mine)
-            lead_at = moved + after
+            one, moved, lead_at = self._rep(rep, mine, shift, moved, lead_at)
+            one.habit = next(iter(habit), None)
+            played.append(one)
             moved *= COMING_BACK.get(rep % EVERY, 0.0)
-        return Performance(tuple(self._heard(line)), truth)
-
-    def _truth(self, anchor_off: float, limit: float, mine: Sequence[str]) -> frozenset[str] | None:
-        """What was put in, and whether that makes the beat early or late; None: too near the limit to say."""
-        if abs(abs(anchor_off) - limit) < NEAR_MS and "missing step" not in mine:
-            return None
-        off = {"late" if anchor_off > 0 else "early"} if abs(anchor_off) > limit else set()
-        return frozenset(self._put_in | off)
+        asked = Asked(self.drill, self.standard, self.click_ms, self.rep_ms, self.offsets)
+        leads = [one.strokes[0].at_ms for one in played[1:]]
+        truth = {
+            rep: asked.truth(one, lead) for rep, (one, lead) in enumerate(zip(played, [*leads, None], strict=True))
+        }
+        return Performance(tuple(self._heard([stroke for one in played for stroke in one.strokes])), truth)
 
     def _rep(
         self, rep: int, faults: Sequence[str], shift: float, moved: float, lead_at: float
-    ) -> tuple[list[Sounded], float, float]:
-        random, start = self.random, rep * self.rep_ms + shift + random_beat(self.random)
+    ) -> tuple[Played, float, float]:
+        """The rep, how far it was moved from the click, and how far the next lead will be."""
+        random, due = self.random, rep * self.rep_ms
         standard, after = self.standard, 0.0
+        played = Played(due, [], {one for one in faults if one in ("wound up", "paused", "cut short")})
         if "wound up" in faults:
             moved += self._around_ms(standard.wound_up)
+        if "cut short" in faults:
+            played.cut = (
+                "theme" if "wound up" in faults or ("paused" not in faults and random.random() < 0.5) else "lead"
+            )
+            cut = self._around_ms(standard.cut_short)
+            if played.cut == "lead":
+                moved -= cut
+            else:
+                after = -cut
         if "paused" in faults:
             after = self._around_ms(standard.paused)
-        if "cut short" in faults:
-            if "wound up" in faults or ("paused" not in faults and random.random() < 0.5):
-                after = -self._around_ms(standard.cut_short)
-            else:
-                moved -= self._around_ms(standard.cut_short)
-        self._put_in.update(one for one in faults if one in ("wound up", "paused", "cut short"))
+        back = played.cut is not None and len(played.put_in) > 1
+        if back:
+            after -= moved  # coming back to the click is no fault: the second one counts from there
+        start = due + shift + random_beat(random)
         at = [start + offset + moved + random.gauss(0, STEP_SD_MS) for offset in self.offsets]
         at[0] += lead_at - moved
-        strokes = [
+        strokes = played.strokes
+        strokes += [
             Sounded(time, note, place - 1) for place, (time, note) in enumerate(zip(at, self.notes, strict=True))
         ]
         busy: set[int] = set()
         for fault in ("uneven", "crushed", "wrong note", "missing step", "crossing noise", "extra note"):
-            if fault in faults and self._put(fault, strokes, busy):
-                self._put_in.add(fault)
-        return strokes, moved, after
+            if fault in faults and self._put(fault, played, busy):
+                played.put_in.add(fault)
+        return played, 0.0 if back else moved, moved + after
 
     def _around_ms(self, limit: Limit) -> float:
         return self._beyond(limit.of(self.click_ms * NS_PER_MS) / NS_PER_MS, 1.5)
@@ -163,30 +162,20 @@ class FaultyPlayer:
     def _beyond(self, limit_ms: float, most: float) -> float:
         return limit_ms * self.random.uniform(1.4, most) + 4.0
 
-    def _missable(self) -> list[int]:
-        """Steps that leave every other step to be heard, and can be known to be missing."""
-        return [
-            step
-            for step in self.short
-            if step != self.drill.anchor_step
-            and self.drill.steps[step].kind is Kind.QUICK
-            and self.notes[step] != self.notes[step + 2]
-        ] or [step for step in self.short if step != self.drill.anchor_step]
-
-    def _put(self, fault: str, strokes: list[Sounded], busy: set[int]) -> bool:
+    def _put(self, fault: str, played: Played, busy: set[int]) -> bool:
         """Put it in; False if there is no room for it beside what is there."""
-        random, standard = self.random, self.standard
+        random, standard, strokes = self.random, self.standard, played.strokes
         by_step = {one.step: one for one in strokes}
         free = [step for step in self.short if step in by_step and step not in busy]
         if not free and fault in ("crushed", "wrong note", "missing step"):
             return False
         if fault == "uneven":
-            first, second = self.held[0], self.held[-1]
+            played.stretched = self.held[0] if random.random() < 0.5 else self.held[-1]
             longer = max(standard.uneven_over_ms, 60.0 * (standard.uneven_times_over - 1)) * 1.5 + 15.0
-            self._lengthen(strokes, first if random.random() < 0.5 else second, longer)
+            self._lengthen(strokes, played.stretched, longer)
             busy.update(self.held)
         elif fault == "crushed":
-            step = random.choice(free)
+            step = played.crushed = random.choice(free)
             self._lengthen(strokes, step, random.uniform(4.0, 9.0) - self._length(strokes, step))
             busy.add(step)
         elif fault == "wrong note":
@@ -195,13 +184,15 @@ class FaultyPlayer:
             by_step[step].note = random.choice([note for note in Note if note not in around])
             busy.update((step - 1, step, step + 1))
         elif fault == "missing step":
-            step = random.choice([one for one in self._missable() if one in free] or free)
+            step = random.choice(free)
             strokes.remove(by_step[step])
             busy.update((step - 1, step, step + 1))
         elif fault == "crossing noise":
             return self._cross(strokes, busy)
         else:
             before, then = strokes[:2]
+            if then.at_ms - before.at_ms < ROOM_FOR_EXTRA_MS:
+                return False
             at_ms = before.at_ms + (then.at_ms - before.at_ms) * random.uniform(0.3, 0.5)
             note = random.choice([one for one in Note if one not in (before.note, then.note)])
             strokes[1:1] = [Sounded(at_ms, note), Sounded(at_ms + random.uniform(60.0, 100.0), before.note)]

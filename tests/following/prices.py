@@ -59,9 +59,15 @@ def relative(off_ns: float) -> float:
 
 
 def gap(
-    rep: Rep, heard: Sequence[Heard], wrong: Pairs, onsets: range, places: range, link: tuple[int, float] | None
+    rep: Rep,
+    heard: Sequence[Heard],
+    wrong: Pairs,
+    onsets: range,
+    places: range,
+    link: tuple[int, float] | None,
+    off_after: float | None,
 ) -> float:
-    """What lies between two links; ``link`` is place and deviation of the one before, None at the start."""
+    """What lies between two links: place and deviation of the one before, None at the start; deviation of the next."""
     broken, sounding = 0.0, rep.before
     if link is not None:
         sounding, last = rep.asked[link[0]], len(rep.asked) - 1
@@ -76,14 +82,19 @@ def gap(
             continue
         off = heard[onset].at_ns - rep.due_ns[place]
         price += COSTS.wrong_theme if place == len(rep.asked) - 1 else COSTS.wrong_note
-        price += rep.absolute(place, off) if link is None else relative(off - link[1])
+        when = [rep.absolute(place, off)] if link is None or link[0] == 0 else []
+        if link is not None:
+            when.append(relative(off - link[1]) if link[0] else rep.absolute(place, off - link[1]))
+        if off_after is not None:
+            when.append(relative(off - off_after))
+        price += min(when)
     return price
 
 
 def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
     """The price of one reading; inf if it is none (two wrong notes in a gap, or one that would melt)."""
     if not pairs:
-        plain = gap(rep, heard, (), range(len(heard)), range(len(rep.asked)), None)
+        plain = gap(rep, heard, (), range(len(heard)), range(len(rep.asked)), None, None)
         return min(plain, COSTS.skipped + sum(one.extra for one in heard))
     price, link = 0.0, None
     first, start, wrong = 0, 0, list[tuple[int, int]]()
@@ -95,7 +106,8 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
                 return inf
             wrong.append((place, onset))
             continue
-        price += gap(rep, heard, tuple(wrong), range(first, onset), range(start, place), link)
+        off_after = None if end else heard[onset].at_ns - rep.due_ns[place]
+        price += gap(rep, heard, tuple(wrong), range(first, onset), range(start, place), link, off_after)
         if not end:
             off = heard[onset].at_ns - rep.due_ns[place]
             if abs(off) >= COSTS.farthest_of_rep * rep.rep_ns:

@@ -126,6 +126,18 @@ def test_what_cannot_be_known_is_none() -> None:
     assert unread.around().lead.off_ns is None
 
 
+def test_a_theme_that_melted_is_one_with_the_step_that_sounded_on() -> None:
+    """A light throw without its C: the D gracenote sounds on as the D, and may be held too long or left too soon."""
+    states = {2: State.MISSING, 3: State.MERGED}
+    melted = Rep(words="throw on D from low A", states=states, length_ms={1: 1100.0}, next_off_ms=100.0)
+    early = replace(melted, length_ms={1: 900.0}, next_off_ms=-100.0)
+    kept = melted.around().theme
+    assert (kept.length_ns, kept.asked_ns, kept.off_ns) == (ns(1100), ns(1000), ns(100))
+    assert offs(early) == (0, -100)
+    assert offs(replace(early, off_ms={1: -100.0}, length_ms={1: 1000.0}))[1] == 0
+    assert offs(replace(melted, states={2: State.MISSING, 3: State.MISSING}))[1] is None
+
+
 def test_a_rest_after_the_theme_is_no_pause_and_not_cut_short() -> None:
     """The sound stopped before the next lead; a gap that some chanters leave between notes is no rest."""
     gap_ms = REST_NS / 1e6
@@ -141,3 +153,13 @@ def test_a_theme_that_sounded_on_is_told_when_it_ended() -> None:
     assert Rep(rep=1, off_ms={-1: 450.0}, before=held).around().paused_before_ns == ns(450)
     assert Rep(rep=1, off_ms={-1: -20.0}, before=held).around().paused_before_ns == 0
     assert Rep(rep=1, off_ms={-1: 450.0}, before=Rep()).around().paused_before_ns is None
+
+
+def test_a_pause_told_by_the_next_rep_is_held_against_the_same_as_any() -> None:
+    """The hand's own openness is no pause, and what came late with the lead is none."""
+    held = Rep(words="doubling from low A to C", theme_sounds=True, off_ms={3: 60.0})
+    after = Rep(words="doubling from low A to C", rep=1, off_ms={-1: 300.0}, before=held)
+    assert after.around().paused_before_ns == ns(240)
+    assert after.around(Usual(ns(0), ns(60))).paused_before_ns == ns(300)
+    late = replace(held, off_ms={-1: 90.0})
+    assert replace(after, before=late).around().paused_before_ns == ns(210)
