@@ -85,7 +85,7 @@ function take(frame, now_ms) {
 /** A run or a calibration began or ended, or all may be otherwise. */
 function begun() {
   if (busy()) voice.stop();
-  else setTimeout(today.look, WRITTEN_MS);
+  else setTimeout(() => busy() || today.look(), WRITTEN_MS);
 }
 
 async function attempt(action) {

@@ -3,7 +3,6 @@
 Conventions: tempi are clicks a minute, + = late; days are at the player's own place. Sittings are in order of days.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -109,15 +108,13 @@ def last_staged(known: Known) -> Sitting | None:
 def good_days(known: Known, rule: ProposalRule) -> int:
     """How many of the last days in a row were good ones."""
     count = 0
-    for day in reversed(_full_days(known.sittings)):
-        if day.share < rule.steady_from:
+    for one in reversed(known.sittings):
+        if one.stage is not None:
+            continue
+        if one.clean < rule.steady_from * one.played:
             break
         count += 1
     return count
-
-
-def _full_days(sittings: Sequence[Sitting]) -> list[Recent]:
-    return [Recent(one.day, one.day, one.played, one.clean) for one in sittings if one.stage is None and one.played]
 
 
 def rest_days(known: Known, rule: ProposalRule) -> int:
