@@ -62,7 +62,7 @@ export function placementMarks(points, days, size) {
   const { rem } = at;
   const zero = at.y(0);
   const last = points.at(-1);
-  const thick = Math.min(Math.max((at.end - at.start) / points.length / 2.5, 1.5), 0.6 * rem);
+  const thick = Math.min(Math.max((at.end - at.start) / points.length / 3, 1.5), 0.45 * rem);
   return [
     ...at.marks,
     ...points

@@ -177,6 +177,25 @@ def test_every_word_has_contrast(opened: Any, ground: Any) -> None:
         assert contrast(one["ink"], one["ground"]) >= 4.5, one
 
 
+@pytest.mark.parametrize("ground", GROUNDS)
+def test_every_mark_has_contrast(opened: Any, ground: Any) -> None:
+    """WCAG 2.2, 1.4.11: what tells a figure is at least 3:1 against its ground, and is not made paler."""
+    page = opened(color_scheme=ground)
+    marks = page.evaluate(
+        """() => [['.spread', 'stroke'], ['.way', 'stroke'], ['.beat', 'stroke'], ['.point', 'fill'], ['.bar', 'fill']]
+        .map(([kind, paint]) => {
+          const style = getComputedStyle(document.querySelector(`#progress .picture ${kind}`));
+          const paper = getComputedStyle(document.querySelector('#progress figure')).backgroundColor;
+          const rgb = (colour) => colour.match(/[\\d.]+/g).slice(0, 3).map(Number);
+          return [kind, rgb(style[paint]), rgb(paper), Number(style[`${paint}Opacity`]) * Number(style.opacity)];
+        })"""
+    )
+    assert len(marks) == 5
+    for kind, ink, paper, opacity in marks:
+        assert opacity == 1, kind
+        assert contrast(ink, paper) >= 3, kind
+
+
 def test_ticks_are_round_and_few(inside: Inside) -> None:
     """Whatever the range, at most the asked number; a range of one value has room about it."""
     assert inside("chart.js", "(m) => m.roundTicks(57, 84, 5)") == [60, 65, 70, 75, 80]
