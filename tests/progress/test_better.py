@@ -34,6 +34,8 @@ def test_a_faster_tempo_is_told_with_both_figures() -> None:
 def test_nearer_to_the_beat_from_either_side() -> None:
     """By 6 ms or more, which can be heard; from late to a little early is nearer too."""
     assert better([], placed((22.0, None), (15.0, None), (-8.0, None))).placement == "22 ms late, now 8 ms early"
+    assert better([], placed((-22.0, None), (-15.0, None), (0.0, None))).placement == "22 ms early, now on the beat"
+    assert better([], placed((8.0, None), (-9.0, None), (-20.0, None))).placement is None
     assert better([], placed((10.0, None), (9.0, None), (5.0, None))).placement is None
     assert better([], placed((5.0, None), (9.0, None), (22.0, None))).placement is None
 
