@@ -62,7 +62,9 @@ export function placementMarks(points, days, size) {
   const { rem } = at;
   const zero = at.y(0);
   const last = points.at(-1);
-  const thick = Math.min(Math.max((at.end - at.start) / points.length / 3, 1.5), 0.45 * rem);
+  const pitch = (at.end - at.start) / points.length;
+  const thick = Math.min(Math.max(pitch / 4, 1.25), 0.25 * rem);
+  const r = Math.min(Math.max(pitch / 2.2, 2.5), 0.34 * rem);
   return [
     ...at.marks,
     ...points
@@ -74,7 +76,7 @@ export function placementMarks(points, days, size) {
       }),
     line("beat", "beat", at.left, zero, at.right, zero),
     ...points.map((point) =>
-      dot(`point ${point.day}`, `point ${side(point.bias_ms)}`, at.x(point.day), at.y(point.bias_ms), Math.min(0.24 * rem, thick / 1.6 + 1.5)),
+      dot(`point ${point.day}`, `point ${side(point.bias_ms)}`, at.x(point.day), at.y(point.bias_ms), r),
     ),
     words("last", "value", nowWords(last), at.right, 0.7 * rem, rem, "end"),
   ];
@@ -118,8 +120,8 @@ export function handMarks(hand, { width, rem }) {
     return [
       words(`family ${one.family}`, "name", one.family, 0, y + 0.85 * rem, rem),
       line(`rail ${one.family}`, "level", 0, middle, end, middle),
-      { ...line(`spread ${one.family}`, "spread", x(one.held_ms - spread), middle, x(one.held_ms + spread), middle), "stroke-width": 0.55 * rem },
-      dot(`point ${one.family}`, "point", x(one.held_ms), middle, 0.34 * rem),
+      { ...line(`spread ${one.family}`, "spread", x(one.held_ms - spread), middle, x(one.held_ms + spread), middle), "stroke-width": 0.3 * rem },
+      dot(`point ${one.family}`, "point", x(one.held_ms), middle, 0.46 * rem),
       words(`value ${one.family}`, "value", `${Math.round(one.held_ms)} ms`, end + 0.6 * rem, middle, rem),
     ];
   });
