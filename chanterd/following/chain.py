@@ -169,15 +169,17 @@ class Chain:
         """Find the links that an onset makes."""
         asked, at_ns, note = self._asked, self._onsets.at[index], self._onsets.notes[index]
         uneven, uneven_sq, least, melted = asked.costs.uneven, asked.uneven_sq, asked.least, asked.costs.melted
-        self.settle()
+        if self._tail:
+            self.settle()
         for place in asked.places[note]:
             off = at_ns - self._due[place]
             if not -asked.farthest_ns < off < asked.farthest_ns:
                 continue
             best = inf
             back: Link | None = None
+            from_click = asked.absolute(place, off)
             for link in reversed(self.links):
-                price, onset, before, off_before, _, _ = link
+                price, onset, before, off_before, sounding, _ = link
                 between, left_out = index - onset - 1, place - before - 1
                 if left_out < 0 or price + between * least + left_out * melted >= best:
                     continue
@@ -186,18 +188,24 @@ class Chain:
                     square = changed * changed
                     price += uneven * square / (square + uneven_sq)
                 else:
-                    price += min(asked.absolute(place, off), asked.absolute(place, changed))
-                if (between or left_out) and price < best:
-                    price += self._gap(link, index, place, best - price)
+                    price += min(from_click, asked.absolute(place, changed))
                 if price < best:
-                    best, back = price, link
+                    if between:
+                        price += self._gap(link, index, place, best - price)
+                    elif left_out:
+                        skips = asked.skips[sounding]
+                        price += skips[place] - skips[before + 1]
+                    if price < best:
+                        best, back = price, link
             for link in self.starts:
                 between = index - link.onset - 1
                 if between < 0 or link.price + between * least + place * melted >= best:
                     continue
-                price = link.price + asked.absolute(place, off)
+                price = link.price + from_click
                 if price < best:
-                    price += self._gap(link, index, place, best - price)
+                    price += (
+                        self._gap(link, index, place, best - price) if between else asked.skips[link.sounding][place]
+                    )
                     if price < best:
                         best, back = price, link
             if back is not None:
@@ -237,12 +245,17 @@ class Chain:
         asked, size, sums = self._asked, self._size, self._onsets.sums
         least, melted = asked.least, asked.costs.melted
         for link in (*self._tail, *reversed(self.links), *self.starts):
-            between, left_out = upto - link.onset - 1, size - link.place - 1
-            if between < 0 or link.price + between * least + left_out * melted >= best:
+            so_far, onset, place, _, sounding, before = link
+            between, left_out = upto - onset - 1, size - place - 1
+            if between < 0 or so_far + between * least + left_out * melted >= best:
                 continue
-            price = link.price + self._gap(link, upto, size, best - link.price)
-            if link.back is None:
-                price = min(price, link.price + asked.costs.skipped + sums[upto] - sums[link.onset + 1])
+            if between:
+                price = so_far + self._gap(link, upto, size, best - so_far)
+            else:
+                skips = asked.skips[sounding]
+                price = so_far + (skips[size] - skips[place + 1])
+            if before is None:
+                price = min(price, so_far + asked.costs.skipped + sums[upto] - sums[onset + 1])
             if price < best:
                 best, back = price, link
         self._ends[upto] = best, back

@@ -54,6 +54,9 @@ LONGEST_REST = 100
 """So many reps in a row that nothing was played of are told one by one; of a longer rest no more are, so that a chanter
 left lying for a day costs nothing."""
 
+PLAYED, WRONG_NOTE, MERGED, MISSING = State.PLAYED, State.WRONG_NOTE, State.MERGED, State.MISSING
+"""By names of their own, since looking a member up in its enum takes long (on Python 3.11)."""
+
 Reading = tuple[State, int | None]
 """How an asked note was met, and the onset that it was."""
 
@@ -204,7 +207,7 @@ class Follower:
                 return self._carry_on(0, before.sounding, last, after)
         found, told = self._standing(last, after), self._told
         findings: list[Finding] = [self._step(place, *now) for place, now in found.items() if told.get(place) != now]
-        findings += [self._step(place, State.MISSING, None) for place in told if place not in found]
+        findings += [self._step(place, MISSING, None) for place in told if place not in found]
         self._told = found
         return findings
 
@@ -227,12 +230,12 @@ class Follower:
         findings: list[Finding] = []
         notes = self._next.notes if after else self._notes
         while place < last.place:
-            state = State.MERGED if notes[place] == sounding else State.MISSING
+            state = MERGED if notes[place] == sounding else MISSING
             self._told[place + after] = (state, None)
             findings.append(self._step(place + after, state, None))
             place += 1
-        self._told[place + after] = (State.PLAYED, last.onset)
-        findings.append(self._step(place + after, State.PLAYED, last.onset))
+        self._told[place + after] = (PLAYED, last.onset)
+        findings.append(self._step(place + after, PLAYED, last.onset))
         return findings
 
     def _standing(self, last: Link, after: int) -> dict[int, Reading]:
@@ -271,16 +274,16 @@ class Follower:
         place = 0
         for at, index in pairs:
             while place < at:
-                found[place] = (State.MERGED if notes[place] == sounding else State.MISSING, None)
+                found[place] = (MERGED if notes[place] == sounding else MISSING, None)
                 place += 1
             if onsets.notes[index] == notes[place]:
                 sounding = onsets.notes[index]
-                found[place] = (State.PLAYED, index)
+                found[place] = (PLAYED, index)
             else:
-                found[place] = (State.WRONG_NOTE, index)
+                found[place] = (WRONG_NOTE, index)
             place += 1
         while size is not None and place < size:
-            found[place] = (State.MERGED if notes[place] == sounding else State.MISSING, None)
+            found[place] = (MERGED if notes[place] == sounding else MISSING, None)
             place += 1
         return found
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from chanterd.judging.advice import Advice, advise
 from chanterd.judging.around import Hand, RepBefore, around
+from chanterd.judging.crossing import Crossing
 from chanterd.judging.measure import RepMeasured, StepMeasured
 from chanterd.judging.shape import shape_of
 from chanterd.judging.standard import Standard
@@ -36,7 +37,7 @@ class Judge:
     _before: RepBefore | None = field(init=False, default=None)
     _hand: Hand = field(init=False, default_factory=Hand)
     _drill: Drill | None = field(init=False, default=None)
-    _advised: dict[Fault, Advice] = field(init=False, default_factory=dict)
+    _advised: dict[tuple[str, int | None, Crossing | None], Advice] = field(init=False, default_factory=dict)
 
     def judge(self, rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Judged:
         """Judge the next rep; ``next_lead`` is the lead of the rep after it as it is read by now, if it is."""
@@ -52,7 +53,8 @@ class Judge:
         if drill is not self._drill:
             self._drill = drill
             self._advised.clear()
-        about = Fault(fault.fault, fault.step, "", fault.crossing)  # the figures do not change what is to be done
-        if about not in self._advised:
-            self._advised[about] = advise(about, drill)
-        return self._advised[about]
+        about = (fault.fault, fault.step, fault.crossing)  # the figures do not change what is to be done
+        advice = self._advised.get(about)
+        if advice is None:
+            advice = self._advised[about] = advise(fault, drill)
+        return advice

@@ -4,6 +4,7 @@ Conventions: times in ns from beat 0 of the run; deviations + = late; steps coun
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, State, StepFound
 from chanterd.trade.grid import TempoGrid
@@ -12,10 +13,12 @@ from chanterd.trade.ornament import Kind
 from chanterd.trade.timetable import Timetable
 from chanterd.trade.units import Ns
 
+WRONG_NOTE = State.WRONG_NOTE
+"""By a name of its own, since looking a member up in its enum takes long (on Python 3.11), and each step asks."""
 
-@dataclass(frozen=True, slots=True)
-class StepMeasured:
-    """One step of one rep."""
+
+class StepMeasured(NamedTuple):
+    """One step of one rep; a named tuple for the same reason as what was found of it (see ``reading``)."""
 
     rep: int
     step: int
@@ -32,7 +35,8 @@ class StepMeasured:
     @property
     def deviation_ns(self) -> Ns | None:
         """+ is late; None if it has no onset."""
-        return None if self.onset_ns is None else Ns(self.onset_ns - self.expected_ns)
+        onset = self.onset_ns
+        return None if onset is None else onset - self.expected_ns  # type: ignore[return-value]  # Ns() takes its time
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,24 +72,23 @@ def measure_step(found: StepFound, timetable: Timetable, grid: TempoGrid) -> Ste
 
 
 def _measured(found: StepFound, timetable: Timetable, beat0_ns: int, start_ns: int) -> StepMeasured:
-    step = None if found.step == LEAD else timetable.drill.steps[found.step]
-    sound = found.sound
-    return StepMeasured(
-        rep=found.rep,
-        step=found.step,
-        note=timetable.drill.lead if step is None else step.note,
-        kind=None if step is None else step.kind,
-        state=found.state,
-        played_note=sound.note if sound is not None and found.state is State.WRONG_NOTE else None,
-        expected_ns=Ns(start_ns + timetable.offsets_ns[found.step + 1]),
-        onset_ns=None if sound is None else Ns(sound.onset_ns - beat0_ns),
-        length_ns=None if sound is None else sound.length_ns,
-    )
+    place, state, sound = found.step, found.state, found.sound
+    if place == LEAD:
+        note, kind = timetable.drill.lead, None
+    else:
+        asked = timetable.drill.steps[place]
+        note, kind = asked.note, asked.kind
+    expected_ns = Ns(start_ns + timetable.offsets_ns[place + 1])
+    if sound is None:
+        return StepMeasured(found.rep, place, note, kind, state, None, expected_ns, None, None)
+    played = sound.note if state is WRONG_NOTE else None
+    onset_ns = Ns(sound.onset_ns - beat0_ns)
+    return StepMeasured(found.rep, place, note, kind, state, played, expected_ns, onset_ns, sound.length_ns)
 
 
-def _measure_extra(extra: Extra, grid: TempoGrid) -> ExtraMeasured:
+def _measure_extra(extra: Extra, beat0_ns: int) -> ExtraMeasured:
     sound = extra.sound
-    return ExtraMeasured(sound.note, extra.kind, Ns(sound.onset_ns - grid.beat0_ns), sound.length_ns)
+    return ExtraMeasured(sound.note, extra.kind, Ns(sound.onset_ns - beat0_ns), sound.length_ns)
 
 
 def measure_rep(read: RepRead, timetable: Timetable, grid: TempoGrid) -> RepMeasured:
@@ -95,8 +98,8 @@ def measure_rep(read: RepRead, timetable: Timetable, grid: TempoGrid) -> RepMeas
     return RepMeasured(
         rep=read.rep,
         lead=_measured(read.lead, timetable, beat0_ns, start_ns),
-        steps=tuple(_measured(found, timetable, beat0_ns, start_ns) for found in read.steps),
-        extras=tuple(_measure_extra(extra, grid) for extra in read.extras),
+        steps=tuple([_measured(found, timetable, beat0_ns, start_ns) for found in read.steps]),
+        extras=tuple([_measure_extra(extra, beat0_ns) for extra in read.extras]),
         anchor_step=timetable.drill.anchor_step,
         skipped=read.skipped,
     )

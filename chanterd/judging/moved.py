@@ -8,7 +8,7 @@ from chanterd.trade.units import Ns
 
 def moved(step: StepMeasured, by_ns: Ns) -> StepMeasured:
     """The step, expected so much later (+)."""
-    return replace(step, expected_ns=Ns(step.expected_ns + by_ns))
+    return step._replace(expected_ns=Ns(step.expected_ns + by_ns))
 
 
 def moved_rep(rep: RepMeasured, by_ns: Ns) -> RepMeasured:

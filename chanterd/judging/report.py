@@ -158,12 +158,12 @@ def _ms(ns: int | None) -> float | None:
 
 def timing(step: StepMeasured) -> Timing:
     """State and times of one step."""
-    onset, length = step.onset_ns, step.length_ns
+    onset, length, expected = step.onset_ns, step.length_ns, step.expected_ns
     found: Timing = {
         "state": STATES[step.state],
-        "expected_ms": ms(step.expected_ns),
+        "expected_ms": ms(expected),
         "onset_ms": None if onset is None else ms(onset),
-        "deviation_ms": None if onset is None else ms(onset - step.expected_ns),
+        "deviation_ms": None if onset is None else ms(onset - expected),
         "length_ms": None if length is None else ms(length),
     }
     if step.played_note is not None:
@@ -173,7 +173,12 @@ def timing(step: StepMeasured) -> Timing:
 
 def step_result(step: StepMeasured) -> StepResult:
     """One step of the ornament, or the theme note."""
-    return {"step": step.step, "note": WORDS[step.note], "kind": KINDS[step.kind or Kind.THEME], **timing(step)}
+    return {
+        "step": step.step,
+        "note": WORDS[step.note],
+        "kind": "theme" if step.kind is None else KINDS[step.kind],
+        **timing(step),
+    }
 
 
 def extra_result(extra: ExtraMeasured) -> ExtraResult:

@@ -66,9 +66,10 @@ def shape_of(rep: RepMeasured, timetable: Timetable) -> Shape:
     """
     held: list[StepMeasured] = []
     quick: list[StepMeasured] = []
+    played, is_quick = State.PLAYED, Kind.QUICK
     for step, after in pairwise(rep.steps):
-        if step.state is State.PLAYED and step.length_ns and after.onset_ns is not None:
-            (quick if step.kind is Kind.QUICK else held).append(step)
+        if step.state is played and step.length_ns and after.onset_ns is not None:
+            (quick if step.kind is is_quick else held).append(step)
     return Shape(_kind_shape(held, rep, timetable), _kind_shape(quick, rep, timetable))
 
 
@@ -78,15 +79,14 @@ def _kind_shape(steps: list[StepMeasured], rep: RepMeasured, timetable: Timetabl
     asked = [timetable.lengths_ns[step.step + 1] for step in steps]
     lengths = [_whole_ns(step, rep) for step in steps]
     unit = min(asked)  # that of an ordinary step; a placeholder is asked to be longer
-    return KindShape(
-        steps=tuple([step.step for step in steps]),
-        lengths_ns=tuple(lengths),
-        even_ns=tuple([length * unit / one for length, one in zip(lengths, asked, strict=True)]),
-    )
+    even = [length * unit / one for length, one in zip(lengths, asked, strict=True)]
+    return KindShape(tuple([step.step for step in steps]), tuple(lengths), tuple(even))
 
 
 def _whole_ns(step: StepMeasured, rep: RepMeasured) -> Ns:
     """The step's length with the crossing noises right behind it."""
+    if not rep.extras:
+        return step.length_ns or Ns(0)
     length = step.length_ns or 0
     for extra in rep.extras:
         behind = step.onset_ns is not None and extra.onset_ns == step.onset_ns + length

@@ -5,7 +5,7 @@ Nothing here reads a clock; ``tick`` is told the time. Times are on the daemon's
 
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from chanterd.following.follow import Follower
 from chanterd.following.pulse import OwnPulse
@@ -117,14 +117,17 @@ class Run:
         if heard.at_ns < self._begins_ns:
             return []
         if isinstance(heard, Onset):
-            return self._tell(self._follower.hear(heard))
-        if isinstance(heard, Silence):
-            return self._tell(self._follower.silence(heard.at_ns))
-        return []
+            findings = self._follower.hear(heard)
+        elif isinstance(heard, Silence):
+            findings = self._follower.silence(heard.at_ns)
+        else:
+            return []
+        return self._tell(findings) if findings else []
 
     def tick(self, now_ns: Ns) -> list[Told]:
         """Close what is over by now, less the time that messages may need to arrive."""
-        return self._tell(self._follower.tick(Ns(now_ns - LATE_MESSAGES_NS)))
+        findings = self._follower.tick(Ns(now_ns - LATE_MESSAGES_NS))
+        return self._tell(findings) if findings else []
 
     def finish(self) -> list[Told]:
         """No more will come: close every rep that was begun."""
@@ -164,7 +167,8 @@ class Run:
         self.last.append(result)
         if self.click_off and rep.anchor.onset_ns is not None:
             self._beats.append((rep.rep, ms(rep.anchor.onset_ns)))
-        return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
+        tally = Tally(self.tally.played, self.tally.clean, self.tally.in_a_row)
+        return RepTold((rep.lead, *rep.steps), result, tally)
 
 
 def make_run(

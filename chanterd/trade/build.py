@@ -7,6 +7,7 @@ Conventions: step indices count from 0; the last stage is the full ornament; the
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from chanterd.trade.note import Note
 from chanterd.trade.ornament import Kind, Ornament, Spelling
@@ -41,18 +42,22 @@ class Stage:
         return tuple(step.note for step in self.steps if step.sounds)
 
 
-def stages(ornament: Ornament, lead: Note, theme: Note) -> list[Stage]:
-    """The build-up between two notes, no two of which sound alike; empty if the ornament is not played there."""
+@lru_cache(maxsize=256)
+def stages(ornament: Ornament, lead: Note, theme: Note) -> tuple[Stage, ...]:
+    """The build-up between two notes, no two of which sound alike; empty if the ornament is not played there.
+
+    Kept for the ways last asked for: a judge asks in the middle of a run, for the stage that helps with a fault.
+    """
     spelling = find_spelling(ornament, lead, theme)
     if spelling is None:
-        return []
+        return ()
     beat = len(spelling.steps) if ornament.beat is None else ornament.beat
     whole = tuple(range(len(spelling.steps)))
-    before = stages(ornament.builds_on, lead, theme) if ornament.builds_on else []
+    before = stages(ornament.builds_on, lead, theme) if ornament.builds_on else ()
     kept = [] if before else [one for one in ornament.build or _kept(spelling, theme, beat) if one != whole]
     built = [*before, *(_stage(spelling, lead, theme, beat, one) for one in dict.fromkeys((*kept, whole)))]
     heard = {stage.heard: stage for stage in built if _can_be_played(stage, lead)}
-    return list(heard.values())
+    return tuple(heard.values())
 
 
 def _kept(spelling: Spelling, theme: Note, beat: int) -> Iterator[tuple[int, ...]]:

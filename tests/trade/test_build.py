@@ -119,4 +119,4 @@ def test_a_stage_that_sounds_like_the_next_is_left_out() -> None:
 
 def test_there_are_no_stages_where_it_is_not_played() -> None:
     """A grip does not lead to D."""
-    assert stages(standard_book().find("grip"), Note.B, Note.D) == []
+    assert stages(standard_book().find("grip"), Note.B, Note.D) == ()
