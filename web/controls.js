@@ -70,6 +70,7 @@ export function controls(find, chooser) {
     const beats = find("#beats");
     const click_bpm = tempoShown(player);
     if (document.activeElement !== tempo) tempo.value = tempoWords(click_bpm);
+    tempo.toggleAttribute("data-long", tempo.value.length > 3); // a fraction, in the same room
     if (document.activeElement !== beats) beats.value = tempoWords(beatsOf(click_bpm, toBeat));
     find("#to-beat").value = String(toBeat);
     const toggle = find("#toggle");
