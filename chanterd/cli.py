@@ -16,7 +16,7 @@ import mido
 import typer
 
 from chanterd import __version__
-from chanterd.assess import assess, profile_for, tempo_of
+from chanterd.assess import assess, assessment_json, profile_for, tempo_of
 from chanterd.config import ChanterdError, did_you_mean
 from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.driver import no_driver
@@ -146,7 +146,7 @@ def assess_take(
     profile = profile_for(played, profiles, turns) if chanter is None else find_profile(chanter, profiles)
     found = assess(played, profile, asked, bpm, level, hand, lay, click_off=click_off)
     if as_json:
-        show([json.dumps(found, indent=1, allow_nan=False)])
+        show([assessment_json(found)])
         return
     lines = [
         f"{asked.words}, {lay.name}." if turns[1:] else f"{asked.words}: {asked.spelled}.",

@@ -1,5 +1,6 @@
 """Assessing a take, end to end through the command line: files written with mido alone, findings known beforehand."""
 
+import json
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -60,6 +61,16 @@ def test_a_grip_as_asked_is_clean_and_complete(chanterd: Commands, tmp_path: Pat
     assert column(rep, "expected_ms") == [840.0, 900.0, 940.0, 1000.0]
     assert column(rep, "length_ms") == [60.0, 40.0, 60.0, 1000.0]
     assert told["summary"]["clean"] == told["summary"]["played"] == 2
+
+
+def test_each_rep_is_printed_in_a_line_of_its_own(chanterd: Commands, tmp_path: Path) -> None:
+    """Of the one JSON object, so that a rep can be looked for; all else stands around them."""
+    take = write(tmp_path / "a.mid", reps(GRIP, GRIP, GRIP))
+    _, printed, _ = chanterd.run("assess", take, "--drill", "grip from B to C", "--json")
+    lines = [line.rstrip(",") for line in printed.splitlines()]
+    alone = [json.loads(line) for line in lines if line.startswith('{"rep": ')]
+    assert alone == json.loads(printed)["reps"]
+    assert [one["rep"] for one in alone] == [0, 1, 2]
 
 
 def test_offsets_are_found_to_the_millisecond(chanterd: Commands, tmp_path: Path) -> None:

@@ -163,7 +163,9 @@ class Chain:
         """Let a chain begin at onset ``first``, after what came before has cost ``price``."""
         link = Link(price, first - 1, START, 0.0, NOTHING if sounding is None else sounding, None)
         self.starts.append(link)
-        self._weigh(link)
+        key = price - self._onsets.sums[first]
+        if key <= self._key:
+            self._cheapest, self._key = link, key
 
     def add(self, index: int) -> None:
         """Find the links that an onset makes."""
@@ -211,21 +213,19 @@ class Chain:
             if back is not None:
                 self._tail.append(Link(best, index, place, off, note, back))
 
-    def _weigh(self, link: Link) -> None:
-        key = link.price - self._onsets.sums[link.onset + 1]
-        if key <= self._key:
-            self._cheapest, self._key = link, key
-
     def settle(self) -> None:
         """The last onset is over: it may turn out too short for a note of the melody."""
         if not self._tail:
             return
-        length = self._onsets.length(self._tail[0].onset)
+        onset, stub_ns = self._tail[0].onset, self._asked.stub_ns
+        length, so_far = self._onsets.length(onset), self._onsets.sums[onset + 1]
         for link in self._tail:
-            if length < self._asked.stub_ns and self._is_stub(link.place, length):
+            if length < stub_ns and self._is_stub(link.place, length):
                 link = link._replace(price=link.price + self._asked.costs.stub)  # noqa: PLW2901
             self.links.append(link)
-            self._weigh(link)
+            key = link.price - so_far
+            if key <= self._key:
+                self._cheapest, self._key = link, key
         self._tail = []
 
     def _is_stub(self, place: int, length: float) -> bool:

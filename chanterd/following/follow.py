@@ -98,7 +98,7 @@ class Follower:
             onsets.go_on(onset.note)
             return findings
         onsets.add(onset.note, onset.at_ns)
-        index = len(onsets) - 1
+        index = len(onsets.notes) - 1
         if not index:
             self._start()
         self._link(index)

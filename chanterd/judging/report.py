@@ -9,6 +9,7 @@ from typing import Literal, NotRequired
 from pydantic import ConfigDict, with_config
 from typing_extensions import TypedDict
 
+from chanterd.following import reading
 from chanterd.following.reading import State
 from chanterd.judging.around import Kept
 from chanterd.judging.judge import Judged
@@ -149,6 +150,7 @@ class RepResult(TypedDict):
 
 STATES: dict[State, StepState] = {state: state.value for state in State}
 KINDS: dict[Kind, Literal["quick", "held", "theme"]] = {kind: kind.value for kind in Kind}
+EXTRAS: dict[reading.ExtraKind, ExtraKind] = {kind: kind.value for kind in reading.ExtraKind}
 """Looked up, since an enum's own ``value`` is slow and there are many."""
 
 
@@ -183,32 +185,36 @@ def step_result(step: StepMeasured) -> StepResult:
 
 def extra_result(extra: ExtraMeasured) -> ExtraResult:
     """A note that nobody asked for."""
-    return ExtraResult(
-        note=extra.note.words, onset_ms=ms(extra.onset_ns), length_ms=_ms(extra.length_ns), extra=extra.kind.value
-    )
+    return {
+        "note": WORDS[extra.note],
+        "onset_ms": ms(extra.onset_ns),
+        "length_ms": _ms(extra.length_ns),
+        "extra": EXTRAS[extra.kind],
+    }
 
 
 def rep_result(judged: Judged, said: str) -> RepResult:
     """One rep with its verdict; ``said`` is the sentence for the player."""
     seen, verdict = judged.seen, judged.verdict
     rep, off = seen.rep, seen.rep.anchor.deviation_ns
-    return RepResult(
-        rep=rep.rep,
-        lead=LeadResult(note=rep.lead.note.words, **timing(rep.lead)),
-        clean=verdict.clean,
-        skipped=rep.skipped,
-        faults=[
-            FaultResult(fault=fault.fault, step=fault.step, said=fault.said, do=advice.said, drill=advice.drill)
+    off_ms = _ms(off)
+    return {
+        "rep": rep.rep,
+        "lead": {"note": WORDS[rep.lead.note], **timing(rep.lead)},
+        "clean": verdict.clean,
+        "skipped": rep.skipped,
+        "faults": [
+            {"fault": fault.fault, "step": fault.step, "said": fault.said, "do": advice.said, "drill": advice.drill}
             for fault, advice in zip(verdict.faults, judged.advice, strict=True)
         ],
-        said=said,
-        anchor_ms=_ms(off),
-        placement={"off_ms": _ms(off), "of_click": None if off is None else round(off / judged.click_ns, 4)},
-        shape={"held": _lengths(seen.shape.held), "quick": _lengths(seen.shape.quick)},
-        around={"lead": _kept(seen.around.lead), "theme": _kept(seen.around.theme)},
-        steps=[step_result(step) for step in rep.steps],
-        extras=[extra_result(extra) for extra in rep.extras],
-    )
+        "said": said,
+        "anchor_ms": off_ms,
+        "placement": {"off_ms": off_ms, "of_click": None if off is None else round(off / judged.click_ns, 4)},
+        "shape": {"held": _lengths(seen.shape.held), "quick": _lengths(seen.shape.quick)},
+        "around": {"lead": _kept(seen.around.lead), "theme": _kept(seen.around.theme)},
+        "steps": [step_result(step) for step in rep.steps],
+        "extras": [extra_result(extra) for extra in rep.extras],
+    }
 
 
 def _lengths(shape: KindShape) -> Lengths:

@@ -86,8 +86,9 @@ def judge_rep(seen: Seen, drill: Drill, standard: Standard, click_ns: float) -> 
 
 
 def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
+    missing = State.MISSING
     for step in rep.steps:
-        if step.state is State.MISSING:
+        if step.state is missing:
             yield Fault("missing step", step.step, f"The {step_name(drill, step.step)} was missing.")
         elif step.played_note is not None:
             said = f"The {step_name(drill, step.step)} came out as {a_note(step.played_note)}."
@@ -102,9 +103,10 @@ def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: flo
 
 
 def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
+    quick, quick_ns, held_ns = Kind.QUICK, standard.crushed_under_ns(Kind.QUICK), standard.crushed_under_ns(Kind.HELD)
     for step in rep.steps[:-1]:
         length = step.length_ns
-        if length is not None and step.kind is not None and length < standard.crushed_under_ns(step.kind):
+        if length is not None and length < (quick_ns if step.kind is quick else held_ns):
             said = f"The {step_name(drill, step.step)} was crushed: {say_ms(length)}."
             yield Fault("crushed", step.step, said)
 

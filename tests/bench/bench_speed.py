@@ -27,7 +27,7 @@ import numpy as np
 from rich.console import Console
 from rich.table import Table
 
-from chanterd.assess import assess
+from chanterd.assess import assess, assessment_json
 from chanterd.hearing.take import read_take, write_take
 from chanterd.practice.run import Run, make_run
 from chanterd.trade.drill import drill_from_words
@@ -178,6 +178,8 @@ def whole_take(condition: Condition, minutes: float, repeats: int, seed: int) ->
             "ear, following, judging, summary": timed(lambda: assess(take, profile, drill, CLICK_BPM, by), repeats),
         }
         figures["assess in all"] = timed(lambda: assess(read_take(path), profile, drill, CLICK_BPM, by), repeats)
+        found = assess(take, profile, drill, CLICK_BPM, by)
+        figures["printing it as JSON, besides"] = timed(lambda: assessment_json(found), repeats)
         peak = peak_mb(lambda: assess(take, profile, drill, CLICK_BPM, by))
     table = Table(
         title=f"A take of {minutes:g} minutes, {len(take.messages)} messages; assess holds {peak:.1f} MB at most"
