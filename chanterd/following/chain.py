@@ -326,6 +326,8 @@ class Chain:
             if broken and odd[upto] > odd[first] and odd[upto] - odd[index + 1] + odd[index] == odd[first]:
                 price -= broken
             heard, at_ns = onsets.notes[index], onsets.at[index]
+            if heard == sounding:
+                continue  # after something else the note before came back
             for q in range(place, size):
                 saved = price - skips[q + 1] + skips[q]
                 saved += asked.costs.wrong_note if q < theme else asked.costs.wrong_theme

@@ -67,8 +67,8 @@ class Follower:
     def __init__(self, course: Course, grid: TempoGrid, costs: Costs = STANDARD_COSTS, *, at_once: bool = True) -> None:
         """Follow from rep 0 on.
 
-        ``at_once``: tell each step as it sounds. Otherwise only reps are told, and before each the lead of the next as
-        it is read by then; their readings are the same.
+        ``at_once``: tell each step as it sounds. Otherwise only reps are told; their readings are the same. Before each
+        rep the lead of the next is told, if that is not told yet as it is read by then.
         """
         self._at_once = at_once
         self._layout = course.layout
@@ -297,11 +297,11 @@ class Follower:
 
     def _close(self) -> list[Finding]:
         """Read the open rep for good and open the next with the onsets that belong to it."""
-        findings = [] if self._at_once else self._next_lead()
         self._onsets.settle(self._closes_ns)
         for chain in self._chains:
             chain.settle()
-        cut = self._cut()
+        cut, ahead = self._cut()
+        findings = self._next_lead(ahead)
         price, back = self._chains[0].end(cut)
         pairs = self._chains[0].pairs(back, cut, self._size)
         read = self._rep_read(pairs, cut, price)
@@ -320,13 +320,24 @@ class Follower:
             findings += self._changes()
         return findings
 
-    def _next_lead(self) -> list[Finding]:
-        """The lead of the next rep as it is read before the open one closes, if it has been heard."""
-        last, after = self._cheapest()
-        return [self._step(after, *self._standing(last, after)[after])] if after else []
+    def _next_lead(self, ahead: Link | None) -> list[Finding]:
+        """The lead of the next rep, by the reading that closes the open one: it ends the theme note."""
+        pairs = [] if ahead is None else self._pairs(self._chains[1], ahead, len(self._onsets))[0]
+        place, index = pairs[0] if pairs else (1, 0)
+        if place:
+            return [] if self._told.pop(self._size, None) is None else [self._step(self._size, State.MISSING, None)]
+        right = self._onsets.notes[index] == self._next.notes[0]
+        now: Reading = (State.PLAYED if right else State.WRONG_NOTE, index)
+        if self._told.get(self._size) == now:
+            return []
+        self._told[self._size] = now
+        return [self._step(self._size, *now)]
 
-    def _cut(self) -> int:
-        """How many onsets belong to the open rep, by the cheapest way to explain it and the next together."""
+    def _cut(self) -> tuple[int, Link | None]:
+        """How many onsets belong to the open rep, by the cheapest way to explain it and the next together.
+
+        With the last link of the next rep in that reading; None if nothing is left over.
+        """
         onsets, (_, ahead) = self._onsets, self._chains
         count, total = len(onsets), onsets.sums[-1]
         best = inf
@@ -343,10 +354,10 @@ class Follower:
             price = start.price + self._next.skip(0, start.sounding) + total - onsets.sums[start.onset + 1]
             if price <= best:
                 best, last = price, start
-        cut = count
+        cut, reading = count, last
         while last is not None:
             cut, last = last.onset + 1, last.back
-        return cut
+        return cut, reading
 
     def _bounces_upto(self, cut: int) -> list[Sound]:
         """Take out the bounces that came before an onset."""

@@ -8,7 +8,8 @@ Two faults in one rep may change each other. What becomes of them is settled her
 - Not told (neither naming it nor passing it over counts): early and late where the step on the beat has no onset, and
   what the click would have to tell of the note before; the evenness of steps of which fewer than two have a beginning
   and an end of their own; a note within ``NEAR_MS`` of its limit; a steady hand that was uneven by chance.
-- No room (the rep is not counted): notes that overtake each other, or a note of the melody shorter than ``MELODY_MS``.
+- No room (the rep is not counted): notes that overtake each other, or a note of the melody that is shorter than
+  ``MELODY_MS`` or than a step of the ornament.
 """
 
 from collections.abc import Iterator
@@ -108,13 +109,15 @@ class Asked:
         return Truth(frozenset(faults - undone.keys() - untold.keys()), undone, untold)
 
     def _has_room(self, strokes: list[Sounded], next_lead_ms: float | None) -> bool:
-        ends = [one.at_ms for one in strokes[1:]]
-        ends.append(strokes[-1].at_ms + MELODY_MS if next_lead_ms is None else next_lead_ms)
-        melody = (-1, len(self.drill.steps) - 1)
-        return all(
-            end - one.at_ms >= (MELODY_MS if one.step in melody else APART_MS)
-            for one, end in zip(strokes, ends, strict=True)
-        )
+        end_ms = strokes[-1].at_ms + self.click_ms if next_lead_ms is None else next_lead_ms
+        asked = [(one.step, one.at_ms) for one in strokes if one.step is not None]
+        ends = [*(at_ms for _, at_ms in asked[1:]), end_ms]
+        lengths = {step: end - at_ms for (step, at_ms), end in zip(asked, ends, strict=True)}
+        last = len(self.drill.steps) - 1
+        melody = min(lengths[-1], lengths[last])
+        inside = [length for step, length in lengths.items() if -1 < step < last]
+        apart = [after.at_ms - one.at_ms for one, after in pairwise(strokes)]
+        return melody >= max(MELODY_MS, *inside, 0.0) and min(apart) >= APART_MS
 
     def _beat_off(self, played: Played, at: dict[int, float]) -> float | None:
         anchor = self.drill.anchor_step

@@ -92,7 +92,7 @@ def gap(
 
 
 def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
-    """The price of one reading; inf if it is none (two wrong notes in a gap, or one that would melt)."""
+    """The price of one reading; inf if it is none (two wrong notes in a gap, one that melts, or the note before)."""
     if not pairs:
         plain = gap(rep, heard, (), range(len(heard)), range(len(rep.asked)), None, None)
         return min(plain, COSTS.skipped + sum(one.extra for one in heard))
@@ -102,7 +102,7 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
         end = onset == len(heard)
         if not end and heard[onset].note != rep.asked[place]:
             sounding = rep.before if link is None else rep.asked[link[0]]
-            if wrong or rep.asked[place] == sounding:
+            if wrong or sounding in (rep.asked[place], heard[onset].note):
                 return inf
             wrong.append((place, onset))
             continue

@@ -133,6 +133,31 @@ def test_a_wrong_note_after_a_long_step_is_no_sign_that_the_step_was_none() -> N
     assert not read.extras
 
 
+def test_a_lead_that_comes_back_after_a_stray_note_is_no_wrong_step() -> None:
+    """C, a stray B, the C again, and no first low G: the low G was missing, it did not come out as a C."""
+    plays = player("taorluath from C to low A", 100.0)
+    lead, low_g, *rest = plays.rep(0)
+    stray, again = Onset(Note.B, Ns(240 * MS)), Onset(Note.C, Ns(low_g.at_ns - 30 * MS))
+    read = follow(plays, [lead, stray, again, *rest, *plays.rep(1)])[0]
+    assert states(read)[0] == "missing"
+
+
+def test_the_lead_that_ends_a_melted_theme_is_told_before_its_rep() -> None:
+    """Without its last gracenote a doubling melts into its theme; the next lead says how long that was held."""
+    for at_once in (True, False):
+        plays = player("doubling from low A to D", 76.0)
+        high_g, short = plays.rep(0)[1:3]
+        follower = Follower(plays.course, plays.grid, at_once=at_once)
+        found = [
+            one for onset in (plays.rep(0)[0], high_g, short, *plays.rep(1, 110.0)) for one in follower.hear(onset)
+        ]
+        closed = next(index for index, one in enumerate(found) if isinstance(one, RepRead))
+        leads = [one for one in found[:closed] if isinstance(one, StepFound) and (one.rep, one.step) == (1, LEAD)]
+        assert leads
+        assert leads[-1].sound is not None
+        assert leads[-1].sound.onset_ns == plays.rep(1, 110.0)[0].at_ns
+
+
 def with_noise(plays: Player, note: Note, length_ms: float) -> list[Onset | Silence]:
     """A rep with another note between the lead B and the first low G."""
     lead, low_g, *rest = plays.rep(0)
