@@ -145,7 +145,7 @@ def test_a_crossing_noise_is_told_from_a_wrong_note(chanterd: Commands, tmp_path
     assert column(first, "state") == ["played"] * 4
     assert first["lead"]["length_ms"] == pytest.approx(831, abs=TO_THE_MS)
     assert [(extra["note"], extra["extra"]) for extra in second["extras"]] == [("E", "extra note")]
-    assert second["said"] == "An E sounded for 9 ms that was not asked for."
+    assert second["said"] == "An E that was not asked for sounded for 9 ms."
 
 
 def test_a_bounce_is_the_chanters_doing(chanterd: Commands, tmp_path: Path) -> None:

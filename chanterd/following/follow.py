@@ -325,19 +325,15 @@ class Follower:
         pairs = [] if ahead is None else self._pairs(self._chains[1], ahead, len(self._onsets))[0]
         place, index = pairs[0] if pairs else (1, 0)
         if place:
-            return [] if self._told.pop(self._size, None) is None else [self._step(self._size, State.MISSING, None)]
-        right = self._onsets.notes[index] == self._next.notes[0]
-        now: Reading = (State.PLAYED if right else State.WRONG_NOTE, index)
+            return [] if self._told.pop(self._size, None) is None else [self._step(self._size, MISSING, None)]
+        now = (PLAYED if self._onsets.notes[index] == self._next.notes[0] else WRONG_NOTE, index)
         if self._told.get(self._size) == now:
             return []
         self._told[self._size] = now
         return [self._step(self._size, *now)]
 
     def _cut(self) -> tuple[int, Link | None]:
-        """How many onsets belong to the open rep, by the cheapest way to explain it and the next together.
-
-        With the last link of the next rep in that reading; None if nothing is left over.
-        """
+        """How many onsets are the open rep's, by the cheapest way to explain it and the next; the last link of that."""
         onsets, (_, ahead) = self._onsets, self._chains
         count, total = len(onsets), onsets.sums[-1]
         best = inf

@@ -126,10 +126,10 @@ def _beat(facts: Facts) -> Iterator[Remark]:
     if facts.bias_ms is None:
         yield "open", "There are not enough reps yet to say whether you are early or late."
     elif abs(facts.bias_ms) <= facts.heard_from_ms:
-        yield "steady", "It is on the click, as near as can be heard."
+        yield "steady", "On the whole you are on the click, as near as can be heard."
     else:
         word = "late" if facts.bias_ms > 0 else "early"
-        yield "steady", f"You are {abs(facts.bias_ms):.0f} ms {word} each time: a habit, not a slip."
+        yield "steady", f"On the whole you are {abs(facts.bias_ms):.0f} ms {word}: a habit, not a slip."
     drifted = (facts.drift_ms or 0.0) * (facts.played - 1)
     if abs(drifted) > 2 * facts.heard_from_ms:
         yield "unsteady", f"From the first rep to the last you came {abs(drifted):.0f} ms {_way(drifted)}."
@@ -151,7 +151,7 @@ def _sizes(facts: Facts) -> Iterator[Remark]:
         else:
             yield "unsteady", f"{name} change from rep to rep: {long}."
         if times is not None and times > EVEN_TIMES:
-            yield "unsteady", f"{name} of a rep differ: the longest is {times:.1f} times the shortest."
+            yield "unsteady", f"{name} differ within a rep: the longest is {times:.1f} times the shortest."
 
 
 def _next(facts: Facts) -> Next | None:

@@ -12,7 +12,7 @@ from chanterd.following.reading import LEAD, ExtraKind, State
 from chanterd.judging.around import Around, Kept
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.judging.limit import Limit
-from chanterd.judging.measure import RepMeasured
+from chanterd.judging.measure import ExtraMeasured, RepMeasured
 from chanterd.judging.naming import a_note, say_ms, step_name, upper_first
 from chanterd.judging.shape import KindShape, Shape
 from chanterd.judging.standard import Standard
@@ -163,9 +163,11 @@ def _extras(seen: Seen, drill: Drill, standard: Standard) -> Iterator[Fault]:
     for extra in seen.rep.extras:
         length = extra.length_ns
         if extra.kind is ExtraKind.EXTRA_NOTE:
+            if _is_lead_begun(extra, seen.rep, drill):
+                continue
             if length is None or length > standard.extra_over_ms * NS_PER_MS:
                 long = "" if length is None else f" for {say_ms(length)}"
-                said = f"{upper_first(a_note(extra.note))} sounded{long} that was not asked for."
+                said = f"{upper_first(a_note(extra.note))} that was not asked for sounded{long}."
                 yield Fault("extra note", None, said)
         elif extra.kind is ExtraKind.CROSSING_NOISE and (length or 0) > standard.crossing_over_ms * NS_PER_MS:
             explained = crossings(seen.rep, seen.before, drill) if explained is None else explained
@@ -173,3 +175,13 @@ def _extras(seen: Seen, drill: Drill, standard: Standard) -> Iterator[Fault]:
             noise = f"{a_note(extra.note)} sounded for {say_ms(length or 0)}"
             said = f"The fingers crossed: {noise}." if crossing is None else f"{crossing.said}: {noise}."
             yield Fault("crossing noise", None, said, crossing)
+
+
+def _is_lead_begun(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> bool:
+    """Whether it is the lead, before something else came in its midst: what came is told, the lead was asked for."""
+    again = rep.lead.onset_ns
+    return (
+        again is not None
+        and extra.note is drill.lead
+        and any(extra.onset_ns < other.onset_ns < again and other.kind is ExtraKind.EXTRA_NOTE for other in rep.extras)
+    )

@@ -9,7 +9,10 @@ from hypothesis import strategies as st
 from chanterd.following.chain import Asked, Chain
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.onsets import Onsets
+from chanterd.trade.heard import Onset
 from chanterd.trade.note import Note
+from chanterd.trade.units import Ns
+from tests.following.playing import follow, player, states
 from tests.following.prices import Heard, Rep, cheapest, price_of
 
 CLICK_NS = 500_000_000
@@ -97,3 +100,35 @@ def test_a_player_who_is_late_all_along_pays_once() -> None:
     for index in range(5):
         late.add(index)
     assert late.end(5)[0] - on_time.end(5)[0] == pytest.approx(rep.absolute(0, 100 * MS))
+
+
+@pytest.mark.parametrize("late_ms", [220.0, 0.0, -180.0])
+@pytest.mark.parametrize("note", [Note.B, Note.HIGH_A])
+def test_a_wrong_first_step_is_one_wherever_the_ornament_fell(late_ms: float, note: Note) -> None:
+    """The ornament came late or early after a lead on the click: its placement pays for that, not the wrong note."""
+    plays = player("doubling from low A to C", 50.0)
+    lead, *steps = plays.rep(0)
+    moved = [Onset(one.note, Ns(one.at_ns + round(late_ms * MS))) for one in steps]
+    moved[0] = Onset(note, moved[0].at_ns)
+    read = follow(plays, [lead, *moved, *plays.rep(1)])[0]
+    assert states(read) == ["wrong note", "played", "played", "played"]
+    assert not read.extras
+
+
+def test_a_wrong_note_after_a_long_step_is_no_sign_that_the_step_was_none() -> None:
+    """A first low G of a heavy throw begun 160 ms too soon, then an F for the D: the low G was played, and long."""
+    plays = player("heavy throw on D from B", 100.0)
+    lead, low_g, gracenote, *rest = plays.rep(0)
+    onsets = [lead, Onset(Note.LOW_G, Ns(low_g.at_ns - 160 * MS)), Onset(Note.F, gracenote.at_ns), *rest]
+    read = follow(plays, [*onsets, *plays.rep(1)])[0]
+    assert states(read) == ["played", "wrong note", "played", "played", "played"]
+    assert not read.extras
+
+
+def test_a_lead_that_comes_back_after_a_stray_note_is_no_wrong_step() -> None:
+    """C, a stray B, the C again, and no first low G: the low G was missing, it did not come out as a C."""
+    plays = player("taorluath from C to low A", 100.0)
+    lead, low_g, *rest = plays.rep(0)
+    stray, again = Onset(Note.B, Ns(240 * MS)), Onset(Note.C, Ns(low_g.at_ns - 30 * MS))
+    read = follow(plays, [lead, stray, again, *rest, *plays.rep(1)])[0]
+    assert states(read)[0] == "missing"

@@ -29,7 +29,7 @@ def test_every_fault_has_a_remedy() -> None:
 def test_the_advice_names_the_notes_of_the_drill() -> None:
     """The step it is about, the note before, the note after, the ornament."""
     assert advise(Fault("crushed", 2, ""), GRIP).said == (
-        "Open the second low G up: play every step as long as the others, slowly, and close it again little by little."
+        "Open the second low G up: play it slowly, with room to be heard, and close it again little by little."
     )
     assert (
         "Play the B as if nothing came after it, and let the grip begin" in advise(Fault("wound up", -1, ""), GRIP).said

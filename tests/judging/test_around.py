@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from chanterd.following.reading import ExtraKind, State
-from chanterd.judging.around import REST_NS, Hand, Usual
+from chanterd.judging.around import Hand, Usual, around
 from chanterd.trade.note import Note
 from tests.judging.reps import Rep, ns
 
@@ -68,6 +68,16 @@ def test_what_is_usual_is_the_median_of_the_last_reps() -> None:
         hand.add(Rep(off_ms={0: -wide}).measured())
     hand.add(Rep(states={3: State.MISSING}).measured())
     assert hand.usual == Usual(ns(41), ns(0))
+
+
+def test_a_changed_hand_is_usual_after_five_of_nine_reps() -> None:
+    """Older reps than nine have no say in it."""
+    hand = Hand()
+    for wide in (*[10.0] * 20, *[50.0] * 4):
+        hand.add(Rep(off_ms={0: -wide}).measured())
+    assert hand.usual == Usual(ns(10), ns(0))
+    hand.add(Rep(off_ms={0: -50.0}).measured())
+    assert hand.usual == Usual(ns(50), ns(0))
 
 
 def test_a_lead_that_was_begun_anew_is_held_against_the_beat_before() -> None:
@@ -139,8 +149,8 @@ def test_a_theme_that_melted_is_one_with_the_step_that_sounded_on() -> None:
 
 
 def test_a_rest_after_the_theme_is_no_pause_and_not_cut_short() -> None:
-    """The sound stopped before the next lead; a gap that some chanters leave between notes is no rest."""
-    gap_ms = REST_NS / 1e6
+    """The sound stopped before the next lead; 25 ms that some chanters leave between notes are no rest: our choice."""
+    gap_ms = 25.0
     assert offs(Rep(length_ms={3: 1000.0 - gap_ms - 0.001}, next_off_ms=0.0)) == (0, None)
     assert offs(Rep(length_ms={3: 1000.0 - gap_ms}, next_off_ms=0.0)) == (0, 0)
     noise = (Note.LOW_A, 1985.0, 15.0, ExtraKind.CROSSING_NOISE)
@@ -163,3 +173,23 @@ def test_a_pause_told_by_the_next_rep_is_held_against_the_same_as_any() -> None:
     assert after.around(Usual(ns(0), ns(60))).paused_before_ns == ns(300)
     late = replace(held, off_ms={-1: 90.0})
     assert replace(after, before=late).around().paused_before_ns == ns(210)
+
+
+def test_a_noise_before_the_lead_does_not_begin_it_anew() -> None:
+    """Fingers that crossed on the way to the lead: where the lead began still says how long it was held."""
+    noise = (Note.LOW_A, 2000.0 + 280.0, 20.0, ExtraKind.CROSSING_NOISE)
+    late = Rep(rep=1, off_ms=dict.fromkeys(range(-1, 4), 300.0), extras=[noise], before=Rep(), next_off_ms=0.0)
+    assert offs(late) == (0, -300)
+    assert offs(replace(late, off_ms={-1: 300.0, **dict.fromkeys(ORNAMENT, 90.0)}))[0] == 0
+
+
+def test_only_the_rep_right_before_and_the_one_right_after_count() -> None:
+    """A rep left out in between, or not played at all, says nothing of this one's notes."""
+    late = Rep(rep=2, off_ms=dict.fromkeys(ORNAMENT, 100.0))
+    before = Rep(rep=1, off_ms=dict.fromkeys(range(-1, 4), 100.0), theme_sounds=True)
+    assert offs(replace(late, before=before))[0] == 0
+    assert offs(replace(late, before=replace(before, rep=0)))[0] == 100
+    rested = replace(before, states=dict.fromkeys(range(-1, 4), State.MISSING))
+    assert offs(replace(late, before=rested))[0] == 100
+    rep, lead = Rep(next_off_ms=100.0), Rep(rep=1, next_off_ms=100.0).next_lead()
+    assert around(rep.measured(), rep.timetable, None, lead).theme.off_ns is None

@@ -88,7 +88,7 @@ def test_what_was_not_played_as_asked_is_in_words() -> None:
     verdict = " ".join(line.strip() for line in told[:-3])
     assert verdict == (
         "1  The D gracenote was missing. The first low G came out as a high A. The C was 90 ms late. "
-        "An F sounded for 100 ms that was not asked for."
+        "An F that was not asked for sounded for 100 ms."
     )
     off, long, besides = told[-3:]
     assert off.split() == ["off", "0", "0", "none", "-", "+90"]
@@ -124,7 +124,10 @@ def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
     told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0, 9.0, 11.0)] + [CRUSHED])
     assert told[-2:] == ["Next: grip from B to C, stage 1, at 60. When three in a row are clean, come", "back."]
     remarks = " ".join(line.strip() for line in told)
-    assert "Steady: The beat is steady, give or take 2 ms. It is on the click, as near as can be heard." in remarks
+    assert (
+        "Steady: The beat is steady, give or take 2 ms. On the whole you are on the click, as near as can be heard."
+        in remarks
+    )
     assert "Not steady: In 1 of 6 reps a step was crushed." in remarks
     assert lines([Rep()])[-2:] == [
         "Not known yet: There are not enough reps yet to tell a habit from a slip.",

@@ -38,7 +38,7 @@ def test_a_good_run_is_told_as_a_teacher_would() -> None:
     assert remarks(GOOD) == {
         "steady": [
             "The beat is steady, give or take 11 ms.",
-            "It is on the click, as near as can be heard.",
+            "On the whole you are on the click, as near as can be heard.",
             "The held notes are the same each time: about 58 ms, give or take 5.",
             "The gracenotes and taps are the same each time: about 33 ms, give or take 4.",
         ],
@@ -50,11 +50,13 @@ def test_a_good_run_is_told_as_a_teacher_would() -> None:
 
 def test_a_habit_is_told_apart_from_a_slip() -> None:
     """Just within what can be heard it is on the click; beyond it is late or early each time."""
-    assert "It is on the click, as near as can be heard." in remarks(replace(GOOD, bias_ms=25.0))["steady"]
+    assert (
+        "On the whole you are on the click, as near as can be heard." in remarks(replace(GOOD, bias_ms=25.0))["steady"]
+    )
     late = remarks(replace(GOOD, bias_ms=25.1))["steady"]
-    assert "You are 25 ms late each time: a habit, not a slip." in late
+    assert "On the whole you are 25 ms late: a habit, not a slip." in late
     early = remarks(replace(GOOD, bias_ms=-40.0))["steady"]
-    assert "You are 40 ms early each time: a habit, not a slip." in early
+    assert "On the whole you are 40 ms early: a habit, not a slip." in early
 
 
 def test_not_enough_reps_are_said_so() -> None:
@@ -90,7 +92,7 @@ def test_steps_that_change_or_differ_are_told() -> None:
     wide = replace(GOOD, sizes={"held": Size(80.0, 12.1, EVEN_TIMES + 0.1), "quick": NO_SIZE})
     assert remarks(wide)["unsteady"][-2:] == [
         "The held notes change from rep to rep: about 80 ms, give or take 12.",
-        "The held notes of a rep differ: the longest is 1.4 times the shortest.",
+        "The held notes differ within a rep: the longest is 1.4 times the shortest.",
     ]
 
 

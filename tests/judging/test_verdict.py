@@ -1,14 +1,17 @@
 """The verdict: each rule just inside and just outside its limit, by every standard, and the sentences read aloud."""
 
+from dataclasses import replace
+
 import pytest
 
 from chanterd.following.reading import ExtraKind, State
+from chanterd.judging.limit import Limit
 from chanterd.judging.standard import Standard, read_standards
 from chanterd.judging.verdict import ORDER
 from chanterd.trade.note import Note
 from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS
-from tests.judging.reps import Rep
+from chanterd.trade.units import NS_PER_MS, Ms
+from tests.judging.reps import STEADY, Rep
 
 STANDARDS = list(read_standards().values())
 BY_EVERY_STANDARD = pytest.mark.parametrize("standard", STANDARDS, ids=[one.name for one in STANDARDS])
@@ -125,6 +128,26 @@ def test_a_pause_that_was_too_long_to_know_is_told_by_the_next_rep(standard: Sta
     assert faults(Rep(rep=1, before=before, off_ms={-1: limit + A_HAIR_MS}), standard) == [("paused", -1)]
 
 
+def test_each_side_and_way_has_a_limit_of_its_own() -> None:
+    """Wound up to the note before, cut short, paused: with three limits apart each is held against its own."""
+    apart = replace(
+        STEADY, wound_up=Limit(Ms(50), 0.025), cut_short=Limit(Ms(100), 0.025), paused=Limit(Ms(150), 0.025)
+    )
+    limits = {"wound up": 50.0, "cut short": 100.0, "paused": 150.0}
+    for sign, word in ((1, "wound up"), (-1, "cut short")):
+        for beyond_ms in (-1.0, 1.0):
+            ornament = dict.fromkeys(range(4), sign * (limits[word] + beyond_ms))
+            told = faults(Rep(rep=1, before=Rep(), off_ms=ornament), apart)
+            assert ((word, -1) in told) is (beyond_ms > 0)
+    for sign, word in ((1, "paused"), (-1, "cut short")):
+        for beyond_ms in (-1.0, 1.0):
+            told = faults(Rep(next_off_ms=sign * (limits[word] + beyond_ms)), apart)
+            assert ((word, THEME) in told) is (beyond_ms > 0)
+    for beyond_ms in (-1.0, 1.0):
+        told = faults(Rep(rep=1, before=Rep(theme_sounds=True), off_ms={-1: 150.0 + beyond_ms}), apart)
+        assert (("paused", -1) in told) is (beyond_ms > 0)
+
+
 @BY_EVERY_STANDARD
 def test_an_extra_note_may_last_up_to_the_limit(standard: Standard) -> None:
     """What was too short to be heard as a note is no fault."""
@@ -132,6 +155,15 @@ def test_an_extra_note_may_last_up_to_the_limit(standard: Standard) -> None:
     assert Rep(extras=[(Note.F, 400.0, limit, ExtraKind.EXTRA_NOTE)]).judged(standard).clean
     longer = (Note.F, 400.0, limit + A_HAIR_MS, ExtraKind.EXTRA_NOTE)
     assert faults(Rep(extras=[longer]), standard) == [("extra note", None)]
+
+
+def test_a_lead_that_was_begun_anew_is_not_told_as_unasked() -> None:
+    """B, a stray F, the B again: the F was not asked for. A B that nothing but a rest cut in two is one B too many."""
+    begun = (Note.B, 0.0, 300.0, ExtraKind.EXTRA_NOTE)
+    stray = (Note.F, 300.0, 80.0, ExtraKind.EXTRA_NOTE)
+    assert said(Rep(off_ms={-1: 380.0}, extras=[begun, stray])) == ["An F that was not asked for sounded for 80 ms."]
+    assert said(Rep(off_ms={-1: 380.0}, extras=[begun])) == ["A B that was not asked for sounded for 300 ms."]
+    assert len(said(Rep(extras=[(Note.B, 700.0, 60.0, ExtraKind.EXTRA_NOTE)]))) == 1
 
 
 @BY_EVERY_STANDARD
@@ -189,10 +221,10 @@ def test_early_late_and_crushed_are_told_in_whole_milliseconds() -> None:
 def test_extra_notes_and_noises_are_told_with_their_lengths() -> None:
     """The noise as the fingers' doing; a note still sounding has no length yet."""
     assert said(Rep(extras=[(Note.F, 400.0, 100.0, ExtraKind.EXTRA_NOTE)])) == [
-        "An F sounded for 100 ms that was not asked for."
+        "An F that was not asked for sounded for 100 ms."
     ]
     assert said(Rep(extras=[(Note.LOW_G, 400.0, None, ExtraKind.EXTRA_NOTE)])) == [
-        "A low G sounded that was not asked for."
+        "A low G that was not asked for sounded."
     ]
     assert said(Rep(extras=[(Note.LOW_A, 800.0, 38.0, ExtraKind.CROSSING_NOISE)])) == [
         "Your right little finger came after the right ring finger, from B to low G: a low A sounded for 38 ms."
