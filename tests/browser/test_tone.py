@@ -197,7 +197,7 @@ def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
     """A timetable with turns: rep 1 sounds the second of them, rep 2 the first again, the whole in slow motion too."""
     told = timetable(scene.DRILLS[0], 60)
     other = scene.asked(scene.DRILLS[2], 60)
-    body = "(m, told, half) => m.score(half ? m.stretched(told, 2) : told, 3)"
+    body = "(m, told, half) => m.slowed(m.score(told, 3), half ? 2 : 1)"
     for half in (False, True):
         score = inside("tone.js", body, {**told, "turns": [told["asked"], other]}, half)
         notes = [one["note"] for one in score["notes"]]
@@ -213,5 +213,5 @@ def test_reps_that_differ_are_heard_in_turn(inside: Inside) -> None:
     score = inside("tone.js", "(m, told) => m.score(told, 3)", told)
     assert [one["note"] for one in score["notes"]] == [note for _, note in due(told, 3)]
     assert [one["at_s"] for one in score["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3)])
-    slow = inside("tone.js", "(m, told) => m.score(m.stretched(told, 2), 3)", told)
+    slow = inside("tone.js", "(m, told) => m.slowed(m.score(told, 3), 2)", told)
     assert [one["at_s"] for one in slow["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3, stretch=2)])
