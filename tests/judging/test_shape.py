@@ -62,3 +62,22 @@ def test_a_crossing_noise_counts_to_the_step_before_it() -> None:
     assert Rep(length_ms={0: 40.0}, extras=[noise]).shape().held.lengths_ns[0] == ns(60.0)
     elsewhere = (Note.C, began + 41.0, 20.0, ExtraKind.CROSSING_NOISE)
     assert Rep(length_ms={0: 40.0}, extras=[elsewhere]).shape().held.lengths_ns[0] == ns(40.0)
+
+
+def test_each_step_is_held_against_what_was_asked_of_it() -> None:
+    """Stage 2 of a light throw: its C stands for the D gracenote too; as long as asked, it is as even as the low G."""
+    rep = Rep(words="throw on D from low A, stage 2")
+    asked = {step: rep.timetable.lengths_ns[step + 1] for step in rep.shape().held.steps}
+    assert len(set(asked.values())) > 1
+    assert rep.shape().held.even_ns == pytest.approx([min(asked.values())] * len(asked))
+
+
+def test_an_unasked_note_behind_a_step_is_no_part_of_it() -> None:
+    """Only the fingers on their way are."""
+    stray = (Note.F, 1000.0 - 160.0 + 40.0, 20.0, ExtraKind.EXTRA_NOTE)
+    assert Rep(length_ms={0: 40.0}, extras=[stray]).shape().held.lengths_ns[0] == ns(40.0)
+
+
+def test_two_steps_are_enough_to_be_uneven() -> None:
+    """A grip has no more: 80 ms over 50 ms."""
+    assert Rep(length_ms={0: 50.0, 2: 80.0}).shape().held.longest_over_shortest == pytest.approx(1.6)

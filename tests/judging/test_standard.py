@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from chanterd.config import ChanterdError, ConfigError, bundled
-from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standard, read_standards
+from chanterd.config import ChanterdError, ConfigError, bundled, read_toml
+from chanterd.judging.standard import DEFAULT, DEFAULT_FILE, Standard, find_standard, read_standard, read_standards
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.trade.ornament import Kind
 from chanterd.trade.units import NS_PER_MS, Ms
@@ -169,3 +169,37 @@ def test_an_unknown_standard_is_guessed_and_the_known_ones_are_named() -> None:
     assert str(caught.value) == (
         "The standard 'compettion' is not known. Did you mean 'competition'? Known are: competition, learner, steady."
     )
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "least"),
+    [
+        ("beat", "within_ms", 6),
+        ("beat", "within_of_click", 0.025),
+        ("crushed", "quick_under_ms", 3),
+        ("crushed", "held_under_ms", 3),
+        ("uneven", "differ_over_ms", 12),
+        ("uneven", "times_over", 1.1),
+        ("wound up", "over_ms", 6),
+        ("wound up", "over_of_note", 0.025),
+        ("cut short", "over_ms", 6),
+        ("paused", "over_of_note", 0.025),
+        ("extra note", "over_ms", 3),
+        ("crossing", "over_ms", 3),
+    ],
+)
+def test_no_limit_may_be_below_what_can_be_heard(tmp_path: Path, table: str, key: str, least: float) -> None:
+    """6 ms or 2.5 % (Friberg and Sundberg 1995), 2-3 ms for a sound at all (Plomp 1964, from memory); 1.1 is ours."""
+    usual = {name: dict(values) for name, values in read_toml(DEFAULT_FILE).items() if isinstance(values, dict)}
+
+    def written(value: float) -> Path:
+        path, tables = tmp_path / "mine.toml", {**usual, table: {**usual[table], key: value}}
+        lines = ['name = "mine"', 'said = "Mine."']
+        for name, values in tables.items():
+            lines += [f'["{name}"]', *(f"{one} = {number}" for one, number in values.items())]
+        path.write_text("\n".join(lines), encoding="utf-8")
+        return path
+
+    assert read_standard(written(least)).name == "mine"
+    with pytest.raises(ConfigError, match=f"'{key}' is"):
+        read_standard(written(least * 0.99))
