@@ -191,5 +191,5 @@ def test_only_the_rep_right_before_and_the_one_right_after_count() -> None:
     assert offs(replace(late, before=replace(before, rep=0)))[0] == 100
     rested = replace(before, states=dict.fromkeys(range(-1, 4), State.MISSING))
     assert offs(replace(late, before=rested))[0] == 100
-    rep, lead = Rep(next_off_ms=100.0), Rep(rep=1, next_off_ms=100.0).next_lead()
+    rep, lead = Rep(length_ms={3: 3100.0}), Rep(rep=1, next_off_ms=100.0).next_lead()
     assert around(rep.measured(), rep.timetable, None, lead).theme.off_ns is None
