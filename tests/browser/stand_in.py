@@ -17,14 +17,14 @@ import jsonschema
 import uvicorn
 from fastapi import FastAPI, Request, Response, WebSocket, WebSocketDisconnect
 from fastapi.responses import JSONResponse
-from fastapi.staticfiles import StaticFiles
+from starlette.types import ASGIApp
 
-from chanterd.config import bundled
 from chanterd.serving.frames import Player, State, frames_schema
 from chanterd.serving.shapes import Plan
 from chanterd.serving.status import Status
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
+from tests.browser.files import WithHeaders, files
 from tests.browser.keeping import Keeping, add_keeping
 from tests.browser.practised import Practised, add_practised
 from tests.browser.proposing import Proposing, add_proposing
@@ -138,15 +138,8 @@ class StandIn:
         for viewer in list(self.viewers):
             await viewer.send_text(text)
 
-    def _app(self) -> FastAPI:
+    def _app(self) -> ASGIApp:
         app = FastAPI()
-
-        @app.middleware("http")
-        async def guard(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:
-            answer = await call_next(request)
-            answer.headers["content-security-policy"] = POLICY
-            answer.headers["cache-control"] = "no-store"
-            return answer
 
         @app.get("/api/state")
         def state() -> State:
@@ -202,8 +195,8 @@ class StandIn:
             finally:
                 self.viewers.discard(viewer)
 
-        app.mount("/", StaticFiles(directory=bundled("web"), html=True))
-        return app
+        app.mount("/", files)
+        return WithHeaders(app, {"content-security-policy": POLICY, "cache-control": "no-store"})
 
     async def _answer(self, viewer: WebSocket, told: Mapping[str, Any]) -> None:
         received_ns = time.perf_counter_ns()
