@@ -17,6 +17,7 @@ def report(open_page: Open) -> Page:
     page = open_page()
     page.clock.set_fixed_time(TODAY)
     page.locator("nav a", has_text="Progress").press("Enter")
+    page.locator("#progress[data-from]").wait_for()  # by then the link stays where it is
     page.locator("#progress a", has_text="Report").press("Enter")
     page.locator("#report-words section").first.wait_for()
     return page
