@@ -34,9 +34,17 @@ export function peopleView(find, { now }) {
     dialog.dispatchEvent(new Event("changed", { bubbles: true }));
   }
 
+  /** The name in the field to change it: put there once, so that what is being typed stays. */
+  function showName({ number, name }) {
+    if (named === `${number} ${name}`) return;
+    named = `${number} ${name}`;
+    find("#person-rename input").value = name;
+  }
+
   function open() {
     sure = false;
     named = null;
+    showName(now().person); // before it can be typed over, and not when the list has come
     if (!dialog.open) dialog.showModal();
     attempt(() => {});
   }
@@ -88,10 +96,7 @@ export function peopleView(find, { now }) {
     say(find("#people-said"), unnamed(people) ? UNNAMED : WHO);
     fill(find("#people-list"), html`${people.map((one) => option(one, number))}`);
     say(find("#person-name"), OF(name));
-    if (named !== `${number} ${name}`) {
-      named = `${number} ${name}`;
-      find("#person-rename input").value = name;
-    }
+    showName(player.person);
     find("#person-csv").href = `api/history/export?format=csv&person=${number}`;
     find("#person-json").href = `api/history/export?format=json&person=${number}`;
     say(find("#person-delete"), DELETE(name));
