@@ -52,7 +52,6 @@ class People:
 
     async def rename(self, number: int, name: str) -> Person:
         """Another name. Raises ChanterdError if it is none, is taken, or there is no such player."""
-        sitting = self._sitting(number)
 
         def change() -> Person:
             person = players.rename(self._history.store, number, name)
@@ -61,6 +60,7 @@ class People:
             return person
 
         async with self._changing:
+            sitting = self._sitting(number)
             person = await asyncio.to_thread(change)
             for seat in sitting:
                 seat.sit_down(person)
@@ -71,7 +71,6 @@ class People:
 
         A seat they sit at is taken by somebody new.
         """
-        sitting = self._sitting(number)
 
         def change() -> dict[str, Person]:
             store, wall = self._history.store, self._history.wall()
@@ -83,6 +82,7 @@ class People:
             return {seat.player: self._seating.person(seat.player, store, wall) for seat in sitting}
 
         async with self._changing:
+            sitting = self._sitting(number)
             for seat in sitting:
                 seat.end(why=DELETED)
             persons = await asyncio.to_thread(change)

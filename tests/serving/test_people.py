@@ -3,6 +3,8 @@
 import asyncio
 from pathlib import Path
 
+import pytest
+
 from chanterd.history.answers import RunSeen
 from chanterd.history.queries import runs_of
 from tests.serving.hands import Sitting, rep_line
@@ -70,3 +72,19 @@ def test_of_two_changes_at_once_none_is_lost(tmp_path: Path) -> None:
     with Sitting(tmp_path) as sitting:
         sitting.run(both(sitting))
         assert [one.name for one in sitting.run(sitting.daemon.people.all())] == ["Ailsa", "Isla", "Rory"]
+
+
+@pytest.mark.parametrize("order", [("choose", "delete"), ("delete", "choose")])
+def test_nobody_is_left_sitting_who_was_deleted(tmp_path: Path, order: tuple[str, str]) -> None:
+    """One page sits Ailsa down while another deletes her: whoever comes first, the seat is somebody's who is there."""
+
+    async def both(sitting: Sitting, number: int) -> None:
+        people = sitting.daemon.people
+        acts = {"choose": lambda: people.choose(sitting.seat, number), "delete": lambda: people.delete(number)}
+        await asyncio.gather(*(acts[name]() for name in order), return_exceptions=True)
+
+    with Sitting(tmp_path) as sitting:
+        ailsa = sitting.run(sitting.daemon.people.create("Ailsa"))
+        sitting.run(both(sitting, ailsa.number))
+        there = [one.number for one in sitting.run(sitting.daemon.people.all())]
+        assert sitting.seat.person.number in there
