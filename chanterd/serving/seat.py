@@ -161,8 +161,9 @@ class Seat:
         if source.name != self._known_as:  # asked for by a part of its name, and found
             self._remember()
         if status.state == "ended" and self._activity is not None:
-            self._activity.finish()
-            self._put_away()
+            with self._outlived():
+                self._activity.finish()
+                self._put_away()
         if status.state in ("gone", "ended"):
             self._quiet()
         self._publish_chanter()
@@ -298,7 +299,11 @@ class Seat:
         except Exception:
             LOG.exception("%s: %s", self._source.name, FAULT)
             self._house.publish(frames.ErrorFrame(kind="error", said=FAULT))
-            self.end(why="a fault of ours")
+            try:
+                self.end(why="a fault of ours")
+            except Exception:  # as a rule the same one, since ending judges what was played last
+                LOG.exception("%s: what went on could not be ended in good order.", self._source.name)
+                self._house.renew()  # no frame told its end
 
     def _keep_profile(self, profile: Profile) -> None:
         save_profile(profile, self._house.folder)

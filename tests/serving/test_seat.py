@@ -188,3 +188,27 @@ def test_a_fault_of_ours_ends_the_run_and_not_the_daemon(
     sitting.play(rep_line(sitting.cue()))
     sitting.seat.end()
     assert sitting.of("rep")[-1]["clean"]
+
+
+@pytest.mark.parametrize("fails", [("tick", "end"), ("finish", "end")])
+def test_a_fault_that_strikes_again_at_the_end_stops_nothing_else(
+    sitting: Sitting, fails: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Time goes on for every seat, the pages know that nothing is played any more, and the next run works."""
+
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError
+
+    sitting.daemon.practise(None, GRIP, 60, None)
+    with monkeypatch.context() as patch:
+        for where in fails:
+            patch.setattr(Practising, where, fail)
+        if "finish" in fails:
+            sitting.source.status("ended")
+        sitting.until(sitting.now_ns + 40 * NS_PER_MS)
+    assert [frame["said"] for frame in sitting.of("error")] == [FAULT]
+    assert [frame["state"]["players"][0]["practice"] for frame in sitting.of("resync")] == [None]
+    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.play(rep_line(sitting.cue()))
+    sitting.seat.end()
+    assert sitting.of("rep")[-1]["clean"]
