@@ -1,6 +1,7 @@
 """Going through a plan on one seat: starts each part's run or ladder, watches it, and tells the pages where it stands.
 
-The seat knows nothing of plans. If the player stops the run, or practises something else, the plan waits, paused.
+The seat knows nothing of plans. If the player stops the run, or does something else, the plan waits, paused; if
+somebody else sits down, it ends.
 """
 
 from collections.abc import Callable
@@ -50,6 +51,7 @@ class Planned:
         self._start = start
         self._tell = told
         self._clock = clock
+        self._whose = seat.person.number
         self._at_ns = clock()
         self._now = session.begin(plan)
         self._activity: Practising | None = None
@@ -84,6 +86,8 @@ class Planned:
         """Time has passed; whatever the seat has done meanwhile is taken in first."""
         at_ns = self._clock()
         elapsed_ns, self._at_ns = Ns(at_ns - self._at_ns), at_ns
+        if self._seat.person.number != self._whose:
+            self.stop()
         if not self.over:
             self._become(session.pass_time(self.plan, self._watched(), elapsed_ns))
 
@@ -92,7 +96,9 @@ class Planned:
         self._become(session.pause(self._now))
 
     def go_on(self) -> None:
-        """The player goes on; the part's run begins anew, with the time and the reps it had."""
+        """The player goes on and leaves what is done meanwhile; the part's run begins anew, with the time it had."""
+        if self._now.paused:
+            self._seat.end(why="the plan went on")
         self._become(session.go_on(self._now))
 
     def skip(self) -> None:
@@ -105,6 +111,8 @@ class Planned:
 
     def _watched(self) -> Session:
         now, activity = self._now, self._activity
+        if now.state is State.BETWEEN and self._seat.busy:  # what the player does is not torn away by the next part
+            return session.pause(now)
         if now.state is not State.PLAYING or now.paused or activity is None:
             return now
         if isinstance(activity, Climbing):

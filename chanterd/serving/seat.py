@@ -318,6 +318,11 @@ class Seat:
     # --- what is told
 
     @property
+    def busy(self) -> bool:
+        """Whether anything goes on."""
+        return self._activity is not None
+
+    @property
     def practising(self) -> Practising | None:
         """What is practised now, if anything."""
         return self._activity if isinstance(self._activity, Practising) else None

@@ -163,3 +163,37 @@ def test_another_plan_takes_its_place(sitting: Sitting, tmp_path: Path) -> None:
     ready(sitting)
     begin(sitting, tmp_path)
     assert [one["session"]["state"] for one in sitting.of("session")[-2:]] == ["stopped", "between"]
+
+
+def test_what_is_done_between_two_parts_is_not_torn_away(sitting: Sitting, tmp_path: Path) -> None:
+    """A calibration in the break goes on when the break is over; the plan waits for the word to go on."""
+    planned = begin(sitting, tmp_path)
+    ready(sitting)
+    wait(sitting, 6)
+    wait(sitting, 4.95)
+    sitting.seat.calibrate()
+    wait(sitting, 0.2)
+    assert (shown(sitting)["state"], shown(sitting)["paused"], drill(sitting)) == ("between", True, None)
+    assert sitting.seat.shown()["calibration"]["state"] == "running"  # type: ignore[index]
+    planned.go_on()
+    ready(sitting)
+    assert drill(sitting) == ("birl from E", 90.0)
+
+
+def test_going_on_while_it_goes_on_changes_nothing(sitting: Sitting, tmp_path: Path) -> None:
+    """A second press of the button does not begin the run anew."""
+    planned = begin(sitting, tmp_path)
+    ready(sitting)
+    play(sitting, 0)
+    planned.go_on()
+    assert sitting.daemon.state()["players"][0]["practice"]["played"] == 1  # type: ignore[index]
+
+
+def test_a_plan_ends_when_somebody_else_sits_down(sitting: Sitting, tmp_path: Path) -> None:
+    """What is left of it is not played under the other's name."""
+    begin(sitting, tmp_path)
+    ailsa = sitting.run(sitting.daemon.people.create("Ailsa"))
+    sitting.run(sitting.daemon.people.choose(sitting.seat, ailsa.number))
+    ready(sitting)
+    assert (shown(sitting), drill(sitting)) == (None, None)
+    assert sitting.of("session")[-1]["session"]["state"] == "stopped"
