@@ -1,14 +1,12 @@
 """``chanterd history``: what was practised, out of the database and into it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
@@ -19,7 +17,7 @@ from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
 from chanterd.history.wall import Wall, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT
-from chanterd.options import DataFolder, StoreUrl, data_folder, number_or_words
+from chanterd.options import DataFolder, StoreUrl, Told, data_folder, number_or_words, progress_bar, write_whole
 from chanterd.reassess import Imported, import_take, judge_again
 from chanterd.serving.tables import read_tables
 
@@ -27,7 +25,6 @@ app = typer.Typer(help="What was practised: list, export, import, delete.", no_a
 
 Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to.")]
 Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Whose; left out, everybody's.")]
-Told = Callable[[int, int], None]
 
 
 @contextmanager
@@ -86,21 +83,21 @@ def export(
         whose = None if player is None else find_player(connection, player).number
         if kind == "json":
             of = run_count(connection, whose)
-            with progress("Exporting", of) as told:
-                _write(out, _counted(json_pieces(connection, whose), of, told))
+            with progress_bar("Exporting") as told:
+                write_whole(out, _counted(json_pieces(connection, whose), of, told))
         else:
             _make_folder(out)
-            with progress("Exporting", len(TABLES)) as told:
-                for number, table in enumerate(TABLES, 1):
-                    _write(out / f"{table}.csv", csv_pieces(connection, table, whose))
+            with progress_bar("Exporting") as told:
+                for number, table in enumerate(TABLES):
                     told(number, len(TABLES))
+                    write_whole(out / f"{table}.csv", map(str.encode, csv_pieces(connection, table, whose)))
         typer.echo(f"{run_count(connection, whose)} runs are in {out}.")
 
 
-def _counted(pieces: Iterator[str], of: int, told: Told) -> Iterator[str]:
+def _counted(pieces: Iterator[str], of: int, told: Told) -> Iterator[bytes]:
     for number, piece in enumerate(pieces):
         told(min(number, of), of)
-        yield piece
+        yield piece.encode()
 
 
 @app.command()
@@ -114,7 +111,7 @@ def take(
     with opened(data, store) as history, history.reading() as connection:
         midi = take_of(connection, run)
         seen = run_of(connection, run)
-    _write(out, [midi])
+    write_whole(out, [midi])
     drill = "" if seen is None else f": {seen.way.drill}, {seen.click_bpm:g} clicks a minute"
     typer.echo(f"The take of run {run} is in {out}{drill}.")
 
@@ -156,7 +153,7 @@ def judge_all_again(data: Path | None, url: str | None, player: str | None) -> N
     with opened(data, url) as history:
         with history.reading() as connection:
             whose = None if player is None else find_player(connection, player).number
-        with progress("Judging", None) as told:
+        with progress_bar("Judging") as told:
             again = judge_again(history, whose, tables, read_wall(), told)
     for sentence in again.left:
         typer.echo(sentence, err=True)
@@ -195,26 +192,3 @@ def _make_folder(out: Path) -> None:
         raise ChanterdError(
             f"{out}: the folder cannot be made ({error.strerror}); choose another with --out."
         ) from error
-
-
-def _write(path: Path, pieces: "Iterator[str] | list[bytes]") -> None:
-    """Write a file whole or not at all. Raises ChanterdError if it cannot be."""
-    part = path.with_name(f"{path.name}.part")
-    try:
-        with part.open("wb") as file:
-            for piece in pieces:
-                file.write(piece if isinstance(piece, bytes) else piece.encode())
-        part.replace(path)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise ChanterdError(f"{path}: cannot be written ({error.strerror}); choose another with --out.") from error
-
-
-@contextmanager
-def progress(words: str, of: int | None) -> Iterator[Told]:
-    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
-    columns = (TextColumn(words), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task("", total=of)
-        yield lambda done, all_of_them: bar.update(task, completed=done, total=all_of_them)

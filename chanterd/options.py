@@ -1,13 +1,16 @@
-"""What several commands of the command line share: options, their checks, and printing."""
+"""What several commands of the command line share: options, their checks, printing, files, and how far long work is."""
 
 import os
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Annotated
 
 import platformdirs
 import typer
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from chanterd.config import ChanterdError
 
@@ -25,6 +28,8 @@ StoreUrl = Annotated[
         help="The database of the history, such as postgresql+psycopg://USER@HOST/NAME; left out, in the data folder.",
     ),
 ]
+Told = Callable[[int, int], None]
+"""Told how many pieces of work are done, and of how many."""
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
 
 
@@ -73,3 +78,31 @@ def show(lines: Iterable[str]) -> None:
         raise
     except OSError as error:
         raise ChanterdError(f"The output cannot be written ({error.strerror}). Is the disk full?") from error
+
+
+def write_whole(path: Path, pieces: Iterable[bytes]) -> None:
+    """Write a file that was asked for with ``--out``, whole or not at all, whatever breaks it off.
+
+    Raises ChanterdError if it cannot be written.
+    """
+    part = path.with_name(f"{path.name}.part")
+    try:
+        with part.open("wb") as file:
+            file.writelines(pieces)
+        part.replace(path)
+    except BaseException as error:
+        with suppress(OSError):  # if its folder is none, there is nothing to take away either
+            part.unlink()
+        if isinstance(error, OSError):
+            raise ChanterdError(f"{path}: cannot be written ({error.strerror}); choose another with --out.") from error
+        raise
+
+
+@contextmanager
+def progress_bar(words: str) -> Iterator[Told]:
+    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
+    columns = (TextColumn(words), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        task = progress.add_task("", total=None)
+        yield lambda done, of: progress.update(task, completed=done, total=of)

@@ -9,7 +9,7 @@ from chanterd.config import ChanterdError
 from chanterd.engraving.paper import find_paper
 from chanterd.history.players import find_player
 from chanterd.history.store import open_store
-from chanterd.options import DataFolder, StoreUrl, data_folder
+from chanterd.options import DataFolder, StoreUrl, data_folder, write_whole
 from chanterd.progress.progress import IN_A_ROW
 from chanterd.progress.report import report_of
 from chanterd.progress.span import span_asked
@@ -42,16 +42,5 @@ def report(
         history.close()
     from chanterd.progress.paper import report_pdf  # noqa: PLC0415 - reportlab is loaded when something is printed
 
-    _write(out, report_pdf(made, size))
+    write_whole(out, [report_pdf(made, size)])
     typer.echo(f"The report on {person.name}{f', {made.days},' if made.days else ''} is in {out}.")
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Whole or not at all. Raises ChanterdError if it cannot be written."""
-    part = path.with_name(f"{path.name}.part")
-    try:
-        part.write_bytes(content)
-        part.replace(path)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise ChanterdError(f"{path}: cannot be written ({error.strerror}); choose another with --out.") from error

@@ -1,23 +1,18 @@
 """``chanterd sheet``: drills on paper."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from chanterd.config import ChanterdError
-from chanterd.options import DataFolder, data_folder
+from chanterd.options import DataFolder, Told, data_folder, progress_bar, write_whole
 from chanterd.trade.book import read_book
 
 if TYPE_CHECKING:
     from chanterd.engraving.sheet import Sheet
 
 KINDS = (".pdf", ".svg", ".musicxml")
-Told = Callable[[int, int], None]
 
 
 def sheet(
@@ -42,9 +37,10 @@ def sheet(
 
     book = read_book(data_folder(data))
     made = make_sheet(phrases, book, stages=stages, tempo=tempo, title=title, paper=paper)
-    with _progress_bar() as told:
+    with progress_bar("Engraving") as told:
         files = _files(made, out, kind, told)
-    _write(files)
+    for path, content in files.items():
+        write_whole(path, [content])
     names = str(out) if len(files) == 1 else f"{min(files)} to {list(files)[-1].name}"
     lines = "1 line" if len(made.lines) == 1 else f"{len(made.lines)} lines"
     typer.echo(f"'{made.title}', {lines}, is in {names}.")
@@ -70,25 +66,3 @@ def _files(made: "Sheet", out: Path, kind: str, told: Told) -> dict[Path, bytes]
         return {out: sheet_pdf(made, told)}
     pages = sheet_svg(made, told)
     return {out.with_name(f"{out.stem}-{number}{out.suffix}"): page.encode() for number, page in enumerate(pages, 1)}
-
-
-def _write(files: dict[Path, bytes]) -> None:
-    """Each file is written whole or not at all. Raises ChanterdError if it cannot be."""
-    for path, content in files.items():
-        part = path.with_name(f"{path.name}.part")
-        try:
-            part.write_bytes(content)
-            part.replace(path)
-        except OSError as error:
-            part.unlink(missing_ok=True)
-            raise ChanterdError(f"{path}: cannot be written ({error.strerror}); choose another with --out.") from error
-
-
-@contextmanager
-def _progress_bar() -> Iterator[Told]:
-    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
-    columns = (TextColumn("Engraving"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
-        task = progress.add_task("", total=None)
-        yield lambda done, of: progress.update(task, completed=done, total=of)

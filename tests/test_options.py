@@ -1,11 +1,15 @@
-"""What several commands share: the folder of what is written, the port."""
+"""What several commands share: the folder of what is written, the port, files written whole, the bar of long work."""
 
+from collections.abc import Iterator
+from io import StringIO
 from pathlib import Path
 
 import pytest
+from rich.console import Console
 
+from chanterd import options
 from chanterd.config import ChanterdError
-from chanterd.options import data_folder, port_number
+from chanterd.options import data_folder, port_number, progress_bar, write_whole
 
 
 def test_a_data_folder_is_made_when_it_is_to_be_written_to(tmp_path: Path) -> None:
@@ -27,3 +31,46 @@ def test_a_port_is_a_whole_number_that_tcp_knows(words: str) -> None:
     with pytest.raises(ChanterdError, match="--port"):
         port_number(words)
     assert [port_number(str(port)) for port in (0, 65535)] == [0, 65535]
+
+
+def test_a_file_is_written_over_another_and_nothing_is_left_beside_it(tmp_path: Path) -> None:
+    """Piece by piece."""
+    out = tmp_path / "all.json"
+    out.write_bytes(b"old")
+    write_whole(out, [b"new ", b"one"])
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"all.json": b"new one"}
+
+
+@pytest.mark.parametrize(
+    "broken", [ChanterdError("The history cannot be read."), KeyboardInterrupt(), OSError(28, "x")]
+)
+def test_what_breaks_off_half_way_leaves_the_old_file_as_it_was(tmp_path: Path, broken: BaseException) -> None:
+    """A database that fails, Ctrl-C, a full disk: no half of the new one, and no part of it beside the old one."""
+
+    def pieces() -> Iterator[bytes]:
+        yield b"half of"
+        raise broken
+
+    out = tmp_path / "all.json"
+    out.write_bytes(b"old")
+    with pytest.raises((ChanterdError, KeyboardInterrupt)):
+        write_whole(out, pieces())
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"all.json": b"old"}
+
+
+def test_a_file_below_a_file_is_refused_in_a_sentence(tmp_path: Path) -> None:
+    """There is no such folder, and so no part of it to take away."""
+    (tmp_path / "file").write_bytes(b"")
+    with pytest.raises(ChanterdError, match=r"all\.json: cannot be written \(Not a directory\); choose another with"):
+        write_whole(tmp_path / "file" / "all.json", [b"x"])
+
+
+def test_a_bar_shows_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    """How far the work is; nothing is written where nobody watches."""
+    for on_terminal in (False, True):
+        seen = StringIO()
+        console = Console(file=seen, force_terminal=on_terminal, width=80)
+        monkeypatch.setattr(options, "Console", lambda console=console, **_: console)
+        with progress_bar("Exporting") as told:
+            told(2, 5)
+        assert ("Exporting" in seen.getvalue(), "2/5" in seen.getvalue()) == (on_terminal, on_terminal)
