@@ -14,10 +14,11 @@ from itertools import combinations
 from random import Random
 
 from chanterd.judging.standard import Standard, read_standards
+from chanterd.judging.verdict import ORDER
 from chanterd.practice.run import RepTold, make_run
 from chanterd.trade.drill import drill_from_words
 from chanterd.trade.units import NS_PER_MS, Bpm, Ns
-from tests.bench.faulty import EVERY, FAULTS, OF_THE_RUN, FaultyPlayer, Performance
+from tests.bench.faulty import EVERY, OF_THE_RUN, FaultyPlayer, Performance
 from tests.bench.sounding import Truth
 
 BEAT0_NS = Ns(3_000 * NS_PER_MS)
@@ -108,16 +109,16 @@ def bench(standard: Standard, reps: int, seed: str) -> None:
     ]
     print(f"steady reps called clean: {sum(steady) / len(steady):.4f} of {len(steady)}")
     alone: Counter[tuple[str, str]] = Counter()
-    for fault in FAULTS:
+    for fault in ORDER:
         for truth, found in runs((fault,), reps, standard, f"{fault} {seed}", left_out):
             count(alone, left_out, truth, found)
     pairs: Counter[tuple[str, str]] = Counter()
-    for two in combinations(FAULTS, 2):
+    for two in combinations(ORDER, 2):
         if set(two) not in NO_PAIR:
             for truth, found in runs(two, reps // 4, standard, f"{two} {seed}", left_out):
                 count(pairs, left_out, truth, found)
     print(f"{'':16}alone: precision, recall, reps    two at a time: the same")
-    for fault in FAULTS:
+    for fault in ORDER:
         print(f"{fault:16}{told(alone, fault)}              {told(pairs, fault)}")
     for why, times in sorted(left_out.items()):
         print(f"{times:7d} {why}")

@@ -32,19 +32,6 @@ from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
 from tests.bench.sounding import Asked, Played, Sounded, Truth
 
 STEP_SD_MS, BEAT_SD_MS = 3.0, 4.0
-FAULTS = (
-    "missing step",
-    "wrong note",
-    "wound up",
-    "early",
-    "late",
-    "crushed",
-    "uneven",
-    "cut short",
-    "paused",
-    "extra note",
-    "crossing noise",
-)
 OF_THE_RUN = ("early", "late")
 EVERY = 5
 """Every fifth rep has its fault; the others are steady, and come back to the click little by little."""

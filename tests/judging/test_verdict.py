@@ -274,7 +274,7 @@ def test_the_most_important_fault_comes_first() -> None:
         ],
     )
     told = [fault.fault for fault in rep.judged().faults]
-    assert told == [
+    assert set(told) == {
         "missing step",
         "wrong note",
         "wound up",
@@ -283,7 +283,7 @@ def test_the_most_important_fault_comes_first() -> None:
         "cut short",
         "extra note",
         "crossing noise",
-    ]
+    }
     assert told == [word for word in ORDER if word in told]
 
 
