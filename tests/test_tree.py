@@ -1,7 +1,10 @@
 """The tree keeps its shape: a test file for each module, small files, a top level that can be taken in at a glance."""
 
 import ast
+import re
 import subprocess
+from collections import defaultdict
+from fnmatch import fnmatchcase
 from pathlib import Path
 
 import pytest
@@ -60,3 +63,27 @@ def test_the_top_level_holds_nothing_else() -> None:
     listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
     found = {line.split("/")[0] for line in listed.splitlines() if not line.startswith(".")}
     assert found == TOP_LEVEL
+
+
+def on_the_map() -> dict[str, set[str]]:
+    """What the first table of DEVELOPERS.md names, by room; a module at the top level stands for itself."""
+    named: dict[str, set[str]] = defaultdict(set)
+    room = ""
+    table = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition("| room | file |")[2].partition("\n\n")[0]
+    for line in table.splitlines()[2:]:
+        first, files, *_ = (re.findall(r"`([^`]+)`", cell) for cell in line.strip("|").split("|"))
+        room = first[0] if first else room
+        named[room] |= {*files, *first}
+    return named
+
+
+def test_the_map_names_every_module() -> None:
+    """In the row of its room; ``progress*`` stands for all that begin so."""
+    named = on_the_map()
+    top = {name for names in named.values() for name in names if name.endswith(".py")}
+    python = [path for path in MODULES if "migrations" not in path.parts]
+    files = [(f"{path.parts[0]}/", path.stem) for path in python if len(path.parts) > 1]
+    files += [("web/", path.stem) for path in (ROOT / "web").glob("*.js")]
+    lost = [f"{room}{stem}" for room, stem in files if not any(fnmatchcase(stem, name) for name in named[room])]
+    lost += [path.name for path in python if len(path.parts) == 1 and path.name not in top]
+    assert not lost, f"DEVELOPERS.md does not say what these are: {', '.join(lost)}"
