@@ -104,8 +104,9 @@ def assess(
     for heard in hear_take(take, profile):
         if isinstance(heard, Stray):
             strays.add(heard.midi)
-        elif told := run.hear(heard):
-            reps += [one.result for one in told if isinstance(one, RepTold)]
+            continue
+        run.hear(heard)
+        reps += [one.result for one in run.verdicts()]
     reps += [one.result for one in run.finish() if isinstance(one, RepTold)]
     if not reps:
         why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"

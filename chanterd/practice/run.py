@@ -72,6 +72,9 @@ class RepTold:
 
 Told = StepTold | RepTold
 
+Closed = tuple[RepRead, StepMeasured | None]
+"""A rep that is over, and the lead of the one after it as it was read by then."""
+
 
 def sentence(verdict: Verdict, *, skipped: bool, in_a_row: int) -> str:
     """The one sentence for the player after a rep."""
@@ -104,6 +107,7 @@ class Run:
     _judge: Judge = field(init=False)
     _begins_ns: Ns = field(init=False)
     _next_lead: StepMeasured | None = field(init=False, default=None)
+    _closed: list[Closed] = field(init=False, default_factory=list)
 
     def __post_init__(self) -> None:
         self.course = make_course(self.drill, self.grid.click_bpm, self.spread, self.layout)
@@ -112,8 +116,12 @@ class Run:
         self._judge = Judge(self.standard, self.grid.click_ns)
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
-    def hear(self, heard: Heard) -> list[Told]:
-        """Take what was heard, in order of time; what was heard too early to belong to a rep is let pass."""
+    def hear(self, heard: Heard) -> list[StepTold]:
+        """Take what was heard, in order of time; what was heard too early to belong to a rep is let pass.
+
+        Tells steps only: the reps that it closes are told by ``tick`` or ``verdicts``, so that no step has to wait
+        until a rep is judged.
+        """
         if heard.at_ns < self._begins_ns:
             return []
         if isinstance(heard, Onset):
@@ -122,16 +130,21 @@ class Run:
             findings = self._follower.silence(heard.at_ns)
         else:
             return []
-        return self._tell(findings) if findings else []
+        return self._steps(findings) if findings else []
 
     def tick(self, now_ns: Ns) -> list[Told]:
-        """Close what is over by now, less the time that messages may need to arrive."""
+        """Close what is over by now, less the time that messages may need to arrive; judge what is closed."""
         findings = self._follower.tick(Ns(now_ns - LATE_MESSAGES_NS))
-        return self._tell(findings) if findings else []
+        return [*self._steps(findings), *self.verdicts()] if findings or self._closed else []
 
     def finish(self) -> list[Told]:
         """No more will come: close every rep that was begun."""
-        return self._tell(self._follower.finish())
+        return [*self._steps(self._follower.finish()), *self.verdicts()]
+
+    def verdicts(self) -> list[RepTold]:
+        """Judge the reps that are closed and not told yet."""
+        closed, self._closed = self._closed, []
+        return [self._judged(*one) for one in closed]
 
     @property
     def kept(self) -> Continuation | None:
@@ -140,26 +153,27 @@ class Run:
             return None
         return continuation(self._beats, ms(self.course.rep_ns), self.grid.click_bpm, click_off=True)
 
-    def _tell(self, findings: Iterable[Finding]) -> list[Told]:
-        told: list[Told] = []
+    def _steps(self, findings: Iterable[Finding]) -> list[StepTold]:
+        """Measure the steps that were found; put by the reps that were closed, with what was known then."""
+        told: list[StepTold] = []
         for finding in findings:
             if isinstance(finding, RepRead):
-                told.append(self._close(finding))
-            else:
-                step = measure_step(finding, self.course.of(finding.rep), self.grid)
-                if self._pulse is not None:
-                    step = moved(step, self._pulse.moved_ns)
-                if finding.step == LEAD:
-                    self._next_lead = step
-                told.append(StepTold(step, final=False))
+                self._closed.append((finding, self._next_lead))
+                continue
+            step = measure_step(finding, self.course.of(finding.rep), self.grid)
+            if self._pulse is not None:
+                step = moved(step, self._pulse.moved_ns)
+            if finding.step == LEAD:
+                self._next_lead = step
+            told.append(StepTold(step, final=False))
         return told
 
-    def _close(self, read: RepRead) -> RepTold:
+    def _judged(self, read: RepRead, next_lead: StepMeasured | None) -> RepTold:
         timetable = self.course.of(read.rep)
         rep = measure_rep(read, timetable, self.grid)
         if self._pulse is not None:
             rep = moved_rep(rep, Ns(round(read.shift_ns)))
-        judged = self._judge.judge(rep, timetable, self._next_lead)
+        judged = self._judge.judge(rep, timetable, next_lead)
         verdict = judged.verdict
         if not rep.skipped:
             self.tally.add(verdict)

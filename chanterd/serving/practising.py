@@ -171,7 +171,7 @@ class Practising:
         self._recording.take(message, at_ns)
 
     def hear(self, heard: Heard) -> None:
-        """Follow and judge, and tell at once."""
+        """Follow, and tell the steps at once; a rep that this closes is judged and told by the next tick."""
         if isinstance(heard, Silence):
             self._recording.silence(heard.at_ns)
         self._tell(self.run.hear(heard))
@@ -188,6 +188,7 @@ class Practising:
 
     def end(self, why: str = STOPPED) -> None:
         """Stopped: judge a rep that was played to its theme note, not one broken off in the middle, and end."""
+        self._tell(self.run.verdicts())
         whole = [one for one in self.run.finish() if isinstance(one, RepTold) and one.steps[-1].onset_ns is not None]
         self._tell(whole)
         self._close(why)

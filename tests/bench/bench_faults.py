@@ -43,10 +43,11 @@ NO_PAIR = (set(OF_THE_RUN),)
 def judged(one: Performance, words: str, bpm: float, standard: Standard) -> dict[int, frozenset[str]]:
     """What our judge says of each rep."""
     run = make_run(drill_from_words(words), Bpm(bpm), BEAT0_NS, standard)
-    told = [found for heard in one.heard for found in run.hear(heard)] + run.finish()
+    for heard in one.heard:
+        run.hear(heard)
     return {
         found.result["rep"]: frozenset(fault["fault"] for fault in found.result["faults"])
-        for found in told
+        for found in run.finish()
         if isinstance(found, RepTold)
     }
 

@@ -44,6 +44,8 @@ REPS_A_MINUTE = 60
 TICK_NS = 20_000_000
 """How often the daemon lets time pass."""
 PEER_REPS = 60
+CALLS_MINUTES = 10.0
+"""Long enough for some forty calls beyond p99."""
 
 
 def play(minutes: float, condition: Condition, seed: int) -> Performance:
@@ -57,29 +59,37 @@ def start(one: Performance) -> Run:
     return make_run(one.drill, one.click_bpm, one.grid.beat0_ns, standard())
 
 
-def each_call(one: Performance, repeats: int, *, ticking: bool = False) -> list[float]:
-    """Microseconds of each call of ``Run.hear`` that brings an onset, with those of the silences before it added.
+def each_call(one: Performance, repeats: int) -> tuple[list[float], list[float]]:
+    """Microseconds of each ``Run.hear`` that brings an onset, and of each ``Run.tick`` that judges a rep.
 
-    ``ticking``: time is let pass between them, as the daemon does, so that a rep is closed and judged by a tick.
+    The silences before an onset are added to it; time is let pass between them as the daemon does.
     """
-    return [min(took) for took in zip(*(_each_call(one, ticking=ticking) for _ in range(repeats)), strict=True)]
+    runs = [_each_call(one) for _ in range(repeats)]
+    hears, ticks = zip(*runs, strict=True)
+    return [min(took) for took in zip(*hears, strict=True)], [min(took) for took in zip(*ticks, strict=True)]
 
 
-def _each_call(one: Performance, *, ticking: bool) -> list[float]:
-    run, took, spent = start(one), [], 0
+def _each_call(one: Performance) -> tuple[list[float], list[float]]:
+    run, spent = start(one), 0
+    hears: list[float] = []
+    ticks: list[float] = []
     now_ns = one.grid.beat0_ns
     gc.collect()
     for heard in one.heard:
-        while ticking and now_ns < heard.at_ns:
-            run.tick(now_ns)
+        while now_ns < heard.at_ns:
+            begun = time.perf_counter_ns()
+            told = run.tick(now_ns)
+            took = time.perf_counter_ns() - begun
+            if told:
+                ticks.append(took / 1000)
             now_ns = Ns(now_ns + TICK_NS)
         begun = time.perf_counter_ns()
         run.hear(heard)
         spent += time.perf_counter_ns() - begun
         if isinstance(heard, Onset):
-            took.append(spent / 1000)
+            hears.append(spent / 1000)
             spent = 0
-    return took
+    return hears, ticks
 
 
 def timed(work: Callable[[], object], repeats: int) -> float:
@@ -115,6 +125,7 @@ def hear_all(one: Performance) -> Run:
     run = start(one)
     for heard in one.heard:
         run.hear(heard)
+        run.verdicts()
     run.finish()
     return run
 
@@ -123,26 +134,32 @@ def beside_the_others(condition: Condition, repeats: int, seed: int) -> Table:
     """Microseconds an onset of ours and of the peers."""
     one = play(PEER_REPS / REPS_A_MINUTE, condition, seed)
     onsets = len(one.onsets)
-    calls = each_call(one, repeats)
     data = b"".join(message.bin() for message, _ in one.messages)
     task = make_task(one)
     table = Table(title=f"{onsets} onsets of {DRILL} at {CLICK_BPM:g}, {condition.name}; {repeats} repeats")
-    for heading in ("what", "us an onset", "ours is", "p99", "worst"):
+    for heading in ("what", "us an onset", "ours is"):
         table.add_column(heading, justify="left" if heading == "what" else "right")
-    p99, worst = float(np.percentile(calls, 99)), max(calls)
-    ours = f"{median(calls):.1f}"
-    table.add_row("following and judging, median call", ours, "", f"{p99:.1f}", f"{worst:.0f}", style="bold")
-    live = each_call(one, repeats, ticking=True)
-    p99, worst = float(np.percentile(live, 99)), max(live)
-    table.add_row("the same, ticks between as live", f"{median(live):.1f}", "", f"{p99:.1f}", f"{worst:.0f}")
     mean = timed(lambda: hear_all(one), repeats) / onsets
-    table.add_row("following and judging, mean", f"{mean:.1f}", "", "", "")
+    table.add_row("following and judging, all in all", f"{mean:.1f}", "", style="bold")
     others = {"mido parsing the bytes": timed(lambda: parse(data), repeats) / onsets}
     for name, align in PEERS.items():
         few = repeats if name == "rapidfuzz" else 1
         others[f"{name}, the whole take at once"] = timed(lambda align=align: align(task), few) / onsets  # type: ignore[misc]
     for name, took in others.items():
-        table.add_row(name, f"{took:.1f}", f"{mean / took:.3g} x", "", "")
+        table.add_row(name, f"{took:.1f}", f"{mean / took:.3g} x")
+    return table
+
+
+def single_calls(condition: Condition, minutes: float, repeats: int, seed: int) -> Table:
+    """Microseconds of single calls, as the daemon makes them: what is heard is followed, ticks judge what is over."""
+    one = play(minutes, condition, seed)
+    hears, ticks = each_call(one, repeats)
+    table = Table(title=f"Single calls in {minutes:g} minutes of it, {len(hears)} onsets, ticks between as live; us")
+    for heading in ("what", "calls", "median", "p99", "worst"):
+        table.add_column(heading, justify="left" if heading == "what" else "right")
+    for name, took in (("an onset followed and measured", hears), ("a tick that judges a rep", ticks)):
+        figures = (median(took), float(np.percentile(took, 99)), max(took))
+        table.add_row(name, str(len(took)), *(f"{figure:.1f}" for figure in figures))
     return table
 
 
@@ -155,7 +172,7 @@ def growth(condition: Condition, lengths: list[float], repeats: int, seed: int) 
         one = play(minutes, condition, seed)
         onsets = len(one.onsets)
         mean = timed(lambda one=one: hear_all(one), repeats) / onsets  # type: ignore[misc]
-        late = median(each_call(one, repeats)[-onsets // 10 :])
+        late = median(each_call(one, repeats)[0][-onsets // 10 :])
         peak = peak_mb(lambda one=one: hear_all(one))  # type: ignore[misc]
         table.add_row(f"{minutes:g}", str(onsets), f"{mean:.1f}", f"{late:.1f}", f"{peak:.2f}")
     return table
@@ -193,7 +210,7 @@ def whole_take(condition: Condition, minutes: float, repeats: int, seed: int) ->
 
 
 def main() -> None:
-    """Measure and print the three tables."""
+    """Measure and print the tables."""
     arguments = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     arguments.add_argument("--condition", choices=[one.name for one in CONDITIONS], default="all mixed", metavar="NAME")
     arguments.add_argument("--minutes", type=float, default=60.0, help="length of the long run (%(default)g)")
@@ -203,6 +220,7 @@ def main() -> None:
     condition = next(one for one in CONDITIONS if one.name == asked.condition)
     console = Console()
     console.print(beside_the_others(condition, asked.repeats, asked.seed))
+    console.print(single_calls(condition, CALLS_MINUTES, asked.repeats, asked.seed))
     console.print(growth(condition, [1.0, asked.minutes / 4, asked.minutes], asked.repeats, asked.seed))
     console.print(whole_take(condition, asked.minutes, asked.repeats, asked.seed))
 

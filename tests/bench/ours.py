@@ -20,7 +20,8 @@ def reps_told(one: Performance, by: Standard) -> Iterator[RepTold]:
     """Every rep as it is told at last."""
     run: Run = make_run(one.drill, one.click_bpm, one.grid.beat0_ns, by)
     for heard in one.heard:
-        yield from (told for told in run.hear(heard) if isinstance(told, RepTold))
+        run.hear(heard)
+        yield from run.verdicts()
     yield from (told for told in run.finish() if isinstance(told, RepTold))
 
 

@@ -31,11 +31,12 @@ def new_run(words: str = "grip from B to C") -> Run:
 
 
 def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[Told]:
-    """Play reps one after the other, and return all that was told."""
+    """Play reps one after the other, and return all that was told, of each note first its steps."""
     told: list[Told] = []
     for number, rep in enumerate(reps, first):
         for ms_in_rep, note in rep:
             told += run.hear(Onset(note_from_words(note), at(number * REP_MS + ms_in_rep)))
+            told += run.verdicts()
     return told
 
 
@@ -49,8 +50,8 @@ def test_every_step_is_told_as_it_sounds() -> None:
     run = new_run()
     for step, (ms_in_rep, note) in enumerate(GRIP, LEAD):
         told = run.hear(Onset(note_from_words(note), at(ms_in_rep + 5.5)))
-        assert all(isinstance(one, StepTold) and not one.final for one in told)
-        now = next(one.step for one in told if isinstance(one, StepTold) and one.step.step == step)
+        assert not any(one.final for one in told)
+        now = next(one.step for one in told if one.step.step == step)
         assert (now.rep, now.note.words, now.state) == (0, note, State.PLAYED)
         assert now.deviation_ns is not None
         assert ms(now.deviation_ns) == 5.5
@@ -96,11 +97,26 @@ def test_time_alone_closes_a_rep_but_waits_for_late_messages() -> None:
     assert verdicts(told) == ["Clean."]
 
 
+def test_no_step_waits_until_another_rep_is_judged() -> None:
+    """The call that hears the onset by which a rep is over tells steps only; the verdict comes with the next tick."""
+    run = new_run()
+    play(run, GRIP)
+    (lead_ms, lead), (ms_in_rep, note) = GRIP[:2]
+    run.hear(Onset(note_from_words(lead), at(REP_MS + lead_ms)))
+    now_ns = at(REP_MS + ms_in_rep)
+    told = run.hear(Onset(note_from_words(note), now_ns))
+    assert [(one.step.rep, one.step.step) for one in told] == [(1, 0)]
+    assert run.tally.played == 0
+    assert verdicts(run.tick(now_ns)) == ["Clean."]
+    assert run.tally.played == 1
+
+
 def new_run_closed(ms_now: float) -> bool:
     """Whether an onset at that time finds the first rep over: onsets need no wait, since they come in order."""
     run = new_run()
     play(run, GRIP)
-    return bool(verdicts(run.hear(Onset(Note.B, at(ms_now)))))
+    run.hear(Onset(Note.B, at(ms_now)))
+    return bool(run.verdicts())
 
 
 def test_an_unknown_note_is_followed_by_nobody() -> None:

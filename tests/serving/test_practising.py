@@ -76,6 +76,16 @@ def test_a_rep_that_was_played_through_is_judged_though_the_player_stops_at_once
     assert sitting.of("grid")[-1]["practice"] is None
 
 
+def test_a_rep_that_was_over_is_judged_though_the_player_stops_before_the_next_tick(sitting: Sitting) -> None:
+    """The D of the second rep shows that the first is over; its theme note was left out, which is told."""
+    start(sitting)
+    cue = sitting.cue()
+    sitting.play([*rep_line(cue)[:-1], *rep_line(cue, 1)[:3]])
+    assert not sitting.of("rep")
+    sitting.seat.end()
+    assert [verdict["said"] for verdict in sitting.of("rep")] == ["The C was missing."]
+
+
 def test_a_rep_broken_off_in_the_middle_is_not_held_against_the_player(sitting: Sitting) -> None:
     """Stopping after the first low G of the second rep brings no verdict on it, and leaves the first one's counts."""
     start(sitting)
