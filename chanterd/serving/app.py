@@ -5,16 +5,17 @@ import contextlib
 from collections.abc import AsyncIterator
 from typing import Annotated, Any
 
-from fastapi import Body, FastAPI, Query, Response, WebSocket
+from fastapi import Body, FastAPI, Response, WebSocket
 from fastapi.routing import APIRoute
 from fastapi.staticfiles import StaticFiles
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 from starlette.types import ASGIApp
 
 from chanterd import __version__
 from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
 from chanterd.serving import frames
+from chanterd.serving.asking import Asking, Player
 from chanterd.serving.bookroutes import add_book_routes
 from chanterd.serving.calibrating import Calibrating
 from chanterd.serving.connection import talk
@@ -25,10 +26,10 @@ from chanterd.serving.learning import Teaching
 from chanterd.serving.peopleroutes import Named, SeatAsked, add_people_routes
 from chanterd.serving.practising import Practising
 from chanterd.serving.progressroutes import add_progress_routes
-from chanterd.serving.proposalroutes import Refused, TodayAsked, add_proposal_routes
+from chanterd.serving.proposalroutes import Refused, add_proposal_routes
 from chanterd.serving.refusal import UNFIT, Said, add_refusals
 from chanterd.serving.sessionroutes import SessionAsked, add_session_routes
-from chanterd.serving.sheetroute import add_sheet_routes
+from chanterd.serving.sheetroute import SheetAsked, add_sheet_routes
 from chanterd.serving.status import NS_PER_S, Status
 from chanterd.trade.drill import ListedDrill
 
@@ -39,13 +40,6 @@ DESCRIPTION = (
     "What is played on the chanter comes as JSON text frames over the WebSocket at /live; /frames.schema.json "
     "describes them. These routes start and stop things and tell the state."
 )
-
-
-class Asking(BaseModel):
-    """The body of a request about one player."""
-
-    model_config = ConfigDict(extra="forbid")
-    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
 
 
 class PracticeAsked(Asking):
@@ -83,10 +77,8 @@ class ProfileAsked(Asking):
     profile: str = Field(description="The name of a chanter profile.", max_length=200)
 
 
-BODIES = (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked, Named, SeatAsked, Refused, TodayAsked)
+BODIES = (PracticeAsked, GuessAsked, InputAsked, ProfileAsked, SessionAsked, Named, SeatAsked, Refused, SheetAsked)
 FIELDS = tuple({field for body in BODIES for field in body.model_fields})
-
-Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 
 
 def make_app(daemon: Daemon, port: int) -> ASGIApp:

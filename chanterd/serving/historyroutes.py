@@ -17,6 +17,7 @@ from chanterd.history.queries import RUNS_LISTED, reps_of, run_of, runs_of
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.report import RepResult
+from chanterd.serving.asking import Number, PersonNumber
 from chanterd.serving.daemon import Daemon
 
 PIECE = 65_536
@@ -24,7 +25,7 @@ PIECE = 65_536
 IN_MEMORY = 4 * 1024 * 1024
 """Bytes of an archive that are kept in memory before it goes to a temporary file."""
 
-Person = Annotated[int | None, Query(description="The number of a player; left out, everybody's.")]
+Person = Annotated[PersonNumber | None, Query(description="The number of a player; left out, everybody's.")]
 
 
 class RunWhole(BaseModel):
@@ -39,13 +40,13 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
     store = daemon.history.store
 
     @app.get("/api/history/runs")
-    def runs(person: int, most: Annotated[int, Query(ge=1, le=RUNS_LISTED)] = 50) -> list[RunSeen]:
+    def runs(person: PersonNumber, most: Annotated[int, Query(ge=1, le=RUNS_LISTED)] = 50) -> list[RunSeen]:
         """The runs of a player, the newest first."""
         with store.reading() as connection:
             return runs_of(connection, person, most=most)
 
     @app.get("/api/history/runs/{run}")
-    def one_run(run: int) -> RunWhole:
+    def one_run(run: Number) -> RunWhole:
         """A run with its reps."""
         with store.reading() as connection:
             seen = run_of(connection, run)
@@ -54,12 +55,12 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
             return RunWhole(run=seen, reps=reps_of(connection, run))
 
     @app.delete("/api/history/runs/{run}")
-    def forget_run(run: int) -> None:
+    def forget_run(run: Number) -> None:
         """Delete a run for good."""
         delete_run(store, run)
 
     @app.get("/api/history/runs/{run}/take.mid", response_class=Response)
-    def take(run: int) -> Response:
+    def take(run: Number) -> Response:
         """The take of a run as a Standard MIDI File."""
         with store.reading() as connection:
             return _file(iter([take_of(connection, run)]), "audio/midi", f"run-{run}.mid")

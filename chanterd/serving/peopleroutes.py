@@ -3,26 +3,23 @@
 from typing import Annotated
 
 from fastapi import Body, FastAPI
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from chanterd.history.players import PersonSeen
-from chanterd.serving import frames, shapes
+from chanterd.serving import asking, frames, shapes
 from chanterd.serving.daemon import Daemon
 
 
-class Named(BaseModel):
+class Named(asking.Body):
     """The body of ``POST /api/players`` and ``POST /api/players/{number}``."""
 
-    model_config = ConfigDict(extra="forbid")
     name: str = Field(description="What to call the player, 1 to 40 letters.", max_length=200)
 
 
-class SeatAsked(BaseModel):
+class SeatAsked(asking.Asking):
     """The body of ``POST /api/seat``."""
 
-    model_config = ConfigDict(extra="forbid")
-    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
-    person: int = Field(description="The number of the player who sits down, as listed by GET /api/players.")
+    person: asking.PersonNumber = Field(description="The number of whoever sits down, as listed by GET /api/players.")
 
 
 def add_people_routes(app: FastAPI, daemon: Daemon) -> None:
@@ -41,13 +38,13 @@ def add_people_routes(app: FastAPI, daemon: Daemon) -> None:
         return shapes.PersonShown(number=person.number, name=person.name)
 
     @app.post("/api/players/{number}")
-    async def rename(number: int, asked: Annotated[Named, Body()]) -> shapes.PersonShown:
+    async def rename(number: asking.Number, asked: Annotated[Named, Body()]) -> shapes.PersonShown:
         """Give a player another name."""
         person = await people.rename(number, asked.name)
         return shapes.PersonShown(number=person.number, name=person.name)
 
     @app.delete("/api/players/{number}")
-    async def delete(number: int) -> None:
+    async def delete(number: asking.Number) -> None:
         """Delete a player and all that is theirs, for good."""
         await people.delete(number)
 

@@ -11,11 +11,11 @@ from chanterd.history.players import Person, player_of
 from chanterd.progress.progress import IN_A_ROW, Progress, progress_of
 from chanterd.progress.report import Report, report_of
 from chanterd.progress.span import span_asked
+from chanterd.serving.asking import PersonNumber, Player
 from chanterd.serving.daemon import Daemon
 
-Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 PersonAsked = Annotated[
-    int | None, Query(alias="person", description="A player's number; left out, whoever sits at the chanter.")
+    PersonNumber | None, Query(alias="person", description="A player's number; left out, whoever sits at the chanter.")
 ]
 First = Annotated[str | None, Query(alias="from", description="The first day, such as 2026-03-01.", max_length=20)]
 Last = Annotated[str | None, Query(alias="to", description="The last day; left out, until now.", max_length=20)]

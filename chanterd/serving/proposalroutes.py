@@ -5,8 +5,8 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Annotated
 
-from fastapi import Body, FastAPI, Query
-from pydantic import BaseModel, ConfigDict, Field
+from fastapi import Body, FastAPI
+from pydantic import Field
 from typing_extensions import TypedDict
 
 from chanterd.history.answers import Way
@@ -16,27 +16,17 @@ from chanterd.practice.line import Line, Why
 from chanterd.practice.proposal import Proposal, place_of, propose
 from chanterd.practice.today import plan_of
 from chanterd.serving import shapes
+from chanterd.serving.asking import Asking, Player
 from chanterd.serving.daemon import Daemon
 from chanterd.trade.drill import drill_from_words
 from chanterd.trade.note import note_from_words
 
-Player = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 
-
-class Refused(BaseModel):
+class Refused(Asking):
     """The body of ``POST /api/proposal/refused``."""
 
-    model_config = ConfigDict(extra="forbid")
-    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
     drill: str = Field(description="The drill of a line; its stage does not matter.", max_length=200)
     week: bool = Field(default=False, description="Not for a week; else not today.")
-
-
-class TodayAsked(BaseModel):
-    """The body of ``POST /api/proposal/session``."""
-
-    model_config = ConfigDict(extra="forbid")
-    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
 
 
 class LineShown(TypedDict):
@@ -113,7 +103,7 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         return await changed(player, lambda person: forgive(store, person))
 
     @app.post("/api/proposal/session")
-    async def all_of_it(asked: Annotated[TodayAsked, Body()]) -> shapes.Session:
+    async def all_of_it(asked: Annotated[Asking, Body()]) -> shapes.Session:
         """Go through the whole proposal as a plan."""
         person = daemon.seat(asked.player).person.number
         proposal, _ = await asyncio.to_thread(proposed, person)

@@ -33,6 +33,16 @@ _MENDS = {
     "string_too_long": "must be {max_length} characters long at most.",
     "float_type": "must be a number without quotes, such as 60.",
     "float_parsing": "must be a number without quotes, such as 60.",
+    "int_type": "must be a whole number.",
+    "int_parsing": "must be a whole number.",
+    "int_from_float": "must be a whole number.",
+    "int_parsing_size": "must be a whole number of fewer digits.",
+    "bool_type": "must be true or false.",
+    "bool_parsing": "must be true or false.",
+    "dict_type": "must be an object, in braces.",
+    "list_type": "must be a list, in brackets.",
+    "less_than_equal": "must be {le} at most.",
+    "greater_than_equal": "must be {ge} at least.",
 }
 """The end of the sentence, by the checker's name for the mistake; what it brings along is filled in."""
 
@@ -42,7 +52,8 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
     known = list(fields)
 
     def answer(said: str, status: int) -> JSONResponse:
-        return JSONResponse({"said": said}, status)
+        sendable = said.encode(errors="backslashreplace").decode()  # half a letter, as JSON may have, has no bytes
+        return JSONResponse({"said": sendable}, status)
 
     @app.exception_handler(ChanterdError)
     async def _(_: Request, error: ChanterdError) -> JSONResponse:
@@ -79,7 +90,7 @@ def sentence(error: dict[str, Any], known: list[str]) -> str:
     if kind == "extra_forbidden":
         guess = did_you_mean(field, known) or " Leave it out, or see /openapi.json for how it is spelled."
         return f"The field '{field}' is not known here.{guess}"
-    mend = _MENDS.get(kind, f"is refused: {error['msg']}.").format(**error.get("ctx", {}))
+    mend = _MENDS[kind].format(**error.get("ctx", {})) if kind in _MENDS else f"is refused: {error['msg']}."
     if kind == "missing":
         return f"The field '{field}' {mend}"
     return f"The field '{field}' is {repr(error['input'])[:LONGEST_QUOTE]}; it {mend}"

@@ -2,22 +2,19 @@
 
 from typing import Annotated
 
-from fastapi import Body, FastAPI, Query
-from pydantic import BaseModel, ConfigDict, Field
+from fastapi import Body, FastAPI
+from pydantic import Field
 
 from chanterd.practice.plan import find_plan
 from chanterd.serving import shapes
+from chanterd.serving.asking import Asking, Player
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.planned import plan_told
 
-Whose = Annotated[str | None, Query(description="Whose chanter; may be left out while there is only one.")]
 
-
-class SessionAsked(BaseModel):
+class SessionAsked(Asking):
     """The body of ``POST /api/session``."""
 
-    model_config = ConfigDict(extra="forbid")
-    player: str | None = Field(None, description="Whose chanter; may be left out while there is only one.")
     plan: str = Field(description="A plan's key, as listed by GET /api/plans.", max_length=200)
 
 
@@ -35,28 +32,28 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
         return daemon.begin_plan(asked.player, find_plan(asked.plan, daemon.tables.plans)).shown
 
     @app.post("/api/session/pause")
-    async def pause(player: Whose = None) -> shapes.Session:
+    async def pause(player: Player = None) -> shapes.Session:
         """Pause the plan."""
         planned = daemon.planned(player)
         planned.pause()
         return planned.shown
 
     @app.post("/api/session/go-on")
-    async def go_on(player: Whose = None) -> shapes.Session:
+    async def go_on(player: Player = None) -> shapes.Session:
         """Go on with the plan."""
         planned = daemon.planned(player)
         planned.go_on()
         return planned.shown
 
     @app.post("/api/session/skip")
-    async def skip(player: Whose = None) -> shapes.Session:
+    async def skip(player: Player = None) -> shapes.Session:
         """Leave out what is left of the part or the break."""
         planned = daemon.planned(player)
         planned.skip()
         return planned.shown
 
     @app.delete("/api/session")
-    async def stop(player: Whose = None) -> shapes.Session:
+    async def stop(player: Player = None) -> shapes.Session:
         """Stop the plan."""
         planned = daemon.planned(player)
         planned.stop()

@@ -9,16 +9,16 @@ from typing import Annotated
 
 from fastapi import Body, FastAPI, Response
 from fastapi.responses import StreamingResponse
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.workshop import Told, Workshop, quiet
+from chanterd.serving import asking
 
 
-class SheetAsked(BaseModel):
+class SheetAsked(asking.Body):
     """The body of ``POST /api/sheet`` and ``POST /api/sheet/told``."""
 
-    model_config = ConfigDict(extra="forbid")
     drills: list[str] = Field(description="Drills, or words that choose several.", min_length=1, max_length=2000)
     stages: bool = Field(default=False, description="Build each ornament up, stage beside stage.")
     tempo: str = Field("", description="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.", max_length=100)

@@ -68,6 +68,10 @@ def test_everything_comes_as_json_or_as_tables_in_a_zip(page: str) -> None:
     ("path", "said"),
     [
         ("api/history/runs/99", "There is no run number 99"),
+        (f"api/history/runs/{10**20}", "it must be 9223372036854775807 at most"),
+        (f"api/history/runs?person={10**20}", "it must be 9223372036854775807 at most"),
+        (f"api/history/export?format=json&person={10**20}", "it must be 9223372036854775807 at most"),
+        (f"api/progress?person={10**20}", "it must be 9223372036854775807 at most"),
         ("api/history/runs/99/take.mid", "There is no run number 99"),
         ("api/history/runs/2/take.mid", "has no take"),
         ("api/history/export?format=xml", "must be csv or json"),

@@ -39,6 +39,8 @@ def test_what_cannot_be_done_is_told(tmp_path: Path) -> None:
             ("POST", "api/players", {"name": "player 1"}, "already"),
             ("POST", "api/players/9", {"name": "Isla"}, "There is no player number 9"),
             ("POST", "api/seat", {"person": 9}, "There is no player number 9"),
+            ("POST", "api/seat", {"person": 10**20}, "it must be 9223372036854775807 at most"),
+            ("DELETE", f"api/players/{10**20}", None, "it must be 9223372036854775807 at most"),
             ("DELETE", "api/players/9", None, "There is no player number 9"),
             ("POST", "api/players", {"nam": "Isla"}, "'nam' is not known here. Did you mean 'name'?"),
         ]:
