@@ -84,11 +84,14 @@ FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 def make_app(daemon: Daemon, port: int) -> ASGIApp:
     """The application, guarded for that port of this machine."""
 
+    def make_ready() -> None:
+        """Make what takes long while nobody plays yet, so that whoever asks for it later holds nobody up."""
+        _ = daemon.drills_json, app.openapi()
+
     @contextlib.asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         daemon.start()
-        # The long list is made while nobody plays yet, so that a page that is opened later holds nobody up.
-        tasks = [asyncio.create_task(_tick(daemon)), asyncio.create_task(asyncio.to_thread(lambda: daemon.drills_json))]
+        tasks = [asyncio.create_task(_tick(daemon)), asyncio.create_task(asyncio.to_thread(make_ready))]
         try:
             yield
         finally:

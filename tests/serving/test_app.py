@@ -9,6 +9,7 @@ from typing import Any
 
 import jsonschema
 import pytest
+from fastapi.openapi.utils import get_openapi
 from websockets.exceptions import ConnectionClosed, InvalidStatus
 from websockets.sync.client import connect
 from websockets.typing import Origin
@@ -362,6 +363,22 @@ def test_the_long_list_of_drills_holds_nobody_up(tmp_path: Path, monkeypatch: py
     with served(tmp_path, [HandSource()]) as (page, _):
         assert len(ask(page, "GET", "api/drills").json()) > 100
     assert threads
+    assert LOOP not in threads
+
+
+def test_the_description_of_the_routes_holds_nobody_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It takes a tenth of a second, and is made at the start, in a thread of its own."""
+    threads: list[str] = []
+
+    def noting(**more: Any) -> Any:
+        described = get_openapi(**more)
+        threads.append(threading.current_thread().name)
+        return described
+
+    monkeypatch.setattr("fastapi.applications.get_openapi", noting)
+    with served(tmp_path, [HandSource()]) as (page, _):
+        wait_until(lambda: bool(threads))
+        assert "/api/practice" in ask(page, "GET", "openapi.json").json()["paths"]
     assert LOOP not in threads
 
 
