@@ -173,14 +173,6 @@ def test_a_body_that_is_no_json_is_refused_in_a_sentence(
     assert (answer.status_code, said in answer.json()["said"]) == (status, True), answer.text
 
 
-def test_half_a_letter_is_refused_in_a_sentence(page: str) -> None:
-    """What JSON can spell and nobody can send back is no fault of ours."""
-    body = json.dumps({**GRIP, "standard": "\ud800"})
-    answer = ask(page, "POST", "api/practice", content=body, headers={"content-type": "application/json"})
-    assert answer.status_code == 422
-    assert answer.json()["said"].startswith("The standard '\\ud800' is not known.")
-
-
 @pytest.mark.parametrize(("method", "path", "status"), [("GET", "api/nothing", 404), ("PUT", "api/state", 405)])
 def test_an_unknown_route_is_told_in_a_sentence(page: str, method: str, path: str, status: int) -> None:
     """It names the path and where to look."""

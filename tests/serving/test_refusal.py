@@ -1,5 +1,7 @@
 """The sentences for what was asked wrongly: field, value, range, mend."""
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -7,6 +9,8 @@ from pydantic import TypeAdapter, ValidationError
 
 from chanterd.serving.app import FIELDS, PracticeAsked
 from chanterd.serving.refusal import sentence
+from tests.serving.hands import HandSource
+from tests.serving.running import ask, served
 
 GOOD = {"drill": "grip from B to C", "click_bpm": 60}
 
@@ -56,3 +60,12 @@ def test_a_long_value_is_cut_short() -> None:
     """A megabyte of nonsense is not sent back."""
     [told] = said_of({**GOOD, "click_bpm": "9x" * 500_000})
     assert len(told) < 200
+
+
+def test_half_a_letter_is_refused_in_a_sentence(tmp_path: Path) -> None:
+    """What JSON can spell and nobody can send back is no fault of ours."""
+    body = json.dumps({**GOOD, "standard": "\ud800"})
+    with served(tmp_path, [HandSource()]) as (page, _):
+        answer = ask(page, "POST", "api/practice", content=body, headers={"content-type": "application/json"})
+    assert answer.status_code == 422
+    assert answer.json()["said"].startswith("The standard '\\ud800' is not known.")
