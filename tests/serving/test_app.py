@@ -3,7 +3,7 @@
 import json
 import re
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -343,33 +343,23 @@ def test_answers_are_as_described(page: str) -> None:
         jsonschema.Draft202012Validator(whole).validate(ask(page, method.upper(), path, body).json())
 
 
-def test_the_long_list_of_drills_holds_nobody_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """It is made in a thread of its own, not in the loop that passes on what is heard."""
+def test_what_takes_long_to_make_holds_nobody_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """All drills, and what describes the routes: made at the start, not in the loop that passes on what is heard."""
     threads: list[str] = []
 
-    def noting(*args: Any) -> Any:
-        threads.append(threading.current_thread().name)
-        return all_drills(*args)
+    def noting(make: Callable[..., Any]) -> Callable[..., Any]:
+        def noted(*args: Any, **more: Any) -> Any:
+            made = make(*args, **more)
+            threads.append(threading.current_thread().name)
+            return made
 
-    monkeypatch.setattr(daemon_module, "all_drills", noting)
+        return noted
+
+    monkeypatch.setattr(daemon_module, "all_drills", noting(all_drills))
+    monkeypatch.setattr("fastapi.applications.get_openapi", noting(get_openapi))
     with served(tmp_path, [HandSource()]) as (page, _):
+        wait_until(lambda: len(threads) == 2)
         assert len(ask(page, "GET", "api/drills").json()) > 100
-    assert threads
-    assert LOOP not in threads
-
-
-def test_the_description_of_the_routes_holds_nobody_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """It takes a tenth of a second, and is made at the start, in a thread of its own."""
-    threads: list[str] = []
-
-    def noting(**more: Any) -> Any:
-        described = get_openapi(**more)
-        threads.append(threading.current_thread().name)
-        return described
-
-    monkeypatch.setattr("fastapi.applications.get_openapi", noting)
-    with served(tmp_path, [HandSource()]) as (page, _):
-        wait_until(lambda: bool(threads))
         assert "/api/practice" in ask(page, "GET", "openapi.json").json()["paths"]
     assert LOOP not in threads
 
