@@ -6,9 +6,9 @@ a teacher who edits a file sees everything that is wrong with it, not the first 
 
 import difflib
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
 
 class ChanterdError(Exception):
@@ -63,6 +63,14 @@ class Complaints:
             return value
         self.add(where, f"'{key}' is {value!r}; it must be a table, begun by a line [{key}].")
         return {}
+
+    def take_rows(self, where: str, table: Mapping[str, Any], key: str) -> list[dict[str, Any]]:
+        """A list of tables; empty if it is left out."""
+        value = table.get(key, [])
+        if isinstance(value, list) and all(isinstance(row, dict) for row in value):
+            return value
+        self.add(where, f"'{key}' is no list of tables; begin each with a line [[{key}]], two brackets on each side.")
+        return []
 
     def unknown_keys(self, where: str, table: Mapping[str, Any], known: Sequence[str]) -> None:
         """Complain of every key that is not known, guessing which was meant."""
@@ -120,3 +128,35 @@ class Complaints:
         """Raise ConfigError with every mistake noted so far, a line each."""
         if self.lines:
             raise ConfigError("\n".join(self.lines))
+
+
+class Named(Protocol):
+    """What a row of a table is made into."""
+
+    @property
+    def name(self) -> str:
+        """What it is asked for by."""
+        ...
+
+
+Row = TypeVar("Row", bound=Named)
+
+
+def read_rows(
+    file: str, key: str, folder: Path | None, read: Callable[[Complaints, str, dict[str, Any]], Row]
+) -> dict[str, Row]:
+    """The rows ``[[key]]`` of a bundled table by name, then those of ``folder / file``, which add to or replace them.
+
+    ``read`` makes a row into what it stands for; it is handed the row's place, such as ``layout 2``, for complaints.
+    Raises ConfigError with everything that is wrong with a file.
+    """
+    found: dict[str, Row] = {}
+    own = [] if folder is None else [folder / file]
+    for path in (bundled("configs") / file, *(path for path in own if path.exists())):
+        complaints, tables = Complaints(path), read_toml(path)
+        complaints.unknown_keys("file", tables, (key,))
+        for number, row in enumerate(complaints.take_rows("file", tables, key), 1):
+            one = read(complaints, f"{key} {number}", row)
+            found[one.name] = one
+        complaints.raise_if_any()
+    return found

@@ -1,6 +1,7 @@
 """Reading TOML tables: all mistakes at once, each named with its place, its value and the likely mend."""
 
 import math
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -8,6 +9,10 @@ import pytest
 
 import chanterd
 from chanterd.config import ChanterdError, Complaints, ConfigError, bundled, did_you_mean, read_toml
+from chanterd.practice.schedule import read_schedules
+from chanterd.trade.layout import read_layouts
+from chanterd.trade.pace import read_paces
+from chanterd.trade.tuning import read_tunings
 
 
 def told(table: dict[str, Any], take: str, *arguments: object, **options: object) -> tuple[Any, list[str]]:
@@ -124,6 +129,36 @@ def test_a_table_must_be_one() -> None:
         {},
         ["steady.toml: beat: 'limit' is 5; it must be a table, begun by a line [limit]."],
     )
+
+
+def test_rows_must_be_a_list_of_tables() -> None:
+    """A single bracket makes one table of them: it is told with how a row begins. Left out, there are none."""
+    assert told({"limit": [{"a": 1}]}, "take_rows") == ([{"a": 1}], [])
+    assert told({}, "take_rows") == ([], [])
+    mend = "begin each with a line [[limit]], two brackets on each side."
+    for value in ({"a": 1}, 5, [5]):
+        said = f"steady.toml: beat: 'limit' is no list of tables; {mend}"
+        assert told({"limit": value}, "take_rows") == ([], [said])
+
+
+@pytest.mark.parametrize(
+    ("read", "file", "key"),
+    [
+        (read_layouts, "layouts.toml", "layout"),
+        (read_paces, "tempi.toml", "tempo"),
+        (read_tunings, "tunings.toml", "tuning"),
+        (read_schedules, "feedback.toml", "feedback"),
+    ],
+)
+def test_a_bracket_too_few_is_told_in_every_table_of_rows(
+    read: Callable[[Path], object], file: str, key: str, tmp_path: Path
+) -> None:
+    """Instead of a fault of ours; an own table without a row is none."""
+    (tmp_path / file).write_text(f'[{key}]\nname = "mine"\n')
+    with pytest.raises(ConfigError, match=rf"^{file}: file: '{key}' is no list of tables; begin each with a line \[\["):
+        read(tmp_path)
+    (tmp_path / file).write_text("")
+    assert read(tmp_path) == read(tmp_path / "other")
 
 
 def test_every_unknown_key_is_told_with_a_guess() -> None:

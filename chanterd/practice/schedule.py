@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from chanterd.config import ChanterdError, Complaints, bundled, did_you_mean, read_toml
+from chanterd.config import ChanterdError, Complaints, did_you_mean, read_rows
 
 FILE = "feedback.toml"
 CHOICES = ("one_of", "together", "outside_percent", "say_first")
@@ -40,32 +41,27 @@ def read_schedules(folder: Path | None = None) -> dict[str, Schedule]:
 
     Raises ConfigError with everything that is wrong with a file.
     """
-    found: dict[str, Schedule] = {}
-    own = [] if folder is None else [folder / FILE]
-    for path in (bundled("configs") / FILE, *(path for path in own if path.exists())):
-        complaints, tables = Complaints(path), read_toml(path)
-        complaints.unknown_keys("file", tables, ("feedback",))
-        for number, row in enumerate(tables.get("feedback", []), 1):
-            where = f"feedback {number}"
-            complaints.unknown_keys(where, row, ("name", "said", *CHOICES))
-            band = "outside_percent" in row
-            schedule = Schedule(
-                name=complaints.take_text(where, row, "name"),
-                said=complaints.take_text(where, row, "said"),
-                one_of=round(complaints.take_number(where, row, "one_of", 1, MOST_REPS, default=1)),
-                together=round(complaints.take_number(where, row, "together", 1, MOST_REPS, default=1)),
-                outside_percent=complaints.take_number(where, row, "outside_percent", 1, 100) if band else None,
-                say_first=complaints.take_flag(where, row, "say_first", default=False),
-            )
-            for key in ("one_of", "together"):
-                if isinstance(row.get(key), float) and not row[key].is_integer():
-                    complaints.add(where, f"'{key}' is {row[key]!r}; it must be a whole number.")
-            chosen = [key for key in CHOICES if key in row]
-            if len(chosen) > 1:
-                complaints.add(where, f"{' and '.join(map(repr, chosen))} are both there; choose one of them.")
-            found[schedule.name] = schedule
-        complaints.raise_if_any()
-    return found
+    return read_rows(FILE, "feedback", folder, _schedule)
+
+
+def _schedule(complaints: Complaints, where: str, row: dict[str, Any]) -> Schedule:
+    complaints.unknown_keys(where, row, ("name", "said", *CHOICES))
+    band = "outside_percent" in row
+    schedule = Schedule(
+        name=complaints.take_text(where, row, "name"),
+        said=complaints.take_text(where, row, "said"),
+        one_of=round(complaints.take_number(where, row, "one_of", 1, MOST_REPS, default=1)),
+        together=round(complaints.take_number(where, row, "together", 1, MOST_REPS, default=1)),
+        outside_percent=complaints.take_number(where, row, "outside_percent", 1, 100) if band else None,
+        say_first=complaints.take_flag(where, row, "say_first", default=False),
+    )
+    for key in ("one_of", "together"):
+        if isinstance(row.get(key), float) and not row[key].is_integer():
+            complaints.add(where, f"'{key}' is {row[key]!r}; it must be a whole number.")
+    chosen = [key for key in CHOICES if key in row]
+    if len(chosen) > 1:
+        complaints.add(where, f"{' and '.join(map(repr, chosen))} are both there; choose one of them.")
+    return schedule
 
 
 def find_schedule(name: str | None, schedules: dict[str, Schedule]) -> Schedule:

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from functools import cache
 from math import floor
 from pathlib import Path
+from typing import Any
 
-from chanterd.config import ChanterdError, Complaints, bundled, did_you_mean, read_toml
+from chanterd.config import ChanterdError, Complaints, did_you_mean, read_rows
 
 FILE = "layouts.toml"
 
@@ -43,33 +44,26 @@ def read_layouts(folder: Path | None = None) -> dict[str, Layout]:
 
     Raises ConfigError with everything that is wrong with a file.
     """
-    found: dict[str, Layout] = {}
-    own = [] if folder is None else [folder / FILE]
-    for path in (bundled("configs") / FILE, *(path for path in own if path.exists())):
-        complaints, tables = Complaints(path), read_toml(path)
-        complaints.unknown_keys("file", tables, ("layout",))
-        for number, row in enumerate(tables.get("layout", []), 1):
-            where = f"layout {number}"
-            complaints.unknown_keys(where, row, ("name", "said", "clicks", "ornament", "starts_at", "scale"))
-            layout = Layout(
-                name=complaints.take_text(where, row, "name"),
-                said=complaints.take_text(where, row, "said"),
-                clicks=round(complaints.take_number(where, row, "clicks", 1, 16)),
-                ornament=complaints.take_number(where, row, "ornament", 0.5, 15.5),
-                starts_at=complaints.take_number(where, row, "starts_at", 0, 16, default=0),
-                scale=complaints.take_flag(where, row, "scale", default=False),
-            )
-            if layout.clicks != row.get("clicks", layout.clicks):
-                complaints.add(where, f"'clicks' is {row['clicks']!r}; it must be a whole number.")
-            if not layout.ornament < layout.clicks:
-                complaints.add(where, f"'ornament' is {layout.ornament:g}; it must be less than 'clicks'.")
-            if not (layout.starts_at + layout.ornament).is_integer():
-                complaints.add(
-                    where, "'starts_at' and 'ornament' add up to no whole click; the ornament must be on one."
-                )
-            found[layout.name] = layout
-        complaints.raise_if_any()
-    return found
+    return read_rows(FILE, "layout", folder, _layout)
+
+
+def _layout(complaints: Complaints, where: str, row: dict[str, Any]) -> Layout:
+    complaints.unknown_keys(where, row, ("name", "said", "clicks", "ornament", "starts_at", "scale"))
+    layout = Layout(
+        name=complaints.take_text(where, row, "name"),
+        said=complaints.take_text(where, row, "said"),
+        clicks=round(complaints.take_number(where, row, "clicks", 1, 16)),
+        ornament=complaints.take_number(where, row, "ornament", 0.5, 15.5),
+        starts_at=complaints.take_number(where, row, "starts_at", 0, 16, default=0),
+        scale=complaints.take_flag(where, row, "scale", default=False),
+    )
+    if layout.clicks != row.get("clicks", layout.clicks):
+        complaints.add(where, f"'clicks' is {row['clicks']!r}; it must be a whole number.")
+    if not layout.ornament < layout.clicks:
+        complaints.add(where, f"'ornament' is {layout.ornament:g}; it must be less than 'clicks'.")
+    if not (layout.starts_at + layout.ornament).is_integer():
+        complaints.add(where, "'starts_at' and 'ornament' add up to no whole click; the ornament must be on one.")
+    return layout
 
 
 @cache

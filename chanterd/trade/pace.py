@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from chanterd.config import Complaints, bundled, read_toml
+from chanterd.config import Complaints, read_rows
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
 
 FILE = "tempi.toml"
@@ -31,16 +31,7 @@ def read_paces(folder: Path | None = None) -> dict[str, Pace]:
 
     Raises ConfigError with every mistake.
     """
-    found: dict[str, Pace] = {}
-    own = [] if folder is None else [folder / FILE]
-    for path in (bundled("configs") / FILE, *(path for path in own if path.exists())):
-        complaints, tables = Complaints(path), read_toml(path)
-        complaints.unknown_keys("file", tables, ("tempo",))
-        for number, row in enumerate(tables.get("tempo", []), 1):
-            pace = _pace(complaints, f"tempo {number}", row)
-            found[pace.name] = pace
-        complaints.raise_if_any()
-    return found
+    return read_rows(FILE, "tempo", folder, _pace)
 
 
 def _pace(complaints: Complaints, where: str, row: dict[str, Any]) -> Pace:

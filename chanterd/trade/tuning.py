@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from chanterd.config import Complaints, bundled, read_toml
+from chanterd.config import Complaints, read_rows
 from chanterd.trade.note import WORDS
 
 FILE = "tunings.toml"
@@ -48,9 +48,9 @@ def _over_low_a(complaints: Complaints, where: str, row: Mapping[str, Any]) -> l
     return [2 ** (complaints.take_number(where, table, name, -12, 24) / 12) for name in WORDS]
 
 
-def _read_tuning(complaints: Complaints, number: int, row: Mapping[str, Any]) -> Tuning:
-    name = complaints.take_text(f"tuning {number}", row, "name")
-    where = f"tuning {number} ({name})"
+def _read_tuning(complaints: Complaints, where: str, row: Mapping[str, Any]) -> Tuning:
+    name = complaints.take_text(where, row, "name")
+    where = f"{where} ({name})"
     complaints.unknown_keys(where, row, ("name", "said", "low_a_hz", "ratios", "semitones"))
     low_a = complaints.take_number(where, row, "low_a_hz", 200, 1000)
     over = _over_low_a(complaints, where, row)
@@ -62,13 +62,4 @@ def read_tunings(folder: Path | None = None) -> dict[str, Tuning]:
 
     Raises ConfigError with everything that is wrong with a file.
     """
-    found: dict[str, Tuning] = {}
-    own = [] if folder is None else [folder / FILE]
-    for path in (bundled("configs") / FILE, *(path for path in own if path.exists())):
-        complaints, tables = Complaints(path), read_toml(path)
-        complaints.unknown_keys("file", tables, ("tuning",))
-        for number, row in enumerate(tables.get("tuning", []), 1):
-            tuning = _read_tuning(complaints, number, row)
-            found[tuning.name] = tuning
-        complaints.raise_if_any()
-    return found
+    return read_rows(FILE, "tuning", folder, _read_tuning)
