@@ -21,7 +21,9 @@ class Habits:
     beat_sd_ms: float = 0.0
     """The timekeeper: standard deviation of what each beat adds to the player's own error."""
     correction: float = 0.5
-    """The share of the last beat's error that is taken back by the next one."""
+    """The share of the last beat's error that is taken back by the next one, while a click is heard."""
+    hurry: float = 0.0
+    """By what share the player's own tempo is faster (+) than the one asked, where no click is heard."""
     step_sd_ms: float = 0.0
     """The fingers: standard deviation of each onset's own delay."""
     crushed: float = 0.0
@@ -45,6 +47,7 @@ class Habits:
 GOOD = Habits(
     bias_ms=11.0,
     beat_sd_ms=7.0,
+    hurry=0.01,
     step_sd_ms=4.0,
     crushed=0.16,
     missing=0.06,

@@ -2,7 +2,8 @@
 
 Timing has two levels, a timekeeper and fingers (Wing & Kristofferson 1973, from memory): each beat's error is the last
 one, partly taken back (linear phase correction, Vorberg & Wing 1996, from memory), plus new noise; each onset then
-adds a delay of its own. The lead goes by one beat, the ornament and its theme note together by the next.
+adds a delay of its own. The lead goes by one beat, the ornament and its theme note together by the next. Where no click
+is heard nothing is taken back, and the tempo is the player's own.
 """
 
 from collections.abc import Iterator
@@ -54,8 +55,10 @@ class SimulatedPlayer:
     def __init__(self, cue: Cue, seed: int, habits: Habits = GOOD) -> None:
         self._random = Random(seed)  # noqa: S311 - play, not secrets
         self._habits = habits
-        self._rep_ms = cue.rep_ns / NS_PER_MS
         self._cue = cue
+        self._pace = 1.0 - habits.hurry if cue.click_off else 1.0
+        self._correction = 0.0 if cue.click_off else habits.correction
+        self._rep_ms = cue.rep_ns / NS_PER_MS * self._pace
         self._taps = (
             len({note for one in cue.phrases for note in one.notes}) == 1
         )  # one note over and over has to be let go to be struck again
@@ -83,7 +86,7 @@ class SimulatedPlayer:
         """The rep with the player's timing and mistakes, not yet held against what fingers and chanter can do."""
         habits, random, start_ms = self._habits, self._random, rep * self._rep_ms
         phrase = self._cue.phrase(rep)
-        offsets_ms = [offset / NS_PER_MS for offset in phrase.offsets_ns]
+        offsets_ms = [offset / NS_PER_MS * self._pace for offset in phrase.offsets_ns]
         lead_error, error = self._next_error(), self._next_error()
         if random.random() < habits.wind_up:
             error += random.uniform(60.0, 120.0)
@@ -106,7 +109,7 @@ class SimulatedPlayer:
         return strokes
 
     def _next_error(self) -> float:
-        self._error_ms *= 1.0 - self._habits.correction
+        self._error_ms *= 1.0 - self._correction
         self._error_ms += self._random.gauss(0, self._habits.beat_sd_ms)
         return self._habits.bias_ms + self._error_ms
 

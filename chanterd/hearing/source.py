@@ -47,6 +47,8 @@ class Cue:
     """Length of one rep."""
     phrases: tuple[Phrase, ...]
     """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
+    click_off: bool = False
+    """The click stops after the count-in: the simulated player then goes by a pulse of its own."""
 
     def phrase(self, rep: int) -> Phrase:
         """What is asked in that rep."""

@@ -110,7 +110,8 @@ def cue_for(run: Run) -> Cue:
     """What each rep in turn asks, as it can sound."""
     course, grid = run.course, run.grid
     first_ns = grid.at(course.layout.starts_at) - grid.beat0_ns
-    return Cue(grid.beat0_ns, course.rep_ns, tuple(_phrase(timetable, first_ns) for timetable in course.timetables))
+    phrases = tuple(_phrase(timetable, first_ns) for timetable in course.timetables)
+    return Cue(grid.beat0_ns, course.rep_ns, phrases, click_off=run.click_off)
 
 
 def _phrase(timetable: Timetable, first_ns: int) -> Phrase:

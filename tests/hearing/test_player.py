@@ -36,7 +36,7 @@ BIRL = cue((E, A, G, A, G, A), (0, 960, 1000, 1030, 1060, 1090))
 TURNS = replace(GRIP, phrases=(*GRIP.phrases, *DOUBLING.phrases))
 TAPS = cue((A,), (0,), 1000)
 SCALE = scale_cue(Ns(0))
-CUES = [GRIP, DOUBLING, TURNS, BIRL, TAPS, SCALE]
+CUES = [GRIP, DOUBLING, TURNS, BIRL, TAPS, SCALE, replace(GRIP, click_off=True)]
 
 
 def heard(asked: Cue, reps: int, seed: int, habits: Habits) -> list[Onset]:
@@ -87,6 +87,7 @@ HABITS = st.builds(
     bias_ms=st.floats(-30, 30),
     beat_sd_ms=st.floats(0, 40),
     correction=st.floats(0, 1),
+    hurry=st.floats(-0.1, 0.1),
     step_sd_ms=st.floats(0, 25),
     **dict.fromkeys(
         ("crushed", "missing", "wrong", "wind_up", "skipped", "crossing", "bounce", "overlap"), st.floats(0, 1)
@@ -123,6 +124,24 @@ def test_extras_are_what_they_are_called(asked: Cue, seed: int, habits: Habits) 
     for before, after in pairwise(played):
         assert after.at_ns - before.at_ns >= 2_999_999
         assert before.note is not after.note or after.extra == "bounce"
+
+
+def test_without_a_click_the_player_goes_by_a_pulse_of_its_own() -> None:
+    """A little faster than asked, and as Wing and Kristofferson's model has it (1973, formulas from memory).
+
+    Intervals vary by the timer, and by the hand at both their ends; neighbours against each other, by the hand alone.
+    The timer is moved twice a rep, for the lead and for the ornament. With the click the player stays with it.
+    """
+    timer_ms, hand_ms = 7.0, 6.0
+    habits = Habits(beat_sd_ms=timer_ms, step_sd_ms=hand_ms, hurry=0.01)
+    alone, led = (perform(replace(GRIP, click_off=off), 3000, 1, habits)[1] for off in (True, False))
+    beats_ms = [one.at_ns / 1e6 for truth in alone for one in truth.onsets if one.step == 4]
+    intervals = [after - before for before, after in pairwise(beats_ms)]
+    assert fmean(intervals) == pytest.approx(0.99 * 2000, abs=1)
+    off = [interval - fmean(intervals) for interval in intervals]
+    assert fmean([one * one for one in off]) == pytest.approx(2 * timer_ms**2 + 2 * hand_ms**2, rel=0.1)
+    assert fmean([one * after for one, after in pairwise(off)]) == pytest.approx(-(hand_ms**2), rel=0.2)
+    assert max(map(abs, deviations_ms(GRIP, led, 4))) < 60
 
 
 def test_the_same_seed_plays_the_same() -> None:

@@ -247,6 +247,7 @@ def test_a_run_without_the_click_tells_how_the_tempo_was_kept(sitting: Sitting) 
     sitting.daemon.practise(None, GRIP, 120.0, None, click_off=True)
     assert sitting.of("grid")[-1]["practice"]["grid"]["click_off"] is True
     cue = sitting.cue()
+    assert cue.click_off
     for rep in range(12):
         late_ms = 20.0 * rep + (-8, 5, 3, -4, 7)[rep % 5]
         sitting.play(rep_line(cue, rep, off_ms=late_ms))
