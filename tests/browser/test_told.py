@@ -1,5 +1,6 @@
 """Feedback on the page: what is kept back is nowhere to be seen, and comes when the daemon says so."""
 
+import re
 from typing import Any
 
 import pytest
@@ -46,7 +47,7 @@ def test_what_is_kept_back_is_nowhere_on_the_page(kept_back: Page) -> None:
     expect(page.locator("#habit .rep")).to_have_count(3)
     expect(page.locator("#clean")).to_have_text("2 of 3")
     expect(page.locator("#in-a-row")).to_have_text("1")
-    words = page.locator("body").inner_text()
+    words = re.sub(r"Rep \d+", "", page.locator("body").inner_text())  # the clock counts the reps on, to any number
     assert "crushed" not in words
     assert "77" not in words
 
