@@ -89,17 +89,9 @@ function figures(plan) {
       "data-step": key,
     };
     const first = y + number_px * 1.16 + word_px * 0.5;
-    const below = figure.words.map((text, index) => {
-      const isSide = index === 0 && figure.number !== "";
-      return words(
-        `word ${key} ${index}`,
-        isSide ? `word ${figure.side}` : "word odd",
-        text,
-        x,
-        first + index * word_px * 1.16,
-        word_px,
-      );
-    });
+    const below = figure.words.map(({ said, odd }, index) =>
+      words(`word ${key} ${index}`, `word ${odd ? "odd" : figure.side}`, said, x, first + index * word_px * 1.16, word_px),
+    );
     return figure.number ? [number, ...below] : below;
   });
 }

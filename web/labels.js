@@ -16,30 +16,29 @@ const WORD_OF_NUMBER = 0.5;
 const LINE = 1.16;
 const PAD_REM = 0.4;
 
-/** What stands under one step: {key, at (pixels), side, number, words, real}. */
+/** What stands under one step: {key, at (pixels), side, number, words, real}; an odd word is set bold. */
 function figureOf(reading, at) {
   const { deviation_ms } = reading;
   const state = stateWords(reading);
-  const words = deviation_ms === null ? [] : [side(deviation_ms)];
-  if (state) words.push(state === "merged" && reading.step === -1 ? "held on" : state);
+  const words = deviation_ms === null ? [] : [{ said: side(deviation_ms), odd: false }];
+  if (state) words.push({ said: state === "merged" && reading.step === -1 ? "held on" : state, odd: true });
   return {
     key: reading.step,
     at,
     words,
     real: true,
-    odd: state !== null,
     side: deviation_ms === null ? "none" : side(deviation_ms),
     number: deviation_ms === null ? "" : whole(deviation_ms),
   };
 }
 
 /** Room for a step that has not come yet, so that sizes and places do not jump about while steps come in. */
-const awaited = (key, at) => ({ key, at, side: "none", number: "88", words: ["early"], real: false, odd: false });
+const awaited = (key, at) => ({ key, at, side: "none", number: "88", words: [{ said: "early", odd: false }], real: false });
 
 function tried(figures, number, rem, measure, from, to, most) {
   const word = Math.max(number * WORD_OF_NUMBER, CAPTION_REM * rem);
   const width = (figure) =>
-    Math.max(measure(figure.number, number, true), ...figure.words.map((text) => measure(text, word, false)));
+    Math.max(measure(figure.number, number, true), ...figure.words.map(({ said, odd }) => measure(said, word, odd)));
   const widths = figures.map(width);
   const places = rows(
     figures.map((figure) => figure.at),
@@ -85,10 +84,18 @@ export function figures({ asked, reading, at, from, to, room, withLead, rem, mea
 /** Where the room for words ends in a slot or bar: at its end, or (`clear`) before the break in it. */
 const roomIn = (one, pad) => (one.clear ?? one.right) - one.x - 2 * pad;
 
+const nameWidths = (slots, rem, measure) => slots.map((slot) => measure(slot.name, NAME_REM * rem, false));
+
+/** Whether the names of the asked notes fit in their slots. */
+export function fitSlots(slots, rem, measure) {
+  const widths = nameWidths(slots, rem, measure);
+  return slots.every((slot, index) => widths[index] <= roomIn(slot, PAD_REM * rem));
+}
+
 /** Names of the asked notes: each in its slot, or all in the row above if one does not fit. */
 export function names({ slots, from, to, above, rem, measure }) {
   const size = NAME_REM * rem;
-  const widths = slots.map((slot) => measure(slot.name, size, false));
+  const widths = nameWidths(slots, rem, measure);
   const plain = slots.map((slot, index) => ({
     key: slot.key,
     text: slot.name,
@@ -96,7 +103,7 @@ export function names({ slots, from, to, above, rem, measure }) {
     size,
     width: widths[index],
   }));
-  if (slots.every((slot, index) => widths[index] <= roomIn(slot, PAD_REM * rem))) {
+  if (fitSlots(slots, rem, measure)) {
     return plain.map((name, index) => ({
       ...name,
       x: slots[index].x + PAD_REM * rem,

@@ -11,11 +11,20 @@ const roomBeside = (height, rem, rest) => height - rem * Object.values(WORDS).re
 /** The height that the figures may take. */
 export const figureRoom = (height, rem) => roomBeside(height, rem, GOOD_REST);
 
-/** The lanes from top to bottom: what figures and words leave over goes to the asked and the played. */
-export function lanesOf(height, rem, figuresHeight) {
+/**
+ * The lanes from top to bottom: what figures and words leave over goes to the asked and the played.
+ *
+ * In a low strip the row for names above the asked goes to them too, unless `above` says that names stand there.
+ */
+export function lanesOf(height, rem, figuresHeight, above) {
   const fixed = Object.fromEntries(Object.entries(WORDS).map(([name, tall]) => [name, tall * rem]));
   fixed.figures = figuresHeight;
-  const rest = Math.max(roomBeside(height, rem, 0) - figuresHeight, LEAST_REST * rem);
+  let left = roomBeside(height, rem, 0) - figuresHeight;
+  if (!above && left < LEAST_REST * rem) {
+    left += fixed.names;
+    fixed.names = 0;
+  }
+  const rest = Math.max(left, LEAST_REST * rem);
   const tall = {
     ...fixed,
     asked: Math.min(rest * 0.27, 5 * rem),

@@ -7,14 +7,14 @@
 
 import { axisOf, ticks, timeWindow } from "./axis.js";
 import { figureRoom, lanesOf } from "./lanes.js";
-import { extraLabels, figures, inBars, names } from "./labels.js";
+import { extraLabels, figures, fitSlots, inBars, names } from "./labels.js";
 import { side } from "./words.js";
 
 /** From this width on there is room for the beginning of the note before, and for the names of the lanes. */
 const WIDE_REMS = 34;
 const LEAST_BAR = 2;
 
-function slotsOf(asked, axis, lane) {
+function slotsOf(asked, axis) {
   const steps = asked.steps.map((step, index) => ({
     key: step.step,
     name: step.note,
@@ -33,9 +33,7 @@ function slotsOf(asked, axis, lane) {
     right: steps[0].x,
     clear: axis.lead?.right,
   };
-  return [lead, ...steps]
-    .filter((slot) => slot.right - slot.x > 1)
-    .map((slot) => ({ ...slot, y: lane.y, height: lane.height }));
+  return [lead, ...steps].filter((slot) => slot.right - slot.x > 1);
 }
 
 const barOf = (one, x, right, lane) => ({
@@ -165,8 +163,9 @@ export function layout({ asked, span = timeWindow(asked), reading, head_ms = nul
     rem,
     measure,
   });
-  const lanes = lanesOf(height, rem, told.height);
-  const slots = slotsOf(asked, axis, lanes.asked);
+  const places = slotsOf(asked, axis);
+  const lanes = lanesOf(height, rem, told.height, !fitSlots(places, rem, measure));
+  const slots = places.map((slot) => ({ ...slot, y: lanes.asked.y, height: lanes.asked.height }));
   const bars = barsOf(reading, axis, lanes.played);
   return {
     width,

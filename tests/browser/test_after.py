@@ -7,6 +7,7 @@ from chanterd.judging.teacher import Next, Remarks
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
+from tests.browser.test_page import bottom, overflow
 
 DRILL = scene.asked(scene.DRILLS[0])
 NEXT: Next = {"said": "Next: grip from B to C, stage 1.", "drill": "grip from B to C, stage 1", "click_bpm": 56.0}
@@ -15,6 +16,21 @@ REMARKS: Remarks = {
     "unsteady": ["In 4 of 12 reps a step was crushed."],
     "open": [],
     "next": NEXT,
+}
+MANY: Remarks = {
+    "steady": [
+        "The beat is steady, give or take 9 ms.",
+        "On the whole you are 14 ms late: a habit, not a slip.",
+        "The held notes are the same each time: about 46 ms, give or take 6.",
+    ],
+    "unsteady": [
+        "In 4 of 35 reps a step was crushed.",
+        "In 3 of 35 reps a step was missing.",
+        "In 2 of 35 reps the beat came late.",
+        "The gracenotes and taps change from rep to rep: about 28 ms, give or take 15.",
+    ],
+    "open": [],
+    "next": {**NEXT, "said": "Next: grip from B to C, stage 1, at 120. When three in a row are clean, come back."},
 }
 ENDED = {"kind": "grid", "player": "one", "practice": None, "remarks": REMARKS}
 
@@ -55,6 +71,22 @@ def test_the_details_of_a_rep_are_a_key_away(stand_in: StandIn, open_page: Open)
     expect(page.locator("#rep-told li p")).to_contain_text("Build it up, slowly.")
     expect(page.locator("#rep-told button")).to_have_text("Practise grip from B to C, stage 1")
     expect(page.locator("#after")).to_be_hidden()
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
+def test_all_of_it_is_one_screen(stand_in: StandIn, open_page: Open, width: int, height: int) -> None:
+    """Strip, verdict, remarks and figures of a run that ended; nothing of the strip is cut off."""
+    rep = scene.faulty(scene.with_extras(scene.rep(DRILL, 60, 0)), scene.fault("crossing noise", 0, "A" * 40))
+    stand_in.one["practice"] = scene.practice(DRILL, [rep])
+    page = open_page(width, height)
+    stand_in.send({**ENDED, "remarks": MANY})
+    expect(page.locator("#after")).to_be_visible()
+    expect(page.locator("#strip .extra-word")).to_have_count(4)
+    assert overflow(page) == (0, 0)
+    low = page.evaluate(
+        "Math.max(...[...document.querySelectorAll('#strip text')].map((it) => it.getBoundingClientRect().bottom))"
+    )
+    assert low <= bottom(page, "#strip") + 1
 
 
 def test_under_a_run_that_ended_stands_what_to_do_next(stand_in: StandIn, open_page: Open) -> None:

@@ -148,3 +148,18 @@ def test_words_have_room_on_the_page(stand_in: StandIn, open_page: Open, width: 
         for one, other in combinations(found, 2):
             beside = one["right"] <= other["x"] + 1 or other["right"] <= one["x"] + 1
             assert beside or one["bottom"] <= other["y"] or other["bottom"] <= one["y"], (one, other)
+
+
+def test_bold_words_have_room_too(stand_in: StandIn, open_page: Open) -> None:
+    """What stands under steps that did not sound is bold, and stands a letter apart from the words beside it."""
+    asked = scene.asked(scene.DRILLS[0], stretch=0.9)
+    rep: Any = scene.missing(scene.rep(asked, 60, 0, noise_ms=0), 1)
+    rep["steps"][2].update({"state": "merged", "onset_ms": None, "deviation_ms": None, "length_ms": None})
+    stand_in.one["practice"] = scene.practice(asked, [rep])
+    page = open_page()
+    expect(page.locator("#strip .word.odd")).to_have_text(["missing", "merged"])
+    words = page.evaluate(
+        """() => [...document.querySelectorAll('#strip .word')].map((word) => word.getBBox())
+          .map(({x, y, width, height}) => [x, x + width, height]).sort(([one], [other]) => one - other)"""
+    )
+    assert all(there[0] - here[1] > here[2] / 4 for here, there in pairwise(words)), words
