@@ -19,14 +19,20 @@ import numpy as np
 from pydantic import with_config
 from typing_extensions import TypedDict
 
+from chanterd.judging.limit import HEARD
 from chanterd.judging.report import STRICT
+from chanterd.judging.robust import spread
+from chanterd.trade.units import NS_PER_MS
 
 FEWEST = 8
 """Intervals under which nothing is told: a choice of ours."""
 SURE = 100
 """Intervals under which timer and hand are unsure: at 30 of them 15 simulated runs in 100 cannot be split at all."""
 NO_INTERVAL = 0.4
-"""An interval that is off the median by more than that share is a stumble or a rest: a choice of ours."""
+"""An interval that is off the median by more than that share is a rest: a choice of ours."""
+STUMBLE = 4.0
+"""So many times the usual spread off the median it is a stumble, as when an ornament is wound up to: neither timer nor
+hand, of which one interval in 16,000 lies so far out (normal distribution; the limit is a choice of ours)."""
 NOTICED_PERCENT = 1.5
 """The smallest change of tempo that anybody notices (Drake and Botte 1993; for most it is 3)."""
 
@@ -61,7 +67,8 @@ def intervals_of(beats: Iterable[Beat]) -> list[float | None]:
     if not known:
         return []
     middle = median(known)
-    return [None if one is None or abs(one - middle) > NO_INTERVAL * middle else one for one in found]
+    most = min(NO_INTERVAL * middle, max(STUMBLE * spread(known), HEARD.of(middle * NS_PER_MS) / NS_PER_MS))
+    return [None if one is None or abs(one - middle) > most else one for one in found]
 
 
 def covariances(residuals: Sequence[float | None]) -> tuple[float, float]:

@@ -39,6 +39,15 @@ def test_timer_and_hand_are_told_apart() -> None:
     assert levels == "Your sense of time wavers by ± 15 ms from rep to rep; the hand adds ± 8 ms to each beat."
 
 
+def test_a_beat_that_was_wound_up_to_is_neither_timer_nor_hand() -> None:
+    """One in thirty comes 150 ms late, as after a slip, the next one on time: the two levels stay what they were."""
+    wound_up = [(rep, at + (150.0 if rep % 30 == 7 else 0.0)) for rep, at in beats(1201)]
+    told = continuation(wound_up, 500.0, 120.0, click_off=True)
+    assert told["timer_ms"] == pytest.approx(15.0, abs=1.5)
+    assert told["hand_ms"] == pytest.approx(8.0, abs=1.5)
+    assert told["intervals"] == pytest.approx(1120, abs=5)
+
+
 def test_two_levels_of_known_covariances() -> None:
     """By the formulas: 353 and -64 are 225 and 64; a positive g(1), or one under -g(0)/2, is no player's."""
     assert two_levels(353.0, -64.0) == (225.0, 64.0)
