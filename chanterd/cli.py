@@ -16,9 +16,10 @@ import mido
 import typer
 
 from chanterd import __version__
-from chanterd.assess import assess, assessment_json, profile_for, tempo_of
+from chanterd.asked import Wanted, understood
+from chanterd.assess import assessment_json
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.hearing.chanter import Profile, find_profile, save_profile
+from chanterd.hearing.chanter import Profile, save_profile
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
@@ -26,11 +27,10 @@ from chanterd.hearing.learn import Learned, Learner
 from chanterd.hearing.player import scale_cue
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Status
-from chanterd.hearing.take import read_take
 from chanterd.history_command import app as history
 from chanterd.history_command import judge_all_again
 from chanterd.judging.printed import printed
-from chanterd.judging.standard import DEFAULT, find_standard
+from chanterd.judging.standard import DEFAULT
 from chanterd.options import PORT, AsJson, DataFolder, StoreUrl, data_folder, number_or_words, port_number, show
 from chanterd.practise_command import practise
 from chanterd.report_command import report
@@ -40,11 +40,7 @@ from chanterd.serving.server import serve as serve_forever
 from chanterd.serving.tables import read_tables
 from chanterd.sheet_command import sheet
 from chanterd.trade.book import read_book
-from chanterd.trade.course import make_course
-from chanterd.trade.drill import all_drills, drill_from_words, list_drill
-from chanterd.trade.grid import click_bpm
-from chanterd.trade.layout import find_layout
-from chanterd.trade.timetable import spread_asked
+from chanterd.trade.drill import all_drills, list_drill
 from chanterd.trade.units import NS_PER_MS, Ns
 
 BAD_INPUT = 2
@@ -128,29 +124,24 @@ def assess_take(
 ) -> None:
     """Assess a take: how early or late, how long, how clean."""
     if again:
+        if take is not None or drill is not None:
+            raise ChanterdError("--again judges all takes of the history; leave TAKE and --drill out, or --again.")
         judge_all_again(data, store, player)
         return
+    if player is not None or store is not None:
+        raise ChanterdError("--player and --store are for --again; a single take is assessed without them.")
     if take is None or drill is None:
-        name, wanted = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
-        raise ChanterdError(f"'chanterd assess' needs {name}: {lower_first(wanted)} See 'chanterd assess --help'.")
-    tables = read_tables(data_folder(data))
-    asked = drill_from_words(drill, tables.book)
-    level = find_standard(standard, tables.standards)
-    bpm = None if click is None else click_bpm(number_or_words(click))
-    hand = spread_asked(number_or_words(spread))
-    lay = find_layout(layout, tables.layouts)
-    played = read_take(take)
-    profiles = tables.profiles
-    bpm = tempo_of(played) if bpm is None else bpm
-    turns = [one.drill for one in make_course(asked, bpm, hand, lay).timetables]
-    profile = profile_for(played, profiles, turns) if chanter is None else find_profile(chanter, profiles)
-    found = assess(played, profile, asked, bpm, level, hand, lay, click_off=click_off)
+        name, what = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
+        raise ChanterdError(f"'chanterd assess' needs {name}: {lower_first(what)} See 'chanterd assess --help'.")
+    wanted = Wanted(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout, click_off)
+    asked = understood(take, wanted, read_tables(data_folder(data)))
+    found = asked.assessed()
     if as_json:
         show([assessment_json(found)])
         return
     lines = [
-        f"{asked.words}, {lay.name}." if turns[1:] else f"{asked.words}: {asked.spelled}.",
-        f"{found['click_bpm']:g} clicks a minute, standard '{level.name}', chanter '{profile.name}'.",
+        f"{found['drill']}, {asked.layout.name}." if asked.turns[1:] else f"{found['drill']}: {asked.drill.spelled}.",
+        f"{found['click_bpm']:g} clicks a minute, standard '{found['standard']}', chanter '{found['chanter']}'.",
     ]
     if found["left_out"]:
         lines.append(found["left_out"])
@@ -158,7 +149,7 @@ def assess_take(
         unknown = ", ".join(map(str, found["unknown_notes"]))
         lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
     kept = found["continuation"]["said"] if "continuation" in found else []
-    show([*lines, *printed(turns, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
+    show([*lines, *printed(asked.turns, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
 
 
 @app.command()

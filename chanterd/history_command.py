@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from chanterd.asked import Wanted, understood
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces, run_count
@@ -18,7 +19,7 @@ from chanterd.history.takes import take_of
 from chanterd.history.wall import Wall, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT
 from chanterd.options import DataFolder, StoreUrl, Told, data_folder, number_or_words, progress_bar, write_whole
-from chanterd.reassess import Imported, import_take, judge_again
+from chanterd.reassess import judge_again, keep_take
 from chanterd.serving.tables import read_tables
 
 app = typer.Typer(help="What was practised: list, export, import, delete.", no_args_is_help=True)
@@ -128,16 +129,19 @@ def import_(
     layout: Annotated[str | None, typer.Option(metavar="NAME", help="How a rep lies on the clicks.")] = None,
     data: DataFolder = None,
     store: StoreUrl = None,
+    *,
+    click_off: Annotated[bool, typer.Option("--click-off", help="It was played without a click.")] = False,
 ) -> None:
     """Assess a take and keep it with what was practised."""
-    wanted = Imported(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout)
-    tables, wall = read_tables(data_folder(data)), _dated(take)
+    wanted = Wanted(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout, click_off)
+    asked, ended = understood(take, wanted, read_tables(data_folder(data))), _dated(take)
+    found = asked.assessed()
     with opened(data, store) as history:
         person = find_or_create(history, player, read_wall())
-        run = import_take(history, take, person, wanted, tables, wall)
+        run = keep_take(history, person, take.name, asked, found, ended)
         with history.reading() as connection:
             seen = run_of(connection, run)
-    typer.echo("" if seen is None else f"{person.name}: {listed(seen).strip()}.")
+    typer.echo("" if seen is None else f"{person.name}: run {listed(seen).strip()}.")
 
 
 def _dated(path: Path) -> Wall:

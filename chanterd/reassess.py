@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
 
-from chanterd.assess import assess, profile_for, tempo_of
+from chanterd.asked import Asked
+from chanterd.assess import Assessment, assess
 from chanterd.config import ChanterdError
-from chanterd.hearing.chanter import find_profile
-from chanterd.hearing.take import Take, parse_take, read_take
-from chanterd.history.again import Asked, replace, to_judge, whole
+from chanterd.hearing.take import Take, parse_take
+from chanterd.history.again import Asked as AskedThen
+from chanterd.history.again import replace, to_judge, whole
 from chanterd.history.history import CLICK_OFF
 from chanterd.history.ledger import Ledger
 from chanterd.history.players import Person
@@ -21,7 +22,6 @@ from chanterd.history.wall import Wall
 from chanterd.judging.report import RepResult
 from chanterd.judging.standard import find_standard
 from chanterd.serving.tables import Tables
-from chanterd.trade.course import make_course
 from chanterd.trade.drill import drill_from_words
 from chanterd.trade.grid import click_bpm
 from chanterd.trade.layout import find_layout
@@ -29,18 +29,6 @@ from chanterd.trade.timetable import spread_asked
 
 IMPORTED = "imported"
 """Why an imported run ended, and what its input is called."""
-
-
-@dataclass(frozen=True, slots=True)
-class Imported:
-    """What a take was asked, in words; None: what ships, or what fits."""
-
-    drill: str
-    click: object
-    standard: str
-    chanter: str | None
-    spread: object
-    layout: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,44 +42,31 @@ class Again:
     """Why a run was left as it was, a sentence each."""
 
 
-def import_take(store: Store, path: Path, person: Person, wanted: Imported, tables: Tables, wall: Wall) -> int:
-    """Assess a take and keep it, with the file as it is; the number of the new run.
+def keep_take(store: Store, person: Person, name: str, asked: Asked, found: Assessment, ended: Wall) -> int:
+    """Keep an assessed take of theirs, with the file as it is; the number of the new run.
 
-    ``wall`` is when it was played. Raises ChanterdError if anything asked is not understood, or it is no take.
+    ``name`` is the file's; ``ended`` is when the playing did. Raises ChanterdError if it cannot be written.
     """
-    drill, level = drill_from_words(wanted.drill, tables.book), find_standard(wanted.standard, tables.standards)
-    bpm = None if wanted.click is None else click_bpm(wanted.click)
-    hand, lay = spread_asked(wanted.spread), find_layout(wanted.layout, tables.layouts)
-    take = read_take(path)
-    bpm = tempo_of(take) if bpm is None else bpm
-    course = make_course(drill, bpm, hand, lay)
-    turns = [one.drill for one in course.timetables]
-    profile = (
-        profile_for(take, tables.profiles, turns)
-        if wanted.chanter is None
-        else find_profile(wanted.chanter, tables.profiles)
-    )
-    found = assess(take, profile, drill, bpm, level, hand, lay)
     begun = RunBegun(
         key=uuid4().hex,
         player=person.number,
-        wall=wall,
-        drill=drill,
-        click_bpm=bpm,
-        standard=level.name,
-        spread=hand.held_of_click,
-        layout=lay.name,
-        walks=course.changes,
-        mode=None,
+        wall=Wall(ended.ns - asked.take.messages[-1][1], ended.utc_offset_s),
+        drill=asked.drill,
+        click_bpm=asked.click_bpm,
+        standard=asked.standard.name,
+        spread=asked.spread.held_of_click,
+        layout=asked.layout.name,
+        walks=len(asked.turns) > 1,
+        mode=CLICK_OFF if asked.click_off else None,
         rule=None,
-        input=f"{IMPORTED}: {path.name}",
-        profile=profile,
+        input=f"{IMPORTED}: {name}",
+        profile=asked.profile,
         calibration_ns=None,
         lead_in_clicks=0,
     )
     ledger = Ledger(store)
     with store.told_of_writing():
-        number = ledger.write(RepsClosed(begun, found["reps"], wall, path.read_bytes(), whole=True))
+        number = ledger.write(RepsClosed(begun, found["reps"], ended, asked.midi, whole=True))
         ledger.write(RunEnded(begun, IMPORTED, b""))
     return number
 
@@ -120,7 +95,7 @@ def judge_again(store: Store, player: int | None, tables: Tables, now: Wall, tol
     return Again(judged, changed, tuple(left))
 
 
-def _judged(asked: Asked, take: Take, tables: Tables) -> list[RepResult]:
+def _judged(asked: AskedThen, take: Take, tables: Tables) -> list[RepResult]:
     found = assess(
         take,
         asked.profile,

@@ -118,10 +118,28 @@ def test_a_take_is_imported_for_a_player_who_may_be_new(chanterd: Commands, tmp_
     os.utime(path, ns=(noon().ns, noon().ns))
     code, said, _ = chanterd.run("history", "import", path, "--drill", GRIP, "--player", "Isla")
     assert code == 0
-    assert said.startswith("Isla: 3  2026-03-31 ")
+    assert said.startswith("Isla: run 3  2026-03-31 ")
     assert said.endswith("grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late.\n")
     assert chanterd.run("history", "take", 3, "--out", tmp_path / "again.mid")[0] == 0
     assert (tmp_path / "again.mid").read_bytes() == path.read_bytes()
+
+
+def test_what_cannot_be_imported_adds_nobody(chanterd: Commands, tmp_path: Path) -> None:
+    """A drill that is not understood, a file that is no take: the name is not kept for a later time either."""
+    path = tmp_path / "take.mid"
+    path.write_bytes(b"no take")
+    assert "is not a MIDI file" in chanterd.refused("history", "import", path, "--drill", GRIP, "--player", "Isla")
+    path.write_bytes(whole_take(played(GRIP, OFFS_MS), 60.0))
+    assert "Did you mean" in chanterd.refused("history", "import", path, "--drill", "grap from B", "--player", "Isla")
+    assert "Isla" not in chanterd.run("history", "list")[1]
+
+
+def test_judging_everything_again_is_not_mixed_up_with_assessing_one_take(chanterd: Commands) -> None:
+    """A file beside ``--again`` would be passed over, and the whole history judged instead."""
+    assert "leave TAKE and --drill out, or --again" in chanterd.refused("assess", "take.mid", "--again")
+    assert "--player and --store are for --again" in chanterd.refused(
+        "assess", "take.mid", "--drill", GRIP, "--player", "Ailsa"
+    )
 
 
 def test_everything_is_judged_again(chanterd: Commands) -> None:

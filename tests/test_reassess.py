@@ -6,18 +6,21 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select, update
 
-from chanterd.config import ChanterdError
+from chanterd.asked import Wanted, understood
 from chanterd.hearing.take import write_take
+from chanterd.history.players import Person
 from chanterd.history.queries import reps_of, run_of, runs_of
 from chanterd.history.schema import runs
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
-from chanterd.reassess import Imported, import_take, judge_again
+from chanterd.history.wall import Wall
+from chanterd.reassess import judge_again, keep_take
 from chanterd.serving.tables import Tables, read_tables
 from tests.history.practice import GRIP, judged, noon, played, somebody
 from tests.serving.hands import Sitting, rep_line
 
 OFFS_MS = [4.0, 90.0, None, 5.0]
+PLAIN = Wanted(GRIP)
 LATER = noon(9)
 
 
@@ -35,9 +38,10 @@ def store(tmp_path: Path) -> Iterator[Store]:
     opened.close()
 
 
-def wanted(drill: str = GRIP, standard: str = "steady") -> Imported:
-    """What the take was asked."""
-    return Imported(drill, None, standard, None, None, None)
+def imported(store: Store, path: Path, person: Person, tables: Tables, ended: Wall, wanted: Wanted = PLAIN) -> int:
+    """The run of a take that was assessed and kept."""
+    asked = understood(path, wanted, tables)
+    return keep_take(store, person, path.name, asked, asked.assessed(), ended)
 
 
 def unheard(_done: int, _of: int) -> None:
@@ -47,29 +51,29 @@ def unheard(_done: int, _of: int) -> None:
 def test_an_imported_take_is_judged_as_assess_judges_it_and_kept_as_it_is(
     store: Store, tables: Tables, tmp_path: Path
 ) -> None:
-    """Dated by when it was played."""
+    """Dated by when it was played, and it took as long as the take does."""
     path = tmp_path / "from the kitchen.mid"
     write_take(path, played(GRIP, OFFS_MS))
     person = somebody(store)
-    run = import_take(store, path, person, wanted(), tables, noon(3))
+    run = imported(store, path, person, tables, noon(3))
     with store.reading() as connection:
         assert reps_of(connection, run) == judged(GRIP, OFFS_MS)
         assert take_of(connection, run) == path.read_bytes()
         (seen,) = runs_of(connection, person.number)
         assert (seen.day, seen.why, seen.click_bpm) == ("2026-04-03", "imported", 60.0)
+        assert seen.until_ns == noon(3).ns
+        assert seen.until_ns - seen.began_ns == pytest.approx(7.5e9, abs=0.6e9)  # four reps of two seconds each
 
 
-def test_what_cannot_be_imported_leaves_nothing(store: Store, tables: Tables, tmp_path: Path) -> None:
-    """No take, or nothing that is understood."""
+def test_a_take_that_was_played_without_a_click_is_judged_again_as_such(
+    store: Store, tables: Tables, tmp_path: Path
+) -> None:
+    """Ten reps that keep to a tempo of 3 % less than was asked: by their own pulse all are there, both times."""
     path = tmp_path / "a.mid"
-    path.write_bytes(b"no take")
-    person = somebody(store)
-    with pytest.raises(ChanterdError, match="is not a MIDI file"):
-        import_take(store, path, person, wanted(), tables, noon())
-    with pytest.raises(ChanterdError, match="Did you mean 'grip'"):
-        import_take(store, path, person, wanted("grap from B to C"), tables, noon())
-    with store.reading() as connection:
-        assert runs_of(connection, person.number) == []
+    write_take(path, played(GRIP, [0.0] * 10, 58.2), 60.0)
+    imported(store, path, somebody(store), tables, noon(), Wanted(GRIP, click_off=True))
+    again = judge_again(store, None, tables, LATER, unheard)
+    assert (again.judged, again.changed, again.left) == (1, 0, ())
 
 
 def test_a_take_judged_again_by_the_same_judge_comes_out_the_same(tmp_path: Path, tables: Tables) -> None:
@@ -108,8 +112,8 @@ def test_another_judge_changes_what_it_sees_otherwise(store: Store, tables: Tabl
     path = tmp_path / "a.mid"
     write_take(path, played(GRIP, [38.0, 38.0]))
     person = somebody(store)
-    first = import_take(store, path, person, wanted(standard="learner"), tables, noon())
-    import_take(store, path, person, wanted(standard="learner"), tables, noon())
+    first = imported(store, path, person, tables, noon(), Wanted(GRIP, standard="learner"))
+    imported(store, path, person, tables, noon(), Wanted(GRIP, standard="learner"))
     with store.writing() as connection:
         connection.execute(update(runs).where(runs.c.id == first).values(standard="competition"))
     told: list[tuple[int, int]] = []
@@ -125,7 +129,7 @@ def test_a_run_whose_standard_is_gone_keeps_its_results(store: Store, tables: Ta
     path = tmp_path / "a.mid"
     write_take(path, played(GRIP, OFFS_MS))
     person = somebody(store)
-    runs_kept = [import_take(store, path, person, wanted(), tables, noon()) for _ in range(2)]
+    runs_kept = [imported(store, path, person, tables, noon()) for _ in range(2)]
     with store.writing() as connection:
         connection.execute(update(runs).where(runs.c.id == runs_kept[0]).values(standard="my own"))
     again = judge_again(store, None, tables, LATER, unheard)

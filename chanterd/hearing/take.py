@@ -62,7 +62,7 @@ def read_take(path: Path) -> Take:
 
     Raises ChanterdError: one sentence with the path, what is wrong, where, and the likely mend.
     """
-    return parse_take(path, _read(path))
+    return parse_take(path, read_file(path))
 
 
 def parse_take(path: Path, data: bytes) -> Take:
@@ -85,7 +85,8 @@ def write_take(path: Path, messages: Iterable[Timed], click_bpm: float = 60.0) -
     path.write_bytes(whole_take(messages, click_bpm))
 
 
-def _read(path: Path) -> bytes:
+def read_file(path: Path) -> bytes:
+    """The file's bytes. Raises ChanterdError if it cannot be read."""
     try:
         return path.read_bytes()
     except OSError as error:
