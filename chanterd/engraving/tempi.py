@@ -8,6 +8,8 @@ from chanterd.trade.units import Bpm
 
 STEP_BPM = 5.0
 """From one box to the next; tempi go up by 3 to 5 at a time (common practice, no source)."""
+DECIMALS = 6
+"""More than anybody writes, and fewer than binary fractions get wrong: 20 + 9 * 1.2 is 30.8."""
 _NUMBER = r"\d+(?:\.\d+)?"
 _RANGE = re.compile(rf"({_NUMBER}) ?(?:-|to) ?({_NUMBER})(?: ?by ?({_NUMBER}))?")
 
@@ -32,6 +34,6 @@ def _part(part: str, words: str) -> list[Bpm]:
         raise ChanterdError(
             f"The tempo '{words}' goes from {low:g} to {high:g} by {step:g}; it must rise, in steps of at least 1."
         )
-    count = int((high - low) / step)
-    rising = [Bpm(low + number * step) for number in range(count + 1)]
-    return rising if rising[-1] == high else [*rising, high]
+    last = int(round((high - low) / step, DECIMALS))
+    rising = [Bpm(round(low + number * step, DECIMALS)) for number in range(last + 1)]
+    return rising if rising[-1] >= high else [*rising, high]
