@@ -15,7 +15,7 @@ from chanterd.judging.naming import step_name
 from chanterd.judging.report import STRICT, RepResult
 from chanterd.judging.summary import summarise
 from chanterd.practice.band import Off, farthest_off
-from chanterd.practice.guess import Guesses, GuessesTold, checked
+from chanterd.practice.guess import Guesses, GuessesTold, checked, off_by
 from chanterd.practice.run import RepTold, Tally
 from chanterd.practice.schedule import MOST_REPS, Schedule
 from chanterd.trade.course import Course
@@ -60,6 +60,7 @@ class Feedback:
     _tally: Tally = field(init=False, default_factory=Tally)
     _latest: Tally = field(init=False, default_factory=Tally)
     _inside: int = field(init=False, default=0)
+    _left_out: int = field(init=False, default=0)  # until the end; more than _waiting remembers
     _guesses: Guesses = field(init=False, default_factory=Guesses)
     _asked: RepTold | None = field(init=False, default=None)
     _said: str | None = field(init=False, default=None)
@@ -122,7 +123,7 @@ class Feedback:
         elif waiting and schedule.together > 1:
             said = together([one.result for one in waiting])
         elif waiting:
-            said = f"{_reps(len(waiting))} kept back, shown now."
+            said = f"{_reps(self._left_out)} kept back, shown now."
         self._asked = None
         self._release(said or self._said, "")
 
@@ -174,6 +175,7 @@ class Feedback:
             self._tell(None, "")
             return
         self._waiting.append(rep)
+        self._left_out += 1
         left = size - turn
         self._said = KEPT_BACK
         self._more = "The next rep is told." if left == 1 else f"Told again in {left} reps."
@@ -199,7 +201,6 @@ def together(reps: list[RepResult]) -> str:
     middle, around = found["beat"]["median_ms"], found["beat"]["spread_ms"]
     beat = ""
     if middle is not None:
-        side = "late" if middle > 0 else "early"
-        beat = f" On the beat: {round(abs(middle))} ms {side}" + ("." if around is None else f" ± {round(around)} ms.")
+        beat = f" On the beat: {off_by(middle)}" + ("." if around is None else f" ± {round(around)} ms.")
     faults = [f"{name} ({count})" for name, count in list(found["faults"].items())[:2]]
     return clean + beat + (f" Most often: {', '.join(faults)}." if faults else "")

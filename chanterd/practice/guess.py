@@ -44,6 +44,12 @@ def truth(deviation_ns: int, within_ns: float) -> Word:
     return "late" if deviation_ns > 0 else "early"
 
 
+def off_by(deviation_ms: float) -> str:
+    """How far off, in whole ms and in words: ``3 ms late``; ``0 ms`` is neither."""
+    whole = round(deviation_ms)
+    return f"{abs(whole)} ms {'late' if whole > 0 else 'early'}" if whole else "0 ms"
+
+
 def wrong_by_ns(word: Word, deviation_ns: int, within_ns: float) -> float:
     """How far the deviation is from the nearest for which the word would be right; 0 if it is."""
     low, high = {
@@ -64,12 +70,12 @@ class Guesses:
     def add(self, word: Word, deviation_ns: int, within_ns: float) -> str:
         """Count one, and say it against the truth."""
         was = truth(deviation_ns, within_ns)
-        by = f"{round(abs(ms(deviation_ns)))} ms {'late' if deviation_ns > 0 else 'early'}"
+        by = off_by(ms(deviation_ns))
         if word == was:
             self.right += 1
-            return f"Right: {SAID[was]}, by {by}." if was == "on" else f"Right: {by}."
+            return f"Right: {SAID[was]}, {by}." if was == "on" else f"Right: {by}."
         self.wrong_ns.append(wrong_by_ns(word, deviation_ns, within_ns))
-        where = f"on the beat, by {by}" if was == "on" else by
+        where = f"on the beat, {by}" if was == "on" else by
         return f"You said {SAID[word]}; it was {where}."
 
     @property

@@ -79,6 +79,15 @@ def test_every_other_rep_is_told() -> None:
     assert (hand.withheld, hand.said) == ([], "2 reps were kept back, shown now.")
 
 
+def test_all_that_was_kept_back_is_counted_however_long_the_run() -> None:
+    """Which reps is remembered for the last fifty of them; how many, for all."""
+    hand = Hand("every other")
+    for _ in range(120):
+        hand.play()
+    hand.feedback.end()
+    assert hand.said == "60 reps were kept back, shown now."
+
+
 def test_the_counts_are_kept_back_with_the_reps() -> None:
     """A clean rep that is not shown does not show in the counts either."""
     hand = Hand("every other")
@@ -115,7 +124,7 @@ def test_a_run_that_ends_early_tells_what_there_is() -> None:
     hand.play()
     hand.feedback.end()
     assert hand.withheld == []
-    assert hand.said == "2 of 2 clean. On the beat: 0 ms early ± 0 ms."
+    assert hand.said == "2 of 2 clean. On the beat: 0 ms ± 0 ms."
 
 
 def test_a_rested_rep_is_no_try() -> None:

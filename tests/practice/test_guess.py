@@ -33,7 +33,7 @@ def test_guesses_are_counted_and_said() -> None:
     said = [guesses.add(word, round(off * NS_PER_MS), WITHIN_NS) for word, off in played]
     assert said == [
         "Right: 34 ms late.",
-        "Right: on the beat, by 4 ms early.",
+        "Right: on the beat, 4 ms early.",
         "You said on the beat; it was 40 ms late.",
         "You said early; it was 40 ms late.",
     ]
