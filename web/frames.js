@@ -31,6 +31,7 @@ export const SHAPES = {
     layout: "text", reps: "RepResult[]", in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null",
     feedback: "FeedbackTold",
   },
+  Ended: { practice: "Practice", continuation: "Continuation|null", remarks: "Remarks|null" },
   Continuation: {
     intervals: "number", asked_bpm: "number", kept_bpm: "number|null", drift_percent: "number|null",
     timer_ms: "number|null", hand_ms: "number|null", sure: "flag", said: "text[]",
@@ -66,7 +67,7 @@ export const SHAPES = {
     calibration_ms: "number|null", spread_ms: "number|null", said: "text",
   },
   Player: {
-    player: "text", person: "PersonShown", chanter: "Chanter", practice: "Practice|null",
+    player: "text", person: "PersonShown", chanter: "Chanter", practice: "Practice|null", ended: "Ended|null",
     learning: "Learning|null", calibration: "Calibration|null", session: "Session|null",
   },
   PlanPart: { name: "text", drill: "text", how_long: "text", warm_up: "flag", click_bpm: "number" },

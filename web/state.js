@@ -55,6 +55,15 @@ const wantedFrom = (practice, before) => ({
   rule: practice.ladder?.rule ?? before.rule,
 });
 
+/** The last run, which is over: as the daemon tells it, or as this page knows it. */
+function runOver(ended, before) {
+  if (ended === null) return before && { ...before, ended: true };
+  const { practice, continuation, remarks } = ended;
+  const same = before?.grid.beat0_ns === practice.grid.beat0_ns;
+  const seen = same ? { heard: before.heard, picked: before.picked } : {};
+  return { ...runFrom(practice), ...seen, continuation, remarks, ended: true };
+}
+
 function playerFrom(told, before, daemon) {
   const offered = {
     drill: daemon.drill,
@@ -67,7 +76,7 @@ function playerFrom(told, before, daemon) {
     climbs: false,
     rule: daemon.ladder,
   };
-  const wanted = before?.wanted ?? offered;
+  const wanted = before?.wanted ?? (told.ended ? wantedFrom(told.ended.practice, offered) : offered);
   return {
     player: told.player,
     person: told.person,
@@ -76,7 +85,7 @@ function playerFrom(told, before, daemon) {
     calibration: told.calibration,
     session: told.session,
     sounding: { note: told.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
-    run: told.practice ? runFrom(told.practice) : before?.run ? { ...before.run, ended: true } : null,
+    run: told.practice ? runFrom(told.practice) : runOver(told.ended, before?.run ?? null),
     wanted: told.practice ? wantedFrom(told.practice, wanted) : wanted,
   };
 }

@@ -31,7 +31,7 @@ class Voice:
     publish: Callable[[Frame], None]
     clock: Callable[[], Ns]
     played: list[RunPlayed] = field(default_factory=list)
-    """The last runs of this player since the daemon began, oldest first: the hand is held against itself in them."""
+    """The last runs of whoever sits here, oldest first: the hand is held against itself in them."""
 
     def first_beat(self, click_bpm: Bpm) -> Ns:
         """When beat 0 of something that starts now falls, after the count-in."""

@@ -79,7 +79,8 @@ class Climbing(Practising):
 
     def practice(self) -> Practice:
         """The run at the present tempo, and the ladder."""
-        return {**super().practice(), "ladder": ladder_told(self.rule, self._now)}
+        said = None if self.is_over else self._broken_off or None
+        return {**super().practice(), "ladder": ladder_told(self.rule, self._now, said)}
 
     def hear(self, heard: Heard) -> None:
         """Follow and judge, until the ladder is over."""

@@ -138,14 +138,27 @@ class Calibration(TypedDict):
 
 
 @with_config(STRICT)
+class Ended(TypedDict):
+    """The last run or ladder, when it is over."""
+
+    practice: Practice
+    """As it stood at its end."""
+    continuation: Continuation | None
+    """How the tempo was kept; None where the click was on."""
+    remarks: Remarks | None
+    """What a teacher would write; None if nothing was played."""
+
+
+@with_config(STRICT)
 class Player(TypedDict):
-    """One chanter and what is done with it; a lesson or calibration that is over stays until something else begins."""
+    """One chanter and what is done with it; what is over stays until something else begins, or somebody else sits."""
 
     player: str
     """The seat, as every frame names it."""
     person: PersonShown
     chanter: Chanter
     practice: Practice | None
+    ended: Ended | None
     learning: Learning | None
     calibration: Calibration | None
     session: Session | None

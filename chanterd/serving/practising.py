@@ -22,7 +22,17 @@ from chanterd.practice.feedback import Feedback
 from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.schedule import EVERY_REP, Schedule
 from chanterd.serving.activity import COUNT_IN_CLICKS, STOPPED, Voice
-from chanterd.serving.frames import Asked, AskedStep, FeedbackFrame, Grid, GridFrame, Practice, RepFrame, StepFrame
+from chanterd.serving.frames import (
+    Asked,
+    AskedStep,
+    Ended,
+    FeedbackFrame,
+    Grid,
+    GridFrame,
+    Practice,
+    RepFrame,
+    StepFrame,
+)
 from chanterd.trade.course import Course
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Heard, Silence
@@ -139,6 +149,8 @@ class Practising:
         self._record = record
         self._schedule = schedule
         self._stamp_ns = run.grid.beat0_ns
+        self.ended: Ended | None = None
+        """How it ended; None while it goes on."""
         self._take_run(run)
 
     def _take_run(self, run: Run) -> None:
@@ -208,11 +220,14 @@ class Practising:
         else:
             asked = (player, run.drill.words, run.grid.click_bpm, run.standard.name)
             LOG.info("Player %s began %s at %g clicks a minute, standard '%s'.", *asked)
-        frame = GridFrame(kind="grid", player=self._voice.player, practice=practice)
-        if practice is None and run.kept is not None:
-            frame["continuation"] = run.kept
-        if practice is None and run.tally.played:
-            frame["remarks"] = self._remarks()
+        frame = GridFrame(kind="grid", player=player, practice=practice)
+        if practice is None:
+            remarks = self._remarks() if run.tally.played else None
+            self.ended = Ended(practice=self.practice(), continuation=run.kept, remarks=remarks)
+            if run.kept is not None:
+                frame["continuation"] = run.kept
+            if remarks is not None:
+                frame["remarks"] = remarks
         self._voice.publish(frame)
 
     def _remarks(self) -> Remarks:

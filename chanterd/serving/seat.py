@@ -264,6 +264,8 @@ class Seat:
         """Somebody else sits down, or is called otherwise now; what goes on is ended if it is somebody else."""
         if person.number != self.person.number:
             self.end(why="another player sat down")
+            self._over = None  # neither that nor the hand that played is theirs
+            self._voice.played.clear()
         self.person = person
         self._house.renew()
 
@@ -287,6 +289,7 @@ class Seat:
             activity, self._activity = self._activity, None
             self._source.cue(None)
             activity.end(why)
+            self._over = activity if isinstance(activity, Practising) else None
 
     def _put_away(self) -> None:
         self._activity, self._over = None, self._activity
@@ -339,6 +342,7 @@ class Seat:
             person=shapes.PersonShown(number=self.person.number, name=self.person.name),
             chanter=self._chanter(),
             practice=self.practice(),
+            ended=activity.ended if isinstance(activity, Practising) else None,
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
             session=None,

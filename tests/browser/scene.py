@@ -321,6 +321,7 @@ def player(running: Practice | None = None) -> Player:
         "person": person,
         "chanter": chanter(),
         "practice": running,
+        "ended": None,
         "learning": None,
         "calibration": None,
         "session": None,

@@ -80,6 +80,19 @@ def test_a_run_stays_on_screen(inside: Inside) -> None:
     assert len(again["players"]["one"]["run"]["reps"]) == 3
 
 
+def test_a_page_that_comes_later_shows_the_last_run(inside: Inside) -> None:
+    """What the daemon tells of a run that is over is on screen, and its drill is the one to be played again."""
+    drill = scene.asked(scene.DRILLS[1])
+    over = {**scene.player(), "ended": {"practice": scene.practice(drill, []), "continuation": None, "remarks": None}}
+    player = after(inside, hello(over))["players"]["one"]
+    assert (player["run"]["ended"], player["run"]["drill"]) == (True, player["wanted"]["drill"])
+    assert player["wanted"]["drill"] == drill["drill"]
+    picked = (
+        "(m, frame, again) => m.reduce(m.pick(m.reduce(m.nothing(), frame), 'one', 3), again).players.one.run.picked"
+    )
+    assert inside("state.js", picked, hello(over), hello(over)) == 3
+
+
 def test_players_do_not_mix(inside: Inside) -> None:
     """A frame about one player leaves the other as it was."""
     other = {**running(), "player": "two"}

@@ -138,3 +138,18 @@ def test_all_that_is_wrong_with_a_rule_is_told_at_once(sitting: Sitting) -> None
         climb(sitting, tries=0, raise_bpm=99, rungs=3)
     assert len(str(caught.value).splitlines()) == 3
     assert not sitting.of("grid")
+
+
+def test_a_page_that_comes_later_is_told_how_the_ladder_ended(sitting: Sitting) -> None:
+    """Its outcome stands in the state, also of one that was stopped, with what was said then."""
+    climb(sitting, top_bpm=60, performing_bpm=60)
+    play(sitting, 0, 0.0, 0.0)
+    ended = sitting.seat.shown()["ended"]
+    assert ended is not None
+    assert ended["practice"]["ladder"] == sitting.of("ladder")[-1]["ladder"]
+    assert sitting.of("ladder")[-1]["ladder"]["outcome"] == "proved"
+    climb(sitting)
+    sitting.seat.end()
+    ended = sitting.seat.shown()["ended"]
+    assert ended is not None
+    assert ended["practice"]["ladder"]["said"] == "The ladder was stopped."  # type: ignore[index]

@@ -308,3 +308,37 @@ def test_the_hand_is_held_against_itself_over_the_runs_of_a_seat(sitting: Sittin
     same = "Your held notes are about as long in every ornament, 60 ms or so."
     assert same not in first["steady"]
     assert same in second["steady"]
+
+
+def test_the_hand_of_another_is_left_out(sitting: Sitting) -> None:
+    """Somebody else sits down: the hand of whoever sat there before is not held against theirs."""
+    for words in (GRIP, "taorluath from C to low A"):
+        start(sitting, words)
+        cue = sitting.cue()
+        for rep in range(8):
+            sitting.play(rep_line(cue, rep))
+        sitting.until(cue.beat0_ns + 9 * cue.rep_ns)
+        ailsa = sitting.run(sitting.daemon.people.create(words[:9]))
+        sitting.run(sitting.daemon.people.choose(sitting.seat, ailsa.number))
+    told = [one["remarks"]["steady"] for one in sitting.of("grid") if "remarks" in one]
+    assert len(told) == 2
+    assert not any("in every ornament" in said for said in told[1])
+
+
+def test_a_run_that_is_over_is_told_to_a_page_that_comes_later(sitting: Sitting) -> None:
+    """Its reps, counts and remarks stand in the state until something else begins, or somebody else sits down."""
+    start(sitting)
+    sitting.play(rep_line(sitting.cue()))
+    assert sitting.seat.shown()["ended"] is None
+    sitting.seat.end()
+    ended = sitting.seat.shown()["ended"]
+    assert ended is not None
+    assert (ended["practice"]["drill"], ended["practice"]["played"]) == (GRIP, 1)
+    assert ended["practice"]["reps"][0]["rep"] == 0
+    assert ended["remarks"] == sitting.of("grid")[-1]["remarks"]
+    start(sitting)
+    assert sitting.seat.shown()["ended"] is None
+    sitting.seat.end()
+    ailsa = sitting.run(sitting.daemon.people.create("Ailsa"))
+    sitting.run(sitting.daemon.people.choose(sitting.seat, ailsa.number))
+    assert sitting.seat.shown()["ended"] is None
