@@ -33,6 +33,7 @@ from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT
 from chanterd.options import PORT, AsJson, DataFolder, StoreUrl, data_folder, number_or_words, port_number, show
 from chanterd.practise_command import practise
+from chanterd.progress.words import count
 from chanterd.report_command import report
 from chanterd.service_command import service
 from chanterd.serving.daemon import monotonic
@@ -170,6 +171,8 @@ def learn(
     data: DataFolder = None,
 ) -> None:
     """Learn an unknown chanter: play the scale once, from low G to high A."""
+    if not name.strip():
+        raise ChanterdError("The name --name is empty; give the chanter a name of one letter or more.")
     folder, opened = data_folder(data, to_write=True), open_input(source)
     learner, told = Learner(name), Queue[tuple[mido.Message, Ns] | Status]()
     opened.start(lambda message, at_ns: told.put((message, at_ns)), told.put)
@@ -224,8 +227,8 @@ def drills(
     if as_json:
         show([json.dumps([list_drill(drill) for drill in found], indent=1)])
         return
-    count = f"{len(found)} drills." if found else f"No drill has all of the words {' '.join(words or [])}."
-    show([*(f"{drill.words}: {drill.spelled}" for drill in found), count])
+    total = f"{count(len(found), 'drill')}." if found else f"No drill has all of the words {' '.join(words or [])}."
+    show([*(f"{drill.words}: {drill.spelled}" for drill in found), total])
 
 
 app.command()(sheet)

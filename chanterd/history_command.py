@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from sqlalchemy import Connection
 
 from chanterd.asked import Wanted, understood
 from chanterd.config import ChanterdError
@@ -16,13 +17,27 @@ from chanterd.history.players import all_players, delete_player, delete_run, fin
 from chanterd.history.queries import run_of, runs_of
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
-from chanterd.history.wall import Wall, read_wall, wall_at
+from chanterd.history.wall import NS_PER_S, Wall, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT
-from chanterd.options import DataFolder, StoreUrl, Told, data_folder, number_or_words, progress_bar, write_whole
+from chanterd.options import (
+    DataFolder,
+    StoreUrl,
+    Told,
+    data_folder,
+    number_or_words,
+    progress_bar,
+    whole_number,
+    write_whole,
+)
+from chanterd.progress.words import count
 from chanterd.reassess import judge_again, keep_take
 from chanterd.serving.tables import read_tables
 
 app = typer.Typer(help="What was practised: list, export, import, delete.", no_args_is_help=True)
+
+LAST_RUN = 2**63 - 1
+"""The largest number that a database counts its rows with (SQLite's INTEGER, PostgreSQL's bigint)."""
+MOST_LISTED = 1_000_000
 
 Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to.")]
 Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Whose; left out, everybody's.")]
@@ -41,11 +56,12 @@ def opened(data: Path | None, url: str | None) -> Iterator[Store]:
 @app.command("list")
 def list_runs(
     player: Player = None,
-    most: Annotated[int, typer.Option("--most", metavar="N", min=1, help="How many runs of each, the newest.")] = 20,
+    most: Annotated[str, typer.Option("--most", metavar="N", help="How many runs of each, the newest.")] = "20",
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
     """List the players and their runs, the newest first."""
+    listed_most = whole_number("number of runs --most", most, 1, MOST_LISTED, 20)
     with opened(data, store) as history, history.reading() as connection:
         people = all_players(connection)
         chosen = None if player is None else find_player(connection, player).number
@@ -54,20 +70,40 @@ def list_runs(
         for person in people:
             if chosen is not None and person.number != chosen:
                 continue
-            kept = f"{person.runs} runs, the last on {person.last_day}" if person.runs else "no runs yet"
+            kept = f"{count(person.runs, 'run')}, the last on {person.last_day}" if person.runs else "no runs yet"
             typer.echo(f"{person.name}: {kept}.")
-            for run in runs_of(connection, person.number, most=most):
+            for run in runs_of(connection, person.number, most=listed_most):
                 typer.echo(f"  {listed(run)}")
+
+
+def run_number(words: str) -> int:
+    """The number of a run as it was typed. Raises ChanterdError if it is none."""
+    return whole_number("run", words, 1, LAST_RUN, 12)
+
+
+def find_run(connection: Connection, run: int) -> RunSeen:
+    """The run of that number. Raises ChanterdError if there is none."""
+    seen = run_of(connection, run)
+    if seen is None:
+        raise ChanterdError(f"There is no run number {run}; 'chanterd history list' lists them.")
+    return seen
 
 
 def listed(run: RunSeen) -> str:
     """One run on one line."""
-    began = datetime.fromtimestamp(run.began_ns // 1_000_000_000, UTC) + timedelta(seconds=run.utc_offset_s)
+    return f"{run.run:>5}  {began(run)}  {came_of(run)}"
+
+
+def began(run: RunSeen) -> str:
+    """When, at the player's own place."""
+    at = datetime.fromtimestamp(run.began_ns // NS_PER_S, UTC) + timedelta(seconds=run.utc_offset_s)
+    return f"{at:%Y-%m-%d %H:%M}"
+
+
+def came_of(run: RunSeen) -> str:
+    """What was played, and how it went."""
     placed = "" if run.bias_ms is None else f", {abs(run.bias_ms):.0f} ms {'late' if run.bias_ms > 0 else 'early'}"
-    return (
-        f"{run.run:>5}  {began:%Y-%m-%d %H:%M}  {run.way.drill}, {run.click_bpm:g} clicks: "
-        f"{run.clean} of {run.played} clean{placed}"
-    )
+    return f"{run.way.drill}, {run.click_bpm:g} clicks: {run.clean} of {run.played} clean{placed}"
 
 
 @app.command()
@@ -92,7 +128,8 @@ def export(
                 for number, table in enumerate(TABLES):
                     told(number, len(TABLES))
                     write_whole(out / f"{table}.csv", map(str.encode, csv_pieces(connection, table, whose)))
-        typer.echo(f"{run_count(connection, whose)} runs are in {out}.")
+        runs = run_count(connection, whose)
+        typer.echo(f"{count(runs, 'run')} {'is' if runs == 1 else 'are'} in {out}.")
 
 
 def _counted(pieces: Iterator[str], of: int, told: Told) -> Iterator[bytes]:
@@ -103,18 +140,17 @@ def _counted(pieces: Iterator[str], of: int, told: Told) -> Iterator[bytes]:
 
 @app.command()
 def take(
-    run: Annotated[int, typer.Argument(metavar="RUN", help="The run's number, as 'chanterd history list' has it.")],
+    run: Annotated[str, typer.Argument(metavar="RUN", help="The run's number, as 'chanterd history list' has it.")],
     out: Out,
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
     """Write the take of a run as a Standard MIDI File."""
+    number = run_number(run)
     with opened(data, store) as history, history.reading() as connection:
-        midi = take_of(connection, run)
-        seen = run_of(connection, run)
+        seen, midi = find_run(connection, number), take_of(connection, number)
     write_whole(out, [midi])
-    drill = "" if seen is None else f": {seen.way.drill}, {seen.click_bpm:g} clicks a minute"
-    typer.echo(f"The take of run {run} is in {out}{drill}.")
+    typer.echo(f"The take of run {number} is in {out}: {seen.way.drill}, {seen.click_bpm:g} clicks a minute.")
 
 
 @app.command("import")
@@ -140,8 +176,8 @@ def import_(
         person = find_or_create(history, player, read_wall())
         run = keep_take(history, person, take.name, asked, found, ended)
         with history.reading() as connection:
-            seen = run_of(connection, run)
-    typer.echo("" if seen is None else f"{person.name}: run {listed(seen).strip()}.")
+            seen = find_run(connection, run)
+    typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {came_of(seen)}.")
 
 
 def _dated(path: Path) -> Wall:
@@ -161,13 +197,14 @@ def judge_all_again(data: Path | None, url: str | None, player: str | None) -> N
             again = judge_again(history, whose, tables, read_wall(), told)
     for sentence in again.left:
         typer.echo(sentence, err=True)
-    typer.echo(f"{again.judged} takes were judged again; {again.changed} came out otherwise.")
+    were = "was" if again.judged == 1 else "were"
+    typer.echo(f"{count(again.judged, 'take')} {were} judged again; {again.changed} came out otherwise.")
 
 
 @app.command()
 def delete(
     player: Annotated[str | None, typer.Option("--player", metavar="NAME", help="A player, and all of theirs.")] = None,
-    run: Annotated[int | None, typer.Option("--run", metavar="RUN", help="One run.")] = None,
+    run: Annotated[str | None, typer.Option("--run", metavar="RUN", help="One run.")] = None,
     data: DataFolder = None,
     store: StoreUrl = None,
     *,
@@ -176,16 +213,19 @@ def delete(
     """Delete for good: it cannot be undone, and nothing of it stays in the file."""
     if (player is None) == (run is None):
         raise ChanterdError("Say what to delete: --player NAME, or --run RUN.")
+    number = None if run is None else run_number(run)
     with opened(data, store) as history:
         with history.reading() as connection:
             person = None if player is None else find_player(connection, player)
-        what = f"'{person.name}' and all of theirs" if person is not None else f"the run number {run}"
+            seen = None if number is None else find_run(connection, number)
+        what = f"'{person.name}' and all of theirs" if person is not None else f"the run number {number}"
         if not yes:
-            typer.confirm(f"Delete {what} for good?", abort=True)
+            which = "" if seen is None else f" ({began(seen)}, {came_of(seen)})"
+            typer.confirm(f"Delete {what}{which} for good?", abort=True)
         if person is not None:
             delete_player(history, person.number)
-        elif run is not None:
-            delete_run(history, run)
+        elif number is not None:
+            delete_run(history, number)
     typer.echo(f"Deleted {what}.")
 
 

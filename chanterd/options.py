@@ -16,6 +16,8 @@ from chanterd.config import ChanterdError
 
 PORT = 8437
 LAST_PORT = 65_535
+LONGEST_NUMBER = 20
+"""Digits; Python refuses to read thousands of them, and no number of ours has more."""
 
 DataFolder = Annotated[
     Path | None, typer.Option("--data", metavar="DIR", help="Folder for all that the daemon writes.")
@@ -55,11 +57,14 @@ def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
 
 def port_number(words: str) -> int:
     """A port from outside, checked. Raises ChanterdError with the range allowed."""
-    if words.isdecimal() and int(words) <= LAST_PORT:
+    return whole_number("port --port", words, 0, LAST_PORT, PORT)
+
+
+def whole_number(what: str, words: str, low: int, high: int, such_as: int) -> int:
+    """A number from outside, checked; ``what`` is its name and how it is typed. Raises ChanterdError with the range."""
+    if words.isdecimal() and len(words) <= LONGEST_NUMBER and low <= int(words) <= high:
         return int(words)
-    raise ChanterdError(
-        f"The port --port is '{words}'; it must be a whole number from 0 to {LAST_PORT}, such as {PORT}."
-    )
+    raise ChanterdError(f"The {what} is '{words}'; it must be a whole number from {low} to {high}, such as {such_as}.")
 
 
 def number_or_words(words: str | None) -> float | str | None:

@@ -9,12 +9,14 @@ from chanterd.config import ChanterdError
 from chanterd.engraving.paper import find_paper
 from chanterd.history.players import find_player
 from chanterd.history.store import open_store
-from chanterd.options import DataFolder, StoreUrl, data_folder, write_whole
+from chanterd.options import DataFolder, StoreUrl, data_folder, whole_number, write_whole
 from chanterd.progress.progress import IN_A_ROW
 from chanterd.progress.report import report_of
 from chanterd.progress.span import span_asked
 
 KIND = ".pdf"
+LONGEST_ROW = 100
+"""As the page asks for, at most."""
 
 
 def report(
@@ -22,22 +24,23 @@ def report(
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to; its name must end in .pdf.")],
     first: Annotated[str | None, typer.Option("--from", metavar="DAY", help="The first day, as 2026-03-01.")] = None,
     last: Annotated[str | None, typer.Option("--to", metavar="DAY", help="The last day; left out, until now.")] = None,
-    in_a_row: Annotated[
-        int, typer.Option("--in-a-row", metavar="N", min=1, max=100, help="How many clean ones hold a tempo.")
-    ] = IN_A_ROW,
+    in_a_row: Annotated[str, typer.Option("--in-a-row", metavar="N", help="How many clean ones hold a tempo.")] = str(
+        IN_A_ROW
+    ),
     paper: Annotated[str, typer.Option(metavar="SIZE", help="a4 or letter.")] = "a4",
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
     """Make a report of a player's practice to hand out, as a PDF."""
     size, span = find_paper(paper), span_asked(first, last)
+    row = whole_number("row --in-a-row", in_a_row, 1, LONGEST_ROW, IN_A_ROW)
     if out.suffix.lower() != KIND:
         raise ChanterdError(f"The file --out is '{out}'; its name must end in {KIND}.")
     history = open_store(store, data_folder(data, to_write=True))
     try:
         with history.reading() as connection:
             person = find_player(connection, player)
-            made = report_of(connection, person, span, in_a_row)
+            made = report_of(connection, person, span, row)
     finally:
         history.close()
     from chanterd.progress.paper import report_pdf  # noqa: PLC0415 - reportlab is loaded when something is printed

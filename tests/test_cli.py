@@ -92,6 +92,10 @@ def test_the_version_is_printed(chanterd: Commands) -> None:
             "learn",
             f"'chanterd learn' needs --input: say {INPUTS.removeprefix('Say ')} See 'chanterd learn --help'.",
         ),
+        (
+            "learn --input demo --name ' '",
+            "The name --name is empty; give the chanter a name of one letter or more.",
+        ),
     ],
 )
 def test_a_command_line_that_is_not_understood_is_told_in_one_line(chanterd: Commands, words: str, said: str) -> None:
@@ -298,6 +302,7 @@ def test_drills_are_listed_in_words_that_can_be_asked_for(chanterd: Commands) ->
         assert drill_from_words(words).spelled == spelled
         assert "taorluath" in words
         assert "low A" in words
+    assert chanterd.run("drills", "E gracenote grip from high G to high A")[1].splitlines()[-1] == "1 drill."
     whole = chanterd.run("drills")[1].splitlines()
     assert len(whole) == len(list(all_drills())) + 1
 

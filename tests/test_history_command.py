@@ -37,7 +37,7 @@ def test_list_names_everybody_and_their_runs(chanterd: Commands) -> None:
     """A line a run: number, when, what, how it went."""
     code, out, _ = chanterd.run("history", "list")
     assert code == 0
-    assert "Ailsa: 1 runs, the last on 2026-03-31." in out
+    assert "Ailsa: 1 run, the last on 2026-03-31." in out
     assert "    1  2026-03-31 12:00  grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late" in out
     assert "birl from E" in out
     _, out, _ = chanterd.run("history", "list", "--player", "rory")
@@ -87,6 +87,11 @@ def test_a_take_comes_out_as_a_file_that_can_be_assessed(chanterd: Commands, tmp
         (("export", "--format", "json", "--out", "nowhere/x.json"), "cannot be written (No such file or directory)"),
         (("list", "--player", "Alisa"), "Did you mean 'Ailsa'?"),
         (("take", 9, "--out", "x.mid"), "There is no run number 9"),
+        (("take", "9" * 30, "--out", "x.mid"), "it must be a whole number from 1 to 9223372036854775807, such as 12."),
+        (("delete", "--run", "9" * 30), "it must be a whole number from 1 to"),
+        (("delete", "--run", 9), "There is no run number 9"),
+        (("list", "--most", "9" * 30), "it must be a whole number from 1 to 1000000, such as 20."),
+        (("list", "--most", 0), "it must be a whole number from 1 to 1000000, such as 20."),
         (("delete",), "Say what to delete: --player NAME, or --run RUN."),
         (("delete", "--run", 9, "--yes"), "There is no run number 9"),
         (("list", "--store", "nonsense"), "must be a URL such as"),
@@ -105,9 +110,18 @@ def test_delete_deletes_a_run_or_a_player(chanterd: Commands) -> None:
 
 
 def test_delete_asks_first(chanterd: Commands, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whoever does not say yes keeps everything."""
-    monkeypatch.setattr("typer.confirm", lambda _words, *, abort: (_ for _ in ()).throw(SystemExit(1)) if abort else 0)
+    """Naming what it is, so that a wrong number is seen; whoever does not say yes keeps everything."""
+    asked: list[str] = []
+
+    def no(words: str, *, abort: bool) -> None:
+        asked.append(words)
+        raise SystemExit(1 if abort else 0)
+
+    monkeypatch.setattr("typer.confirm", no)
     assert chanterd.run("history", "delete", "--run", 1)[0] == 1
+    assert asked == [
+        "Delete the run number 1 (2026-03-31 12:00, grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late) for good?"
+    ]
     assert "grip from B to C" in chanterd.run("history", "list")[1]
 
 
@@ -118,7 +132,7 @@ def test_a_take_is_imported_for_a_player_who_may_be_new(chanterd: Commands, tmp_
     os.utime(path, ns=(noon().ns, noon().ns))
     code, said, _ = chanterd.run("history", "import", path, "--drill", GRIP, "--player", "Isla")
     assert code == 0
-    assert said.startswith("Isla: run 3  2026-03-31 ")
+    assert said.startswith("Isla, run 3: 2026-03-31 ")
     assert said.endswith("grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late.\n")
     assert chanterd.run("history", "take", 3, "--out", tmp_path / "again.mid")[0] == 0
     assert (tmp_path / "again.mid").read_bytes() == path.read_bytes()
@@ -146,5 +160,5 @@ def test_everything_is_judged_again(chanterd: Commands) -> None:
     """By ``chanterd assess --again``: only one of the two runs has a take."""
     code, said, err = chanterd.run("assess", "--again")
     assert (code, err) == (0, "")
-    assert said == "1 takes were judged again; 0 came out otherwise.\n"
+    assert said == "1 take was judged again; 0 came out otherwise.\n"
     assert "Did you mean 'Ailsa'?" in chanterd.refused("assess", "--again", "--player", "Alisa")

@@ -9,7 +9,7 @@ from rich.console import Console
 
 from chanterd import options
 from chanterd.config import ChanterdError
-from chanterd.options import data_folder, port_number, progress_bar, write_whole
+from chanterd.options import data_folder, port_number, progress_bar, whole_number, write_whole
 
 
 def test_a_data_folder_is_made_when_it_is_to_be_written_to(tmp_path: Path) -> None:
@@ -31,6 +31,17 @@ def test_a_port_is_a_whole_number_that_tcp_knows(words: str) -> None:
     with pytest.raises(ChanterdError, match="--port"):
         port_number(words)
     assert [port_number(str(port)) for port in (0, 65535)] == [0, 65535]
+
+
+@pytest.mark.parametrize("words", ["0", "13", "1.5", "-1", "one", "", "9" * 5000])
+def test_a_whole_number_is_told_with_its_range(words: str) -> None:
+    """Both ends are in it; what is too long to be read is refused like the rest."""
+    assert [whole_number("row --in-a-row", one, 1, 12, 3) for one in ("1", "12")] == [1, 12]
+    with pytest.raises(ChanterdError) as refused:
+        whole_number("row --in-a-row", words, 1, 12, 3)
+    assert str(refused.value) == (
+        f"The row --in-a-row is '{words}'; it must be a whole number from 1 to 12, such as 3."
+    )
 
 
 def test_a_file_is_written_over_another_and_nothing_is_left_beside_it(tmp_path: Path) -> None:

@@ -43,6 +43,7 @@ def test_a_report_of_a_span_of_days_is_made(chanterd: Commands, tmp_path: Path) 
         (("--player", "Ailsa", "--out", "a.txt"), "its name must end in .pdf."),
         (("--player", "Ailsa", "--out", "a.pdf", "--from", "March"), "'from' is 'March'"),
         (("--player", "Ailsa", "--out", "a.pdf", "--paper", "a5"), "it must be a4 or letter."),
+        (("--player", "Ailsa", "--out", "a.pdf", "--in-a-row", "0"), "a whole number from 1 to 100, such as 3."),
         (("--player", "Ailsa", "--out", "nowhere/a.pdf"), "cannot be written"),
     ],
 )
