@@ -5,6 +5,7 @@ import { bookView } from "./book.js";
 import { Chooser } from "./chooser.js";
 import { climbView } from "./climb.js";
 import { controls, held } from "./controls.js";
+import { flyouts } from "./flyout.js";
 import { checkedState } from "./frames.js";
 import { ground } from "./ground.js";
 import { header, notices, viewLinks } from "./header.js";
@@ -132,7 +133,7 @@ const start = () => {
 function toggle() {
   if (!shown()) return;
   sound();
-  find("#ladder").open = false;
+  closeFlyouts();
   clearTimeout(page.restart);
   if (running(shown())) attempt(() => api.stopPractice(shown().player));
   else start();
@@ -257,6 +258,7 @@ function toClick() {
 /** Whether nothing else may sound: something is clicked to, or a run goes on without a click. */
 const busy = () => toClick() !== null || running(shown());
 
+const closeFlyouts = flyouts([...document.querySelectorAll("details.flyout")]);
 const chooser = new Chooser(find("#drill"), find("#drills"), (drill) => wish({ drill }));
 const views = {
   views: viewLinks(find),

@@ -43,11 +43,6 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
     chosen.spread = Number(event.target.value) / 100;
     redraw();
   });
-  find("#hear-how").addEventListener("keydown", (event) => {
-    if (event.key !== "Escape") return;
-    find("#hear-how").open = false;
-    find("#hear-how summary").focus();
-  });
   find("#hear-asked").addEventListener("click", () => orStop(playAsked));
 
   const tuningOf = ({ book }) => book.tunings.find((one) => one.name === settings().tuning) ?? book.tunings[0];

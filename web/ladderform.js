@@ -39,11 +39,6 @@ export function ladderForm(find, { now, wish, refuse, toBeat }) {
   const inputs = [...find("#ladder").querySelectorAll("input[data-rule]")];
   const asked = (change) => wish({ climbs: true, rule: { ...now().player.wanted.rule, ...change } });
   find("#climbs").addEventListener("change", (event) => wish({ climbs: event.target.checked }));
-  find("#ladder").addEventListener("keydown", (event) => {
-    if (event.key !== "Escape") return;
-    find("#ladder").open = false;
-    find("#ladder-now").focus();
-  });
   for (const input of inputs) {
     input.addEventListener("change", () => {
       const { rule, unit } = input.dataset;

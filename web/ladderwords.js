@@ -54,7 +54,7 @@ export const paceWords = (pace) =>
   `${pace.said} ${tempoWords(pace.low)} to ${tempoWords(pace.high)} beats a minute. ${pace.source}`;
 
 export const LADDER_CHANGED =
-  "The rule is locked while the ladder runs, so your change has ended it. Press Start to climb by the new rule.";
+  "The rule is locked while the ladder runs, so your change has ended it. Press Climb to begin by the new rule.";
 export const LADDER_SETS_TEMPO =
   "The ladder sets the tempo while it runs. Stop it first if you want another one.";
 

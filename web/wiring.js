@@ -28,11 +28,6 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess
     find("#tempo").blur();
   });
   find("#standard").addEventListener("change", (event) => wish({ standard: event.target.value }));
-  find("#settings").addEventListener("keydown", (event) => {
-    if (event.key !== "Escape") return;
-    find("#settings").open = false;
-    find("#settings-now").focus();
-  });
   find("#layout").addEventListener("change", (event) => wish({ layout: event.target.value }));
   find("#click-off").addEventListener("change", (event) => wish({ click_off: event.target.checked }));
   find("#feedback").addEventListener("change", (event) => wish({ feedback: event.target.value }));

@@ -134,4 +134,4 @@ export const DASH = "–";
 
 /** What the settings of a run are, on one line. */
 export const settingsWords = (layout, standard, percent) =>
-  [layout, standard, `hand ${percent}\u00a0%`].filter(Boolean).join(" · ");
+  `Settings: ${[layout, standard, `open hand ${percent}\u00a0%`].filter(Boolean).join(", ")}`;

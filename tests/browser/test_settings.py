@@ -12,7 +12,7 @@ from tests.browser.test_page import overflow, run_of
 def test_what_is_set_is_asked_for(stand_in: StandIn, open_page: Open) -> None:
     """Nothing is sent until it is chosen; then the share of a click and the layout's name go with the next start."""
     page = open_page()
-    expect(page.locator("#settings-now")).to_have_text("usual · hand 6\u00a0%")
+    expect(page.locator("#settings-now")).to_have_text("Settings: usual, open hand 6\u00a0%")
     page.locator("#settings-now").click()
     expect(page.locator("#spread-said")).to_contain_text("Short steps keep a floor")
     page.locator("#spread").focus()
@@ -20,7 +20,7 @@ def test_what_is_set_is_asked_for(stand_in: StandIn, open_page: Open) -> None:
         page.keyboard.press("ArrowRight")
     page.locator("#layout").select_option("every click")
     expect(page.locator("#layout-said")).to_contain_text("An ornament on every click")
-    expect(page.locator("#settings-now")).to_have_text("every click · usual · hand 10\u00a0%")
+    expect(page.locator("#settings-now")).to_have_text("Settings: every click, usual, open hand 10\u00a0%")
     page.locator("#toggle").click()
     body = {"player": "one", "drill": "grip from B to C", "click_bpm": 60, "spread": 0.1, "layout": "every click"}
     eventually(stand_in, lambda asked: asked == [("POST", "practice", body)])
@@ -33,7 +33,7 @@ def test_the_settings_of_a_run_are_shown(stand_in: StandIn, open_page: Open) -> 
     run.update({"spread": 0.2, "layout": "long note before", "standard": "strict"})
     stand_in.one["practice"] = run
     page = open_page()
-    expect(page.locator("#settings-now")).to_have_text("long note before · strict · hand 20\u00a0%")
+    expect(page.locator("#settings-now")).to_have_text("Settings: long note before, strict, open hand 20\u00a0%")
     assert page.locator("#spread").get_attribute("min") == "2"
     assert page.locator("#spread").get_attribute("max") == "25"
 
@@ -54,3 +54,40 @@ def test_they_open_without_scrolling(stand_in: StandIn, open_page: Open, width: 
     page.keyboard.press("Escape")
     expect(page.locator("#settings .panel")).to_be_hidden()
     expect(page.locator("#settings-now")).to_be_focused()
+
+
+def test_they_are_never_in_the_way(stand_in: StandIn, open_page: Open) -> None:
+    """One panel is open at a time; a press beside it closes it, and so does a run that begins, which it would cover."""
+    page = open_page()
+    ladder, settings = page.locator("#ladder .panel"), page.locator("#settings .panel")
+    page.locator("#settings-now").click()
+    page.locator("#ladder-now").click()
+    expect(ladder).to_be_visible()
+    expect(settings).to_be_hidden()
+    page.locator("#card").click(position={"x": 500, "y": 10})
+    expect(ladder).to_be_hidden()
+    page.locator("#settings-now").press("Enter")
+    expect(settings).to_be_visible()
+    page.locator("#strip").evaluate("() => document.activeElement.blur()")
+    page.keyboard.press(" ")
+    eventually(stand_in, lambda asked: [what for _, what, _ in asked] == ["practice"])
+    expect(settings).to_be_hidden()
+
+
+def test_what_can_be_chosen_can_be_read(stand_in: StandIn, open_page: Open) -> None:
+    """The longest of the layouts that ship has room in its list."""
+    stand_in.state["layouts"] = [{"name": "up and down the scale", "said": "From each note to the next."}]
+    page = open_page()
+    page.locator("#settings-now").click()
+    page.locator("#layout").select_option("up and down the scale")
+    short = page.evaluate(
+        """() => {
+          const shown = document.querySelector('#layout'), free = shown.cloneNode(true);
+          free.style.cssText = 'position: absolute; width: auto';
+          shown.parentNode.append(free);
+          const wanted = free.getBoundingClientRect().width;
+          free.remove();
+          return wanted - shown.getBoundingClientRect().width;
+        }"""
+    )
+    assert short <= 0
