@@ -55,7 +55,7 @@ export const SHAPES = {
   Ladder: {
     rule: "LadderRule", phase: "text", click_bpm: "number", row: "number", tries_left: "number",
     held_bpm: "number|null", move: "text|null", outcome: "text|null",
-    said: "text", full_row: "text", full_row_bpm: "number|null", no_row: "text", no_row_bpm: "number|null", rungs: "number[]",
+    said: "text", full_row: "text", full_row_bpm: "number|null", no_row: "text", no_row_bpm: "number|null", whole: "text", rungs: "number[]",
   },
   Chanter: {
     input: "text", state: "text", said: "text", profile: "text", timing: "text",

@@ -81,7 +81,7 @@ function emptyView(find) {
 export function ladderWords(run) {
   const ladder = run?.ladder ?? null;
   if (!ladder || !(run.ended || run.reps.length === 0)) return null;
-  return { said: ladder.said, more: run.ended ? "" : COUNTED_IN };
+  return { said: ladder.said, more: run.ended ? ladder.whole : COUNTED_IN };
 }
 
 /** Whether the staff shows what the rep that is drawn was asked for; up and down the scale it is ahead of it. */

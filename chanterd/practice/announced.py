@@ -1,7 +1,9 @@
-"""What is said of a tempo ladder: the sentence at each change, and what comes next. All of its sentences stand here."""
+"""What is said of a tempo ladder: at each change, of what comes next, at its end. All of its sentences stand here."""
 
 from dataclasses import replace
 
+from chanterd.judging.summary import Summary
+from chanterd.practice.feedback import together
 from chanterd.practice.ladder import Happened, Move, Outcome, Phase, Standing, after
 from chanterd.practice.rule import Rule
 from chanterd.trade.units import Bpm
@@ -34,6 +36,14 @@ def announcement(rule: Rule, now: Standing) -> str:
         case Move.END:
             return _ending(rule, now)
     return f"At {bpm}: {row} leads on."
+
+
+def whole_words(found: Summary, last_bpm: Bpm | None) -> str:
+    """What a ladder that has ended came to over all its tempi; ``last_bpm`` is the one that remarks follow about."""
+    if not found["played"]:
+        return ""
+    after_it = "" if last_bpm is None else f" What is remarked is about the last tempo, {say_tempo(last_bpm)}."
+    return f"The whole ladder: {together(found)}{after_it}"
 
 
 def full_row_leads(rule: Rule, now: Standing) -> tuple[str, Bpm | None]:

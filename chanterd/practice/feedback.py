@@ -12,8 +12,8 @@ from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError
 from chanterd.judging.naming import step_name
-from chanterd.judging.report import STRICT, RepResult
-from chanterd.judging.summary import summarise
+from chanterd.judging.report import STRICT
+from chanterd.judging.summary import Summary, summarise
 from chanterd.practice.band import Off, farthest_off
 from chanterd.practice.guess import Guesses, GuessesTold, checked, off_by
 from chanterd.practice.run import RepTold, Tally
@@ -121,7 +121,7 @@ class Feedback:
         elif schedule.say_first and self._guesses.told["said"]:
             said = self._guesses.sentence
         elif waiting and schedule.together > 1:
-            said = together([one.result for one in waiting])
+            said = together(summarise(one.result for one in waiting))
         elif waiting:
             said = f"{_reps(self._left_out)} kept back, shown now."
         self._asked = None
@@ -149,7 +149,8 @@ class Feedback:
         self._waiting.append(rep)
         count, size = len(self._waiting), self.schedule.together
         if count == size:
-            self._release(together([one.result for one in self._waiting]), f"The next {size} are told together again.")
+            said = together(summarise(one.result for one in self._waiting))
+            self._release(said, f"The next {size} are told together again.")
         else:
             self._said = self._said or KEPT_BACK
             self._more = f"{count} of {size} played; then they are told together."
@@ -194,9 +195,8 @@ def off_said(drill: Drill, off: Off) -> str:
     )
 
 
-def together(reps: list[RepResult]) -> str:
-    """Several reps in a sentence or two; none of them was skipped."""
-    found = summarise(reps)
+def together(found: Summary) -> str:
+    """Several reps in a sentence or two; at least one was played."""
     clean = f"{found['clean']} of {found['played']} clean."
     middle, around = found["beat"]["median_ms"], found["beat"]["spread_ms"]
     beat = ""

@@ -6,11 +6,11 @@ belongs to no run.
 """
 
 from collections.abc import Callable, Iterable
-from functools import partial
 from math import ceil
 
 from chanterd.hearing.source import Cue
-from chanterd.practice.announced import CHANGED, STOPPED, announcement, full_row_leads, no_row_leads
+from chanterd.judging.summary import RunSoFar
+from chanterd.practice.announced import CHANGED, STOPPED, announcement, full_row_leads, no_row_leads, whole_words
 from chanterd.practice.ladder import Happened, Phase, Standing, after, begin, tempo, top_notch
 from chanterd.practice.rule import Rule, as_json
 from chanterd.practice.run import RepTold, Run, Told
@@ -34,8 +34,8 @@ RunAt = Callable[[Bpm, Ns], Run]
 """Makes a run at a tempo whose beat 0 is then."""
 
 
-def ladder_told(rule: Rule, now: Standing, said: str | None = None) -> Ladder:
-    """A ladder as the pages are told of it; ``said`` in place of its own announcement."""
+def ladder_told(rule: Rule, now: Standing, said: str | None = None, whole: str = "") -> Ladder:
+    """A ladder as the pages are told of it; ``said`` in place of its own announcement, ``whole`` once it has ended."""
     full_row, full_row_bpm = full_row_leads(rule, now)
     no_row, no_row_bpm = no_row_leads(rule, now)
     return Ladder(
@@ -52,6 +52,7 @@ def ladder_told(rule: Rule, now: Standing, said: str | None = None) -> Ladder:
         full_row_bpm=full_row_bpm,
         no_row=no_row,
         no_row_bpm=no_row_bpm,
+        whole=whole,
         rungs=[tempo(rule, notch) for notch in range(min(now.notch, 0), top_notch(rule) + 1)],
     )
 
@@ -73,14 +74,15 @@ class Climbing(Practising):
         self._run_at = run_at
         self._recue = cue
         self._broken_off = ""
+        self._reps = RunSoFar()
+        """Those at all tempi."""
         self.news = ""
         """The last announcement of a change; empty before the first."""
         super().__init__(run_at(self._now.click_bpm, voice.first_beat(self._now.click_bpm)), voice, record)
 
     def practice(self) -> Practice:
         """The run at the present tempo, and the ladder."""
-        said = None if self.is_over else self._broken_off or None
-        return {**super().practice(), "ladder": ladder_told(self.rule, self._now, said)}
+        return {**super().practice(), "ladder": self._ladder()}
 
     def hear(self, heard: Heard) -> None:
         """Follow and judge, until the ladder is over."""
@@ -92,17 +94,18 @@ class Climbing(Practising):
         if not self.is_over:
             super().tick(now_ns)
         if self.is_over:
-            self._recording.end(CLIMBED)
-            self._publish(None)
+            self._close(CLIMBED)
         return not self.is_over
 
     def finish(self) -> None:
-        """Nothing more will come."""
-        self._break_off(STOPPED, super().finish)
+        """Nothing more will come: what was played is judged, and leads nowhere any more."""
+        self._broken_off = STOPPED
+        super().finish()
 
     def end(self, why: str = activity.STOPPED) -> None:
         """Stopped: what was played through is judged, and leads nowhere any more."""
-        self._break_off(self._broken_off or STOPPED, partial(super().end, why))
+        self._broken_off = self._broken_off or STOPPED
+        super().end(why)
 
     def change(self) -> None:
         """The next end is because something else is asked for: the rule is locked while it runs."""
@@ -113,11 +116,10 @@ class Climbing(Practising):
         """Whether it has come to its end by itself."""
         return self._now.phase is Phase.OVER
 
-    def _break_off(self, said: str, end: Callable[[], None]) -> None:
-        self._broken_off = said
+    def _close(self, why: str) -> None:
         if not self.is_over:
-            self._tell_ladder(said)
-        end()
+            self._tell_ladder()
+        super()._close(why)
 
     def _tell(self, told: Iterable[Told]) -> None:
         """Tell one after the other; nothing of the old tempo's run is told after it has led to another."""
@@ -126,8 +128,10 @@ class Climbing(Practising):
             if self.run is not run or self.is_over:
                 return
             super()._tell([one])
-            if isinstance(one, RepTold) and not self._broken_off:
-                self._lead(happened(one))
+            if isinstance(one, RepTold):
+                self._reps.add({**one.result, "rep": self._reps.reps})
+                if not self._broken_off:
+                    self._lead(happened(one))
 
     def _lead(self, rep: Happened) -> None:
         self._now = after(self.rule, self._now, rep)
@@ -146,6 +150,13 @@ class Climbing(Practising):
         ready = old.beats(Ns(self._voice.clock() + TO_READ_NS))
         return TempoGrid(self._now.click_bpm, old.at(bar * ceil(ready / bar))).at(COUNT_IN_CLICKS)
 
-    def _tell_ladder(self, said: str | None = None) -> None:
-        told = ladder_told(self.rule, self._now, said)
-        self._voice.publish(LadderFrame(kind="ladder", player=self._voice.player, ladder=told))
+    def _tell_ladder(self) -> None:
+        self._voice.publish(LadderFrame(kind="ladder", player=self._voice.player, ladder=self._ladder()))
+
+    def _ladder(self) -> Ladder:
+        if not self.is_over and not self._broken_off:
+            return ladder_told(self.rule, self._now)
+        played, found = self.run.tally.played, self._reps.summary()
+        last_bpm = self._now.click_bpm if 0 < played < found["played"] else None
+        said = None if self.is_over else self._broken_off
+        return ladder_told(self.rule, self._now, said, whole_words(found, last_bpm))

@@ -49,6 +49,8 @@ class Ladder(TypedDict):
     no_row: str
     """Where it leads if the row does not come within the tries."""
     no_row_bpm: float | None
+    whole: str
+    """What it came to over all its tempi, in a sentence or two; empty while it goes on, or if nothing was played."""
     rungs: list[float]
     """Every tempo from the lowest it has been to, up to the top."""
 

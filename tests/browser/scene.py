@@ -294,6 +294,7 @@ def ladder(**now: Any) -> Ladder:
         "full_row_bpm": 68.0,
         "no_row": "down to 60",
         "no_row_bpm": 60.0,
+        "whole": "",
         "rungs": [60.0, 64.0, 68.0, 72.0, 76.0, 80.0],
         **now,
     }

@@ -179,13 +179,15 @@ def test_the_tempo_keys_are_the_ladders_while_it_runs(open_page: Open, stand_in:
 
 
 def test_the_end_is_told_and_the_first_tempo_waits(open_page: Open, stand_in: StandIn) -> None:
-    """Proved stands in large letters, and the next ladder begins where this one began."""
+    """Proved stands in large letters, what it came to below; and the next ladder begins where this one began."""
     page = open_page()
     run(stand_in)
     said = "Proved: 3 in a row at 66, the performing tempo."
-    stand_in.send(ladder_frame(phase="over", move="end", outcome="proved", said=said, full_row="", no_row=""))
+    over = {"phase": "over", "move": "end", "outcome": "proved", "full_row": "", "no_row": ""}
+    stand_in.send(ladder_frame(**over, said=said, whole="The whole ladder: 9 of 12 clean."))
     stand_in.send({"kind": "grid", "player": "one", "practice": None})
     expect(page.locator("#verdict")).to_have_text(said)
+    expect(page.locator("#more")).to_have_text("The whole ladder: 9 of 12 clean.")
     expect(page.locator("#tempo")).to_have_value("60")
     expect(page.locator("#climb-next")).to_be_empty()
 

@@ -2,7 +2,8 @@
 
 import pytest
 
-from chanterd.practice.announced import announcement, full_row_leads, no_row_leads
+from chanterd.judging.summary import summarise
+from chanterd.practice.announced import announcement, full_row_leads, no_row_leads, whole_words
 from chanterd.practice.ladder import Happened, ladder
 from chanterd.practice.rule import Rule
 from chanterd.trade.units import Bpm
@@ -69,3 +70,8 @@ def test_a_row_of_one_is_a_rep() -> None:
     rule = Rule(Bpm(60.0), 4.0, 1, Bpm(80.0), 1, Bpm(66.0))
     assert announcement(rule, ladder(rule, [CLEAN])) == "1 clean rep. Up to 64."
     assert announcement(rule, ladder(rule, [NOT_CLEAN])).startswith("1 try without 1 clean rep. Down to 56.")
+
+
+def test_of_nothing_played_nothing_is_said() -> None:
+    """No '0 of 0 clean'."""
+    assert whole_words(summarise([]), Bpm(60.0)) == ""

@@ -153,3 +153,27 @@ def test_a_page_that_comes_later_is_told_how_the_ladder_ended(sitting: Sitting) 
     ended = sitting.seat.shown()["ended"]
     assert ended is not None
     assert ended["practice"]["ladder"]["said"] == "The ladder was stopped."  # type: ignore[index]
+
+
+def test_at_its_end_the_whole_ladder_is_summed_up(sitting: Sitting) -> None:
+    """Over all its tempi, and it is said that the remarks are about the last one; nothing of it is told before."""
+    climb(sitting)
+    play(sitting, 0, 0.0, 0.0)
+    play(sitting, 0, 60.0)
+    play(sitting, 0, 0.0)
+    sitting.play(rep_line(sitting.cue(), 1, off_ms=60.0))
+    sitting.seat.end()
+    told = [one["ladder"]["whole"] for one in sitting.of("ladder")]
+    whole = "The whole ladder: 3 of 5 clean. On the beat: 0 ms ± 0 ms. Most often: late (2)."
+    assert [one for one in told if one] == [f"{whole} What is remarked is about the last tempo, 60."]
+
+
+def test_a_ladder_of_one_tempo_needs_no_such_hint(sitting: Sitting) -> None:
+    """The remarks are about all of it; and where nothing was played, nothing is said."""
+    climb(sitting)
+    play(sitting, 0, 0.0)
+    sitting.seat.end()
+    assert sitting.of("ladder")[-1]["ladder"]["whole"] == "The whole ladder: 1 of 1 clean. On the beat: 0 ms."
+    climb(sitting)
+    sitting.seat.end()
+    assert sitting.of("ladder")[-1]["ladder"]["whole"] == ""
