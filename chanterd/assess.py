@@ -99,15 +99,13 @@ def assess(
     """
     # Only reps are wanted. (The player's own pulse moves what is read at once, so there steps are read as live.)
     run = make_run(drill, bpm, Ns(0), standard, spread, layout, click_off=click_off, at_once=click_off)
-    reps: list[RepResult] = []
     strays: set[int] = set()
     for heard in hear_take(take, profile):
         if isinstance(heard, Stray):
             strays.add(heard.midi)
-            continue
-        run.hear(heard)
-        reps += [one.result for one in run.verdicts()]
-    reps += [one.result for one in run.finish() if isinstance(one, RepTold)]
+        else:
+            run.hear(heard)
+    reps = [one.result for one in run.finish() if isinstance(one, RepTold)]
     if not reps:
         why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"
         raise ChanterdError(f"{take.name}: nothing was heard with the chanter '{profile.name}': the take {why}.")
