@@ -9,7 +9,8 @@ import logging
 import threading
 import time
 from collections.abc import Callable
-from queue import SimpleQueue
+from contextlib import suppress
+from queue import Empty, SimpleQueue
 
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
@@ -65,9 +66,17 @@ class Writer:
         self._closing.set()
         self._queue.put(threading.Event())  # so that it wakes up
         self._thread.join(patience_s + self._again_s)
-        left = self._queue.qsize()
+        left = self._left()
         if left:
-            LOG.error("%d things of the history could not be written and are lost.", left)
+            LOG.error("The history was closed before all was in it; reps and ends of runs that are lost: %d.", left)
+        return left
+
+    def _left(self) -> int:
+        """How many things told are in the queue; those who only wait for it are nothing told."""
+        left = 0
+        with suppress(Empty):
+            while True:
+                left += not isinstance(self._queue.get_nowait(), threading.Event)
         return left
 
     def _run(self) -> None:
