@@ -14,7 +14,7 @@ import typer
 
 from chanterd.config import ChanterdError, bundled
 from chanterd.hearing.inputs import HELP as INPUT_HELP
-from chanterd.options import DataFolder, port_number
+from chanterd.options import DataFolder, StoreUrl, port_number
 
 TEMPLATE = "chanterd.service"
 
@@ -45,9 +45,11 @@ def service(
     source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
     port: Annotated[str | None, typer.Option(metavar="N", help="Port; left out, the usual one.")] = None,
     data: DataFolder = None,
+    store: StoreUrl = None,
 ) -> None:
     """Print a unit file that has systemd run the daemon for you."""
     options = ["--input", source]
     options += [] if port is None else ["--port", str(port_number(port))]
     options += [] if data is None else ["--data", str(data.absolute())]
+    options += [] if store is None else ["--store", store]
     typer.echo(unit(sys.executable, Path.cwd(), options), nl=False)

@@ -28,11 +28,11 @@ def read(text: str) -> configparser.ConfigParser:
 
 def test_it_starts_the_daemon_with_what_was_asked(chanterd: Commands, tmp_path: Path) -> None:
     """By this interpreter, without opening a page, after a fault again, but not when a person has to mend something."""
-    code, out, err = chanterd.run("service", "--input", "my chanter", "--port", "8440", "--data", str(tmp_path))
+    asked = ["--input", "my chanter", "--port", "8440", "--data", str(tmp_path), "--store", "postgresql://me@host/all"]
+    code, out, err = chanterd.run("service", *asked)
     assert (code, err) == (0, "")
     service = read(out)["Service"]
-    command = [sys.executable, "-m", "chanterd", "serve", "--no-open", "--input", "my chanter"]
-    assert shlex.split(service["ExecStart"]) == [*command, "--port", "8440", "--data", str(tmp_path)]
+    assert shlex.split(service["ExecStart"]) == [sys.executable, "-m", "chanterd", "serve", "--no-open", *asked]
     assert (service["Restart"], service["RestartPreventExitStatus"]) == ("on-failure", "2")
     assert read(out)["Install"]["WantedBy"] == "default.target"
 
