@@ -32,6 +32,8 @@ FILES = (
     "FreeSerif.ttf",
 )
 """Seriffed fonts that systems have, those that look like Times first."""
+MEND = "spell it otherwise, or ask for .svg"
+"""What can be done about a letter of a sheet that no font has."""
 
 
 def is_standard(words: str) -> bool:
@@ -43,10 +45,10 @@ def is_standard(words: str) -> bool:
     return True
 
 
-def check_letters(words: str) -> None:
-    """Raise ChanterdError naming the letter that neither a standard font nor one of this system has."""
+def check_letters(words: str, mend: str = MEND) -> None:
+    """Raise ChanterdError naming the letter that neither a standard font nor one of this system has, and the mend."""
     if not is_standard(words):
-        font_for(words)
+        font_for(words, mend)
 
 
 def use_fonts_that_have(page: ET.Element) -> None:
@@ -62,7 +64,7 @@ def use_fonts_that_have(page: ET.Element) -> None:
             text.attrib.pop("font-weight", None)
 
 
-def font_for(words: str) -> str:
+def font_for(words: str, mend: str = MEND) -> str:
     """The name of a font of this system, ready for use, that has every letter of the words.
 
     Raises ChanterdError naming a letter that none has.
@@ -73,7 +75,7 @@ def font_for(words: str) -> str:
     has_any = set().union(*system_fonts().values())
     letter = next((one for one in words if not is_standard(one) and ord(one) not in has_any), None)
     told = f"The letter '{letter}' in '{words}' is" if letter else f"Not all letters of '{words}' are"
-    raise ChanterdError(f"{told} in no font that this system has for a PDF; spell it otherwise, or ask for .svg.")
+    raise ChanterdError(f"{told} in no font that this system has for a PDF; {mend}.")
 
 
 @cache

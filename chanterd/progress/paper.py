@@ -1,5 +1,6 @@
-"""A report as a PDF, made without a browser. The same report gives the same bytes."""
+"""A report as a PDF, made without a browser. The same report gives the same bytes, where the same fonts are."""
 
+from collections.abc import Iterator
 from io import BytesIO
 from typing import Any
 
@@ -12,17 +13,18 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import KeepTogether, ListFlowable, ListItem, Paragraph, SimpleDocTemplate, Spacer, TableStyle
 from reportlab.platypus import Table as Grid
 
-from chanterd.config import ChanterdError
+from chanterd.engraving.letters import check_letters, font_for, is_standard
 from chanterd.engraving.paper import Paper
 from chanterd.progress.grain import Grain, days_between
 from chanterd.progress.report import Report, Section, Table
 from chanterd.progress.words import day_words
 
-ENCODING = "cp1252"
-"""What the standard fonts of a PDF can show (WinAnsiEncoding; ISO 32000-1, annex D)."""
+FONT, FOOT_SIZE = "Helvetica", 8.5
+MEND = "print the report from the page"
+"""What can be done about a letter that no font has."""
 INK, QUIET, RULE = colors.HexColor("#1d2227"), colors.HexColor("#596067"), colors.HexColor("#b9b3a6")
 BAR = colors.HexColor("#0b5d66")
-PLAIN = ParagraphStyle("plain", fontName="Helvetica", fontSize=10.5, leading=14, textColor=INK)
+PLAIN = ParagraphStyle("plain", fontName=FONT, fontSize=10.5, leading=14, textColor=INK)
 CELL = ParagraphStyle("cell", PLAIN, fontSize=9.5, leading=12)
 HEAD = ParagraphStyle("head", CELL, textColor=QUIET)
 HEADING = ParagraphStyle("heading", PLAIN, fontName="Times-Bold", fontSize=14, leading=17, spaceBefore=12, spaceAfter=3)
@@ -40,8 +42,9 @@ CLEAR = 6.0
 
 
 def report_pdf(report: Report, paper: Paper) -> bytes:
-    """The pages as one file. Raises ChanterdError if the player's name has letters that the fonts lack."""
-    _check_letters(report.player)
+    """The pages as one file. Raises ChanterdError if a name in it has a letter that no font here has."""
+    for words in _texts(report):
+        check_letters(words, MEND)
     file = BytesIO()
     document = SimpleDocTemplate(
         file,
@@ -57,9 +60,10 @@ def report_pdf(report: Report, paper: Paper) -> bytes:
     )
 
     def foot(canvas: Canvas, _: Any) -> None:  # noqa: ANN401 - reportlab's own document
-        canvas.setFont("Helvetica", 8.5)
+        canvas.setFont(FONT if is_standard(report.player) else font_for(report.player), FOOT_SIZE)
         canvas.setFillColor(QUIET)
         canvas.drawString(paper.margin * mm + CLEAR, paper.foot * mm, f"{report.player}, {report.days}")
+        canvas.setFont(FONT, FOOT_SIZE)
         canvas.drawRightString(
             (paper.width - paper.margin) * mm - CLEAR, paper.foot * mm, f"page {canvas.getPageNumber()}"
         )
@@ -129,9 +133,7 @@ def _picture(report: Report, width: float) -> Drawing:
     one_day = width / days
     bar = max(one_day * DAYS_OF[report.grain] * 0.75, 0.8)
     drawing = Drawing(width, high)
-    drawing.add(
-        String(0, high - 9, _axis_words(report.grain, top), fontName="Helvetica", fontSize=8.5, fillColor=QUIET)
-    )
+    drawing.add(String(0, high - 9, _axis_words(report.grain, top), fontName=FONT, fontSize=8.5, fillColor=QUIET))
     for point, value in zip(report.practice, values, strict=True):
         x = (days_between(first, point.day) - 1) * one_day
         drawing.add(
@@ -139,7 +141,7 @@ def _picture(report: Report, width: float) -> Drawing:
         )
     drawing.add(Line(0, base, width, base, strokeColor=RULE, strokeWidth=0.8))
     for day, x, anchor in ((report.first_day, 0, "start"), (report.last_day, width, "end")):
-        words = String(x, 2, day_words(day), fontName="Helvetica", fontSize=8.5, fillColor=QUIET)
+        words = String(x, 2, day_words(day), fontName=FONT, fontSize=8.5, fillColor=QUIET)
         words.textAnchor = anchor
         drawing.add(words)
     return drawing
@@ -152,15 +154,15 @@ def _axis_words(grain: Grain, top: float) -> str:
 
 
 def _plain(words: str) -> str:
-    """Words as reportlab's paragraphs take them: nothing in them is markup."""
-    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    """Words as reportlab's paragraphs take them: nothing in them is markup, and the font has their letters."""
+    text = words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return text if is_standard(words) else f'<font name="{font_for(words)}">{text}</font>'
 
 
-def _check_letters(words: str) -> None:
-    for letter in words:
-        try:
-            letter.encode(ENCODING)
-        except UnicodeEncodeError as error:
-            raise ChanterdError(
-                f"The letter '{letter}' in '{words}' is not in the fonts of a PDF; print the report from the page."
-            ) from error
+def _texts(report: Report) -> Iterator[str]:
+    """All texts in which a name may stand: the player's, and those of a teacher's own ornaments."""
+    yield report.player
+    for section in report.sections:
+        yield from section.said
+        for row in section.table.rows if section.table else ():
+            yield from row

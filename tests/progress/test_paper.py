@@ -65,7 +65,20 @@ def test_a_name_is_text_and_never_markup(report: Report) -> None:
     assert "<b>&, 1 March" in first
 
 
-def test_a_name_that_the_fonts_lack_is_refused_with_a_way_out(report: Report) -> None:
+@pytest.mark.usefixtures("dejavu")
+def test_letters_that_the_standard_fonts_lack_are_printed_all_the_same(report: Report) -> None:
+    """A Polish name, at the head and the foot of the page, and a teacher's own ornament among what was practised."""
+    what = report.sections[1]
+    assert what.table is not None
+    own = replace(what.table, rows=(("przednutka ćwiczebna from B", *what.table.rows[0][1:]), *what.table.rows))
+    sections = (report.sections[0], replace(what, table=own), *report.sections[2:])
+    made = " ".join(read(report_pdf(replace(report, player="Łucja <b>", sections=sections), PAPERS["a4"])))
+    assert made.count("Łucja <b>, 1 March") >= 2
+    assert "przednutka ćwiczebna from B" in " ".join(made.split())
+
+
+@pytest.mark.usefixtures("font_folder")
+def test_a_name_that_no_font_has_is_refused_with_a_way_out(report: Report) -> None:
     """The page can print it."""
     with pytest.raises(ChanterdError, match=r"'Ł' in 'Łucja' .* print the report from the page"):
         report_pdf(replace(report, player="Łucja"), PAPERS["a4"])
