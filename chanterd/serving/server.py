@@ -2,6 +2,7 @@
 
 import asyncio
 import errno
+import gc
 import logging
 import socket
 import sys
@@ -67,6 +68,15 @@ def config_for(app: ASGIApp) -> uvicorn.Config:
     )
 
 
+def freeze() -> None:
+    """Spare the garbage collector what was made at the start: it stays, and no note is told while it is gone through.
+
+    That would take a tenth of a second each time.
+    """
+    gc.collect()
+    gc.freeze()
+
+
 Begin = Callable[[Daemon, Callable[[], None]], None]
 """What to do as soon as the server can be reached, in its loop; the second argument ends the server when called."""
 
@@ -89,6 +99,7 @@ def serve(
     page = f"http://{ADDRESS}:{port}/"
 
     def reached() -> None:
+        freeze()
         say(page)
         if begin is not None:
             begin(daemon, leave)

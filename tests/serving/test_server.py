@@ -122,6 +122,25 @@ def test_it_prints_where_its_page_is(tmp_path: Path) -> None:
         assert "stop if it hurts" in daemon.stdout
 
 
+COUNT = """
+import gc, sys
+from pathlib import Path
+from chanterd.serving.server import serve
+def begin(_, leave):
+    print(gc.get_freeze_count(), len(gc.get_objects()))
+    leave()
+serve([], Path(sys.argv[1]), 0, lambda _: None, open_page=False, begin=begin)
+"""
+
+
+def test_what_was_made_at_the_start_is_not_gone_through_while_notes_come(tmp_path: Path) -> None:
+    """The garbage collector leaves out nearly all that there is when the page can be reached."""
+    command = [sys.executable, "-c", COUNT, str(tmp_path)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=True)
+    spared, left = map(int, done.stdout.split())
+    assert left < spared / 20
+
+
 def test_a_taken_port_is_told_in_a_sentence(tmp_path: Path) -> None:
     """It names the port and the mend; exit code 2."""
     with bind(0) as taken:
