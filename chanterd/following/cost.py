@@ -33,7 +33,7 @@ class Costs:
     """An unasked note, short and on the way of the fingers: the likeliest kind."""
     short_ms: float = 40.0
     """Below this an unasked note is short: skilled players' fingers differ by tens of ms (Almeida et al. 2009)."""
-    broken_lead: float = 1.0
+    broken_lead: float = 0.6
     """Added once where unasked notes, other than crossing noises, come between lead and ornament: who begins anew
     rather begins with the lead, …"""
     broken: float = 2.0
@@ -53,8 +53,9 @@ class Costs:
     """The most that a deviation from the click can cost; half of it at ``late_clicks``."""
     late_lead: float = 1.2
     """The same for a lead that is late: a lead may begin late without much meaning."""
-    late_clicks: float = 0.8
-    early: float = 1.0
+    late_clicks: float = 2.2
+    """Far: whoever stumbles comes late, by any part of a rep, so that being late tells little by itself."""
+    early: float = 0.5
     """What coming half a click early costs; it rises with the fourth power, without an end: nobody is a whole click
     early of a sudden, so that is another rep. To it is added …"""
     early_little: float = 0.5

@@ -50,6 +50,9 @@ AT_ONCE_CLICKS = 0.3
 FARTHEST_CLICKS = 0.9
 """… nor ever farther than this from the click, so that it cannot drift onto another rep."""
 
+FADE = 0.5
+"""How much of what was learned is lost with a rep of which no step was heard: who rests hears the click meanwhile."""
+
 LONGEST_REST = 100
 """So many reps in a row that nothing was played of are told one by one; of a longer rest no more are, so that a chanter
 left lying for a day costs nothing."""
@@ -380,11 +383,11 @@ class Follower:
 
     def _learn(self, pairs: list[Pair]) -> None:
         """Let the rep's own deviation, the median of its links', move the expectation for the next."""
-        if not pairs:
+        if not pairs or not pairs[-1][0]:  # a lead alone may well be another rep's
+            self._shift_ns *= 1 - FADE
             return
         start = self._grid.at(self._layout.start(self._rep)) + self._shift_ns
-        at = self._onsets.at
-        offs = sorted(at[index] - self._asked.offsets[place] for place, index in pairs)
+        offs = sorted(self._onsets.at[index] - self._asked.offsets[place] for place, index in pairs)
         off = (offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2 - start
         most, farthest = AT_ONCE_CLICKS * self._click_ns, FARTHEST_CLICKS * self._click_ns
         moved = self._shift_ns + LEARN * max(-most, min(most, off))

@@ -244,6 +244,29 @@ def test_a_stumble_spoils_its_own_rep_only() -> None:
     assert reads[1].extras == ()
 
 
+def test_who_begins_anew_with_the_lead_is_read_from_that_lead() -> None:
+    """A birl broken off before its theme, and then all of it from the B on: the first attempt counts for nothing."""
+    plays = player("D gracenote birl from B", bpm=138)
+    lead, *steps = plays.rep(0)
+    late = [Onset(one.note, Ns(one.at_ns + 260 * MS)) for one in steps]
+    again = Onset(lead.note, Ns(late[0].at_ns - 80 * MS))
+    read = follow(plays, [lead, *steps[:4], again, *late, *plays.rep(1)])[0]
+    heard = [None if found.sound is None else found.sound.onset_ns for found in (read.lead, *read.steps)]
+    assert heard == [one.at_ns for one in (again, *late)]
+
+
+@pytest.mark.parametrize("leads", [0, 3])
+def test_reps_without_a_step_let_fade_what_was_learned(leads: int) -> None:
+    """After reps 300 ms late comes nothing or a lead alone: the next is looked for nearer to the click each time."""
+    plays = player("change from F to B", bpm=90)
+    late = [one for number in range(6) for one in plays.rep(number, late_ms=300.0)]
+    alone = [plays.rep(number, late_ms=400.0)[0] for number in range(6, 6 + leads)]
+    played = sorted([*late, *alone, *plays.rep(9)], key=lambda one: one.at_ns)
+    silent = [one for on in played for one in (on, Silence(Ns(on.at_ns + 200 * MS)))]
+    learned = [read.shift_ns / MS for read in follow(plays, silent)[6:10]]
+    assert learned == pytest.approx([300.0, 150.0, 75.0, 37.5], rel=0.05)
+
+
 @pytest.mark.parametrize("late_ms", [-120.0, 120.0])
 def test_a_steady_bias_never_drifts_off_by_a_rep(late_ms: float) -> None:
     """Sixty reps, all early or all late by the same: every one is read where it belongs."""
