@@ -21,7 +21,7 @@ from chanterd.trade.grid import click_bpm
 from chanterd.trade.heard import Heard, Stray
 from chanterd.trade.layout import Layout
 from chanterd.trade.timetable import Spread
-from chanterd.trade.units import Bpm, Ns
+from chanterd.trade.units import NS_PER_S, Bpm, Ns
 
 
 class Assessment(TypedDict):
@@ -47,7 +47,7 @@ def tempo_of(take: Take) -> Bpm:
     """The take's own tempo. Raises ChanterdError if it has none or more than one."""
     if take.click_bpm is not None:
         return click_bpm(round(take.click_bpm, 3))
-    told = ", ".join(f"{bpm:g} from {at_ns / 1e9:g} s" for at_ns, bpm in take.tempi[:4])
+    told = ", ".join(f"{bpm:g} from {at_ns / NS_PER_S:g} s" for at_ns, bpm in take.tempi[:4])
     why = f"changes its tempo ({told})" if take.tempi else "counts film frames, not beats"
     raise ChanterdError(
         f"{take.name}: the take {why}; say the tempo it was played to with --click, such as --click 60."

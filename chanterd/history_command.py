@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Annotated
 
@@ -17,7 +16,7 @@ from chanterd.history.players import all_players, delete_player, delete_run, fin
 from chanterd.history.queries import run_of, runs_of
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
-from chanterd.history.wall import NS_PER_S, Wall, read_wall, wall_at
+from chanterd.history.wall import Wall, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT
 from chanterd.options import (
     DataFolder,
@@ -96,8 +95,7 @@ def listed(run: RunSeen) -> str:
 
 def began(run: RunSeen) -> str:
     """When, at the player's own place."""
-    at = datetime.fromtimestamp(run.began_ns // NS_PER_S, UTC) + timedelta(seconds=run.utc_offset_s)
-    return f"{at:%Y-%m-%d %H:%M}"
+    return f"{Wall(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
 
 
 def came_of(run: RunSeen) -> str:

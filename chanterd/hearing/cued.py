@@ -11,9 +11,8 @@ from collections.abc import Callable, Iterable
 import mido
 
 from chanterd.hearing.source import Cue, Deliver, Report, Status
-from chanterd.trade.units import Ns
+from chanterd.trade.units import NS_PER_S, Ns
 
-NS_PER_S = 1_000_000_000
 Timed = tuple[mido.Message, Ns]
 """A message and when it is due, in ns after beat 0."""
 

@@ -16,7 +16,7 @@ from chanterd.hearing.ports import AmbiguousPortError, Clients, Place, PortName,
 from chanterd.hearing.source import Cue, Deliver, Report, SourceState, Status
 from chanterd.hearing.stamp import Stamper, StampLimits
 from chanterd.hearing.wire import Wire
-from chanterd.trade.units import NS_PER_MS
+from chanterd.trade.units import NS_PER_MS, NS_PER_S
 
 __all__ = ["AmbiguousPortError", "PortName", "PortSource", "find_port", "list_ports"]
 
@@ -71,7 +71,7 @@ class PortSource:
             while not self._stop.is_set():
                 place = self._find(clients)
                 if place is None or not self._hear(clients, place):
-                    self._stop.wait(LOOK_NS / 1e9)
+                    self._stop.wait(LOOK_NS / NS_PER_S)
         except BaseException:
             self._tell("gone", f"Listening to '{self._name}' ended by a fault of ours: restart chanterd and report it.")
             raise  # to the thread's hook, which prints it: a fault must not hide

@@ -13,8 +13,9 @@ from chanterd.history.schema import faults, reps, runs, steps, takes
 from chanterd.history.wall import Wall
 from chanterd.judging.report import RepResult
 from chanterd.trade.note import note_from_words
+from chanterd.trade.units import NS_PER_MINUTE
 
-GOES_ON_NS = 3_600 * 1_000_000_000
+GOES_ON_NS = 60 * NS_PER_MINUTE
 """A run that has not ended is taken for one that goes on while its last rep is no older: common sense, no source."""
 
 

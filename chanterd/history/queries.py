@@ -26,9 +26,8 @@ from chanterd.history.answers import (
 )
 from chanterd.history.schema import reps, runs
 from chanterd.judging.report import RepResult
-from chanterd.trade.units import NS_PER_MS
+from chanterd.trade.units import NS_PER_MINUTE, NS_PER_MS
 
-NS_PER_MINUTE = 60_000_000_000
 LEAST_PLAYED = 10
 """Reps below which nothing is said of weakness: common practice, no source."""
 WEAKEST = 5

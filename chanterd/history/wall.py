@@ -4,7 +4,7 @@ import time
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-NS_PER_S = 1_000_000_000
+from chanterd.trade.units import NS_PER_S
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,10 +16,14 @@ class Wall:
     utc_offset_s: int
 
     @property
+    def at_place(self) -> datetime:
+        """What the clock on that wall showed, to the second; said to be UTC, which it is not."""
+        return datetime.fromtimestamp(self.ns // NS_PER_S, UTC) + timedelta(seconds=self.utc_offset_s)
+
+    @property
     def day(self) -> str:
         """The day at the player's own place, as 2026-03-31."""
-        at_place = datetime.fromtimestamp(self.ns // NS_PER_S, UTC) + timedelta(seconds=self.utc_offset_s)
-        return at_place.date().isoformat()
+        return self.at_place.date().isoformat()
 
 
 def read_wall() -> Wall:

@@ -13,7 +13,7 @@ from chanterd.config import ChanterdError, Complaints, bundled, read_toml
 from chanterd.trade.drill import Drill
 from chanterd.trade.layout import Layout, standard_layout
 from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
+from chanterd.trade.units import NS_PER_MINUTE, NS_PER_MS, Bpm, Ms, Ns
 
 NARROWEST, WIDEST = 0.01, 0.3
 """The share of a click that a held step may be asked to take."""
@@ -100,7 +100,7 @@ def make_timetable(
 ) -> Timetable:
     """Lay a drill out in time, the step that belongs on the beat on the ornament's own beat."""
     spread, layout = spread or standard_spread(), layout or standard_layout()
-    click_ns = 60e9 / click_bpm
+    click_ns = NS_PER_MINUTE / click_bpm
     lengths = [sum(spread.length_ns(kind, click_ns) for kind in step.stands_for) for step in drill.steps[:-1]]
     beat, end = layout.ornament * click_ns, layout.clicks * click_ns
     fits = min(

@@ -20,7 +20,8 @@ US_PER_MS = 1_000
 HALF_US = 500
 FAR = 10**12
 """More microseconds (eleven days) may be rounded otherwise by fractions of a millisecond; see ``ms``."""
-NS_PER_MINUTE = 60_000_000_000
+NS_PER_S = 1_000_000_000
+NS_PER_MINUTE = 60 * NS_PER_S
 
 
 def ms(ns: int) -> Ms:
