@@ -2,6 +2,7 @@
 
 import { PARTS, faultHead, practiseWords, rows } from "./afterwords.js";
 import { fill, html, show } from "./html.js";
+import { lastPlayed } from "./reading.js";
 
 const button = (drill, click_bpm) => html`<button type="button" data-practise="${drill}" data-tempo="${click_bpm ?? ""}">
   ${practiseWords(drill, click_bpm)}
@@ -35,7 +36,7 @@ export function afterView(find) {
     if (isOpen()) find("#rep-told").scrollIntoView({ block: "nearest" });
   });
   return (run, looked) => {
-    const rep = looked ?? run?.reps.filter((one) => !one.skipped).at(-1) ?? null;
+    const rep = looked ?? (run && lastPlayed(run));
     show(opener, rep !== null);
     show(find("#rep-told"), rep !== null && isOpen());
     if (rep) fill(find("#rep-told"), details(rep));

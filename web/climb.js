@@ -31,6 +31,7 @@ export function climbView(find) {
     show(find("#climb"), ladder !== null);
     find("#practise").classList.toggle("climbs", ladder !== null);
     if (ladder === null) return;
+    find("#climb").classList.toggle("over", run.ended);
     rungs(ladder, toBeat);
     say(find("#climb-clicks"), tempoWords(ladder.click_bpm));
     say(find("#climb-beats"), `${tempoWords(beatsOf(ladder.click_bpm, toBeat))} beats`);

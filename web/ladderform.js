@@ -37,7 +37,11 @@ export function valueFrom(typed, unit, toBeat) {
 export function ladderForm(find, { now, wish, refuse, toBeat }) {
   fill(find("#rule tbody"), rows());
   const inputs = [...find("#ladder").querySelectorAll("input[data-rule]")];
-  const asked = (change) => wish({ climbs: true, rule: { ...now().player.wanted.rule, ...change } });
+  /** Before a chanter is known there is no rule to change. */
+  const asked = (change) => {
+    const { player } = now();
+    if (player) wish({ climbs: true, rule: { ...player.wanted.rule, ...change } });
+  };
   find("#climbs").addEventListener("change", (event) => wish({ climbs: event.target.checked }));
   for (const input of inputs) {
     input.addEventListener("change", () => {
@@ -52,9 +56,8 @@ export function ladderForm(find, { now, wish, refuse, toBeat }) {
     if (chosen) asked({ in_a_row: Number(chosen.dataset.row) });
   });
   find("#pace").addEventListener("change", (event) => {
-    const { state, player } = now();
-    const pace = state.daemon.paces.find((one) => one.name === event.target.value);
-    if (pace) wish({ climbs: true, rule: atPace(player.wanted.rule, pace, toBeat()) });
+    const pace = now().state.daemon?.paces.find((one) => one.name === event.target.value);
+    if (pace) asked(atPace({}, pace, toBeat()));
   });
 
   return (state, player) => {

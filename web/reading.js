@@ -11,9 +11,16 @@ import { askedOf } from "./turns.js";
 const MS_PER_MINUTE = 60e3;
 const SAME_MS = 0.0015;
 
-/** The rep to show: the newest of which more than the note before it has been heard. -1 when there is none, or it is kept back. */
+/** The last rep that was played and judged; null if there is none. */
+export const lastPlayed = (run) => run.reps.findLast((one) => !one.skipped) ?? null;
+
+/**
+ * The rep to show: the newest of which more than the note before it has been heard; of a run that is over the last that
+ * was judged, since the one that the end cut off has no verdict. -1 when there is none, or it is kept back.
+ */
 export function repToShow(run) {
   if (run.blank) return -1;
+  if (run.ended && lastPlayed(run)) return lastPlayed(run).rep;
   const judged = run.reps.at(-1)?.rep ?? -1;
   const sounding = Object.entries(run.readings)
     .filter(([, steps]) => Object.keys(steps).some((step) => Number(step) >= 0))

@@ -7,6 +7,7 @@
 import { closedBook } from "./bookstate.js";
 import { FrameError, checked } from "./frames.js";
 import { closedProgress } from "./progressstate.js";
+import { lastPlayed } from "./reading.js";
 
 const REPS_KEPT = 12;
 const HEARD_KEPT = 40;
@@ -223,7 +224,7 @@ export const repLooked = (run) => (run.ended && run.reps.find((one) => one.rep =
 
 /** The rep that can be heard again: the picked one, or else the last that was played; null while the run goes on. */
 export const repToHear = (run) =>
-  run.ended ? (repLooked(run) ?? run.reps.findLast((one) => !one.skipped) ?? run.reps.at(-1) ?? null) : null;
+  run.ended ? (repLooked(run) ?? lastPlayed(run) ?? run.reps.at(-1) ?? null) : null;
 
 /** The state with its book changed by `change(book) -> book`. */
 export const withBook = (state, change) => ({ ...state, book: change(state.book) });

@@ -192,6 +192,24 @@ def test_the_end_is_told_and_the_first_tempo_waits(open_page: Open, stand_in: St
     expect(page.locator("#climb-next")).to_be_empty()
 
 
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
+def test_its_reps_can_be_picked_when_it_is_over(open_page: Open, stand_in: StandIn, width: int, height: int) -> None:
+    """Beside the ladder that ended the reps stand in whole lines, and so does what hears them; nothing is cut off."""
+    page = open_page(width, height)
+    run(stand_in, reps=12)
+    stand_in.send(ladder_frame(phase="over", move="end", outcome="proved", said="Proved.", full_row="", no_row=""))
+    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    expect(page.locator("#replay")).to_be_visible()
+    expect(page.locator("#climb-row")).to_be_hidden()
+    reps, card = page.locator("#habit").bounding_box(), page.locator("#replay").bounding_box()
+    line = page.locator("#habit li").first.bounding_box()
+    assert reps
+    assert card
+    assert line
+    assert reps["height"] >= 8 * line["height"]
+    assert card["y"] + card["height"] <= height
+
+
 @pytest.mark.parametrize(("width", "height"), [(390, 844), (1280, 800), (1920, 1080)])
 def test_it_fits_the_screen(open_page: Open, stand_in: StandIn, width: int, height: int) -> None:
     """Nothing is cut off at the side, and on a wide screen nothing below."""

@@ -126,7 +126,7 @@ def test_what_is_not_understood_throws(inside: Inside, frame: dict[str, Any], sa
 
 
 def test_the_newest_ornament_is_shown(inside: Inside) -> None:
-    """The note before the next ornament does not wipe the last one away; its first step does."""
+    """The note before the next ornament does not wipe the last one away; its first step does, but at the end."""
     body = """async (m, frames) => {
       const state = frames.reduce((before, frame) => m.reduce(before, frame), m.nothing());
       const reading = await import("/reading.js");
@@ -135,7 +135,10 @@ def test_the_newest_ornament_is_shown(inside: Inside) -> None:
     lead = {**step(0, 5.0, rep=1), "step": -1, "step_kind": "lead"}
     first = [hello(running()), judged(scene.rep(DRILL, 60, 0)), lead]
     assert inside("state.js", body, first) == 0
-    assert inside("state.js", body, [*first, step(0, 5.0, rep=1)]) == 1
+    begun = [*first, step(0, 5.0, rep=1)]
+    assert inside("state.js", body, begun) == 1
+    over = {"kind": "grid", "player": "one", "practice": None}
+    assert inside("state.js", body, [*begun, over]) == 0
 
 
 def test_a_bar_grows_until_the_next_note(inside: Inside) -> None:
