@@ -7,6 +7,7 @@ import typer
 
 from chanterd.config import ChanterdError
 from chanterd.options import DataFolder, Told, data_folder, progress_bar, write_whole
+from chanterd.progress.words import count
 from chanterd.trade.book import read_book
 
 if TYPE_CHECKING:
@@ -41,9 +42,9 @@ def sheet(
         files = _files(made, out, kind, told)
     for path, content in files.items():
         write_whole(path, [content])
-    names = str(out) if len(files) == 1 else f"{min(files)} to {list(files)[-1].name}"
-    lines = "1 line" if len(made.lines) == 1 else f"{len(made.lines)} lines"
-    typer.echo(f"'{made.title}', {lines}, is in {names}.")
+    first, *others = files
+    names = f"{first} to {others[-1].name}" if others else str(first)
+    typer.echo(f"'{made.title}', {count(len(made.lines), 'line')}, is in {names}.")
 
 
 def _kind(out: Path) -> str:

@@ -41,6 +41,12 @@ def test_an_svg_for_each_page(tmp_path: Path) -> None:
     assert said.endswith(f"is in {tmp_path / 's-1.svg'} to {names[-1]}.\n")
 
 
+def test_an_svg_of_one_page_is_where_it_is_said_to_be(tmp_path: Path) -> None:
+    """Numbered like the others."""
+    assert run("birl from E", "--out", str(tmp_path / "s.svg")) == f"'Birl', 1 line, is in {tmp_path / 's-1.svg'}.\n"
+    assert [path.name for path in tmp_path.iterdir()] == ["s-1.svg"]
+
+
 def test_music_xml(tmp_path: Path) -> None:
     """For notation programs."""
     run("birl from E", "--out", str(tmp_path / "s.musicxml"))
