@@ -29,7 +29,7 @@ export const SHAPES = {
   Practice: {
     drill: "text", asked: "Asked", turns: "Asked[]", left_out: "text", grid: "Grid", standard: "text", spread: "number",
     layout: "text", reps: "RepResult[]", in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null",
-    feedback: "FeedbackTold",
+    feedback: "FeedbackTold", doubt: "text",
   },
   Ended: { practice: "Practice", continuation: "Continuation|null", remarks: "Remarks|null" },
   Continuation: {
@@ -107,6 +107,7 @@ export const FRAMES = {
     heard_ns: "number", sent_ns: "number", ...REP,
   },
   feedback: { player: "text", feedback: "FeedbackTold" },
+  doubt: { player: "text", doubt: "text" },
   chanter: { player: "text", chanter: "Chanter" },
   learning: { player: "text", learning: "Learning|null" },
   calibration: { player: "text", calibration: "Calibration|null" },

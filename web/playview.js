@@ -45,6 +45,7 @@ export function verdictWords(run, looked = null) {
   if (looked) return { said: looked.said, more: moreWords(looked) };
   const last = run?.reps.at(-1) ?? null;
   if (run?.continuation) return keptWords(run);
+  if (run?.doubt) return { said: run.doubt, more: last?.said ?? "" };
   const { said, more } = run?.feedback ?? { said: null, more: "" };
   if (said !== null) return { said, more };
   return { said: last?.said ?? "", more: last ? moreWords(last) : more || (run?.left_out ?? "") };

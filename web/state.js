@@ -35,6 +35,7 @@ const runFrom = (practice) => ({
   played: practice.played,
   ladder: practice.ladder,
   feedback: practice.feedback,
+  doubt: practice.doubt,
   readings: {},
   heard: [],
   continuation: null,
@@ -151,6 +152,8 @@ export function reduce(state, frame) {
       return withPlayer(state, frame.player, (player) => judged(player, frame));
     case "feedback":
       return withPlayer(state, frame.player, (player) => toldAnew(player, frame));
+    case "doubt":
+      return withPlayer(state, frame.player, (player) => doubted(player, frame));
     case "ladder":
       return withPlayer(state, frame.player, (player) => climbed(player, frame));
     case "session":
@@ -173,6 +176,11 @@ export function reduce(state, frame) {
 function toldAnew(player, frame) {
   if (!player.run) throw new FrameError("Feedback was told, but there is no run.");
   return { run: { ...player.run, feedback: frame.feedback } };
+}
+
+function doubted(player, frame) {
+  if (!player.run) throw new FrameError("A doubt was told, but there is no run.");
+  return { run: { ...player.run, doubt: frame.doubt } };
 }
 
 function climbed(player, frame) {

@@ -4,8 +4,8 @@ Nobody keeps a tempo to the beat for long without hearing it, so what was asked 
 played. Here the expectation has a pace of its own beside its place, and each rep moves both (an alpha-beta filter): a
 steady tempo other than the asked one is met without a lag, and a change of tempo within a few reps.
 
-On simulated players it bore a tempo up to 12 % faster or 20 % slower than asked from the first rep on, and changes of
-14 % at once; beyond that, reps are mistaken for one another.
+It bears a tempo up to ``BORNE_FASTER`` or ``BORNE_SLOWER`` than asked from the first rep on, and changes of 14 % at
+once; beyond that, reps are mistaken for one another (on simulated players).
 """
 
 from dataclasses import replace
@@ -18,6 +18,8 @@ from chanterd.trade.units import Ns
 
 PACE = 0.2
 """How much of what is learned of a rep's place is taken for a change of pace; chosen by us, on simulated players."""
+BORNE_FASTER, BORNE_SLOWER = 0.12, 0.20
+"""Shares of the asked tempo; measured on simulated players."""
 FARTHEST_PACE = 0.25
 """The share of a rep by which the pace may differ from what was asked."""
 

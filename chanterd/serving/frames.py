@@ -97,6 +97,8 @@ class Practice(TypedDict):
     """The tempo ladder that this run is a part of."""
     feedback: FeedbackTold
     """What of all this a page may show."""
+    doubt: str
+    """Why what is told just now may mean nothing, for the player; empty as a rule."""
 
 
 @with_config(STRICT)
@@ -306,6 +308,15 @@ class FeedbackFrame(TypedDict):
 
 
 @with_config(STRICT)
+class DoubtFrame(TypedDict):
+    """What is told of the run may mean nothing from now on, and why; or (empty) it can be trusted again."""
+
+    kind: Literal["doubt"]
+    player: str
+    doubt: str
+
+
+@with_config(STRICT)
 class ChanterFrame(TypedDict):
     """The chanter was plugged in, is gone, changed its profile, ..."""
 
@@ -371,6 +382,7 @@ Frame = (
     | StepFrame
     | RepFrame
     | FeedbackFrame
+    | DoubtFrame
     | ChanterFrame
     | LearningFrame
     | CalibrationFrame

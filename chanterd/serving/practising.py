@@ -18,6 +18,7 @@ from chanterd.judging.measure import StepMeasured
 from chanterd.judging.report import RepResult, timing
 from chanterd.judging.summary import RunSoFar
 from chanterd.judging.teacher import Remarks
+from chanterd.practice.astray import Astray
 from chanterd.practice.feedback import Feedback
 from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.schedule import EVERY_REP, Schedule
@@ -25,6 +26,7 @@ from chanterd.serving.activity import COUNT_IN_CLICKS, STOPPED, Voice
 from chanterd.serving.frames import (
     Asked,
     AskedStep,
+    DoubtFrame,
     Ended,
     FeedbackFrame,
     Grid,
@@ -94,7 +96,7 @@ def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_o
     )
 
 
-def practice_of(run: Run, feedback: Feedback) -> Practice:
+def practice_of(run: Run, feedback: Feedback, doubt: str = "") -> Practice:
     """A run in progress."""
     layout = run.course.layout
     turns = turns_of(run.course)
@@ -113,6 +115,7 @@ def practice_of(run: Run, feedback: Feedback) -> Practice:
         played=run.tally.played,
         ladder=None,
         feedback=feedback.told,
+        doubt=doubt,
     )
 
 
@@ -158,11 +161,13 @@ class Practising:
         self._recording = self._record(run)
         self._score = RunSoFar(run.drill, run.grid.click_bpm)
         self._kept: deque[RepResult] = deque(maxlen=REPS_COMPARED)
+        self._astray = Astray(run.grid.click_bpm, ms(run.course.rep_ns)) if run.click_off else None
+        self._doubt = ""
         self.feedback = Feedback(self._schedule, run.course, run.standard.beat_within_ns(run.grid.click_ns))
 
     def practice(self) -> Practice:
         """The run as a page draws it."""
-        return practice_of(self.run, self.feedback)
+        return practice_of(self.run, self.feedback, self._doubt)
 
     @property
     def cue(self) -> Cue:
@@ -223,9 +228,10 @@ class Practising:
         frame = GridFrame(kind="grid", player=player, practice=practice)
         if practice is None:
             remarks = self._remarks() if run.tally.played else None
-            self.ended = Ended(practice=self.practice(), continuation=run.kept, remarks=remarks)
-            if run.kept is not None:
-                frame["continuation"] = run.kept
+            kept = run.kept if self._astray is None or run.kept is None else self._astray.doubted(run.kept)
+            self.ended = Ended(practice=self.practice(), continuation=kept, remarks=remarks)
+            if kept is not None:
+                frame["continuation"] = kept
             if remarks is not None:
                 frame["remarks"] = remarks
         self._voice.publish(frame)
@@ -244,6 +250,14 @@ class Practising:
         if not self.feedback.schedule.tells_all:
             told = self.feedback.told
             self._voice.publish(FeedbackFrame(kind="feedback", player=self._voice.player, feedback=told))
+
+    def _tell_doubt(self, rep: RepResult) -> None:
+        if self._astray is None:
+            return
+        self._astray.take(rep)
+        before, self._doubt = self._doubt, self._astray.said
+        if self._doubt != before:
+            self._voice.publish(DoubtFrame(kind="doubt", player=self._voice.player, doubt=self._doubt))
 
     def _tell(self, told: Iterable[Told]) -> None:
         for one in told:
@@ -275,6 +289,7 @@ class Practising:
         self._score.add(told.result)
         self._kept.append(told.result)
         self._tell_feedback()  # first, so that no page shows for a moment what is kept back
+        self._tell_doubt(told.result)
         frame = RepFrame(
             kind="rep",
             player=self._voice.player,

@@ -265,6 +265,7 @@ def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat
         "played": len(reps),
         "ladder": None,
         "feedback": FEEDBACK,
+        "doubt": "",
     }
 
 

@@ -67,6 +67,19 @@ def test_how_the_tempo_was_kept_is_told_at_the_end(stand_in: StandIn, open_page:
     expect(page.locator("#more")).to_have_text("The tempo held. Few reps.")
 
 
+def test_that_the_beat_cannot_be_followed_stands_in_place_of_a_verdict(stand_in: StandIn, open_page: Open) -> None:
+    """Until it can be again."""
+    asked = scene.asked(scene.DRILLS[0])
+    stand_in.one["practice"] = scene.practice(asked, [scene.rep(asked, 60, 0)])
+    page = open_page()
+    expect(page.locator("#verdict")).not_to_be_empty()
+    verdict = page.locator("#verdict").inner_text()
+    stand_in.send({"kind": "doubt", "player": "one", "doubt": "Your beat cannot be followed just now."})
+    expect(page.locator("#verdict")).to_have_text("Your beat cannot be followed just now.")
+    stand_in.send({"kind": "doubt", "player": "one", "doubt": ""})
+    expect(page.locator("#verdict")).to_have_text(verdict)
+
+
 def test_it_is_a_setting(stand_in: StandIn, open_page: Open) -> None:
     """Asked for by the keyboard, it goes with the next start; left alone, nothing is sent of it."""
     page = open_page()

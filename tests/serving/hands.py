@@ -82,6 +82,15 @@ def rep_line(cue: Cue, rep: int = 0, off_ms: float = 0.0) -> list[tuple[Note, in
     return [(note, start_ns + offset) for note, offset in zip(phrase.notes, phrase.offsets_ns, strict=True)]
 
 
+def at_tempo(cue: Cue, reps: int, times: float) -> list[tuple[Note, int]]:
+    """Reps of what is cued at another tempo than asked: so many times as fast, the ornament itself as long as ever."""
+    return [
+        (note, at_ns - round(rep * cue.rep_ns * (1 - 1 / times)))
+        for rep in range(reps)
+        for note, at_ns in rep_line(cue, rep)
+    ]
+
+
 class Notebook(Viewer):
     """A viewer that notes every frame down, checked against the schema."""
 

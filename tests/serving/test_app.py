@@ -23,7 +23,7 @@ from chanterd.serving.live import LET_GO_FRAMES, QUEUE_FRAMES
 from chanterd.trade.drill import all_drills
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS
-from tests.serving.hands import HandSource
+from tests.serving.hands import HandSource, at_tempo
 from tests.serving.running import LOOP, Viewing, ask, served, slow_socket, wait_until
 from tests.serving.test_frames import KINDS
 
@@ -64,8 +64,11 @@ def test_every_frame_of_a_whole_session_is_as_described(tmp_path: Path) -> None:
             ask(page, "DELETE", "api/practice").raise_for_status()
             ask(page, "POST", "api/session", {"plan": "quarry-hollow"}).raise_for_status()
             ask(page, "DELETE", "api/session").raise_for_status()
-            kept_back = {**GRIP, "feedback": "say first"}
-            ask(page, "POST", "api/practice", kept_back).raise_for_status()
+            ask(page, "POST", "api/practice", {**GRIP, "feedback": "say first", "click_off": True}).raise_for_status()
+            wait_until(lambda: source.cues[-1] is not None and source.cues[-1].click_off)
+            for note, at_ns in at_tempo(source.cues[-1], 12, 1.3):  # type: ignore[arg-type]
+                source.press(note, at_ns)
+            viewing.wait_for_kind("doubt")
             ask(page, "POST", "api/learning", {}).raise_for_status()
             for note in Note:
                 source.press(note, monotonic() + note * 100 * NS_PER_MS)

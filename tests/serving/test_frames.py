@@ -12,10 +12,10 @@ from chanterd.practice.rule import OFFERED, as_json
 from chanterd.serving.connection import answer
 from chanterd.serving.frames import frames_schema
 from chanterd.trade.note import Note
-from tests.serving.hands import VALIDATOR, HandSource, Sitting, rep_line
+from tests.serving.hands import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
-KINDS |= {"resync", "error", "feedback", "history"}
+KINDS |= {"resync", "error", "feedback", "history", "doubt"}
 
 
 @pytest.fixture(scope="module")
@@ -29,6 +29,8 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         line.append((Note.HIGH_A, line[-1][1] + 500_000_000))
         sitting.play(line)
         sitting.seat.end()
+        sitting.daemon.practise(None, "grip from B to C", 60, None, click_off=True)
+        sitting.play(at_tempo(sitting.cue(), 12, 1.3))
         sitting.daemon.practise(None, "grip from B to C", 60, None, feedback="say first")
         sitting.daemon.begin_plan(None, sitting.daemon.tables.plans["quarry-hollow"])
         sitting.seat.learn()

@@ -7,7 +7,7 @@ from chanterd.practice.rule import OFFERED, as_json
 from chanterd.serving.practising import cue_for
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS
-from tests.serving.hands import Sitting, rep_line
+from tests.serving.hands import Sitting, at_tempo, rep_line
 
 GRIP = "grip from B to C"
 
@@ -342,3 +342,27 @@ def test_a_run_that_is_over_is_told_to_a_page_that_comes_later(sitting: Sitting)
     ailsa = sitting.run(sitting.daemon.people.create("Ailsa"))
     sitting.run(sitting.daemon.people.choose(sitting.seat, ailsa.number))
     assert sitting.seat.shown()["ended"] is None
+
+
+@pytest.mark.parametrize(("times", "lost"), [(0.6, 1), (0.8, 0), (1.0, 0), (1.12, 0), (1.3, 1)])
+def test_it_is_told_when_the_beat_cannot_be_followed(sitting: Sitting, times: float, lost: int) -> None:
+    """Without the click, beyond the tempi that are borne: once, in the state too, and its figures are called unsure."""
+    sitting.daemon.practise(None, GRIP, 60.0, None, click_off=True)
+    sitting.play(at_tempo(sitting.cue(), 16, times))
+    told = [one["doubt"] for one in sitting.of("doubt")]
+    doubt = (
+        "Your beat cannot be followed just now. When 60 is asked, 48 to 67 clicks a minute can be: "
+        "set the tempo that you mean to keep, then start again."
+    )
+    assert told == [doubt] * lost
+    assert sitting.daemon.state()["players"][0]["practice"]["doubt"] == doubt * lost  # type: ignore[index]
+    sitting.seat.end()
+    said = sitting.of("grid")[-1]["continuation"]["said"]
+    assert (said[0] == "Part of this run could not be followed, so what stands here is unsure.") == lost
+
+
+def test_to_the_click_no_beat_is_lost(sitting: Sitting) -> None:
+    """The grid is the click's, however far off the player is."""
+    start(sitting)
+    sitting.play(at_tempo(sitting.cue(), 12, 1.3))
+    assert not sitting.of("doubt")
