@@ -59,7 +59,11 @@ export const proposal = (player) => ask("GET", `api/proposal?${whose(player)}`);
 export const refuseProposed = (player, drill, week) => ask("POST", "api/proposal/refused", { player, drill, week });
 export const proposeAgain = (player) => ask("DELETE", `api/proposal/refused?${whose(player)}`);
 export const startProposed = (player) => ask("POST", "api/proposal/session", { player });
-export const runs = (person) => ask("GET", `api/history/runs?${query({ person, most: 500 })}`);
+/** How many runs are asked for at a time: as many as the daemon gives. */
+export const RUNS = 500;
+/** Runs of a person, the newest first; `before`: a run, and only older ones. */
+export const runs = (person, before) =>
+  ask("GET", `api/history/runs?${query({ person, most: RUNS, ...(before ? { before: before.run } : {}) })}`);
 export const run = (number) => ask("GET", `api/history/runs/${number}`);
 export const deleteRun = (number) => ask("DELETE", `api/history/runs/${number}`);
 export const takeOf = (number) => `api/history/runs/${number}/take.mid`;

@@ -3,10 +3,10 @@
 import * as api from "./api.js";
 import { habit } from "./habit.js";
 import {
-  byDay, closedHistory, filtered, listed, opened, ornamentsOf, picked, repOf, runsListed,
+  byDay, closedHistory, filtered, gathered, listed, opened, ornamentsOf, picked, reaching, repOf, runsListed,
 } from "./historystate.js";
 import {
-  ALL_ORNAMENTS, CHOOSE, DELETE, NONE_SUCH, NONE_YET, SURE, cleanWords, dayWords, drillOf, figureRows, runWords,
+  ALL_ORNAMENTS, CHOOSE, DELETE, NONE_SUCH, NONE_YET, OLDER, SURE, cleanWords, dayWords, drillOf, figureRows, runWords,
   timeWords,
 } from "./historywords.js";
 import { fill, html, say, show } from "./html.js";
@@ -23,6 +23,7 @@ const FRAME = html`
     <label class="row">Show <select id="history-ornament"></select></label>
     <p id="history-none" class="muted" hidden></p>
     <div id="history-days"></div>
+    <button type="button" id="history-older" hidden>${OLDER}</button>
   </section>
   <section class="run" aria-labelledby="run-name">
     <h2 id="run-name"></h2>
@@ -71,9 +72,12 @@ export function historyView(find, { attempt, person, practise, redraw, ...voice 
   const card = replayView(find("#run-replay"), { attempt, ...voice });
   const options = optionList(find("#run-reps"), ({ rep }) => turn(picked(history, Number(rep))));
 
+  const list = async () =>
+    turn(listed(history, await gathered((before) => api.runs(person(), before), history.pages, api.RUNS)));
+
   async function look() {
     if (person() === null) return;
-    turn(listed(history, await api.runs(person())));
+    await list();
     if (wanted === null) return turn(opened(history, null));
     const { run, reps } = await api.run(wanted);
     const { click_bpm, spread, layout } = run;
@@ -82,6 +86,10 @@ export function historyView(find, { attempt, person, practise, redraw, ...voice 
   }
 
   find("#history-ornament").addEventListener("change", ({ target }) => turn(filtered(history, target.value || null)));
+  find("#history-older").addEventListener("click", () => {
+    turn(reaching(history));
+    attempt(list);
+  });
   find("#run-practise").addEventListener("click", () => 
     practise(drillOf(history.open.run), history.open.run.click_bpm),
   );
@@ -132,6 +140,7 @@ export function historyView(find, { attempt, person, practise, redraw, ...voice 
       show(find("#history-none"), history.runs !== null && runs.length === 0);
       say(find("#history-none"), history.ornament === null ? NONE_YET : NONE_SUCH);
       fill(find("#history-days"), html`${daysOf(history)}`);
+      show(find("#history-older"), history.older);
       drawRun(hearing);
     },
   };

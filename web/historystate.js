@@ -1,9 +1,23 @@
 /** What the page knows of past runs, and how it changes. Pure; nothing is changed in place. */
 
-export const closedHistory = () => ({ runs: null, ornament: null, open: null, picked: null, sure: false });
+export const closedHistory = () => ({ runs: null, pages: 1, older: false, ornament: null, open: null, picked: null, sure: false });
 
-/** The runs came. */
-export const listed = (history, runs) => ({ ...history, runs });
+/** The runs came; `older`: there may be older ones that are not among them. */
+export const listed = (history, { runs, older }) => ({ ...history, runs, older });
+
+/** Older runs are wanted too. */
+export const reaching = (history) => ({ ...history, pages: history.pages + 1 });
+
+/** Runs by so many pages, asked for one after the other by `ask(before)`, whose answer is full at `size` runs. */
+export async function gathered(ask, pages, size) {
+  const runs = [];
+  for (let page = 0; page < pages; page += 1) {
+    const more = await ask(runs.at(-1));
+    runs.push(...more);
+    if (more.length < size) return { runs, older: false };
+  }
+  return { runs, older: true };
+}
 
 /** Only runs of this ornament are listed; null: of all. */
 export const filtered = (history, ornament) => ({ ...history, ornament });

@@ -3,7 +3,8 @@
 import { DASH, capital, offBy, whole } from "./words.js";
 
 export const NONE_YET = "Nothing is kept yet. Every run that you play is listed here, with all its reps.";
-export const NONE_SUCH = "No run of this ornament is among the last ones.";
+export const NONE_SUCH = "No run of this ornament is among those that are listed.";
+export const OLDER = "Show older runs";
 export const ALL_ORNAMENTS = "all ornaments";
 export const DELETE = "Delete this run";
 export const SURE = "Delete it for good, with all its reps and its take?";

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from math import sqrt
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Float, RowMapping, cast, func, select
+from sqlalchemy import ColumnElement, Connection, Float, RowMapping, cast, func, select, tuple_
 
 from chanterd.history.answers import (
     ALWAYS,
@@ -41,10 +41,18 @@ _WAY_SAID = (*_WAY, func.max(_C.family).label("family"), func.max(_C.drill).labe
 
 
 def runs_of(
-    connection: Connection, player: int, span: Span = ALWAYS, way: Way | None = None, most: int = RUNS_LISTED
+    connection: Connection,
+    player: int,
+    span: Span = ALWAYS,
+    way: Way | None = None,
+    most: int = RUNS_LISTED,
+    before: RunSeen | None = None,
 ) -> list[RunSeen]:
-    """The runs of a player, the newest first."""
-    found = select(runs).where(*_asked(player, span, way)).order_by(_C.began_ns.desc(), _C.id.desc()).limit(most)
+    """The runs of a player, the newest first; only those older than ``before``, if that is given."""
+    asked = _asked(player, span, way)
+    if before is not None:
+        asked.append(tuple_(_C.began_ns, _C.id) < tuple_(before.began_ns, before.run))
+    found = select(runs).where(*asked).order_by(_C.began_ns.desc(), _C.id.desc()).limit(most)
     return [_seen(row) for row in connection.execute(found).mappings()]
 
 

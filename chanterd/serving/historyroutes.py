@@ -8,6 +8,7 @@ from typing import IO, Annotated
 from fastapi import FastAPI, Query, Response
 from fastapi.responses import StreamingResponse
 from pydantic import BaseModel
+from sqlalchemy import Connection
 
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
@@ -27,6 +28,8 @@ IN_MEMORY = 4 * 1024 * 1024
 
 Person = Annotated[PersonNumber | None, Query(description="The number of a player; left out, everybody's.")]
 
+Before = Annotated[PersonNumber | None, Query(description="The number of a run: only older ones are listed.")]
+
 
 class RunWhole(BaseModel):
     """A run with its reps."""
@@ -39,20 +42,26 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them."""
     store = daemon.history.store
 
+    def seen(connection: Connection, run: int) -> RunSeen:
+        found = run_of(connection, run)
+        if found is None:
+            raise ChanterdError(f"There is no run number {run}; it may have been deleted.")
+        return found
+
     @app.get("/api/history/runs")
-    def runs(person: PersonNumber, most: Annotated[int, Query(ge=1, le=RUNS_LISTED)] = 50) -> list[RunSeen]:
+    def runs(
+        person: PersonNumber, most: Annotated[int, Query(ge=1, le=RUNS_LISTED)] = 50, before: Before = None
+    ) -> list[RunSeen]:
         """The runs of a player, the newest first."""
         with store.reading() as connection:
-            return runs_of(connection, person, most=most)
+            oldest = None if before is None else seen(connection, before)
+            return runs_of(connection, person, most=most, before=oldest)
 
     @app.get("/api/history/runs/{run}")
     def one_run(run: Number) -> RunWhole:
         """A run with its reps."""
         with store.reading() as connection:
-            seen = run_of(connection, run)
-            if seen is None:
-                raise ChanterdError(f"There is no run number {run}; it may have been deleted.")
-            return RunWhole(run=seen, reps=reps_of(connection, run))
+            return RunWhole(run=seen(connection, run), reps=reps_of(connection, run))
 
     @app.delete("/api/history/runs/{run}")
     def forget_run(run: Number) -> None:

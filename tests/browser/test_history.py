@@ -1,6 +1,6 @@
 """Past runs on the page: found by day and ornament, opened, heard again, taken away, deleted for good."""
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
@@ -23,6 +23,26 @@ def test_runs_stand_under_their_days_and_can_be_narrowed(open_page: Open) -> Non
     expect(page.locator("#history-days a")).to_have_count(1)
     page.locator("#history-ornament").select_option("all ornaments")
     expect(page.locator("#history-days a")).to_have_count(3)
+
+
+def test_older_runs_are_a_button_away(open_page: Open, stand_in: StandIn) -> None:
+    """Where the daemon gives no more at once; they stay on the list when one of them is opened."""
+    page = open_page()
+    one = stand_in.keeping.runs()[-1]
+    newest = [{**one, "run": 1000 - number} for number in range(500)]
+
+    def answer(route: Route) -> None:
+        route.fulfill(json=[one] if "before=501" in route.request.url else newest)
+
+    page.route("**/api/history/runs?*", answer)
+    page.locator("nav a", has_text="History").click()
+    expect(page.locator("#history-days a")).to_have_count(500)
+    page.locator("#history-older").click()
+    expect(page.locator("#history-days a")).to_have_count(501)
+    expect(page.locator("#history-older")).to_be_hidden()
+    page.locator("#history-days a").last.click()
+    expect(page.locator("#run-whole")).to_be_visible()
+    expect(page.locator("#history-days a")).to_have_count(501)
 
 
 def test_a_rep_of_long_ago_is_heard_beside_its_model(open_page: Open) -> None:

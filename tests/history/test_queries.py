@@ -92,6 +92,9 @@ def test_a_span_includes_both_its_days_and_a_way_leaves_the_others_out(store: St
         assert len(runs_of(connection, person.number, Span(last=DAYS[0]), WAY)) == 1
         assert {one.way.ornament for one in placement_by_day(connection, person.number, way=WAY)} == {"grip"}
         assert len(runs_of(connection, person.number, most=2)) == 2
+        every = runs_of(connection, person.number)
+        pages = [*every[:2], *runs_of(connection, person.number, before=every[1])]
+        assert pages == every
 
 
 def test_the_day_is_the_one_at_the_players_place(store: Store) -> None:

@@ -38,6 +38,7 @@ def test_runs_are_listed_newest_first(page: str) -> None:
     assert [(run["run"], run["day"]) for run in told] == [(2, "2026-04-01"), (1, "2026-03-31")]
     assert (told[1]["way"]["drill"], told[1]["played"], told[1]["clean"]) == (GRIP, 2, 1)
     assert len(ask(page, "GET", "api/history/runs?person=2&most=1").json()) == 1
+    assert ask(page, "GET", "api/history/runs?person=2&before=2").json() == told[1:]
 
 
 def test_a_run_comes_with_its_reps(page: str) -> None:
@@ -67,6 +68,7 @@ def test_everything_comes_as_json_or_as_tables_in_a_zip(page: str) -> None:
 @pytest.mark.parametrize(
     ("path", "said"),
     [
+        ("api/history/runs?person=2&before=99", "There is no run number 99"),
         ("api/history/runs/99", "There is no run number 99"),
         (f"api/history/runs/{10**20}", "it must be 9223372036854775807 at most"),
         (f"api/history/runs?person={10**20}", "it must be 9223372036854775807 at most"),
