@@ -58,8 +58,12 @@ class Store:
         with _told(self.said, "written to"), self.engine.execution_options(writes=True).begin() as connection:
             yield connection
 
-    def maintain(self, statements: Iterable[str]) -> None:
-        """Have the database itself do something that no transaction may hold. Raises ChanterdError if it cannot."""
+    def maintain(self, statements: Iterable[str]) -> list[Any]:
+        """Have the database itself do something that no transaction may hold; the rows that the last one answered.
+
+        Raises ChanterdError if it cannot.
+        """
+        answer: list[Any] = []
         with _told(self.said, "written to"):
             connection = self.engine.raw_connection()
             try:
@@ -67,10 +71,12 @@ class Store:
                 if not self.is_sqlite:
                     raw.autocommit = True
                 for statement in statements:
-                    raw.execute(statement)
+                    cursor = raw.execute(statement)
+                    answer = cursor.fetchall() if cursor.description else []
             finally:
                 connection.invalidate()  # it is in another state than those of the pool
                 connection.close()
+        return answer
 
     def told_of_writing(self) -> AbstractContextManager[None]:
         """What goes wrong in it is told as what it is: the history cannot be written."""

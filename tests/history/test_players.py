@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from chanterd.config import ChanterdError
+from chanterd.history import players
 from chanterd.history.players import (
     LONGEST,
     all_players,
@@ -115,6 +116,24 @@ def test_nothing_of_who_was_deleted_is_left_in_the_files(file_store: Callable[[]
     assert not found(tmp_path, "taorluath from E")
     assert found(tmp_path, "Rory Stays")
     assert found(tmp_path, "grip from B to C")
+
+
+def test_traces_that_a_reader_keeps_are_told(
+    file_store: Callable[[], Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """An export that goes on all the while, from another program: gone they are when both have let go."""
+    monkeypatch.setattr("chanterd.history.store.BUSY_S", 0.05)
+    store, other = file_store(), file_store()
+    person = somebody(store, "Zebulon Quince")
+    practise(store, person, [4.0])
+    with other.reading() as connection:
+        assert [one.name for one in all_players(connection)] == ["Zebulon Quince"]
+        delete_player(store, person.number)
+        assert found(tmp_path, "Zebulon Quince")
+    assert [record.getMessage() for record in caplog.records] == [players.TRACES % (tmp_path / "history.db")]
+    store.close()
+    other.close()
+    assert not found(tmp_path, "Zebulon Quince")
 
 
 def found(folder: Path, words: str) -> bool:
