@@ -43,9 +43,13 @@ class Worker:
         try:
             await self._meet(pool)
             return await asyncio.wrap_future(_submit(pool, work))
-        except BrokenProcessPool as error:
+        except (BrokenProcessPool, asyncio.CancelledError) as error:
+            task = asyncio.current_task()
+            if task is not None and task.cancelling():  # nobody waits for it any more
+                raise
             if self._pool is pool:
                 self._pool = self._process = None
+            # Work that had not begun when the pool was closed is cancelled; what had begun has lost its process.
             raise ChanterdError("The engraver has stopped, perhaps for want of memory; ask once more.") from error
 
     async def _meet(self, pool: ProcessPoolExecutor) -> None:

@@ -2,10 +2,12 @@
 
 import asyncio
 import os
+from concurrent.futures import Future
 
 import pytest
 
 from chanterd.config import ChanterdError
+from chanterd.engraving import worker as worker_module
 from chanterd.engraving.worker import Worker, tell_progress
 
 
@@ -50,3 +52,29 @@ def test_a_refusal_comes_through_and_the_process_stays() -> None:
     before, after = asyncio.run(ask())
     worker.close()
     assert before == after != os.getpid()
+
+
+def test_work_that_closing_finds_waiting_is_told_to_be_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As if its process had died: whoever asked has not cancelled anything, and gets a sentence."""
+    given_up: Future[int] = Future()
+    given_up.cancel()
+    monkeypatch.setattr(worker_module, "_submit", lambda *_: given_up)
+    worker = Worker()
+    with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
+        asyncio.run(worker.make(os.getpid))
+    worker.close()
+
+
+def test_whoever_hangs_up_is_told_nothing() -> None:
+    """A cancelled request stays cancelled."""
+    worker = Worker()
+
+    async def hang_up() -> None:
+        task = asyncio.ensure_future(worker.make(os.getpid))
+        await asyncio.sleep(0)
+        task.cancel()
+        await task
+
+    with pytest.raises(asyncio.CancelledError):
+        asyncio.run(hang_up())
+    worker.close()
