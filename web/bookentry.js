@@ -9,10 +9,14 @@ import { capital } from "./words.js";
 
 const line = (name, text) => (text ? html`<dt>${name}</dt><dd>${text}</dd>` : "");
 
+/** A plain change has no steps to spell. */
+const spelled = (lines) =>
+  lines.some(Boolean) ? html`${lines.map((told) => html`<span class="spelling">${told}</span>`)}` : "";
+
 const about = (ornament) =>
   html`${line("Also called", ornament.also.join(", "))}${line("The beat falls", ornament.beat)}${line(
     "Spelled",
-    html`${spellingLines(ornament.spellings).map((told) => html`<span class="spelling">${told}</span>`)}`,
+    spelled(spellingLines(ornament.spellings)),
   )}${line("Disputed", ornament.disputed)}`;
 
 const stage = (all) => (drill, index) =>

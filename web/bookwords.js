@@ -49,7 +49,7 @@ export function spellingLines(spellings) {
 export const stageWords = (index, count) => (index === count - 1 ? "The whole" : `Stage ${index + 1}`);
 
 /** The button of the sheet. */
-export const sheetWords = (count) => `On the sheet: ${count}`;
+export const sheetWords = (count) => `Sheet: ${count}`;
 
 /** What is heard now; the run that had to make room for it was stopped. */
 export const hearingWords = (hearing) =>

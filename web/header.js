@@ -21,6 +21,7 @@ export function header(find) {
     sign: find("#chanter-sign"),
     symbol: find(".chanter .state"),
     sounding: find("#sounding"),
+    sounds: find("#sounds"),
   };
   let shown = null;
   return (player, clock, page_ms) => {
@@ -34,6 +35,7 @@ export function header(find) {
     shown = steady(shown, sounding, sounded_ms);
     say(parts.sounding, shown);
     parts.sounding.classList.toggle("aside", !sounding.note);
+    show(parts.sounds, Boolean(sounding.note || sounding.midi));
     return sounded_ms < STEADY_MS;
   };
 }

@@ -164,11 +164,27 @@ def test_a_hostile_staff_stays_a_drawing(inside: Inside) -> None:
 def test_an_ornament_is_one_screen(open_page: Open, width: int, height: int) -> None:
     """The ornaments that everybody learns need no scrolling, whatever they have of ways, spellings and stages."""
     page = open_page(width, height)
-    for ornament in ("doubling", "half doubling", "grip", "taorluath", "throw on D", "birl", "shake", "crunluath"):
+    for ornament in (
+        "doubling",
+        "half doubling",
+        "grip",
+        "taorluath",
+        "throw on D",
+        "birl",
+        "shake",
+        "thumb shake",
+        "crunluath",
+    ):
         page.evaluate("(name) => { location.hash = `#book/${encodeURIComponent(name)}`; }", ornament)
         expect(page.locator("#entry-name")).to_have_text(ornament[0].upper() + ornament[1:])
         expect(page.locator("#way-staff svg")).to_be_visible()
         assert overflow(page) == (0, 0), ornament
+
+
+def test_what_has_no_steps_has_no_spelling(open_page: Open) -> None:
+    """A plain change is told without an empty line for it."""
+    page = opened(open_page, "change")
+    expect(page.locator("#entry-about dt")).to_have_text(["Also called", "The beat falls"])
 
 
 def test_spellings_say_which_notes_they_are_played_from(inside: Inside) -> None:

@@ -60,6 +60,35 @@ def test_a_phone_shows_the_main_things_first(stand_in: StandIn, open_page: Open)
         assert bottom(page, part) <= 844, part
 
 
+@pytest.mark.parametrize("view", ["practise", "book"])
+def test_the_header_of_a_phone_is_three_lines(open_page: Open, view: str) -> None:
+    """The views stand in one line, the buttons in another, each with all of its words and none beyond the screen."""
+    page = open_page(390, 844, f"#{view}")
+    expect(page.locator("#chanter-name")).to_have_attribute("data-told", "")
+    for parts in ("nav a", ".tools button:not([hidden])"):
+        found = page.locator(parts).evaluate_all(
+            """all => all.map(it => [it, it.getBoundingClientRect()])
+              .map(([it, {y, right}]) => [y, right, it.scrollWidth - it.clientWidth])"""
+        )
+        assert len({y for y, _, _ in found}) == 1, found
+        assert all(right <= 390 and cut <= 0 for _, right, cut in found), found
+
+
+def test_how_the_chanter_is_always_shows(stand_in: StandIn, open_page: Open) -> None:
+    """However long its name and however many buttons there are; and nothing 'sounds silent'."""
+    stand_in.one["chanter"].update(
+        {"input": "A chanter with a long name on port 3:0", "state": "gone", "sounding": None}
+    )
+    page = open_page(path="#book")
+    state = page.locator("#chanter-state")
+    expect(state).to_have_text("unplugged")
+    assert state.evaluate("it => it.scrollWidth <= it.clientWidth && it.getBoundingClientRect().width > 60")
+    expect(page.locator(".sounding")).to_have_text("silent", use_inner_text=True)
+    page.evaluate("location.hash = '#practise'")
+    stand_in.send({"kind": "note", "player": "one", "note": "B", "at_ns": 1, "onset_ms": None})
+    expect(page.locator(".sounding")).to_have_text("sounds B", use_inner_text=True)
+
+
 def test_text_can_be_read_from_the_back_row(stand_in: StandIn, open_page: Open) -> None:
     """On a picture 1080 pixels high, capitals of 43 px are read from four picture heights.
 

@@ -20,7 +20,7 @@ def test_a_sheet_is_asked_for(stand_in: StandIn, open_page: Open) -> None:
     page.locator("#way-sheet").click()
     page.locator("#ways").get_by_label("from low A to low A", exact=True).click()
     page.locator("#way-sheet").click()
-    expect(page.locator("#sheet-open")).to_have_text("On the sheet: 3")
+    expect(page.locator("#sheet-open")).to_have_text("Sheet: 3")
     page.locator("#sheet-open").click()
     page.locator("#sheet").get_by_label("Take off: grip from B to E").click()
     page.locator("#sheet-title").fill("Grips: for Monday")
@@ -49,7 +49,7 @@ def test_all_ways_at_once(open_page: Open) -> None:
     """One button puts all 46 ways of a grip on it, another takes all off; an empty sheet cannot be made."""
     page = opened(open_page)
     page.locator("#ways-sheet").click()
-    expect(page.locator("#sheet-open")).to_have_text("On the sheet: 46")
+    expect(page.locator("#sheet-open")).to_have_text("Sheet: 46")
     page.locator("#sheet-open").click()
     expect(page.locator("#sheet-drills li")).to_have_count(46)
     page.locator("#sheet-clear").click()
