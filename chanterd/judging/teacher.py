@@ -126,13 +126,23 @@ def _beat(facts: Facts) -> Iterator[Remark]:
     if facts.bias_ms is None:
         yield "open", "There are not enough reps yet to say whether you are early or late."
     elif abs(facts.bias_ms) <= facts.heard_from_ms:
-        yield "steady", "On the whole you are on the click, as near as can be heard."
+        yield "steady", _on_the_click(facts.bias_ms, facts.heard_from_ms)
     else:
-        word = "late" if facts.bias_ms > 0 else "early"
-        yield "steady", f"On the whole you are {abs(facts.bias_ms):.0f} ms {word}: a habit, not a slip."
+        yield "steady", f"On the whole you are {_off(facts.bias_ms)}: a habit, not a slip."
     drifted = (facts.drift_ms or 0.0) * (facts.played - 1)
     if abs(drifted) > 2 * facts.heard_from_ms:
         yield "unsteady", f"From the first rep to the last you came {abs(drifted):.0f} ms {_way(drifted)}."
+
+
+def _off(bias_ms: float) -> str:
+    return f"{abs(bias_ms):.0f} ms {'late' if bias_ms > 0 else 'early'}"
+
+
+def _on_the_click(bias_ms: float, heard_from_ms: float) -> str:
+    """With the ms, since they stand in the figures beside it too."""
+    if round(bias_ms) == 0:
+        return "On the whole you are on the click."
+    return f"On the whole you are on the click: {_off(bias_ms)}, and up to {heard_from_ms:.0f} ms cannot be heard."
 
 
 def _way(drifted: float) -> str:

@@ -125,8 +125,8 @@ def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
     assert told[-2:] == ["Next: grip from B to C, stage 1, at 60. When three in a row are clean, come", "back."]
     remarks = " ".join(line.strip() for line in told)
     assert (
-        "Steady: The beat is steady, give or take 2 ms. On the whole you are on the click, as near as can be heard."
-        in remarks
+        "Steady: The beat is steady, give or take 2 ms. "
+        "On the whole you are on the click: 10 ms late, and up to 25 ms cannot be heard." in remarks
     )
     assert "Not steady: In 1 of 6 reps a step was crushed." in remarks
     assert lines([Rep()])[-2:] == [

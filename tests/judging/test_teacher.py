@@ -38,7 +38,7 @@ def test_a_good_run_is_told_as_a_teacher_would() -> None:
     assert remarks(GOOD) == {
         "steady": [
             "The beat is steady, give or take 11 ms.",
-            "On the whole you are on the click, as near as can be heard.",
+            "On the whole you are on the click: 4 ms late, and up to 25 ms cannot be heard.",
             "The held notes are the same each time: about 58 ms, give or take 5.",
             "The gracenotes and taps are the same each time: about 33 ms, give or take 4.",
         ],
@@ -50,9 +50,9 @@ def test_a_good_run_is_told_as_a_teacher_would() -> None:
 
 def test_a_habit_is_told_apart_from_a_slip() -> None:
     """Just within what can be heard it is on the click; beyond it is late or early each time."""
-    assert (
-        "On the whole you are on the click, as near as can be heard." in remarks(replace(GOOD, bias_ms=25.0))["steady"]
-    )
+    within = "On the whole you are on the click: 25 ms early, and up to 25 ms cannot be heard."
+    assert within in remarks(replace(GOOD, bias_ms=-25.0))["steady"]
+    assert "On the whole you are on the click." in remarks(replace(GOOD, bias_ms=0.4))["steady"]
     late = remarks(replace(GOOD, bias_ms=25.1))["steady"]
     assert "On the whole you are 25 ms late: a habit, not a slip." in late
     early = remarks(replace(GOOD, bias_ms=-40.0))["steady"]

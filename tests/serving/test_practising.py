@@ -283,7 +283,7 @@ def test_a_run_that_ended_is_summed_up(sitting: Sitting) -> None:
     sitting.until(cue.beat0_ns + 16 * cue.rep_ns)
     sitting.daemon.seat(None).end()
     remarks = sitting.of("grid")[-1]["remarks"]
-    assert "On the whole you are on the click, as near as can be heard." in remarks["steady"]
+    assert "On the whole you are on the click: 4 ms late, and up to 25 ms cannot be heard." in remarks["steady"]
     assert remarks["unsteady"] == []
     assert remarks["next"] == {
         "said": "You are ready for more: the same at 64.",
