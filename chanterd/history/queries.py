@@ -250,14 +250,14 @@ def _counts() -> list[ColumnElement[Any]]:
 
 
 def _mean(name: str, column: ColumnElement[Any], weight: ColumnElement[int] = _C.heard) -> list[ColumnElement[Any]]:
-    """The weighted mean of what is there."""
-    there = func.sum(weight).filter(column.is_not(None), weight > 0)
+    """The weighted mean of what is there; where a figure is, there were reps to weigh it by."""
+    there = func.sum(weight).filter(column.is_not(None))
     return [(func.sum(cast(column, Float) * weight) / cast(there, Float)).label(name)]
 
 
 def _pooled(name: str, column: ColumnElement[Any], weight: ColumnElement[int] = _C.heard) -> list[ColumnElement[Any]]:
     """The weighted mean of the squares of what is there."""
-    there = func.sum(weight).filter(column.is_not(None), weight > 0)
+    there = func.sum(weight).filter(column.is_not(None))
     return [(func.sum(cast(column, Float) * cast(column, Float) * weight) / cast(there, Float)).label(name)]
 
 

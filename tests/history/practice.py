@@ -1,6 +1,7 @@
 """Practice for the history to keep: runs of a scene of our own, made with the real judge from simulated playing."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from functools import cache
 from uuid import uuid4
 
@@ -99,9 +100,12 @@ def practise(
     words: str = GRIP,
     bpm: float = 60.0,
     wall: Wall | None = None,
+    *,
+    mode: str | None = None,
+    walks: bool = False,
 ) -> int:
     """A whole run of theirs in the history; its number."""
-    ledger, run = Ledger(store), begun(person, words, bpm, wall)
+    ledger, run = Ledger(store), replace(begun(person, words, bpm, wall), mode=mode, walks=walks)
     number = ledger.write(RepsClosed(run, judged(words, offs_ms, bpm), run.wall, b""))
     ledger.write(RunEnded(run, "stopped", b""))
     return number

@@ -30,6 +30,13 @@ def test_a_rest_counts_as_a_rep_and_breaks_no_row() -> None:
     assert (figures.reps, figures.played, figures.clean, figures.longest_row) == (7, 6, 5, 5)
 
 
+def test_a_rep_that_is_not_clean_breaks_the_row() -> None:
+    """Two clean, one late, one clean: the longest row is two."""
+    figures = Figures()
+    figures.add(judged(GRIP, [3.0, 4.0, 90.0, 5.0]))
+    assert (figures.clean, figures.longest_row) == (3, 2)
+
+
 def test_counting_in_two_goes_comes_to_the_same() -> None:
     """A run that was cut off and read again goes on where it was."""
     results = judged(GRIP, OFFS_MS)

@@ -3,6 +3,7 @@
 import pytest
 
 from chanterd.history.answers import Span, Way
+from chanterd.history.history import CLICK_OFF
 from chanterd.history.queries import (
     days_practised,
     fastest_by_day,
@@ -67,6 +68,22 @@ def test_a_stage_of_the_build_up_is_no_tempo_held(store: Store) -> None:
         assert fastest_by_day(connection, person.number, 3) == []
         assert placement_by_day(connection, person.number) == []
         assert days_practised(connection, person.number)[0].played == 3
+
+
+@pytest.mark.parametrize(("mode", "walks"), [(CLICK_OFF, False), (None, True)])
+def test_without_the_click_and_up_the_scale_it_is_practice_and_no_more(
+    store: Store, mode: str | None, *, walks: bool
+) -> None:
+    """Held against one's own pulse, or on many ways in turn, a figure would not be of this way at this tempo."""
+    person = somebody(store)
+    practise(store, person, LATE * 4, mode=mode, walks=walks)
+    with store.reading() as connection:
+        assert fastest_by_day(connection, person.number, 1) == []
+        assert placement_by_day(connection, person.number) == []
+        assert weakest(connection, person.number) == []
+        assert overall(connection, person.number, 1) == []
+        assert days_practised(connection, person.number)[0].played == 12
+        assert [one.played for one in hand_by_day(connection, person.number)] == [12]
 
 
 def test_placement_of_a_day_weighs_its_runs_by_their_reps(store: Store) -> None:

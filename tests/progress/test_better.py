@@ -27,7 +27,8 @@ def test_the_first_third_is_held_against_the_last() -> None:
 def test_a_faster_tempo_is_told_with_both_figures() -> None:
     """By 3 clicks or more, the smallest raise that is practised (common practice)."""
     assert better(tempi(60, 60, 64, 100, 100, 100, 64, 68, 68), []).tempo == "60, now 68 clicks"
-    assert better(tempi(60, 62, 62.5), []).tempo is None
+    assert better(tempi(60, 62, 63), []).tempo == "60, now 63 clicks"
+    assert better(tempi(60, 62, 62.9), []).tempo is None
     assert not better(tempi(72, 68, 60), []).any
 
 
@@ -46,3 +47,5 @@ def test_steadier_counts_apart_from_nearer() -> None:
     assert got.spread == "± 24, now ± 12 ms"
     assert got.placement is None
     assert got.any
+    assert better([], placed((20.0, 24.0), (20.0, 20.0), (20.0, 18.0))).spread == "± 24, now ± 18 ms"
+    assert better([], placed((20.0, 24.0), (20.0, 20.0), (20.0, 18.1))).spread is None

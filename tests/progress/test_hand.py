@@ -73,5 +73,6 @@ def test_one_family_or_a_few_reps_say_nothing() -> None:
     few = hand_of([HeldAt(GRIPS, 60.0, 20, 62.0, None), HeldAt(DOUBLINGS, 60.0, 9, 40.0, None)])
     assert few.even is None
     assert few.said == TOO_LITTLE
+    assert hand_of([HeldAt(GRIPS, 60.0, 20, 62.0, None), HeldAt(DOUBLINGS, 60.0, 10, 60.0, None)]).even is True
     assert few.elsewhere == (DOUBLINGS,)
     assert tempo_words(hand_of([])) == ""

@@ -4,6 +4,7 @@ from chanterd.history.answers import Span
 from chanterd.history.players import Person
 from chanterd.history.store import Store
 from chanterd.progress.report import CAUTIONS, NOTHING, ONLY_STAGES, SAME, SIMULATED, Report, report_of
+from chanterd.trade.drill import all_drills
 from tests.history.practice import noon, practise, somebody
 
 MARCH = Span("2026-03-01", "2026-03-31")
@@ -61,6 +62,17 @@ def test_what_was_played_is_counted_for_each_ornament(store: Store) -> None:
     [(drill, days, reps, held, place)] = table.rows
     assert (drill, days, reps, held) == ("grip from B to C", "1", "3 of 4", "60 clicks")
     assert place.startswith("12 ms late")
+
+
+def test_a_long_list_ends_with_how_many_others_there_were(store: Store) -> None:
+    """The most practised ones stand in it."""
+    person = somebody(store)
+    for number, drill in enumerate(list(all_drills())[:27]):
+        practise(store, person, [12.0] * (2 if number > 1 else 1), words=drill.words)
+    what = made(store, person, Span()).sections[1]
+    assert what.table is not None
+    assert [row[2] for row in what.table.rows] == ["2 of 2"] * 25
+    assert what.said == ("And 2 others.",)
 
 
 def test_days_without_practice_make_a_report_that_says_so(store: Store, ailsa: Person) -> None:
