@@ -92,6 +92,12 @@ def test_film_frames_count_time_without_a_tempo(tmp_path: Path, frames: int, tic
     assert (take.click_bpm, take.tempi) == (None, ())
 
 
+def test_half_a_nanosecond_goes_to_the_even_neighbour(tmp_path: Path) -> None:
+    """As Python's ``round`` does: at 1 us to the quarter note of 16 ticks, a tick is 62.5 ns."""
+    path = save(tmp_path / "a.mid", [tempo(1), *(on(60, 1) for _ in range(5))], division=16)
+    assert times(path) == [round(Fraction(125 * tick, 2)) for tick in range(1, 6)] == [62, 125, 188, 250, 312]
+
+
 def test_type_0_and_1_are_read_whole_and_type_2_if_it_holds_one_take(tmp_path: Path) -> None:
     """All tracks of type 0 and 1 sound together; the tracks of type 2 are separate, so one alone may have notes."""
     for kind in (0, 1, 2):

@@ -46,6 +46,17 @@ def test_a_take_may_be_read_after_any_of_its_parts() -> None:
     assert [message.note for message, _ in read(take_file(60.0, 0, [first])) if message.type == "note_on"] == [67]
 
 
+def test_what_comes_before_the_last_one_stands_with_it() -> None:
+    """A track cannot go back; nothing is lost, and what follows is where it belongs."""
+    track = TrackWriter(60.0)
+    for note, at_ns in ((67, 2 * SECOND), (69, SECOND), (71, 3 * SECOND), (60, -SECOND)):
+        track.add(on(note), at_ns)
+    found = [
+        (message.note, at) for message, at in read(take_file(60.0, 0, [track.part()])) if message.type == "note_on"
+    ]
+    assert found == [(67, 2.0), (69, 2.0), (71, 3.0), (60, 3.0)]
+
+
 @pytest.mark.parametrize("click_bpm", [20.0, 60.0, 73.0, 160.0, 300.0])
 def test_times_are_right_to_half_a_tick(click_bpm: float) -> None:
     """A tick is 1/25000 of a click; an hour on as well as at the beginning."""

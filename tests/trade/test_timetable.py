@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from chanterd.config import ChanterdError, ConfigError, bundled
 from chanterd.trade.drill import Drill, all_drills, drill_from_words
 from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.trade.layout import read_layouts
 from chanterd.trade.ornament import Kind
 from chanterd.trade.timetable import Spread, make_timetable, read_spread, standard_spread
 from chanterd.trade.units import NS_PER_MS, Bpm, Ms
@@ -67,6 +68,15 @@ def test_every_drill_fits_at_every_tempo(drill: Drill, bpm: float) -> None:
     assert all(length > 0 for length in times.lengths_ns)
     ends = [at + length for at, length in zip(times.offsets_ns, times.lengths_ns, strict=True)]
     assert ends == pytest.approx([*times.offsets_ns[1:], times.rep_ns], abs=2)
+
+
+@pytest.mark.parametrize("words", ["bubbly note from low G to low A", "G gracenote grip from low G to low A"])
+def test_with_a_long_note_before_the_steps_still_take_a_click_at_most(words: str) -> None:
+    """On either side of the beat: more room in the layout is for lead and theme, and not for a slower ornament."""
+    drill, bpm = drill_from_words(words), Bpm(300.0)
+    plain = make_timetable(drill, bpm)
+    longer = make_timetable(drill, bpm, layout=read_layouts()["long note before"])
+    assert longer.lengths_ns[1:-1] == plain.lengths_ns[1:-1]
 
 
 def test_the_shipped_spread_opens_held_steps_wider_than_quick_ones() -> None:
