@@ -12,10 +12,19 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_play
 from tests.browser.stand_in import StandIn
 
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
+UNUSED = (
+    "WebUIOmniboxPopup,WebUIOmniboxAimPopup,"
+    "AimEnabled,AvoidCorsURLLoaderRestartOnRedirect,AvoidUnnecessaryBeforeUnloadCheckSync,DestroyProfileOnBrowserClose,"
+    "HttpsFirstBalancedModeAutoEnable,HttpsUpgrades,LensOverlay,MediaRouter,NetworkTimeServiceQuerying,OptimizationHints,"
+    "PaintHolding,PreconnectToSearch,ThirdPartyStoragePartitioning"
+)
+"""Features of the browser itself. The first two are what drops down from its address bar: two pages that each window
+loads, unseen, for more than our own page costs. The others playwright turns off; only the last such list counts."""
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
     "--disable-background-networking",
+    f"--disable-features={UNUSED}",
     "--autoplay-policy=no-user-gesture-required",
 ]
 

@@ -22,6 +22,7 @@ from starlette.types import ASGIApp
 from chanterd.serving.frames import Player, State, frames_schema
 from chanterd.serving.shapes import Plan
 from chanterd.serving.status import Status
+from tests.brisk import Brisk
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
 from tests.browser.files import WithHeaders, files
@@ -55,9 +56,7 @@ class StandIn:
         self.proposing = Proposing()
         self._keeping: Keeping | None = None
         self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
-        self._server: uvicorn.Server | None = None
-        self._thread: threading.Thread | None = None
-        self._loop: asyncio.AbstractEventLoop | None = None
+        self._server: Brisk | None = None
 
     @property
     def address(self) -> str:
@@ -90,32 +89,20 @@ class StandIn:
 
     def start(self) -> None:
         """Serve, from a thread of its own; returns when the page can be fetched."""
-        listener = socket.socket()
+        # asyncio lets small answers go at once only on a socket that says it is TCP; otherwise a file takes 40 ms.
+        listener = socket.socket(proto=socket.IPPROTO_TCP)
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listener.bind(("127.0.0.1", self.port))
         self.port = listener.getsockname()[1]
         config = uvicorn.Config(self._app(), log_level="error", ws="websockets-sansio", timeout_graceful_shutdown=1)
-        self._server = uvicorn.Server(config)
-        ready = threading.Event()
-
-        async def serve() -> None:
-            self._loop = asyncio.get_running_loop()
-            listener.listen()
-            ready.set()
-            assert self._server
-            await self._server.serve(sockets=[listener])
-
-        self._thread = threading.Thread(target=lambda: asyncio.run(serve()), daemon=True)
-        self._thread.start()
-        assert ready.wait(WAIT_S)
+        self._server = Brisk(config)
+        self._server.begin(listener)
 
     def stop(self) -> None:
         """Go away, and cut every viewer off."""
-        if self._server and self._thread:
-            self._server.should_exit = True
-            self._thread.join(WAIT_S)
-            assert not self._thread.is_alive()
-        self._server = self._thread = None
+        if self._server:
+            self._server.end()
+            self._server = None
         if self._practised is not None:
             self._practised.close()
             self._practised = None
@@ -130,8 +117,8 @@ class StandIn:
 
     def send_text(self, text: str) -> None:
         """Send any text, to see what the page makes of it."""
-        assert self._loop
-        asyncio.run_coroutine_threadsafe(self.broadcast(text), self._loop).result(WAIT_S)
+        assert self._server
+        asyncio.run_coroutine_threadsafe(self.broadcast(text), self._server.loop).result(WAIT_S)
 
     async def broadcast(self, text: str) -> None:
         """Send a text to every viewer, from the stand-in's own loop."""

@@ -16,7 +16,6 @@ from pathlib import Path
 from typing import Any, Self
 
 import httpx
-import uvicorn
 from websockets.exceptions import ConnectionClosed
 from websockets.sync.client import connect
 
@@ -24,13 +23,11 @@ from chanterd.hearing.source import Source
 from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.server import bind, config_for
+from tests.brisk import Brisk
 from tests.serving.hands import loads
 
 PATIENCE_S = 30.0
 """How long to wait for what must come; only a failing test waits so long."""
-
-LOOP = "loop"
-"""The thread that a served daemon's event loop runs in."""
 
 Frame = dict[str, Any]
 
@@ -107,18 +104,12 @@ def served(folder: Path, sources: Sequence[Source]) -> Iterator[tuple[str, Daemo
     daemon = Daemon(sources, folder)
     listener = bind(0)
     port = listener.getsockname()[1]
-    server = uvicorn.Server(config_for(make_app(daemon, port)))
-    thread = threading.Thread(target=server.run, name=LOOP, kwargs={"sockets": [listener]})
-    thread.start()
-    page = f"http://127.0.0.1:{port}/"
+    server = Brisk(config_for(make_app(daemon, port)))
+    server.begin(listener)
     try:
-        wait_until(lambda: server.started or not thread.is_alive())
-        yield page, daemon
+        yield f"http://127.0.0.1:{port}/", daemon
     finally:
-        server.should_exit = True
-        thread.join(PATIENCE_S)
-        listener.close()
-        assert not thread.is_alive()
+        server.end()
 
 
 def wait_until(true: Callable[[], bool], patience_s: float = PATIENCE_S) -> None:

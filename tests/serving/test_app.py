@@ -23,8 +23,9 @@ from chanterd.serving.live import LET_GO_FRAMES, QUEUE_FRAMES
 from chanterd.trade.drill import all_drills
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS
+from tests.brisk import LOOP
 from tests.serving.hands import HandSource, at_tempo
-from tests.serving.running import LOOP, Viewing, ask, served, slow_socket, wait_until
+from tests.serving.running import Viewing, ask, served, slow_socket, wait_until
 from tests.serving.test_frames import KINDS
 
 GRIP = {"drill": "grip from B to C", "click_bpm": 60}

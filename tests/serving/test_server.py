@@ -1,5 +1,6 @@
 """The daemon as a program: its port, its address, live and replayed takes alike, bad starts, and how it ends."""
 
+import asyncio
 import errno
 import json
 import re
@@ -152,6 +153,23 @@ def test_a_taken_port_is_told_in_a_sentence(tmp_path: Path) -> None:
     assert ended.returncode == 2
     assert f"The port {port} cannot be used: it is taken; is the daemon running already?" in ended.stderr
     assert "Traceback" not in ended.stderr
+
+
+def test_no_frame_is_held_back_by_the_system() -> None:
+    """Small frames go out at once, also where Python's own event loop serves (uvloop is not on every system)."""
+
+    async def held_back() -> bool:
+        told = asyncio.get_running_loop().create_future()
+        server = await asyncio.start_server(lambda _, writer: told.set_result(writer), sock=bind(0))
+        async with server:
+            _, client = await asyncio.open_connection(*server.sockets[0].getsockname())
+            held = (await told).get_extra_info("socket").getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY) == 0
+            (await told).close()
+            client.close()
+            await client.wait_closed()
+        return bool(held)
+
+    assert not asyncio.run(held_back())
 
 
 def test_a_port_that_is_not_allowed_is_told_in_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
