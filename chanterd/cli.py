@@ -33,7 +33,7 @@ from chanterd.judging.printed import printed
 from chanterd.judging.standard import DEFAULT
 from chanterd.options import PORT, AsJson, DataFolder, StoreUrl, data_folder, number_or_words, port_number, show
 from chanterd.practise_command import practise
-from chanterd.progress.words import count
+from chanterd.progress.words import count, lowered
 from chanterd.report_command import report
 from chanterd.service_command import service
 from chanterd.serving.daemon import monotonic
@@ -133,7 +133,7 @@ def assess_take(
         raise ChanterdError("--player and --store are for --again; a single take is assessed without them.")
     if take is None or drill is None:
         name, what = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
-        raise ChanterdError(f"'chanterd assess' needs {name}: {lower_first(what)} See 'chanterd assess --help'.")
+        raise ChanterdError(f"'chanterd assess' needs {name}: {lowered(what)} See 'chanterd assess --help'.")
     wanted = Wanted(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout, click_off)
     asked = understood(take, wanted, read_tables(data_folder(data)))
     found = asked.assessed()
@@ -244,11 +244,6 @@ def version() -> None:
     typer.echo(__version__)
 
 
-def lower_first(words: str) -> str:
-    """The words as they go on in a sentence."""
-    return f"{words[:1].lower()}{words[1:]}"
-
-
 def in_our_words(error: Exception) -> str:
     """What was wrong with the command line, and the likely mend, in one sentence or two.
 
@@ -261,7 +256,7 @@ def in_our_words(error: Exception) -> str:
         case "MissingParameter":
             option = told.param.param_type_name == "option"
             name = told.param.opts[0] if option else told.param.metavar
-            return f"'{command}' needs {name}: {lower_first(str(told.param.help))} {see}"
+            return f"'{command}' needs {name}: {lowered(str(told.param.help))} {see}"
         case "NoSuchOption":
             known = [name for param in told.ctx.command.params for name in param.opts if name.startswith("--")]
             guess = did_you_mean(told.option_name, known)

@@ -12,7 +12,7 @@ from chanterd.trade.heard import Heard, Onset, Silence, Stray
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS, Ns
 
-_QUIET_CONTROLS = frozenset({120, 123, 124, 125, 126, 127})
+QUIET_CONTROLS = frozenset({120, 123, 124, 125, 126, 127})
 """All-sound-off, all-notes-off, and the mode changes that switch all notes off too (MIDI 1.0, from memory)."""
 
 
@@ -49,7 +49,7 @@ class Ear:
             return self._release(message.note, at_ns)
         if kind == "control_change":
             ours = self._channel is None or message.channel == self._channel
-            return self.quiet(at_ns) if ours and message.control in _QUIET_CONTROLS else ()
+            return self.quiet(at_ns) if ours and message.control in QUIET_CONTROLS else ()
         return self.quiet(at_ns) if kind == "reset" else ()
 
     def quiet(self, at_ns: Ns) -> tuple[Heard, ...]:

@@ -5,12 +5,13 @@ import stat
 from pathlib import Path
 
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.hearing.player import DemoSource
+from chanterd.hearing.player import DEMO, DemoSource
 from chanterd.hearing.raw import RawSource
 from chanterd.hearing.source import Source
 from chanterd.hearing.take import TakeSource
 
-DEMO = "demo"
+__all__ = ["DEMO", "HELP", "open_input"]
+
 RAW = "raw:"
 TAKE_SUFFIXES = (".mid", ".midi")
 HELP = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or raw:PATH."

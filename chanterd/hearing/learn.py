@@ -11,6 +11,7 @@ from typing import Literal
 import mido
 
 from chanterd.hearing.chanter import Profile
+from chanterd.hearing.ear import QUIET_CONTROLS
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS, Ns
 
@@ -74,7 +75,7 @@ class Learner:
                 del self._presses[:-MOST_PRESSES]
             elif message.type in ("note_on", "note_off"):
                 self._release(message.channel, message.note, at_ns)
-            elif message.type == "reset" or (message.type == "control_change" and message.control in (120, 123)):
+            elif message.type == "reset" or (message.type == "control_change" and message.control in QUIET_CONTROLS):
                 self._release(None, None, at_ns)
         return self.wait(at_ns)
 

@@ -20,6 +20,8 @@ from chanterd.trade.fingering import crossing_notes, fingers_moved
 from chanterd.trade.note import Note
 from chanterd.trade.units import NS_PER_MS, Ns
 
+DEMO = "demo"
+"""What the simulated player is called as an input: what was played by it must be called simulated everywhere."""
 STEP_AT_MOST_MS = 200.0
 """A note asked to be shorter is a step of an ornament, which can be crushed, missed or mistaken."""
 GAP_MS = 3.0
@@ -198,7 +200,7 @@ class DemoSource(CuedSource):
     def __init__(self, seed: int = 1, habits: Habits = GOOD) -> None:
         self._seeds = Random(seed)  # noqa: S311 - play, not secrets
         self._habits = habits
-        super().__init__("demo", self._play_on, Status("ready", "The simulated player starts with the practice."))
+        super().__init__(DEMO, self._play_on, Status("ready", "The simulated player starts with the practice."))
 
     def _play_on(self, cue: Cue) -> Iterator[Timed]:
         player = SimulatedPlayer(cue, self._seeds.getrandbits(32), self._habits)

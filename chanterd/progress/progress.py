@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from chanterd.config import ChanterdError, did_you_mean
+from chanterd.hearing.player import DEMO
 from chanterd.history import queries
 from chanterd.history.answers import DayPractised, Overall, Span, Weakness
 from chanterd.history.extent import first_day_of, inputs_of
@@ -25,7 +26,6 @@ from chanterd.progress.words import weak_words
 
 IN_A_ROW = 3
 """How many clean ones in a row hold a tempo, if nobody says otherwise: common practice (some set 5 or 10)."""
-SIMULATED_INPUT = "demo"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def progress_of(
         last_day=days[-1].day if days else None,
         in_a_row=in_a_row,
         grain=grain,
-        simulated=SIMULATED_INPUT in inputs_of(connection, number, span),
+        simulated=DEMO in inputs_of(connection, number, span),
         days=len(days),
         minutes=_minutes(days),
         played=sum(day.played for day in days),

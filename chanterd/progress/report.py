@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from sqlalchemy import Connection
 
+from chanterd.hearing.player import DEMO
 from chanterd.history import queries
 from chanterd.history.answers import DayPractised, Overall, PlacementDay, Span, TempoDay, Way
 from chanterd.history.extent import inputs_of
@@ -18,7 +19,7 @@ from chanterd.history.players import Person
 from chanterd.progress.better import better
 from chanterd.progress.grain import Grain, days_between, grain_of
 from chanterd.progress.hand import hand_of
-from chanterd.progress.progress import SIMULATED_INPUT, weak_ones
+from chanterd.progress.progress import weak_ones
 from chanterd.progress.thin import PracticePoint, thin_practice
 from chanterd.progress.words import clicks, count, place, span_words, time_words
 
@@ -85,7 +86,7 @@ def report_of(connection: Connection, person: Person, span: Span, in_a_row: int)
     number = person.number
     days = queries.days_practised(connection, number, span)
     first, last = (span.first or days[0].day, span.last or days[-1].day) if days else (span.first, span.last)
-    simulated = (SIMULATED,) if SIMULATED_INPUT in inputs_of(connection, number, span) else ()
+    simulated = (SIMULATED,) if DEMO in inputs_of(connection, number, span) else ()
     grain = grain_of(first, last) if first is not None and last is not None else Grain.DAY
     return Report(
         title="Practice report",

@@ -133,12 +133,14 @@ def test_only_the_chanters_channel_is_heard() -> None:
     [
         mido.Message("control_change", control=123),
         mido.Message("control_change", control=120),
+        mido.Message("control_change", control=124),
+        mido.Message("control_change", control=127),
         mido.Message("reset"),
     ],
-    ids=["all notes off", "all sound off", "reset"],
+    ids=["all notes off", "all sound off", "omni off", "poly", "reset"],
 )
 def test_everything_off_is_silence(message: mido.Message) -> None:
-    """Controllers 123 and 120 and the system reset (MIDI 1.0, from memory) end all notes, once."""
+    """Controllers 120 and 123 to 127 and the system reset (MIDI 1.0, from memory) end all notes, once."""
     heard = hear((0, on(B)), (50, on(C)), (100, message), (110, message), (120, off(B)))
     assert heard == [Onset(B, ms(0)), Onset(C, ms(50)), Silence(ms(100))]
 

@@ -179,12 +179,13 @@ def test_the_same_note_struck_again_is_one_note() -> None:
     assert chanter.play(52).heard == 2
 
 
-def test_all_notes_off_lets_go_of_everything() -> None:
-    """After all-notes-off a note held before is no drone."""
+@pytest.mark.parametrize("control", [120, 123, 124, 127])
+def test_all_notes_off_lets_go_of_everything(control: int) -> None:
+    """After all-notes-off, or a change of mode, which means it too, a note held before is no drone."""
     chanter = Chanter()
     chanter.send("note_on", 50)
     chanter.rest(NOTE_MS)
-    chanter.learner.hear(mido.Message("control_change", control=123), Ns(round(chanter.at_ms * 1e6)))
+    chanter.learner.hear(mido.Message("control_change", control=control), Ns(round(chanter.at_ms * 1e6)))
     assert numbers(chanter.play(*SCALE[1:])) == SCALE
 
 
