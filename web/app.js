@@ -48,7 +48,7 @@ const WRITTEN_MS = 500;
 const BEGINS = ["hello", "resync", "grid", "calibration"];
 
 const find = (selector) => document.querySelector(selector);
-const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false };
+const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false, starting: false };
 const asked = new URLSearchParams(location.search).get("player");
 
 /** The number of whoever sits there; null while that is not known. */
@@ -123,6 +123,7 @@ function fetchProfile(name) {
 
 const start = () => {
   voice.stop();
+  page.starting = true;
   return attempt(async () => {
     const { player, wanted } = shown();
     if (wanted.drill === "") throw new api.Refused(NO_DRILL);
@@ -156,6 +157,7 @@ async function endLadder() {
   refuse(page.refused ?? LADDER_CHANGED);
 }
 
+/** Tell why something is not done; null: nothing is refused any more. */
 function refuse(said) {
   page.refused = said;
   draw();
@@ -196,6 +198,7 @@ function advised({ practise, tempo }) {
 async function startPlan(begin) {
   if (!shown()) return;
   sound();
+  page.starting = true;
   await attempt(() => begin(shown().player));
   if (page.refused === null) location.hash = "#practise";
 }
@@ -217,14 +220,10 @@ function route() {
   voice.stop();
   if (view === "book") book.open(name);
   if (view === "status") status.open();
-  if (view === "plans") {
-    plans.open();
-    today.look();
-  }
+  if (view === "plans") plans.open();
   if (view === "progress") progress.open();
   if (view === "report") report.open();
   if (view === "history") past.open(name);
-  if (view === "book" && page.state.book.tunings.length === 0) hearing.open();
 }
 
 function typedTempo(input, unit) {
@@ -263,7 +262,12 @@ const chooser = new Chooser(find("#drill"), find("#drills"), (drill) => wish({ d
 const views = {
   views: viewLinks(find),
   header: header(find),
-  notices: notices(find),
+  notices: notices(find, {
+    silent: sound,
+    away: () => live.open(),
+    refused: () => refuse(null),
+    trouble: () => change({ ...page.state, trouble: null }),
+  }),
   play: playView(find),
   climb: climbView(find),
   session: sessionBar(find, {
@@ -281,7 +285,7 @@ const views = {
   people: peopleView(find, { now: shown }),
   setup: setup(find, { now: shown, sound }),
 };
-const plans = plansView(find, { attempt, start: (key) => startPlan((player) => api.startPlan(player, key)) });
+const plans = plansView(find, { attempt, propose: () => today.look(), start: (key) => startPlan((player) => api.startPlan(player, key)) });
 const today = todayView(
   [
     { place: find("#today"), whole: false },
@@ -303,7 +307,7 @@ const twelve = twelveView(find, {
   tuning: hearing.tuning,
   pick: (rep) => change(pick(page.state, shown().player, rep)),
 });
-const book = bookView(find, { now: () => page.state, turn, practise, hear: hearing.hear, hearOrStop: hearing.hearOrStop });
+const book = bookView(find, { now: () => page.state, turn, practise, ...hearing });
 const past = historyView(find, {
   ...sounding,
   tuning: hearing.tuning,
@@ -352,7 +356,7 @@ function paint(page_ms) {
   if (page.state.view === "report") report.draw(personOf(player));
   if (page.state.view === "history") past.draw(page.state.hearing);
   const head_ms = STILL.matches ? null : voice.head_ms;
-  views.play(page.state, player, live.clock, page_ms, head_ms);
+  views.play.draw(page.state, player, live.clock, page_ms, head_ms);
   today.draw();
   views.session(player);
   views.climb(player && runShown(player), page.settings.to_beat);
@@ -366,18 +370,15 @@ function paint(page_ms) {
     views.people(player);
     views.setup(page.state, player);
   }
+  if (page.starting && running(player)) {
+    page.starting = false;
+    views.play.reveal();
+  }
   if (running(player) || unsteady || page.state.link.state === "away" || head_ms !== null) draw();
 }
 
 function wire() {
   wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, advised, settings: page.settings });
-  find("#silent button").addEventListener("click", sound);
-  find("#away button").addEventListener("click", () => live.open());
-  find("#refused button").addEventListener("click", () => {
-    page.refused = null;
-    draw();
-  });
-  find("#trouble button").addEventListener("click", () => change({ ...page.state, trouble: null }));
   for (const name of ["resized", "changed", "close"]) document.addEventListener(name, draw, true);
   ground(find("#ground"), page.settings.ground, (chosen) => set({ ground: chosen }));
   addEventListener("hashchange", route);

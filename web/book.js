@@ -11,13 +11,14 @@ import { addressOf } from "./route.js";
  * draw(state) and open(name) for the page; `now()` returns its state and `turn(change)` changes its book.
  *
  * `practise(drill)` leads to the practice view, `hear(drill)` plays it, `hearOrStop(drill)` stops what
- * is heard already.
+ * is heard already; `known()` sees to it that the tunings are.
  */
-export function bookView(find, { now, turn, practise, hear, hearOrStop }) {
+export function bookView(find, { now, turn, practise, hear, hearOrStop, known }) {
   let drawn = null;
   let coming = false;
 
   async function open(name) {
+    known();
     if (now().book.ornaments) {
       if (name) turn((book) => chosen(book, name));
       return;

@@ -40,7 +40,9 @@ export function header(find) {
   };
 }
 
-export function notices(find) {
+/** draw(...) what is the matter; `acts` says by the id of a notice what its button does. */
+export function notices(find, acts) {
+  for (const [id, act] of Object.entries(acts)) find(`#${id} button`).addEventListener("click", act);
   const text = (id) => find(`${id} span`);
   return (state, player, { blocked, refused }, page_ms) => {
     const away = state.link.state === "away" && state.daemon !== null;

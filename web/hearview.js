@@ -12,7 +12,7 @@ const REPS = 4;
 const VOLUMES = ["#tone", "#tone-here"];
 
 /**
- * hear(drill), hearOrStop(drill), tuning(), open() and draw(state, player).
+ * hear(drill), hearOrStop(drill), tuning(), known() (that the tunings are) and draw(state, player).
  *
  * `hear` sounds it, `turn(change)` changes the book, `attempt(act)` shows refusals.
  * `halt()` stops the player's run and is waited for: model and chanter must not sound at once.
@@ -123,5 +123,5 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
     find("#hear-asked").disabled = !player || player.wanted.drill === "";
   }
   const hearOrStop = (drill) => orStop(() => play(drill));
-  return { hear: play, hearOrStop, tuning, open: () => attempt(fetchTunings), draw };
+  return { hear: play, hearOrStop, tuning, known: () => attempt(tuning), draw };
 }

@@ -22,17 +22,17 @@ export const listed = (plans) => {
   return plans.length > 0 ? html`${plans.map(card)}` : html`<p>${NO_PLANS}</p>`;
 };
 
-/** {open}: takes the list anew and shows it; `start(key)` starts a plan. */
-export function plansView(find, { attempt, start }) {
+/** {open}: takes the list anew and shows it, with what is proposed (`propose`) on top; `start(key)` starts a plan. */
+export function plansView(find, { attempt, propose, start }) {
   const list = find("#plans-list");
   list.addEventListener("click", (event) => {
     const chosen = event.target.closest("[data-plan]");
     if (chosen) start(chosen.dataset.plan);
   });
   return {
-    open: () =>
-      attempt(async () => {
-        fill(list, listed(await api.plans()));
-      }),
+    open() {
+      propose();
+      attempt(async () => fill(list, listed(await api.plans())));
+    },
   };
 }

@@ -89,14 +89,18 @@ export function ladderWords(run) {
 const isOnStaff = (run, beat, looked) =>
   askedOf(run, repToPlay(run, beat)) === askedOf(run, looked?.rep ?? repToShow(run));
 
-/** draw(state, player, clock, page_ms, head_ms): all of the middle; `head_ms` is where a hearing has come to, or null. */
+/**
+ * draw(state, player, clock, page_ms, head_ms): all of the middle; `head_ms` is where a hearing has come to, or null.
+ *
+ * reveal(): on a small screen pass by as much of the page as is needed to read strip and verdict while playing.
+ */
 export function playView(find) {
   const strip = stripView(find("#strip"), find("#marks"));
   const walk = walker(find("#walker"));
   const empty = emptyView(find);
   const figures = figuresView(find);
   const after = afterView(find);
-  return (state, player, clock, page_ms, head_ms = null) => {
+  const draw = (state, player, clock, page_ms, head_ms = null) => {
     const nothing = emptiness(state, player);
     const run = nothing === null ? player.run : null;
     empty(nothing, player);
@@ -121,4 +125,5 @@ export function playView(find) {
       markSteps(find("#asked-staff"), run && isOnStaff(run, beat, looked) ? heardSteps(run, looked) : new Set());
     after(run, looked);
   };
+  return { draw, reveal: () => find(".verdict").scrollIntoView({ block: "nearest" }) };
 }

@@ -5,6 +5,9 @@ import { SPEEDS, canBeHeard, model, played } from "./replay.js";
 import { slowed } from "./tone.js";
 import { LOUD, NOTHING_HEARD, REPLAY_KEYS, heardWords, modelWords } from "./replaywords.js";
 
+/** Fingers on glass have no arrow keys. */
+const HINT = matchMedia("(pointer: coarse)").matches ? "" : REPLAY_KEYS;
+
 const CARD = html`
   <div class="row">
     <button type="button" data-hear="rep">Yours</button>
@@ -15,7 +18,7 @@ const CARD = html`
   </div>
   <div class="row">
     <label class="check"><input class="replay-click" type="checkbox" /> click</label>
-    <label class="tone">Volume <input type="range" min="0" max="1" step="0.05" /></label>
+    <label class="tone">volume <input type="range" min="0" max="1" step="0.05" /></label>
   </div>
   <small class="muted">${LOUD}</small>
   <p class="hint" role="status"></p>`;
@@ -78,7 +81,7 @@ export function replayView(root, { hear, tuning, attempt, settings, set }) {
       button.setAttribute("aria-pressed", String(Number(button.dataset.factor) === factor()));
     part(".replay-click").checked = settings().replay_click;
     if (document.activeElement !== part("[type=range]")) part("[type=range]").value = settings().tone;
-    say(part("[role=status]"), silent ? NOTHING_HEARD : hearing?.kind in sounds ? hearing.words : REPLAY_KEYS);
+    say(part("[role=status]"), silent ? NOTHING_HEARD : hearing?.kind in sounds ? hearing.words : HINT);
   }
   return { play, draw };
 }

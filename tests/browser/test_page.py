@@ -60,6 +60,19 @@ def test_a_phone_shows_the_main_things_first(stand_in: StandIn, open_page: Open)
         assert bottom(page, part) <= 844, part
 
 
+def test_a_phone_shows_what_is_played_when_a_run_begins(stand_in: StandIn, open_page: Open) -> None:
+    """Beside a ladder there is more than one screen: starting brings strip, verdict and stop on it."""
+    page = open_page(390, 844)
+    running = run_of()
+    running["ladder"] = scene.ladder()
+    page.locator("#toggle").click()
+    stand_in.send({"kind": "grid", "player": "one", "practice": running})
+    expect(page.locator("#climb")).to_be_visible()
+    expect(page.locator("#verdict")).to_be_in_viewport(ratio=1)
+    expect(page.locator("#strip")).to_be_in_viewport(ratio=1)
+    expect(page.locator("#toggle")).to_be_in_viewport(ratio=1)
+
+
 @pytest.mark.parametrize("view", ["practise", "book"])
 def test_the_header_of_a_phone_is_three_lines(open_page: Open, view: str) -> None:
     """The views stand in one line, the buttons in another, each with all of its words and none beyond the screen."""

@@ -179,6 +179,20 @@ def test_any_of_the_twelve_is_seen_and_heard_again(stand_in: StandIn, open_page:
     expect(page.locator("#replay [data-hear=rep]")).to_have_attribute("aria-pressed", "false")
 
 
+def test_on_a_phone_it_follows_its_list(stand_in: StandIn, open_page: Open) -> None:
+    """However few reps there are, no empty lines lie between; and no keys are told to fingers on glass."""
+    asked = scene.asked(scene.DRILLS[0])
+    stand_in.one["practice"] = scene.practice(asked, [scene.rep(asked, 60, 0)])
+    page = open_page(390, 844, has_touch=True, is_mobile=True)
+    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    expect(page.locator("#replay")).to_be_visible()
+    last, card = page.locator("#habit li").last.bounding_box(), page.locator("#replay").bounding_box()
+    assert last
+    assert card
+    assert card["y"] - (last["y"] + last["height"]) < 20
+    expect(page.locator("#replay [role=status]")).to_be_empty()
+
+
 def test_it_never_sounds_over_the_click_of_a_run(stand_in: StandIn, open_page: Open) -> None:
     """A run that begins, from this page or another, ends what is heard; while it goes on, the arrows sound nothing."""
     page = stopped(stand_in, open_page)
