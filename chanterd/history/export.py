@@ -31,7 +31,7 @@ _BOM = "\ufeff"
 def checked_format(words: str) -> str:
     """The format. Raises ChanterdError if there is no such format."""
     if words not in FORMATS:
-        raise ChanterdError(f"The format --format is '{words}'; it must be {' or '.join(FORMATS)}.")
+        raise ChanterdError(f"The format is '{words}'; it must be {' or '.join(FORMATS)}.")
     return words
 
 

@@ -93,9 +93,9 @@ def serve(
     store: str | None = None,
 ) -> None:
     """Serve until interrupted. Raises ChanterdError if the port, the store or a table of the user's is wrong."""
+    listener = bind(port)  # first: a second daemon that cannot serve must not touch the data of the one that runs
     daemon = Daemon(sources, folder, store=store)
     logging.getLogger().addHandler(daemon.logbook)
-    listener = bind(port)
     port = listener.getsockname()[1]
     page = f"http://{ADDRESS}:{port}/"
 

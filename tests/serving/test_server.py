@@ -153,6 +153,7 @@ def test_a_taken_port_is_told_in_a_sentence(tmp_path: Path) -> None:
     assert ended.returncode == 2
     assert f"The port {port} cannot be used: it is taken; is the daemon running already?" in ended.stderr
     assert "Traceback" not in ended.stderr
+    assert not (tmp_path / "history.db").exists(), "the data of the daemon that runs already was touched"
 
 
 def test_no_frame_is_held_back_by_the_system() -> None:
