@@ -310,7 +310,20 @@ class Chain:
             sums, odd = self._onsets.sums, self._onsets.odd
             price += sums[upto] - sums[first]
             if odd[upto] > odd[first]:
-                price += asked.broken[place]
+                price += asked.broken[place] if size else self._before_lead(link, upto)
+        return price
+
+    def _before_lead(self, start: Link, upto: int) -> float:
+        """What it costs besides that unasked notes come before a lead, as they do where a first attempt broke off."""
+        costs, onsets, lead = self._asked.costs, self._onsets, self._asked.notes[0]
+        first, last, odd = start.onset + 1, upto - 1, onsets.odd
+        while odd[first + 1] == odd[first]:
+            first += 1
+        while odd[last + 1] == odd[last]:
+            last -= 1
+        price = costs.hasty if onsets.at[upto] - onsets.at[last] < self._asked.stub_ns else 0.0
+        if onsets.notes[first] != lead and start.sounding not in (lead, NOTHING):
+            price += costs.astray
         return price
 
     def _best(self, link: Link, upto: int, size: int, plain: float) -> tuple[float, Pair | None]:

@@ -39,7 +39,13 @@ class Costs:
     broken: float = 2.0
     """… inside the ornament: who stumbles there rather begins it anew than going on, …"""
     broken_theme: float = 2.5
-    """… and after the theme note: what is followed by more was not yet the theme. Nothing is added before the lead."""
+    """… and after the theme note: what is followed by more was not yet the theme. Before the lead nothing is added,
+    unless …"""
+    astray: float = 1.5
+    """… something sounded and what comes after it begins with another note than the lead: who breaks off began with
+    the lead, so this rather is the end of the rep before; …"""
+    hasty: float = 1.0
+    """… or its last note began less than ``stub_ms`` before the lead: who breaks off stops before beginning anew."""
     stub: float = 0.8
     """Added to a lead or theme note that lasts less than ``stub_ms`` and half of what is asked: they are held."""
     stub_ms: float = 60.0

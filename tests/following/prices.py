@@ -58,6 +58,15 @@ def relative(off_ns: float) -> float:
     return COSTS.uneven * off_ns**2 / (off_ns**2 + (COSTS.uneven_ms * 1e6) ** 2)
 
 
+def before_lead(rep: Rep, odd: Sequence[Heard], lead_ns: int) -> float:
+    """What unasked notes before the lead cost besides their own price: where from, and how they end."""
+    if not odd:
+        return 0.0
+    price = COSTS.hasty if lead_ns - odd[-1].at_ns < COSTS.stub_ms * 1e6 else 0.0
+    astray = rep.before is not None and rep.asked[0] not in (odd[0].note, rep.before)
+    return price + COSTS.astray if astray else price
+
+
 def gap(
     rep: Rep,
     heard: Sequence[Heard],
@@ -74,6 +83,8 @@ def gap(
         broken = {0: COSTS.broken_lead, last: COSTS.broken_theme}.get(link[0], COSTS.broken)
     used = {onset for _, onset in wrong}
     unasked = [heard[onset] for onset in onsets if onset not in used]
+    if link is None and not places:
+        broken = before_lead(rep, [one for one in unasked if one.odd], heard[onsets.stop].at_ns if unasked else 0)
     price = sum(one.extra for one in unasked) + (broken if any(one.odd for one in unasked) else 0.0)
     for place in places:
         onset = next((onset for at, onset in wrong if at == place), None)

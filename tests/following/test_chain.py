@@ -1,5 +1,6 @@
 """The chain against every reading there is, counted out one by one."""
 
+from dataclasses import replace
 from math import inf
 
 import pytest
@@ -75,12 +76,13 @@ def test_the_chain_prefers_right_notes_in_order() -> None:
 
 
 def test_of_two_equal_candidates_the_later_onset_is_the_step() -> None:
-    """The stated rule for ties: a low A twice at once, as far from its time."""
-    onsets = Onsets(COSTS)
+    """The stated rule for ties: a low A twice at once, as far from its time, if nobody minds what comes before."""
+    costs = replace(COSTS, hasty=0.0)
+    onsets = Onsets(costs)
     for note, at_ms in ((Note.B, 0), (Note.LOW_A, 150), (Note.B, 200), (Note.LOW_A, 150)):
         onsets.add(note, at_ms * MS)
     due = [150.0 * MS, 400.0 * MS]
-    chain = Chain(Asked([Note.LOW_A, Note.D], due, CLICK_NS, REP_NS, COSTS), due, onsets)
+    chain = Chain(Asked([Note.LOW_A, Note.D], due, CLICK_NS, REP_NS, costs), due, onsets)
     chain.start(0, 0.0, None)
     for index in range(4):
         chain.add(index)
@@ -132,3 +134,24 @@ def test_a_lead_that_comes_back_after_a_stray_note_is_no_wrong_step() -> None:
     stray, again = Onset(Note.B, Ns(240 * MS)), Onset(Note.C, Ns(low_g.at_ns - 30 * MS))
     read = follow(plays, [lead, stray, again, *rest, *plays.rep(1)])[0]
     assert states(read)[0] == "missing"
+
+
+def test_an_ornament_played_twice_in_one_go_has_the_lead_that_came_first() -> None:
+    """Between the two there is a short low A, the theme: nobody stopped there, so it is not the lead played again."""
+    plays = player("E gracenote from low A to low A", 175.0)
+    lead, *steps = plays.rep(0)
+    first = [Onset(one.note, Ns(one.at_ns - 104 * MS)) for one in steps]
+    read = follow(plays, [lead, *first, *steps, *plays.rep(1)])[0]
+    assert read.lead.sound is not None
+    assert read.lead.sound.onset_ns == lead.at_ns
+    assert [one.sound.onset_ns for one in read.extras] == [one.at_ns for one in first]
+
+
+def test_what_comes_between_a_theme_and_the_next_lead_is_rather_another_attempt_than_stray_notes() -> None:
+    """A thumb doubling played twice before the next lead: the second one leads to it, so that is the asked one."""
+    plays = player("thumb doubling from low A to F", 160.0)
+    lead, *steps = plays.rep(0)
+    again = [Onset(one.note, Ns(one.at_ns + 193 * MS)) for one in steps]
+    read = follow(plays, [lead, *steps, *again, *plays.rep(1)])[0]
+    heard = [None if found.sound is None else found.sound.onset_ns for found in read.steps]
+    assert heard == [one.at_ns for one in again]

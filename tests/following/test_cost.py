@@ -33,6 +33,11 @@ def test_of_two_runs_at_an_ornament_the_one_that_leads_on_to_the_theme_counts() 
     assert 0 < COSTS.broken_lead < COSTS.broken < COSTS.broken_theme
 
 
+def test_a_lead_after_stray_notes_is_rather_the_lead_than_none() -> None:
+    """Though they are the end of the rep before, or run on into it; it takes both to doubt it."""
+    assert max(COSTS.astray, COSTS.hasty) < COSTS.missing + COSTS.extra < COSTS.astray + COSTS.hasty
+
+
 def test_the_theme_is_the_last_to_be_left_out_or_mistaken() -> None:
     """The melody rests on it; and mistaken is likelier than one missing and one too many."""
     assert COSTS.missing < COSTS.no_theme
