@@ -48,6 +48,8 @@ def service(
     store: StoreUrl = None,
 ) -> None:
     """Print a unit file that has systemd run the daemon for you."""
+    if not source.strip():
+        raise ChanterdError(f"The input is empty. {INPUT_HELP}")
     options = ["--input", source]
     options += [] if port is None else ["--port", str(port_number(port))]
     options += [] if data is None else ["--data", str(data.absolute())]

@@ -56,8 +56,9 @@ def test_a_line_break_is_refused() -> None:
         quoted(["a\nExecStart=b"])
 
 
-def test_a_port_that_is_none_is_refused(chanterd: Commands) -> None:
+def test_what_serve_would_refuse_is_refused(chanterd: Commands) -> None:
     """At once, and not by a service that does not start."""
+    assert chanterd.refused("service", "--input", " ").startswith("The input is empty. Say 'demo', a MIDI port's name")
     code, out, err = chanterd.run("service", "--port", "http")
     assert (code, out) == (2, "")
     assert "--port is 'http'" in err

@@ -124,7 +124,7 @@ def open_store(url: str | None, folder: Path) -> Store:
 
 def _mend(url: URL) -> str:
     if url.drivername == SQLITE:
-        return "Is it a file of ours, and may you write there? Move it away, or choose another folder with --data."
+        return "Is it a file of ours, and may you write there? Move it away, or choose another with --data or --store."
     return f"Does the server run, and is --store right, as in {EXAMPLE}?"
 
 
