@@ -1,5 +1,6 @@
 /** Every phrase of the history view: days, runs, what is asked before something is deleted. */
 
+import { tempoWords } from "./ladderwords.js";
 import { DASH, capital, offBy, whole } from "./words.js";
 
 export const NONE_YET = "Nothing is kept yet. Every run that you play is listed here, with all its reps.";
@@ -34,10 +35,10 @@ export const cleanWords = ({ clean, played }) => `${clean} of ${played} clean`;
 
 /** The figures of a run: [name, what it is]. */
 export const figureRows = (run) => [
-  ["tempo", `${Math.round(run.click_bpm * 100) / 100} clicks a minute`],
+  ["tempo", `${tempoWords(run.click_bpm)} clicks`],
   ["clean", `${run.clean} of ${run.played}, ${run.longest_row} in a row`],
   ["on the beat", run.bias_ms === null ? DASH : `${offBy(run.bias_ms)}${run.spread_ms === null ? "" : ` ± ${whole(run.spread_ms)} ms`}`],
   ["standard", run.standard],
   ["layout", run.layout],
-  ["ended", run.why === null ? "it goes on, or was cut off" : capital(run.why)],
+  ["how it ended", run.why === null ? "it goes on, or was cut off" : capital(run.why)],
 ];

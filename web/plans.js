@@ -4,8 +4,11 @@ import * as api from "./api.js";
 import { fill, html } from "./html.js";
 import { NO_PLANS, START_PLAN, WARM_UP, partWords } from "./planwords.js";
 
+/** A warm-up is marked, unless its name says so already. */
+const isMarked = ({ warm_up, name }) => warm_up && !name.toLowerCase().startsWith(WARM_UP);
+
 const part = (one) => html`<li>
-  <b>${one.name}</b>${one.warm_up ? html` <span class="tag">${WARM_UP}</span>` : ""}
+  <b>${one.name}</b>${isMarked(one) ? html` <span class="tag">${WARM_UP}</span>` : ""}
   <span class="muted">${one.name === one.drill ? "" : `${one.drill}, `}${partWords(one)}</span>
 </li>`;
 

@@ -16,7 +16,7 @@ export function spanWords(seconds) {
   return `${Math.floor(seconds / MINUTE)} min ${Math.floor(seconds % MINUTE)} s`;
 }
 
-const figure = (value, unit) => (value === null ? DASH : `${value} ${unit}`);
+const figure = (value, unit) => (value === null ? DASH : `${value.toFixed(1)} ${unit}`);
 
 /** The rows of the two tables, as [name, what it is]. Pure. */
 export const daemonRows = (status) => [

@@ -27,11 +27,18 @@ def test_the_list_tells_what_a_plan_holds(open_page: Open, stand_in: StandIn) ->
     page.locator("nav a", has_text="Plans").click()
     parts = page.locator(".plan li")
     expect(parts).to_have_count(3)
-    expect(parts.nth(0)).to_contain_text("warm-up")
+    expect(parts.nth(0)).to_contain_text("Warm-up: one finger")
     expect(parts.nth(0)).to_contain_text("G gracenote from C to low A, 3 minutes at 60")
     expect(parts.nth(2)).to_contain_text("ladder 60 to 80, 3 in a row")
     expect(parts.nth(2)).not_to_contain_text("at 60")
     assert stand_in.asked == []
+
+
+@pytest.mark.parametrize(("name", "marked"), [("Warm-up: one finger", 0), ("One finger", 1)])
+def test_a_warm_up_is_marked_once(inside: Inside, name: str, marked: int) -> None:
+    """By a word beside its name, if its name does not say so already."""
+    plan = {**planning.PLAN, "parts": [{**planning.PLAN["parts"][0], "name": name}]}
+    assert inside("plans.js", "(m, plan) => m.listed([plan]).text", plan).count('class="tag"') == marked
 
 
 def test_a_plan_is_started_with_the_keyboard(open_page: Open, stand_in: StandIn) -> None:

@@ -31,6 +31,20 @@ def test_it_is_reached_from_the_foot_of_the_page_and_looks_again_when_asked(open
     expect(seat.locator("td").last).to_have_text("2")
 
 
+def test_it_can_be_read_on_a_phone(open_page: Open) -> None:
+    """No word at the head of a column is broken, and a wait is told to a tenth of a ms."""
+    page = open_page(390, 844, "#status")
+    expect(page.locator("#status-daemon")).to_contain_text("0.2 ms")
+    lines = page.locator("#status-seats thead th").evaluate_all(
+        """all => all.map((it) => {
+          const words = document.createRange();
+          words.selectNodeContents(it);
+          return [it.textContent.split(' ').length, words.getClientRects().length];
+        })"""
+    )
+    assert all(found <= words for words, found in lines), lines
+
+
 def test_an_address_that_names_no_view_leads_to_practice(inside: Inside) -> None:
     """An old bookmark or a typing mistake still shows something to play."""
     routes = "(m, hashes) => hashes.map((hash) => m.routeOf(hash))"
