@@ -4,10 +4,12 @@ Prints precision, recall and F1 of (rep, asked step, onset) pairs against the tr
 the final readings of a whole run; the peers see the whole take at once (``peers`` says how). parangonar is slow, so it
 gets the first performances of each condition only; its own share of them is held against the truth.
 
-Run: ``python -m tests.bench.bench_following [--events N] [--seed S] [--only CONDITION] [--show REPS] [--no-peers]``
+Run: ``python -m tests.bench.bench_following [--events N] [--seed S] [--only CONDITION] [--show REPS] [--why]
+[--no-peers]``
 """
 
 import argparse
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,6 +21,7 @@ from tests.bench.conditions import CONDITIONS, Condition
 from tests.bench.ours import our_pairs, show, standard
 from tests.bench.peers import PEERS, make_task
 from tests.bench.performances import Pair, Performance, performances
+from tests.bench.why import REASONS, reasons
 
 OURS = "chanterd"
 SLOW_EVENTS = 500
@@ -79,6 +82,21 @@ def print_wrong(played: Sequence[Performance], reps: int) -> None:
             print("\n".join(lines))
 
 
+def print_why(condition: Condition, played: Sequence[Performance]) -> None:
+    """In how many reps we err, and in how many pairs, by what decided them."""
+    reps, pairs = Counter[str](), Counter[str]()
+    for one in played:
+        for reason, wrong in reasons(one):
+            reps[reason] += 1
+            pairs[reason] += wrong
+    print(
+        f"{condition.name}: {reps.total()} reps read otherwise than they were, {pairs.total()} pairs missing or wrong"
+    )
+    for reason in REASONS:
+        if reps[reason]:
+            print(f"  {reps[reason]:5} reps {pairs[reason]:5} pairs  {reason}")
+
+
 def main() -> None:
     """Measure every condition and print one table."""
     arguments = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -86,6 +104,7 @@ def main() -> None:
     arguments.add_argument("--seed", type=int, default=1)
     arguments.add_argument("--only", choices=[condition.name for condition in CONDITIONS], metavar="CONDITION")
     arguments.add_argument("--show", type=int, default=0, metavar="REPS", help="print reps that we read wrongly")
+    arguments.add_argument("--why", action="store_true", help="count what decided the reps that we read wrongly")
     arguments.add_argument("--no-peers", action="store_true", help="ours only, which is quick")
     asked = arguments.parse_args()
     table = Table(title=f"Pairs of simulated performances, {asked.events} onsets a condition, seed {asked.seed}")
@@ -99,6 +118,8 @@ def main() -> None:
             best = "bold" if name == OURS else ""
             table.add_row(condition.name if best else "", name, *score.cells, str(score.true), style=best)
         print_wrong(played, asked.show)
+        if asked.why:
+            print_why(condition, played)
     Console().print(table)
 
 
