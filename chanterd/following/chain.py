@@ -15,6 +15,7 @@ from typing import NamedTuple
 from chanterd.following.cost import Costs
 from chanterd.following.onsets import Onsets
 from chanterd.trade.note import Note
+from chanterd.trade.timetable import Timetable
 from chanterd.trade.units import NS_PER_MS
 
 NOTHING = len(Note)
@@ -107,6 +108,13 @@ class Asked:
         else:
             price = min(self.absolute(q, off), self.absolute(q, off - link.off))  # a start is off by nothing
         return price if off_after is None else min(price, self.relative(off - off_after))
+
+
+def asked_in(timetable: Timetable, click_ns: float, costs: Costs) -> Asked:
+    """What a rep of that timetable asks."""
+    drill = timetable.drill
+    notes = (drill.lead, *(step.note for step in drill.steps))
+    return Asked(notes, timetable.offsets_ns, click_ns, timetable.rep_ns, costs)
 
 
 class Link(NamedTuple):

@@ -18,7 +18,7 @@ alike.
 from collections.abc import Sequence
 from math import inf
 
-from chanterd.following.chain import NOTHING, START, Asked, Chain, Link, Pair
+from chanterd.following.chain import NOTHING, START, Chain, Link, Pair, asked_in
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.onsets import Onsets
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, State, StepFound
@@ -26,7 +26,6 @@ from chanterd.trade.course import Course
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.heard import Onset
 from chanterd.trade.note import Note
-from chanterd.trade.timetable import Timetable
 from chanterd.trade.units import Ns
 
 CLOSE_AFTER_CLICKS = 0.35
@@ -75,32 +74,35 @@ class Follower:
         """
         self._at_once = at_once
         self._layout = course.layout
-        self._grid = grid
+        # Inside, times count from beat 0: how long the clock has run must not show in the rounding of any price.
+        self._beat0_ns: int = grid.beat0_ns
+        self._grid = TempoGrid(grid.click_bpm, Ns(0))
         self._click_ns = grid.click_ns
-        self._turns = tuple(_asked(timetable, grid, costs) for timetable in course.timetables)
+        self._turns = tuple(asked_in(timetable, grid.click_ns, costs) for timetable in course.timetables)
         """What reps 0, 1, 2, … ask in turn, over and over."""
         self._asked = self._next = self._turns[0]
         self._notes = self._asked.notes
         self._size = len(self._notes)
-        self._onsets = Onsets(costs)
+        self._onsets = Onsets(costs, self._beat0_ns)
         self._bounces: list[Sound] = []
         self._rep = 0
         self._rested = 0
         self._shift_ns = 0.0
         self._told: dict[int, Reading] = {}
-        self._closes_ns: int = grid.beat0_ns
+        self._closes_ns = 0
         self._last: Link | None = None
         self._open()
 
     def hear(self, onset: Onset) -> list[Finding]:
         """Take the next onset, in order of time; return what it tells, first the reps it closes."""
-        findings = self.tick(onset.at_ns) if onset.at_ns >= self._closes_ns else []
+        at_ns = onset.at_ns - self._beat0_ns
+        findings = self._pass(at_ns) if at_ns >= self._closes_ns else []
         onsets = self._onsets
         if onset.bounce:
             self._bounces.append(Sound(onset.note, onset.at_ns, None))
             onsets.go_on(onset.note)
             return findings
-        onsets.add(onset.note, onset.at_ns)
+        onsets.add(onset.note, at_ns)
         index = len(onsets.notes) - 1
         if not index:
             self._start()
@@ -111,12 +113,16 @@ class Follower:
 
     def silence(self, at_ns: Ns) -> list[Finding]:
         """The sound stopped; return the reps that this time closes."""
-        findings = self.tick(at_ns) if at_ns >= self._closes_ns else []
-        self._onsets.end(at_ns)
+        since_ns = at_ns - self._beat0_ns
+        findings = self._pass(since_ns) if since_ns >= self._closes_ns else []
+        self._onsets.end(since_ns)
         return findings
 
     def tick(self, now_ns: Ns) -> list[Finding]:
         """Close every rep whose time is over by ``now_ns``. Nothing heard later may bear an earlier stamp."""
+        return self._pass(now_ns - self._beat0_ns)
+
+    def _pass(self, now_ns: int) -> list[Finding]:
         findings: list[Finding] = []
         while now_ns >= self._closes_ns:
             if self._rested >= LONGEST_REST and not (len(self._onsets) or self._bounces):
@@ -361,7 +367,7 @@ class Follower:
     def _bounces_upto(self, cut: int) -> list[Sound]:
         """Take out the bounces that came before an onset."""
         limit = self._onsets.at[cut] if cut < len(self._onsets) else inf
-        mine = [bounce for bounce in self._bounces if bounce.onset_ns < limit]
+        mine = [bounce for bounce in self._bounces if bounce.onset_ns - self._beat0_ns < limit]
         del self._bounces[: len(mine)]
         return mine
 
@@ -392,9 +398,3 @@ class Follower:
         most, farthest = AT_ONCE_CLICKS * self._click_ns, FARTHEST_CLICKS * self._click_ns
         moved = self._shift_ns + LEARN * max(-most, min(most, off))
         self._shift_ns = max(-farthest, min(farthest, moved))
-
-
-def _asked(timetable: Timetable, grid: TempoGrid, costs: Costs) -> Asked:
-    drill = timetable.drill
-    notes = (drill.lead, *(step.note for step in drill.steps))
-    return Asked(notes, timetable.offsets_ns, grid.click_ns, timetable.rep_ns, costs)

@@ -19,10 +19,11 @@ LEGATO_NS = 25 * NS_PER_MS
 class Onsets:
     """A growing list of onsets; the ones that a closed rep has used are taken off its front."""
 
-    __slots__ = ("_costs", "_short_ns", "at", "before", "before_end", "ends", "notes", "odd", "sums")
+    __slots__ = ("_beat0_ns", "_costs", "_short_ns", "at", "before", "before_end", "ends", "notes", "odd", "sums")
 
-    def __init__(self, costs: Costs) -> None:
-        """Begin with nothing heard, and nothing sounding."""
+    def __init__(self, costs: Costs, beat0_ns: int = 0) -> None:
+        """Begin with nothing heard, and nothing sounding; all times are given from beat 0, and told on the clock."""
+        self._beat0_ns = beat0_ns
         self._costs = costs
         self._short_ns = round(costs.short_ms * NS_PER_MS)
         self.before: Note | None = None
@@ -102,9 +103,9 @@ class Onsets:
         return before is not None and after is not None and self.notes[index] in crossing_notes(before, after)
 
     def sound(self, index: int) -> Sound:
-        """An onset as it is told."""
+        """An onset as it is told, on the clock."""
         at_ns, end = self.at[index], self.ends[index]
-        return Sound(self.notes[index], Ns(at_ns), None if end is None else Ns(end - at_ns))
+        return Sound(self.notes[index], Ns(self._beat0_ns + at_ns), None if end is None else Ns(end - at_ns))
 
     def drop(self, count: int) -> None:
         """Take the first onsets off: their rep is closed."""

@@ -1,6 +1,7 @@
 """A run: onsets in, out comes what to tell the player, at once and then for good."""
 
 from collections.abc import Iterable
+from random import Random
 
 import pytest
 
@@ -117,6 +118,26 @@ def new_run_closed(ms_now: float) -> bool:
     play(run, GRIP)
     run.hear(Onset(Note.B, at(ms_now)))
     return bool(run.verdicts())
+
+
+def test_a_run_is_told_alike_however_long_the_clock_has_run() -> None:
+    """From time 0, as in a file, and 30 days later: to the last digit of what was learned of the player."""
+    dice = Random(1)  # noqa: S311 - play, not secrets
+    rough = [
+        (rep * REP_MS + at_ms + dice.gauss(5, 12), note_from_words(note))
+        for rep in range(40)
+        for at_ms, note in GRIP
+        if dice.random() < 0.95
+    ]
+    results, learned = [], []
+    for beat0_ns in (0, 30 * 86_400 * 10**9 + 1):
+        run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), Ns(beat0_ns), STEADY)
+        for at_ms, note in sorted(rough):
+            run.hear(Onset(note, Ns(beat0_ns + round(at_ms * NS_PER_MS))))
+        learned.append(run._follower._shift_ns)
+        results.append([one.result for one in run.finish() if isinstance(one, RepTold)])
+    assert results[0] == results[1]
+    assert learned[0] == learned[1] != 0
 
 
 def test_an_unknown_note_is_followed_by_nobody() -> None:
