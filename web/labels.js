@@ -14,7 +14,7 @@ const NAME_REM = 1.125;
 const SMALL_NAME_REM = 0.9;
 const WORD_OF_NUMBER = 0.5;
 const LINE = 1.16;
-const PAD_REM = 0.4;
+export const PAD_REM = 0.4;
 
 /** What stands under one step: {key, at (pixels), side, number, words, real}; an odd word is set bold. */
 function figureOf(reading, at) {
@@ -41,7 +41,7 @@ function tried(figures, number, rem, measure, from, to, most) {
     Math.max(measure(figure.number, number, true), ...figure.words.map(({ said, odd }) => measure(said, word, odd)));
   const widths = figures.map(width);
   const places = rows(
-    figures.map((figure) => figure.at),
+    figures.map((figure) => figure.at + PAD_REM * rem), // under the name in the bar, and clear of the line of the beat
     widths,
     0.8 * rem,
     from,

@@ -7,7 +7,7 @@
 
 import { axisOf, ticks, timeWindow } from "./axis.js";
 import { figureRoom, lanesOf } from "./lanes.js";
-import { extraLabels, figures, fitSlots, inBars, names } from "./labels.js";
+import { PAD_REM, extraLabels, figures, fitSlots, inBars, names } from "./labels.js";
 import { side } from "./words.js";
 
 /** From this width on there is room for the beginning of the note before, and for the names of the lanes. */
@@ -186,7 +186,7 @@ export function layout({ asked, span = timeWindow(asked), reading, head_ms = nul
       leader: {
         x1: figure.at,
         y1: lanes.played.bottom,
-        x2: Math.min(Math.max(figure.at, figure.x), figure.x + figure.width),
+        x2: Math.min(Math.max(figure.at, figure.x - PAD_REM * rem), figure.x + figure.width),
         y2: lanes.figures.y + figure.top,
       },
     })),

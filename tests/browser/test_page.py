@@ -1,5 +1,6 @@
 """The page as a whole: it fits, it can be reached, it can be read across a room, and it trusts no text."""
 
+import re
 from typing import Any
 
 import pytest
@@ -58,6 +59,17 @@ def test_a_phone_shows_the_main_things_first(stand_in: StandIn, open_page: Open)
     assert overflow(page)[0] == 0
     for part in ("#toggle", "#strip", "#verdict"):
         assert bottom(page, part) <= 844, part
+
+
+def test_a_view_is_shown_from_its_top(open_page: Open) -> None:
+    """Also if it is shown already: the link leads to the top of the page, not past the header."""
+    page = open_page(390, 500)
+    page.locator("nav a", has_text="Practise").click()
+    expect(page).to_have_url(re.compile("#practise$"))
+    page.wait_for_function(
+        "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))"
+    )
+    assert page.evaluate("scrollY") == 0
 
 
 def test_a_phone_shows_what_is_played_when_a_run_begins(stand_in: StandIn, open_page: Open) -> None:

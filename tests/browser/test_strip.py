@@ -150,6 +150,15 @@ def test_words_have_room_on_the_page(stand_in: StandIn, open_page: Open, width: 
             assert beside or one["bottom"] <= other["y"] or other["bottom"] <= one["y"], (one, other)
 
 
+def test_a_step_on_the_beat_has_a_figure_clear_of_its_line(inside: Inside) -> None:
+    """What is best played is best read: its figure and word stand beside the line, under the name in the bar."""
+    asked = scene.asked(scene.DRILLS[0])
+    found = plan(inside, asked, scene.rep(asked, 60, 0, noise_ms=0), SIZES[1])
+    (figure,) = [one for one in found["figures"] if one["key"] == 3]
+    assert figure["x"] - found["beat"]["x"] > 4
+    assert figure["leader"]["x1"] == pytest.approx(figure["leader"]["x2"])
+
+
 def test_bold_words_have_room_too(stand_in: StandIn, open_page: Open) -> None:
     """What stands under steps that did not sound is bold, and stands a letter apart from the words beside it."""
     asked = scene.asked(scene.DRILLS[0], stretch=0.9)
