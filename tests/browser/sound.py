@@ -4,6 +4,8 @@ Frequencies by autocorrelation (its first high peak is at one period), onsets wh
 next one's.
 """
 
+from base64 import b64decode
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,7 +15,20 @@ from tests.browser.bookshelf import TUNINGS
 RATE = 48_000
 LOWEST_HZ, HIGHEST_HZ = 380.0, 1100.0
 
+PACKED = """(samples) => {
+  const bytes = new Uint8Array(samples.buffer);
+  let text = "";
+  for (let at = 0; at < bytes.length; at += 32768) text += String.fromCharCode(...bytes.subarray(at, at + 32768));
+  return btoa(text);
+}"""
+"""Makes one text of a Float32Array in the browser: half a million numbers would each be wrapped on their way here."""
+
 Sound = NDArray[np.float64]
+
+
+def unpacked(packed: str) -> Sound:
+    """The samples in it."""
+    return np.frombuffer(b64decode(packed), dtype="<f4").astype(np.float64)
 
 
 def hz(note: str, tuning: int = 0) -> float:
@@ -27,7 +42,8 @@ def likeness(sound: Sound, middle_s: float, at_hz: float, window_s: float = 0.01
     middle = round(middle_s * RATE)
     points = np.arange(middle - half, middle + half)
     here = sound[points]
-    later = np.interp(points + lag, np.arange(len(sound)), sound)
+    reach = np.arange(points[0], min(points[-1] + int(lag) + 2, len(sound)))
+    later = np.interp(points + lag, reach, sound[reach])
     return float(here @ later / np.sqrt((here @ here) * (later @ later) + 1e-12))
 
 

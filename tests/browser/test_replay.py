@@ -14,18 +14,18 @@ from playwright.sync_api import Page, expect
 from tests.browser import scene
 from tests.browser.bookshelf import TUNINGS
 from tests.browser.conftest import Inside, Open
-from tests.browser.sound import RATE, Sound, change, frequency, hz
+from tests.browser.sound import PACKED, RATE, Sound, change, frequency, hz, unpacked
 from tests.browser.stand_in import StandIn
 
 START_S = 0.25
-RENDER = """async (m, rep, timetable, factor, tuning, click, seconds, at_s) => {
-  const { renderTold } = await import("/hear.js");
-  const { slowed } = await import("/tone.js");
+RENDER = f"""async (m, rep, timetable, factor, tuning, click, seconds, at_s) => {{
+  const {{ renderTold }} = await import("/hear.js");
+  const {{ slowed }} = await import("/tone.js");
   const told = slowed(rep.model ? m.model(rep, timetable) : m.played(rep, timetable), factor);
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
-  renderTold(context, context.destination, { told, tuning, click }, at_s);
-  return { told, sound: [...(await context.startRendering()).getChannelData(0)] };
-}"""
+  renderTold(context, context.destination, {{ told, tuning, click }}, at_s);
+  return {{ told, sound: ({PACKED})((await context.startRendering()).getChannelData(0)) }};
+}}"""
 CLICK_BPM = 60.0
 REP = 3
 
@@ -39,7 +39,7 @@ def render(inside: Inside, rep: Any, told: Any, factor: int, *, click: bool = Fa
     """What sounds when, and the sound itself, from 0.25 s on."""
     seconds = 2.6 * factor + 0.5
     got = inside("replay.js", RENDER, rep, told, factor, TUNINGS[0], click, seconds, START_S)
-    return got["told"], np.array(got["sound"], dtype=np.float64)
+    return got["told"], unpacked(got["sound"])
 
 
 def heard(rep: Any) -> list[tuple[float, str]]:

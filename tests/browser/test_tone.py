@@ -14,15 +14,15 @@ from playwright.sync_api import expect
 from tests.browser import scene
 from tests.browser.bookshelf import TUNINGS
 from tests.browser.conftest import Inside, Open
-from tests.browser.sound import RATE, Sound, change, frequency, hz
+from tests.browser.sound import PACKED, RATE, Sound, change, frequency, hz, unpacked
 from tests.browser.stand_in import StandIn
 
 START_S = 0.25
-RENDER = """async (m, how, seconds, at_s) => {
+RENDER = f"""async (m, how, seconds, at_s) => {{
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
   m.renderHearing(context, context.destination, how, at_s);
-  return [...(await context.startRendering()).getChannelData(0)];
-}"""
+  return ({PACKED})((await context.startRendering()).getChannelData(0));
+}}"""
 
 
 def timetable(drill: scene.Drill, click_bpm: float) -> Any:
@@ -51,7 +51,7 @@ def due(told: Any, reps: int, stretch: float = 1.0) -> list[tuple[float, str]]:
 def render(inside: Inside, told: Any, seconds: float, **how: Any) -> Sound:
     """The sound of a hearing that starts at 0.25 s."""
     wanted = {"timetable": told, "tuning": TUNINGS[0], "reps": 2, "half": False, "click": False, **how}
-    return np.array(inside("hear.js", RENDER, wanted, seconds, START_S), dtype=np.float64)
+    return unpacked(inside("hear.js", RENDER, wanted, seconds, START_S))
 
 
 @pytest.mark.parametrize("drill", [scene.DRILLS[0], scene.DRILLS[2]], ids=lambda drill: drill.words)
