@@ -141,12 +141,12 @@ class Chain:
     __slots__ = (
         "_asked",
         "_cheapest",
-        "_due",
         "_ends",
         "_key",
         "_onsets",
         "_size",
         "_tail",
+        "due",
         "links",
         "starts",
     )
@@ -154,7 +154,7 @@ class Chain:
     def __init__(self, asked: Asked, due: Sequence[float], onsets: Onsets) -> None:
         """``due`` is when each asked note is due; ``onsets`` grows meanwhile."""
         self._asked = asked
-        self._due = due
+        self.due = due
         self._onsets = onsets
         self._size = len(asked.notes)
         self._ends: dict[int, tuple[float, Link]] = {}
@@ -182,7 +182,7 @@ class Chain:
         if self._tail:
             self.settle()
         for place in asked.places[note]:
-            off = at_ns - self._due[place]
+            off = at_ns - self.due[place]
             if not -asked.farthest_ns < off < asked.farthest_ns:
                 continue
             best = inf
@@ -239,8 +239,8 @@ class Chain:
     def _is_stub(self, place: int, length: float) -> bool:
         """Whether so short a note is hardly the lead or the theme, which are held."""
         if place == 0:
-            return 2 * length < self._due[1] - self._due[0]
-        return place == self._size - 1 and 2 * length < self._due[0] + self._asked.rep_ns - self._due[-1]
+            return 2 * length < self.due[1] - self.due[0]
+        return place == self._size - 1 and 2 * length < self.due[0] + self._asked.rep_ns - self.due[-1]
 
     def end(self, upto: int) -> tuple[float, Link]:
         """The price of the cheapest reading of the first ``upto`` onsets as this whole rep, and its last link.
@@ -339,7 +339,7 @@ class Chain:
         asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
         sums, odd, skips, sounding = onsets.sums, onsets.odd, asked.skips[link.sounding], link.sounding
         broken, theme = asked.broken[place], len(asked.notes) - 1
-        notes, due = asked.notes, self._due
+        notes, due = asked.notes, self.due
         off_after = onsets.at[upto] - due[size] if size <= theme else None
         best, found = plain, None
         for index in range(first, upto):

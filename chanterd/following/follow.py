@@ -18,7 +18,7 @@ alike.
 from collections.abc import Sequence
 from math import inf
 
-from chanterd.following.chain import NOTHING, START, Chain, Link, Pair, asked_in
+from chanterd.following.chain import NOTHING, START, Asked, Chain, Link, Pair, asked_in
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.onsets import Onsets
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, State, StepFound
@@ -155,18 +155,19 @@ class Follower:
     def _closing(self, clicks: float) -> int:
         return self._grid.at(self._layout.start(self._rep + 1) + clicks)
 
+    def _due(self, ahead: int, asked: Asked) -> list[float]:
+        """When each note of the open rep, or of the one so far ahead of it, is expected."""
+        start = self._grid.at(self._layout.start(self._rep + ahead)) + self._shift_ns
+        return [start + at for at in asked.offsets]
+
     def _open(self) -> None:
         """Begin the open rep and the one after it, with whatever onsets are left over."""
-        turns = self._turns
-        self._asked, self._next = turns[self._rep % len(turns)], turns[(self._rep + 1) % len(turns)]
+        self._asked, self._next = (self._turns[(self._rep + ahead) % len(self._turns)] for ahead in (0, 1))
         self._notes = self._asked.notes
         self._size = len(self._notes)
-        starts = [self._grid.at(self._layout.start(self._rep + ahead)) + self._shift_ns for ahead in (0, 1)]
-        self._chains = [
-            Chain(asked, [start + at for at in asked.offsets], self._onsets)
-            for asked, start in zip((self._asked, self._next), starts, strict=True)
-        ]
-        self._next_from_ns = starts[1] - NEXT_FROM_CLICKS * self._click_ns
+        due, due_next = self._due(0, self._asked), self._due(1, self._next)
+        self._chains = [Chain(self._asked, due, self._onsets), Chain(self._next, due_next, self._onsets)]
+        self._next_from_ns = due_next[0] - NEXT_FROM_CLICKS * self._click_ns
         self._closes_ns = self._closing(CLOSE_AFTER_CLICKS)
         self._waited = False
         self._start()
@@ -392,9 +393,8 @@ class Follower:
         if not pairs or not pairs[-1][0]:  # a lead alone may well be another rep's
             self._shift_ns *= 1 - FADE
             return
-        start = self._grid.at(self._layout.start(self._rep)) + self._shift_ns
-        offs = sorted(self._onsets.at[index] - self._asked.offsets[place] for place, index in pairs)
-        off = (offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2 - start
+        offs = sorted(self._onsets.at[index] - self._chains[0].due[place] for place, index in pairs)
+        off = (offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2
         most, farthest = AT_ONCE_CLICKS * self._click_ns, FARTHEST_CLICKS * self._click_ns
         moved = self._shift_ns + LEARN * max(-most, min(most, off))
         self._shift_ns = max(-farthest, min(farthest, moved))

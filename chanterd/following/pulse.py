@@ -10,9 +10,11 @@ once; beyond that, reps are mistaken for one another (on simulated players).
 
 from dataclasses import replace
 
-from chanterd.following.chain import Pair
+from chanterd.following.chain import Asked, Pair
+from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.follow import Follower
-from chanterd.following.reading import RepRead
+from chanterd.following.reading import LEAD, RepRead
+from chanterd.trade.course import Course
 from chanterd.trade.grid import TempoGrid
 from chanterd.trade.units import Ns
 
@@ -25,18 +27,37 @@ FARTHEST_PACE = 0.25
 
 
 class OwnPulse(Follower):
-    """A follower whose grid is the player's."""
+    """A follower whose grid is the player's.
+
+    The pace stretches what lies between the ornament and the notes around it; the ornament's own steps are the hand's.
+    """
 
     _moved_ns = 0.0
     _pace_ns = 0.0
+    """How much longer than asked the player's reps are."""
+
+    def __init__(self, course: Course, grid: TempoGrid, costs: Costs = STANDARD_COSTS, *, at_once: bool = True) -> None:
+        self._beat_of_rep = course.timetables[0].beat_ns / course.rep_ns
+        super().__init__(course, grid, costs, at_once=at_once)
+
+    def moved_ns(self, rep: int, step: int) -> Ns:
+        """How much later (+) than by the asked grid a step of the open rep, or of one after it, is expected."""
+        moved_ns = self._moved_ns + (rep - self._rep) * self._pace_ns
+        return Ns(round(moved_ns + self._lead_ns if step == LEAD else moved_ns))
 
     @property
-    def moved_ns(self) -> Ns:
-        """How far the open rep is expected from where the asked grid has it; + = later."""
-        return Ns(round(self._moved_ns))
+    def _lead_ns(self) -> float:
+        """How much later a lead is due: a slow player's comes sooner before its beat, by what lies between them."""
+        return -self._pace_ns * self._beat_of_rep
+
+    def _due(self, ahead: int, asked: Asked) -> list[float]:
+        # The rep ahead is not looked for by the pace: a tempo that changes at once would then be lost.
+        lead, *steps = super()._due(ahead, asked)
+        return [lead + self._lead_ns, *steps]
 
     def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
-        return replace(super()._rep_read(pairs, cut, price), shift_ns=self._moved_ns)
+        read = super()._rep_read(pairs, cut, price)
+        return replace(read, shift_ns=self._moved_ns, lead_shift_ns=self._lead_ns)
 
     def _learn(self, pairs: list[Pair]) -> None:
         """Move place and pace, and then the grid itself, so that no shift is left that could be too far."""

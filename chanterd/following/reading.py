@@ -76,6 +76,8 @@ class RepRead:
     """How far from the grid it was expected, by the reps before it; + = late."""
     price: float
     """What the reading costs, see ``cost``; no other reading of the same onsets costs less."""
+    lead_shift_ns: float = 0.0
+    """How much later than the rest of the rep the lead was expected, at the player's own pace; see ``pulse``."""
 
     @property
     def skipped(self) -> bool:

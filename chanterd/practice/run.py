@@ -162,7 +162,7 @@ class Run:
                 continue
             step = measure_step(finding, self.course.of(finding.rep), self.grid)
             if self._pulse is not None:
-                step = moved(step, self._pulse.moved_ns)
+                step = moved(step, self._pulse.moved_ns(step.rep, step.step))
             if finding.step == LEAD:
                 self._next_lead = step
             told.append(StepTold(step, final=False))
@@ -172,7 +172,7 @@ class Run:
         timetable = self.course.of(read.rep)
         rep = measure_rep(read, timetable, self.grid)
         if self._pulse is not None:
-            rep = moved_rep(rep, Ns(round(read.shift_ns)))
+            rep = moved_rep(rep, Ns(round(read.shift_ns)), Ns(round(read.shift_ns + read.lead_shift_ns)))
         judged = self._judge.judge(rep, timetable, next_lead)
         verdict = judged.verdict
         if not rep.skipped:

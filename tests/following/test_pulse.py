@@ -74,4 +74,4 @@ def test_it_tells_how_far_it_has_moved() -> None:
             reads += [one for one in told if isinstance(one, RepRead)]
     assert reads[0].shift_ns == 0
     assert reads[9].shift_ns / NS_PER_MS == pytest.approx(900, abs=100)
-    assert follower.moved_ns > reads[9].shift_ns
+    assert follower.moved_ns(10, 0) > reads[9].shift_ns

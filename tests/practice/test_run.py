@@ -179,6 +179,20 @@ def test_one_sentence_is_said_after_a_rep(verdict: Verdict, skipped: bool, in_a_
     assert sentence(verdict, skipped=skipped, in_a_row=in_a_row) == said
 
 
+@pytest.mark.parametrize("pace", [0.9, 0.95, 1.1, 1.2])
+def test_without_the_click_a_steady_tempo_of_ones_own_is_no_fault(pace: float) -> None:
+    """A tenth fast, a fifth slow, the ornament as asked: once the tempo is known, both notes beside it are in time."""
+    run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, click_off=True)
+    for rep in range(40):
+        beat_ms = (rep * REP_MS + GRIP[-1][0]) * pace
+        run.hear(Onset(Note.B, at(rep * REP_MS * pace)))
+        for ms_in_rep, note in GRIP[1:]:
+            run.hear(Onset(note_from_words(note), at(beat_ms + ms_in_rep - GRIP[-1][0])))
+    said = verdicts(run.finish())
+    assert len(said) == 40
+    assert all(one.startswith("Clean.") for one in said[15:])
+
+
 def test_without_the_click_the_players_own_pulse_is_what_is_expected() -> None:
     """Two per cent slow for forty reps: a rep away from the grid by then, and on time by the player's own pulse."""
     run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, click_off=True)
