@@ -15,7 +15,7 @@ export const PARTS = [
 const OF_KIND = { held: "held notes", quick: "gracenotes and taps" };
 
 /** The lengths of the steps of one kind: "58, 62 ms", and how even they were; null if none was played. */
-export function lengthsWords(lengths) {
+function lengthsWords(lengths) {
   if (lengths.lengths_ms.length === 0) return null;
   const list = `${lengths.lengths_ms.map(whole).join(", ")} ms`;
   if (lengths.longest_over_shortest === null) return list;

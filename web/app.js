@@ -38,7 +38,7 @@ import { todayView } from "./today.js";
 import { askedRep, toldPlayer } from "./told.js";
 import { twelveView } from "./twelve.js";
 import { wireControls } from "./wiring.js";
-import { NO_DRILL, badTempo } from "./words.js";
+import { NO_DRILL, badTempo, misread } from "./words.js";
 
 const RESTART_MS = 700;
 const STILL = matchMedia("(prefers-reduced-motion: reduce)");
@@ -71,7 +71,7 @@ function take(frame, now_ms) {
     change(reduce(page.state, frame));
   } catch (error) {
     console.error("A frame was not understood:", frame, error);
-    change(withTrouble(page.state, error.message));
+    change(withTrouble(page.state, misread(error.message)));
     return;
   }
   if (BEGINS.includes(frame.kind)) begun();

@@ -11,7 +11,7 @@ import { UNCHOSEN, nextWords, settingsWords, title } from "./words.js";
 const STAGE = /, stage \d+$/i;
 
 /** The drill without its build-up stage. */
-export const wholeDrill = (words) => words.replace(STAGE, "");
+const wholeDrill = (words) => words.replace(STAGE, "");
 
 /** The tempo held within the range. */
 export const held = (click_bpm, [low, high]) => Math.min(Math.max(click_bpm, low), high);
@@ -50,6 +50,14 @@ export function showChoices(select, said, choices, chosen) {
   say(said, choices.find((one) => one.name === chosen)?.said ?? "");
 }
 
+/** Show how open the hand is, a share of a click, on a slider over the daemon's range and in the figure beside it. */
+export function showSpread(slider, now, share, range) {
+  const [least, most] = range.map(percent);
+  Object.assign(slider, { min: least, max: most });
+  if (document.activeElement !== slider) slider.value = percent(share);
+  say(now, `${percent(share)} %`);
+}
+
 /** draw(state, player, drills, toBeat, beat): `toBeat` is how many clicks a beat has, `beat` where the run is, or NaN. */
 export function controls(find, chooser) {
   return (state, player, drills, toBeat, beat) => {
@@ -80,13 +88,9 @@ export function controls(find, chooser) {
     showChoices(find("#layout"), find("#layout-said"), state.daemon.layouts, wanted.layout);
     showChoices(find("#feedback"), find("#feedback-said"), state.daemon.feedbacks, wanted.feedback);
     find("#click-off").checked = wanted.click_off;
-    const spread = find("#spread");
-    const [least, most] = state.daemon.spread_range.map(percent);
-    Object.assign(spread, { min: least, max: most });
-    const open = percent(wanted.spread ?? state.daemon.spread);
-    if (document.activeElement !== spread) spread.value = open;
-    say(find("#spread-now"), `${open} %`);
-    say(find("#settings-now"), settingsWords(wanted.layout, wanted.standard ?? state.daemon.standard, open));
+    const open = wanted.spread ?? state.daemon.spread;
+    showSpread(find("#spread"), find("#spread-now"), open, state.daemon.spread_range);
+    say(find("#settings-now"), settingsWords(wanted.layout, wanted.standard ?? state.daemon.standard, percent(open)));
     showStaff(find("#asked-staff"), asked?.drill ?? wanted.drill);
     if (next !== null) prepareStaff(next);
     const built = (found?.stages.length ?? 0) > 1;

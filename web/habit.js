@@ -9,7 +9,7 @@ const WIDTH = 120;
 const HEIGHT = 20;
 
 /** The bars of one rep, whose ornament's beat was at `at_ms`, within the window: {x, width, kind}. Pure; x from 0 to WIDTH. */
-export function smallBars(rep, { from, to }, at_ms) {
+function smallBars(rep, { from, to }, at_ms) {
   const x = (ms) => Math.min(Math.max(((ms - from) / (to - from)) * WIDTH, 0), WIDTH);
   const heard = rep.steps.filter((step) => step.onset_ms !== null);
   return heard.map((step, index) => {
@@ -21,7 +21,7 @@ export function smallBars(rep, { from, to }, at_ms) {
 }
 
 /** Where the beat stands within the width. */
-export const beatX = ({ from, to }) => (-from / (to - from)) * WIDTH;
+const beatX = ({ from, to }) => (-from / (to - from)) * WIDTH;
 
 function placeWord(rep) {
   if (rep.anchor_ms === null) return html``;

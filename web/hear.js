@@ -15,12 +15,8 @@ export function renderTold(context, output, { told, tuning, click }, at_s) {
 }
 
 /** A drill so often; where reps differ, less than all of them once would leave the way unfinished. */
-const drillTold = (timetable, reps, half) =>
+export const drillTold = (timetable, reps, half) =>
   slowed(score(timetable, Math.max(reps, timetable.turns.length)), half ? 2 : 1);
-
-/** All of one drill, so often and with the click or without. */
-export const renderHearing = (context, output, { timetable, tuning, reps, half, click }, at_s) =>
-  renderTold(context, output, { told: drillTold(timetable, reps, half), tuning, click }, at_s);
 
 export class Hear {
   #context = null;

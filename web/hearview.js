@@ -1,7 +1,7 @@
 /** How a drill is heard: the card in the book, the button on the practice view, and that it is never heard over a run. */
 
 import * as api from "./api.js";
-import { held, showChoices, tempoFrom } from "./controls.js";
+import { held, showChoices, showSpread, tempoFrom } from "./controls.js";
 import { tempoWords } from "./ladderwords.js";
 import { say, show } from "./html.js";
 import { running } from "./state.js";
@@ -103,11 +103,7 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
     if (!state.daemon) return;
     const { layouts, spread: usual, spread_range } = state.daemon;
     showChoices(find("#hear-layout"), find("#hear-layout-said"), layouts, wantedOr("layout") ?? layouts[0]?.name ?? null);
-    const [least, most] = spread_range.map((share) => Math.round(100 * share));
-    const open = Math.round(100 * (wantedOr("spread") ?? usual));
-    Object.assign(find("#hear-spread"), { min: least, max: most });
-    if (document.activeElement !== find("#hear-spread")) find("#hear-spread").value = open;
-    say(find("#hear-spread-now"), `${open} %`);
+    showSpread(find("#hear-spread"), find("#hear-spread-now"), wantedOr("spread") ?? usual, spread_range);
   }
 
   function draw(state, player) {

@@ -10,7 +10,7 @@ export const ALL_ORNAMENTS = "all ornaments";
 export const DELETE = "Delete this run";
 export const SURE = "Delete it for good, with all its reps and its take?";
 export const CHOOSE = "Choose a run to see its reps and to hear them again.";
-export const WALKS = "up and down the scale";
+const WALKS = "up and down the scale";
 
 const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric", timeZone: "UTC" };
 

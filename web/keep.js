@@ -2,7 +2,7 @@
 
 const NAME = "chanterd";
 
-export const DEFAULTS = {
+const DEFAULTS = {
   volume: 0.4, accent: true, ground: null, tone: 0.3, tuning: null, to_beat: 1, speak: false, rule: null,
   span: "3 months", speed: 1, replay_click: true,
 };

@@ -23,7 +23,7 @@ function sounds({ key, target }) {
  * What a key asks for: {act: "toggle"}, {act: "tempo", by}, {act: "guess", word} if `asked`, {act: "hear", kind},
  * {act: "hush"}, or null. Pure but for the page's focus.
  */
-export function meaning(event, asked = false) {
+function meaning(event, asked = false) {
   const { target } = event;
   if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog")) return null;
   if (document.querySelector("#practise[hidden]"))

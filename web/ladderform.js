@@ -16,7 +16,7 @@ const rows = () => html`${tempi.map(
 )}`;
 
 /** The rule with the tempi of a kind of tune, told in beats. Pure. */
-export const atPace = (rule, pace, toBeat) => ({
+const atPace = (rule, pace, toBeat) => ({
   ...rule,
   first_bpm: pace.first * toBeat,
   top_bpm: pace.high * toBeat,
@@ -24,7 +24,7 @@ export const atPace = (rule, pace, toBeat) => ({
 });
 
 /** The pace that the rule has now, or null. Pure. */
-export const paceOf = (rule, paces, toBeat) =>
+const paceOf = (rule, paces, toBeat) =>
   paces.find((pace) => Object.entries(atPace({}, pace, toBeat)).every(([field, bpm]) => rule[field] === bpm)) ?? null;
 
 /** What is typed as a value of the rule, in clicks, or null if it is no number. Pure. */

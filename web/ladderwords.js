@@ -6,10 +6,6 @@ export const tempoWords = (bpm) => String(Math.round(bpm * 100) / 100);
 /** Beats a minute, of clicks a minute and how many clicks a beat has. */
 export const beatsOf = (click_bpm, toBeat) => click_bpm / toBeat;
 
-/** Both numbers of a tempo: "64 clicks · 32 beats". */
-export const bothWords = (click_bpm, toBeat) =>
-  `${tempoWords(click_bpm)} clicks · ${tempoWords(beatsOf(click_bpm, toBeat))} beats`;
-
 /** The rule on one line, for the closed panel. */
 export const ruleWords = (rule) =>
   `${tempoWords(rule.first_bpm)} to ${tempoWords(rule.top_bpm)}, ${rule.in_a_row} in a row`;
@@ -24,7 +20,7 @@ export function triesWords(ladder) {
 }
 
 /** What the ladder is about now. */
-export const PHASE = {
+const PHASE = {
   climbing: "climbing",
   falling: "down until it comes",
   proving: "proving it",

@@ -17,7 +17,7 @@ const LONG = 42;
 const LONGER = 84;
 
 /** Why there is no strip to draw: the name of an empty state, or null. Pure. */
-export function emptiness(state, player) {
+function emptiness(state, player) {
   if (!state.daemon) return state.link.state === "away" ? "away" : "connecting";
   if (!player) return "players";
   if (runShown(player)) return null;
@@ -41,7 +41,7 @@ function keptWords(run) {
 }
 
 /** The sentence and the smaller line below it: the schedule's own, or those of the newest rep that may be shown. Pure. */
-export function verdictWords(run, looked = null) {
+function verdictWords(run, looked = null) {
   if (looked) return { said: looked.said, more: moreWords(looked) };
   const last = run?.reps.at(-1) ?? null;
   if (run?.continuation) return keptWords(run);
@@ -79,7 +79,7 @@ function emptyView(find) {
 }
 
 /** {said, more} of a ladder that has just led to another tempo or ended; null: the rep has the word. Pure. */
-export function ladderWords(run) {
+function ladderWords(run) {
   const ladder = run?.ladder ?? null;
   if (!ladder || !(run.ended || run.reps.length === 0)) return null;
   return { said: ladder.said, more: run.ended ? ladder.whole : COUNTED_IN };

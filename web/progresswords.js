@@ -47,7 +47,7 @@ export function placeWords(bias_ms) {
 export const spreadWords = (spread_ms) => (spread_ms === null ? "–" : `± ${whole(spread_ms)} ms`);
 
 /** What one point of a picture stands for. */
-export const POINT = { day: "day", week: "week", month: "month" };
+const POINT = { day: "day", week: "week", month: "month" };
 
 /** The line under the title. */
 export function headline(told, { first, last }) {

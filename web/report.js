@@ -21,7 +21,7 @@ const section = (one) => html`<section>
 </section>`;
 
 /** The words of a report as markup: a title, its sections, the small print. */
-export const reportMarkup = (report) => html`${report.sections.map(section)}
+const reportMarkup = (report) => html`${report.sections.map(section)}
   <aside>${report.notes.map((note) => html`<p>${note}</p>`)}</aside>`;
 
 /** `now()` -> {progress, person}; `attempt(action)` shows a refusal of the daemon; `redraw()` draws once more. */

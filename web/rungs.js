@@ -34,7 +34,7 @@ const heads = [
 ].map(([text, x]) => ({ key: text, tag: "text", class: "note", x, y: -6, text, "font-size": 14 }));
 
 /** The marks of the picture, and its height, in the units of its own view box. Pure. */
-export function rungMarks(ladder, toBeat) {
+function rungMarks(ladder, toBeat) {
   const { list, below, above } = near(ladder);
   const height = list.length * STEP;
   const y = (index) => height - (index + 0.5) * STEP;

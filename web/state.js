@@ -93,13 +93,13 @@ function playerFrom(told, before, daemon) {
 }
 
 /** The state with everything taken anew from what the daemon told. */
-export function takeAll(state, daemon) {
+function takeAll(state, daemon) {
   const players = daemon.players.map((told) => [told.player, playerFrom(told, state.players[told.player], daemon)]);
   return { ...state, daemon, players: Object.fromEntries(players) };
 }
 
 /** The state with one player changed by `change(player) -> fields`; throws FrameError if there is no such player. */
-export function withPlayer(state, id, change) {
+function withPlayer(state, id, change) {
   const player = state.players[id];
   if (!player) throw new FrameError(`A frame is about '${id}', who is not known to this page.`);
   return { ...state, players: { ...state.players, [id]: { ...player, ...change(player) } } };

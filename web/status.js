@@ -19,7 +19,7 @@ export function spanWords(seconds) {
 const figure = (value, unit) => (value === null ? DASH : `${value.toFixed(1)} ${unit}`);
 
 /** The rows of the two tables, as [name, what it is]. Pure. */
-export const daemonRows = (status) => [
+const daemonRows = (status) => [
   ["Version", `${status.version}, Python ${status.python}`],
   ["System", status.system],
   ["Running for", spanWords(status.up_s)],
@@ -31,7 +31,7 @@ export const daemonRows = (status) => [
   ["Data folder", status.data],
 ];
 
-export const pageRows = ({ pages }) => [
+const pageRows = ({ pages }) => [
   ["Open now", pages.now],
   ["Frames sent", pages.frames],
   ["Passing frames not sent to slow pages", pages.lost],

@@ -11,7 +11,7 @@ import { stripSentence } from "./words.js";
 const NS_PER_MS = 1e6;
 
 /** A measure(text, pixels, bold) -> pixels for the page's own letters. */
-export function measurer(family) {
+function measurer(family) {
   const pen = document.createElement("canvas").getContext("2d");
   const known = new Map();
   return (text, size, bold) => {
@@ -26,7 +26,7 @@ export function measurer(family) {
 }
 
 /** The time of the run now, in ms from its beat 0, on the scale of its onsets; NaN while the clock is unknown. */
-export function runNow_ms(player, clock, page_ms) {
+function runNow_ms(player, clock, page_ms) {
   const { grid } = player.run;
   return (clock.toDaemon_ns(page_ms) - grid.beat0_ns) / NS_PER_MS - (player.chanter.calibration_ms ?? 0);
 }

@@ -16,7 +16,7 @@ const line = (one, whole) => html`<li>
 </li>`;
 
 /** Whether there is anything to say. Pure. */
-export const hasWords = (proposal) =>
+const hasWords = (proposal) =>
   proposal !== null && proposal.lines.length + proposal.done.length + proposal.refused.length > 0;
 
 /** The proposal as markup; `whole`: with all that can be done about it. Pure. */

@@ -53,7 +53,7 @@ export function score({ turns, clicks_per_rep, ornament_beat, click_bpm }, reps)
 }
 
 /** The frequency of a note by a tuning's table, which has low G first. */
-export const hzOf = (tuning, note) => tuning.hz[NOTES.indexOf(note)];
+const hzOf = (tuning, note) => tuning.hz[NOTES.indexOf(note)];
 
 const waves = new WeakMap();
 

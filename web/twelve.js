@@ -8,7 +8,7 @@ import { repName } from "./replaywords.js";
 import { repToHear, runShown } from "./state.js";
 
 /** What there is to hear of a rep of this run: {rep, timetable, words}, or null. Pure. */
-export const heardAgain = (run, rep) =>
+const heardAgain = (run, rep) =>
   rep && {
     rep,
     timetable: { turns: run.turns, ...run.grid },

@@ -18,7 +18,7 @@ export function side(deviation_ms) {
   return shown < 0 ? "early" : "late";
 }
 
-/** A deviation in words: "12 ms late", "4 ms early", "on it". */
+/** A deviation in words: "12 ms late", "4 ms early", "0 ms". */
 export function offBy(deviation_ms) {
   const shown = Math.round(deviation_ms);
   if (shown === 0) return "0 ms";
@@ -102,6 +102,9 @@ export const EMPTY = {
 
 export const AWAY = (seconds) =>
   `The daemon does not answer. What you see is the last it told. ${seconds > 0 ? `Trying again in ${seconds} s.` : "Trying again now."}`;
+
+/** What the daemon said and the page could not read; as a rule one of them was brought up to date and the other not. */
+export const misread = (said) => `${said} Load this page again: it may be older than the daemon.`;
 
 export const NOT_SENT = "The daemon does not answer, so nothing was changed. Is it still running?";
 

@@ -9,6 +9,8 @@ from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
 
+AGAIN = "Load this page again: it may be older than the daemon."
+
 
 def run_of() -> Any:
     """A run in progress with twelve reps."""
@@ -111,15 +113,15 @@ def test_a_silent_browser_offers_sound(stand_in: StandIn, open_page: Open) -> No
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ('{"kind": "confetti"}', "A frame of kind 'confetti' is not known to this page."),
-        ('{"kind": "rep", "player": "one"}', "The frame 'rep' has no 'in_a_row'."),
+        ('{"kind": "confetti"}', f"A frame of kind 'confetti' is not known to this page. {AGAIN}"),
+        ('{"kind": "rep", "player": "one"}', f"The frame 'rep' has no 'in_a_row'. {AGAIN}"),
         ("<html>", "Something came from the daemon that is not JSON."),
     ],
 )
 def test_a_frame_that_is_not_understood_is_shown(
     stand_in: StandIn, open_page: Open, complaints: list[str], text: str, said: str
 ) -> None:
-    """It is told at the foot of the page and on the console, and the connection goes on."""
+    """It is told at the foot of the page, with what to do, and on the console, and the connection goes on."""
     page = open_page()
     stand_in.send_text(text)
     expect(page.locator("#trouble span")).to_have_text(said)

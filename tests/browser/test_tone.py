@@ -20,7 +20,8 @@ from tests.browser.stand_in import StandIn
 START_S = 0.25
 RENDER = f"""async (m, how, seconds, at_s) => {{
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
-  m.renderHearing(context, context.destination, how, at_s);
+  const {{ timetable, tuning, reps, half, click }} = how;
+  m.renderTold(context, context.destination, {{ told: m.drillTold(timetable, reps, half), tuning, click }}, at_s);
   return ({PACKED})((await context.startRendering()).getChannelData(0));
 }}"""
 
