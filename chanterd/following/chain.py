@@ -93,6 +93,11 @@ class Asked:
             return square * (self.costs.early_little + self.costs.early * square)
         return (self.costs.late if q else self.costs.late_lead) * square / (square + self.late_sq)
 
+    def unhindered(self, off: float) -> float:
+        """The price of being late, in ns, without any unasked note before."""
+        square = off * off / self.early_sq if off > 0 else 0.0
+        return self.costs.late_unhindered * square * square
+
     def relative(self, off: float) -> float:
         """The price of a difference to the deviation of the link before, in ns."""
         square = off * off
@@ -213,9 +218,10 @@ class Chain:
                     continue
                 price = link.price + from_click
                 if price < best:
-                    price += (
-                        self._gap(link, index, place, best - price) if between else asked.skips[link.sounding][place]
-                    )
+                    if between:
+                        price += self._gap(link, index, place, best - price)
+                    else:
+                        price += asked.skips[link.sounding][place] + asked.unhindered(off)
                     if price < best:
                         best, back = price, link
             if back is not None:

@@ -61,6 +61,9 @@ class Costs:
     """The same for a lead that is late: a lead may begin late without much meaning."""
     late_clicks: float = 2.2
     """Far: whoever stumbles comes late, by any part of a rep, so that being late tells little by itself."""
+    late_unhindered: float = 0.25
+    """What coming half a click late costs besides if nothing unasked came before, which rises with the fourth power:
+    whoever has not stumbled is no more likely to be late than early."""
     early: float = 0.5
     """What coming half a click early costs; it rises with the fourth power, without an end: nobody is a whole click
     early of a sudden, so that is another rep. To it is added …"""

@@ -40,6 +40,10 @@ class Rep:
         most = COSTS.late if place else COSTS.late_lead
         return most * off_ns**2 / (off_ns**2 + (COSTS.late_clicks * self.click_ns) ** 2)
 
+    def unhindered(self, off_ns: float) -> float:
+        """Late with nothing before."""
+        return COSTS.late_unhindered * (2 * max(0.0, off_ns) / self.click_ns) ** 4
+
     def length_ns(self, place: int) -> float:
         """How long a note of the melody is asked to last; 0 for a step."""
         if place == 0:
@@ -126,7 +130,7 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
             if heard[onset].length_ns < min(COSTS.stub_ms * 1e6, rep.length_ns(place) / 2):
                 price += COSTS.stub
             if link is None:
-                price += rep.absolute(place, off)
+                price += rep.absolute(place, off) + (0.0 if onset else rep.unhindered(off))
             elif link[0] == 0:
                 price += min(rep.absolute(place, off), rep.absolute(place, off - link[1]))
             else:

@@ -101,7 +101,8 @@ def test_a_player_who_is_late_all_along_pays_once() -> None:
     late.start(0, 0.0, None)
     for index in range(5):
         late.add(index)
-    assert late.end(5)[0] - on_time.end(5)[0] == pytest.approx(rep.absolute(0, 100 * MS))
+    once = rep.absolute(0, 100 * MS) + rep.unhindered(100 * MS)
+    assert late.end(5)[0] - on_time.end(5)[0] == pytest.approx(once)
 
 
 @pytest.mark.parametrize("late_ms", [220.0, 0.0, -180.0])
@@ -155,3 +156,11 @@ def test_what_comes_between_a_theme_and_the_next_lead_is_rather_another_attempt_
     read = follow(plays, [lead, *steps, *again, *plays.rep(1)])[0]
     heard = [None if found.sound is None else found.sound.onset_ns for found in read.steps]
     assert heard == [one.at_ns for one in again]
+
+
+def test_an_early_lead_after_a_rest_is_no_late_theme_of_the_rep_that_was_rested() -> None:
+    """The theme is the same note as the next lead, and that came 81 ms too soon, after nothing that could delay it."""
+    plays = player("B gracenote from low G to low G", 209.0)
+    reads = follow(plays, [*plays.rep(1, late_ms=-81.0), *plays.rep(2, late_ms=-81.0)])
+    assert reads[0].skipped
+    assert reads[1].lead.sound is not None

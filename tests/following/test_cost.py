@@ -13,6 +13,11 @@ def test_lateness_alone_never_makes_a_right_note_missing() -> None:
     assert max(COSTS.late, COSTS.late_lead, COSTS.uneven) <= COSTS.missing + COSTS.extra
 
 
+def test_who_has_not_stumbled_is_rather_early_than_late_at_another_rep() -> None:
+    """Half a click off the one way or the other: no rep is left out or begun a rep late for that."""
+    assert 0 < COSTS.late_unhindered <= COSTS.early < COSTS.missing
+
+
 def test_the_likelier_an_unasked_note_the_cheaper() -> None:
     """The fingers crossing, then any short noise, then a whole note."""
     assert COSTS.crossing < COSTS.short_extra < COSTS.extra
