@@ -40,6 +40,7 @@ class Writer:
         self._tell = tell
         self._again_s = again_s
         self._queue: SimpleQueue[Told | threading.Event] = SimpleQueue()
+        self._held: Told | threading.Event | None = None  # taken out of the queue and not written yet
         self._gone: set[str] = set()
         self._said: str | None = WELL
         self._closing = threading.Event()
@@ -72,21 +73,21 @@ class Writer:
         return left
 
     def _left(self) -> int:
-        """How many things told are in the queue; those who only wait for it are nothing told."""
-        left = 0
+        """How many things told are not written; those who only wait for that are nothing told."""
+        left = [self._held]
         with suppress(Empty):
             while True:
-                left += not isinstance(self._queue.get_nowait(), threading.Event)
-        return left
+                left.append(self._queue.get_nowait())
+        return sum(one is not None and not isinstance(one, threading.Event) for one in left)
 
     def _run(self) -> None:
         while not (self._closing.is_set() and self._queue.empty()):
-            one = self._queue.get()
+            self._held = one = self._queue.get()
             if isinstance(one, threading.Event):
                 one.set()
             elif one.begun.key not in self._gone and not self._write(one):
-                self._queue.put(one)  # counted among what is left
-                return
+                return  # it is held still, and counted among what is left
+            self._held = None
 
     def _write(self, told: Told) -> bool:
         """Write it, however long that takes; False if we are closing and it cannot be."""

@@ -1,5 +1,6 @@
 """The writer: it never makes anybody wait, never loses what it can keep, and says when it cannot write."""
 
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from queue import Queue
@@ -145,6 +146,19 @@ def test_closing_writes_what_waits_and_counts_what_it_cannot(store: Store, told:
     assert one.close(patience_s=0.1) == 2
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
+
+
+def test_what_is_still_being_written_when_time_is_up_counts_as_left(
+    store: Store, told: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A database that does not answer at all: neither the rep it has been given nor the next is said to be kept."""
+    run, answers = begun(somebody(store)), threading.Event()
+    one = Writer(store, told.put, again_s=0.02)
+    monkeypatch.setattr(one._ledger, "write", lambda _: answers.wait(10))
+    one.put(closed(run, RESULTS[:1]))
+    one.put(closed(run, RESULTS[1:]))
+    assert one.close(patience_s=0.05) == 2
+    answers.set()
 
 
 def test_what_may_wait_is_bounded(store: Store, told: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch) -> None:
