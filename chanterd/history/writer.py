@@ -22,6 +22,8 @@ LOG = logging.getLogger(__name__)
 
 AGAIN_S = 5.0
 """How long to wait before what could not be written is tried again."""
+LAST_S = 1.0
+"""How long what is being written when time is up may still take: cut off there, it would leave its connection open."""
 MOST_WAITING = 20_000
 """Things told that may wait: ten hours of one player's reps, some 60 MB. What comes after them is lost, and told."""
 
@@ -66,7 +68,7 @@ class Writer:
         self._deadline = time.monotonic() + patience_s
         self._closing.set()
         self._queue.put(threading.Event())  # so that it wakes up
-        self._thread.join(patience_s + self._again_s)
+        self._thread.join(patience_s + self._again_s + LAST_S)
         left = self._left()
         if left:
             LOG.error("The history was closed before all was in it; reps and ends of runs that are lost: %d.", left)
