@@ -5,8 +5,8 @@ aligning them, mido reading the take from a file.
 
 Single calls are timed by ``perf_counter_ns``, longer pieces of work by
 ``thread_time_ns``, which leaves out what other programs take in between. The garbage collector stays on, as in the
-daemon, and a full collection is made before each repeat, so that nobody pays for another's garbage. Of each call and
-each piece of work the best of the repeats counts, since other work on the machine only ever adds (as timeit's
+daemon; what there is before each repeat is frozen, as the daemon does at its start, so that nobody pays for another's
+garbage. Of each call and each piece of work the best of the repeats counts, since other work on the machine only ever adds (as timeit's
 documentation advises); the median and p99 are then taken over the calls. The events are messages through the real
 ear, but the ear's own time is not in it.
 
@@ -74,7 +74,7 @@ def _each_call(one: Performance) -> tuple[list[float], list[float]]:
     hears: list[float] = []
     ticks: list[float] = []
     now_ns = one.grid.beat0_ns
-    gc.collect()
+    settle()
     for heard in one.heard:
         while now_ns < heard.at_ns:
             begun = time.perf_counter_ns()
@@ -92,11 +92,17 @@ def _each_call(one: Performance) -> tuple[list[float], list[float]]:
     return hears, ticks
 
 
+def settle() -> None:
+    """Leave nothing to the garbage collector but what is made from now on."""
+    gc.collect()
+    gc.freeze()
+
+
 def timed(work: Callable[[], object], repeats: int) -> float:
     """Microseconds that a piece of work needs."""
     took = []
     for _ in range(repeats):
-        gc.collect()
+        settle()
         begun = time.thread_time_ns()
         work()
         took.append((time.thread_time_ns() - begun) / 1000)
