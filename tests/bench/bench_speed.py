@@ -3,12 +3,11 @@
 Beside it in the same run, on the same simulated events: mido parsing the messages from bytes, rapidfuzz and parangonar
 aligning them, mido reading the take from a file.
 
-Single calls are timed by ``perf_counter_ns``, longer pieces of work by
-``thread_time_ns``, which leaves out what other programs take in between. The garbage collector stays on, as in the
-daemon; what there is before each repeat is frozen, as the daemon does at its start, so that nobody pays for another's
-garbage. Of each call and each piece of work the best of the repeats counts, since other work on the machine only ever adds (as timeit's
-documentation advises); the median and p99 are then taken over the calls. The events are messages through the real
-ear, but the ear's own time is not in it.
+Single calls are timed by ``perf_counter_ns``, longer pieces of work by ``thread_time_ns``, which leaves out what other
+programs take in between. The garbage collector stays on; what there is before each repeat is frozen, as the daemon
+does at its start, so that nobody pays for another's garbage. Of each call and each piece of work the best of the
+repeats counts, since other work on the machine only ever adds (as timeit's documentation advises); the median and p99
+are then taken over the calls. The events are messages through the real ear, but the ear's own time is not in it.
 
 Run: ``python -m tests.bench.bench_speed [--condition NAME] [--minutes N] [--repeats N] [--seed S]``
 """
