@@ -13,7 +13,7 @@ import pytest
 from chanterd.hearing import port as port_module
 from chanterd.hearing import ports as ports_module
 from chanterd.hearing.driver import API_NAMED, Api
-from chanterd.hearing.port import PortSource
+from chanterd.hearing.port import IDLE_S, PLAYS_NS, READ_S, PortSource, pause_s
 from chanterd.trade.units import NS_PER_MS
 from tests.hearing.listener import Listener
 from tests.jack import VirtualChanter
@@ -95,6 +95,12 @@ def driver(monkeypatch: pytest.MonkeyPatch) -> FakeDriver:
     monkeypatch.setattr(ports_module, "RETRY_NS", 5 * NS_PER_MS)
     monkeypatch.setattr(port_module, "LOOK_NS", 5 * NS_PER_MS)
     return fake
+
+
+def test_a_port_is_looked_at_more_often_while_somebody_plays() -> None:
+    """Four times as often, for two seconds after each note: longer than a theme note lasts at 60 clicks a minute."""
+    assert pause_s(0) == pause_s(PLAYS_NS - 1) == READ_S == IDLE_S / 4
+    assert pause_s(PLAYS_NS) == IDLE_S
 
 
 def stalled_run(chanter: VirtualChanter) -> tuple[list[int], list[float], list[float]]:
