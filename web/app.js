@@ -1,6 +1,7 @@
 /** Wires the page: frames change the state, the state is drawn once a frame, controls ask the daemon. */
 
 import * as api from "./api.js";
+import { attempts } from "./attempts.js";
 import { bookView } from "./book.js";
 import { Chooser } from "./chooser.js";
 import { climbView } from "./climb.js";
@@ -49,6 +50,7 @@ const BEGINS = ["hello", "resync", "grid", "calibration"];
 
 const find = (selector) => document.querySelector(selector);
 const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false, starting: false };
+const { attempt, load } = attempts({ refuse, draw });
 const asked = new URLSearchParams(location.search).get("player");
 
 /** The number of whoever sits there; null while that is not known. */
@@ -89,17 +91,6 @@ function begun() {
   else setTimeout(() => busy() || today.look(), WRITTEN_MS);
 }
 
-async function attempt(action) {
-  page.refused = null;
-  try {
-    await action();
-  } catch (error) {
-    if (!(error instanceof api.Refused)) throw error;
-    page.refused = error.message;
-  }
-  draw();
-}
-
 /** The rule that this browser kept, if it is one, until another is set. */
 function keepRule(rule) {
   const whole = Object.keys(page.state.daemon.ladder).every((field) => Number.isFinite(rule?.[field]));
@@ -107,7 +98,7 @@ function keepRule(rule) {
 }
 
 const fetchDrills = () =>
-  attempt(async () => {
+  load(async () => {
     page.drills = await api.drills();
     chooser.drills = page.drills;
   });
@@ -115,7 +106,7 @@ const fetchDrills = () =>
 /** A chanter that was just learned has a profile that was not there when the daemon told its state. */
 function fetchProfile(name) {
   if (page.state.daemon.profiles.some((profile) => profile.name === name)) return;
-  attempt(async () => {
+  load(async () => {
     const daemon = checkedState(await api.state());
     page.state = { ...page.state, daemon }; // only now: frames may have come in while we waited
   });
@@ -291,7 +282,7 @@ const today = todayView(
     { place: find("#today"), whole: false },
     { place: find("#plans-today"), whole: true },
   ],
-  { attempt, seat: () => shown()?.player ?? null, start: startLine, all: () => startPlan(api.startProposed) },
+  { attempt, load, seat: () => shown()?.player ?? null, start: startLine, all: () => startPlan(api.startProposed) },
 );
 const turn = (act) => change(withBook(page.state, act));
 const voice = new Hear((hearing) => change(withHearing(page.state, hearing)));

@@ -36,17 +36,17 @@ export function proposed(proposal, whole) {
  *
  * `start(line)` starts a line, `all()` all of them; `seat()` names the player's chanter, or null.
  */
-export function todayView(places, { attempt, seat, start, all }) {
+export function todayView(places, { attempt, load, seat, start, all }) {
   let proposal = null;
   let whose = null;
 
-  const take = (ask) =>
-    attempt(async () => {
+  const take = (ask, doing = attempt) =>
+    doing(async () => {
       const told = await ask(seat());
       [proposal, whose] = [told, seat()];
     });
 
-  const look = () => (seat() === null ? null : take(api.proposal));
+  const look = () => (seat() === null ? null : take(api.proposal, load));
 
   function act({ dataset }) {
     if ("start" in dataset) start(proposal.lines.find((one) => one.drill === dataset.start));

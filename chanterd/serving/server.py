@@ -94,7 +94,11 @@ def serve(
 ) -> None:
     """Serve until interrupted. Raises ChanterdError if the port, the store or a table of the user's is wrong."""
     listener = bind(port)  # first: a second daemon that cannot serve must not touch the data of the one that runs
-    daemon = Daemon(sources, folder, store=store)
+    try:
+        daemon = Daemon(sources, folder, store=store)
+    except ChanterdError:
+        listener.close()
+        raise
     logging.getLogger().addHandler(daemon.logbook)
     port = listener.getsockname()[1]
     page = f"http://{ADDRESS}:{port}/"

@@ -199,3 +199,23 @@ def test_nothing_is_fetched_from_elsewhere(stand_in: StandIn, open_page: Open) -
     expect(page.locator("#chanter-name")).to_have_text("Kitchen chanter")
     assert asked
     assert all(url.startswith(stand_in.address) for url in asked)
+
+
+def test_a_refusal_stays_while_the_page_fetches_something_by_itself(inside: Inside) -> None:
+    """Only what the player does next takes it away; what is fetched meanwhile may still add its own."""
+    said = inside(
+        "attempts.js",
+        """async (m) => {
+          const { Refused } = await import("/api.js");
+          const said = [];
+          let shown = null;
+          const told = m.attempts({ refuse: (why) => (shown = why), draw: () => said.push(shown) });
+          const no = async () => { throw new Refused("No."); };
+          await told.attempt(no);
+          await told.load(async () => {});
+          await told.attempt(async () => {});
+          await told.load(no);
+          return said;
+        }""",
+    )
+    assert said == ["No.", "No.", None, "No."]
