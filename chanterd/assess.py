@@ -118,7 +118,7 @@ def assess(
         turns=[one.drill.words for one in run.course.timetables],
         left_out=run.course.left_out,
         reps=reps,
-        summary=summarise(reps, drill, bpm),
+        summary=summarise(reps, drill, bpm, click_off=click_off),
     )
     if run.kept is not None:
         found["continuation"] = run.kept

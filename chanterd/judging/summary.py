@@ -102,6 +102,8 @@ class RunSoFar:
     """None: nothing can be said about what to practise next."""
     click_bpm: float = 0.0
     """0: not known; then only the least that can be heard in any interval counts."""
+    click_off: bool = False
+    """It was played without a click, and nothing is remarked on where the click was."""
     reps: int = 0
     clean: list[bool] = field(default_factory=list)
     _at: list[float] = field(default_factory=list)
@@ -147,6 +149,7 @@ class RunSoFar:
             sizes={"held": _size(held), "quick": _size(quick)},
             faults=faults,
             helping=self._helping(next(iter(faults), None)),
+            click_off=self.click_off,
         )
         return Summary(
             reps=self.reps,
@@ -183,9 +186,11 @@ def _size(told: Sizes) -> Size:
     return Size(told["median_ms"], told["spread_ms"], told["longest_over_shortest"])
 
 
-def summarise(reps: Iterable[RepResult], drill: Drill | None = None, click_bpm: float = 0.0) -> Summary:
-    """Sum up the reps of one run; see :class:`RunSoFar` for what drill and tempo are for."""
-    run = RunSoFar(drill, click_bpm)
+def summarise(
+    reps: Iterable[RepResult], drill: Drill | None = None, click_bpm: float = 0.0, *, click_off: bool = False
+) -> Summary:
+    """Sum up the reps of one run; see :class:`RunSoFar` for what the rest is for."""
+    run = RunSoFar(drill, click_bpm, click_off)
     for rep in reps:
         run.add(rep)
     return run.summary()

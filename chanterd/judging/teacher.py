@@ -89,6 +89,8 @@ class Facts:
     faults: Mapping[str, int]
     helping: str | None
     """The drill that helps with the commonest fault; None: the same, slower."""
+    click_off: bool = False
+    """The beat was the player's own, so that being late or early by it is no habit."""
 
 
 def remarks(facts: Facts) -> Remarks:
@@ -123,6 +125,8 @@ def _beat(facts: Facts) -> Iterator[Remark]:
         yield "steady", f"The beat is steady, give or take {facts.spread_ms:.0f} ms."
     else:
         yield "unsteady", f"The beat wanders, give or take {facts.spread_ms:.0f} ms."
+    if facts.click_off:
+        return
     if facts.bias_ms is None:
         yield "open", "There are not enough reps yet to say whether you are early or late."
     elif abs(facts.bias_ms) <= facts.heard_from_ms:

@@ -159,7 +159,7 @@ class Practising:
     def _take_run(self, run: Run) -> None:
         self.run = run
         self._recording = self._record(run)
-        self._score = RunSoFar(run.drill, run.grid.click_bpm)
+        self._score = RunSoFar(run.drill, run.grid.click_bpm, run.click_off)
         self._kept: deque[RepResult] = deque(maxlen=REPS_COMPARED)
         self._astray = Astray(run.grid.click_bpm, ms(run.course.rep_ns)) if run.click_off else None
         self._doubt = ""

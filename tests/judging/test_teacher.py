@@ -48,6 +48,16 @@ def test_a_good_run_is_told_as_a_teacher_would() -> None:
     }
 
 
+def test_without_a_click_nobody_is_on_it_late_or_early() -> None:
+    """Of the beat only how steady it is, by the player's own pulse; the tempo kept is told elsewhere."""
+    for bias_ms, drift_ms in ((4.0, 0.1), (60.0, 8.0), (None, 0.1)):
+        told = remarks(replace(GOOD, bias_ms=bias_ms, drift_ms=drift_ms, click_off=True))
+        assert told["steady"][0] == "The beat is steady, give or take 11 ms."
+        assert "On the whole" not in " ".join(told["steady"])
+        assert told["unsteady"] == ["In 2 of 20 reps a step was crushed."]
+        assert told["open"] == []
+
+
 def test_a_habit_is_told_apart_from_a_slip() -> None:
     """Just within what can be heard it is on the click; beyond it is late or early each time."""
     within = "On the whole you are on the click: 25 ms early, and up to 25 ms cannot be heard."

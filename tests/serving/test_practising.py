@@ -258,6 +258,7 @@ def test_a_run_without_the_click_tells_how_the_tempo_was_kept(sitting: Sitting) 
     assert told["continuation"]["kept_bpm"] == pytest.approx(120 / 1.02, abs=0.5)
     assert told["continuation"]["intervals"] == 11
     assert told["continuation"]["sure"] is False
+    assert "early or late" not in str(told["remarks"])
 
 
 def test_with_the_click_nothing_is_told_of_it(sitting: Sitting) -> None:
