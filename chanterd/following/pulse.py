@@ -20,8 +20,8 @@ from chanterd.trade.units import Ns
 
 PACE = 0.2
 """How much of what is learned of a rep's place is taken for a change of pace; chosen by us, on simulated players."""
-BORNE_FASTER, BORNE_SLOWER = 0.12, 0.20
-"""Shares of the asked tempo; measured on simulated players."""
+BORNE_FASTER, BORNE_SLOWER = 0.12, 0.18
+"""Shares of the asked tempo, both with something in hand; measured on simulated players."""
 FARTHEST_PACE = 0.25
 """The share of a rep by which the pace may differ from what was asked."""
 

@@ -2,9 +2,9 @@
 
 While a pulse is sought, the step on the beat comes nearer to it from rep to rep; where reps are mistaken for one
 another, it jumps from one side to the other. On simulated players with five ornaments, 40 reps each, three jumps in
-eight reps told all of 20 runs at each tempo from 27 to 40 % slower than asked and from 20 to 100 % faster, as a rule
-within ten reps; and none from 20 % slower to 15 % faster, nor where every fifth rep was followed by a rest. Who plays
-at half the tempo is told in every second rep that nothing was played.
+eight reps told all of 20 runs at 30 and 40 % slower than asked, and at 20 and 30 % faster, as a rule within ten reps;
+some at 20 to 25 % slower or 17 % faster; and none from 18 % slower to 15 % faster, nor where every fifth rep was
+rested. Who plays at half the tempo is told in every second rep that nothing was played.
 """
 
 from collections import deque

@@ -46,7 +46,7 @@ def share_right(kind: type[Follower], words: str, bpm: float, pace: Callable[[in
 @pytest.mark.parametrize("bpm", [60.0, 120.0, 200.0])
 @pytest.mark.parametrize("pace", [0.88, 0.97, 1.0, 1.1, 1.2])
 def test_a_steady_tempo_of_the_players_own_is_followed(words: str, bpm: float, pace: float) -> None:
-    """From 12 % faster to 20 % slower than asked, for 120 reps: every onset is the step it was."""
+    """Reps from 12 % shorter to 20 % longer than asked, 120 of them: every onset is the step it was."""
     assert share_right(OwnPulse, words, bpm, lambda _: pace) == 1.0
 
 

@@ -181,7 +181,7 @@ def test_one_sentence_is_said_after_a_rep(verdict: Verdict, skipped: bool, in_a_
 
 @pytest.mark.parametrize("pace", [0.9, 0.95, 1.1, 1.2])
 def test_without_the_click_a_steady_tempo_of_ones_own_is_no_fault(pace: float) -> None:
-    """A tenth fast, a fifth slow, the ornament as asked: once the tempo is known, both notes beside it are in time."""
+    """Reps a tenth shorter to a fifth longer, ornaments as asked: once that is known, both notes beside are in time."""
     run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, click_off=True)
     for rep in range(40):
         beat_ms = (rep * REP_MS + GRIP[-1][0]) * pace

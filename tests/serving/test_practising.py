@@ -352,7 +352,7 @@ def test_it_is_told_when_the_beat_cannot_be_followed(sitting: Sitting, times: fl
     sitting.play(at_tempo(sitting.cue(), 16, times))
     told = [one["doubt"] for one in sitting.of("doubt")]
     doubt = (
-        "Your beat cannot be followed just now. When 60 is asked, 48 to 67 clicks a minute can be: "
+        "Your beat cannot be followed just now. When 60 is asked, 49 to 67 clicks a minute can be: "
         "set the tempo that you mean to keep, then start again."
     )
     assert told == [doubt] * lost
