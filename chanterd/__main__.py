@@ -18,7 +18,7 @@ def main() -> None:
     if bootstrap.in_checkout() and len(sys.argv) == 1:
         sys.argv += ["serve", "--input", "demo"]
 
-    from chanterd.cli import main as command_line  # noqa: PLC0415  it needs what set-up has installed
+    from chanterd.commands.main import main as command_line  # noqa: PLC0415  it needs what set-up has installed
 
     command_line()
 

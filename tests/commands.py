@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from chanterd.cli import main
+from chanterd.commands.main import main
 
 
 class Commands:

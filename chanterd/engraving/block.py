@@ -14,7 +14,7 @@ from chanterd.engraving.merged import merged
 from chanterd.engraving.musicxml import Line, music_xml
 from chanterd.engraving.sheet import SheetLine
 from chanterd.engraving.staff import ABOVE, BELOW
-from chanterd.trade.units import Bpm
+from chanterd.music.units import Bpm
 
 STAFF_HEIGHT = 7.0
 """From the lowest to the highest staff line: as large as printed parts are, to be read at arm's length [no source]."""

@@ -5,10 +5,10 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.trade.book import standard_book
-from chanterd.trade.drill import Drill, all_drills, drill_from_words
-from chanterd.trade.note import Note, note_from_words
-from chanterd.trade.ornament import Book, plain
+from chanterd.music.book import standard_book
+from chanterd.music.drill import Drill, all_drills, drill_from_words
+from chanterd.music.note import Note, note_from_words
+from chanterd.music.ornament import Book, plain
 
 _WAY = re.compile(r"^(?P<name>.+?)(?: from (?P<lead>.+?))?(?: to (?P<theme>.+?))?(?P<stage> ?, ?stage .+)?$")
 

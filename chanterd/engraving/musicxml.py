@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
-from chanterd.trade.drill import Drill
-from chanterd.trade.note import Note
+from chanterd.music.drill import Drill
+from chanterd.music.note import Note
 
 PITCH: dict[Note, tuple[str, int, int]] = {
     Note.LOW_G: ("G", 0, 4),

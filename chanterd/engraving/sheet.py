@@ -8,9 +8,9 @@ from chanterd.engraving.choice import choose
 from chanterd.engraving.musicxml import Line, music_xml
 from chanterd.engraving.paper import Paper, find_paper
 from chanterd.engraving.tempi import tempi_from_words
-from chanterd.trade.drill import Drill, make_drill
-from chanterd.trade.ornament import Book
-from chanterd.trade.units import Bpm
+from chanterd.music.drill import Drill, make_drill
+from chanterd.music.ornament import Book
+from chanterd.music.units import Bpm
 
 BARS = 4
 """A line has at least so many: its last bar is written again, as it is to be played again."""

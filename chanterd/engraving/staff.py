@@ -10,8 +10,8 @@ from xml.etree import ElementTree as ET
 from chanterd.engraving.drawing import SPACE, Row, rows
 from chanterd.engraving.engraver import engrave
 from chanterd.engraving.musicxml import Line, music_xml, note_names
-from chanterd.trade.drill import Drill
-from chanterd.trade.ornament import plain
+from chanterd.music.drill import Drill
+from chanterd.music.ornament import plain
 
 ABOVE, BELOW = 3.6, 6.3
 """What is drawn, from the top staff line, in staff spaces: up to the gracenotes' beams, down to low G's stem."""

@@ -3,8 +3,8 @@
 import re
 
 from chanterd.config import ChanterdError
-from chanterd.trade.grid import click_bpm
-from chanterd.trade.units import Bpm
+from chanterd.music.grid import click_bpm
+from chanterd.music.units import Bpm
 
 STEP_BPM = 5.0
 """From one box to the next; tempi go up by 3 to 5 at a time (common practice, no source)."""

@@ -10,8 +10,8 @@ from functools import partial
 
 from chanterd.engraving.staff import staff_svg
 from chanterd.engraving.worker import Worker, tell_progress
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.ornament import Book
+from chanterd.music.drill import drill_from_words
+from chanterd.music.ornament import Book
 
 Told = Callable[[int, int], None]
 TOLD_EVERY_S = 0.2

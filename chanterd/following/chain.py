@@ -14,9 +14,9 @@ from typing import NamedTuple
 
 from chanterd.following.cost import Costs
 from chanterd.following.onsets import Onsets
-from chanterd.trade.note import Note
-from chanterd.trade.timetable import Timetable
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.note import Note
+from chanterd.music.timetable import Timetable
+from chanterd.music.units import NS_PER_MS
 
 NOTHING = len(Note)
 """Stands for no note at all where tables are looked up by the sounding note."""

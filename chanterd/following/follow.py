@@ -22,11 +22,11 @@ from chanterd.following.chain import NOTHING, START, Asked, Chain, Link, Pair, a
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.onsets import Onsets
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, State, StepFound
-from chanterd.trade.course import Course
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Onset
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.course import Course
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Onset
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 
 CLOSE_AFTER_CLICKS = 0.35
 """A rep closes so long after the next lead is due: late enough to have heard it, early enough to be told in time."""

@@ -8,9 +8,9 @@ from math import inf
 
 from chanterd.following.cost import Costs
 from chanterd.following.reading import Sound
-from chanterd.trade.fingering import crossing_notes
-from chanterd.trade.note import Note
-from chanterd.trade.units import NS_PER_MS, Ns
+from chanterd.music.fingering import crossing_notes
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS, Ns
 
 LEGATO_NS = 25 * NS_PER_MS
 """A silence shorter than this between two notes is the chanter's way of changing them, not a rest."""

@@ -14,9 +14,9 @@ from chanterd.following.chain import Asked, Pair
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.follow import Follower
 from chanterd.following.reading import LEAD, RepRead
-from chanterd.trade.course import Course
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.units import Ns
+from chanterd.music.course import Course
+from chanterd.music.grid import TempoGrid
+from chanterd.music.units import Ns
 
 PACE = 0.2
 """How much of what is learned of a rep's place is taken for a change of pace; chosen by us, on simulated players."""

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 
 LEAD = -1
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from chanterd.config import ChanterdError, Complaints, ConfigError, bundled, did_you_mean, read_toml
-from chanterd.trade.note import WORDS, Note, note_from_words
+from chanterd.music.note import WORDS, Note, note_from_words
 
 FOLDER = "chanters"
 BOUNCE_MS = 8.0

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 import mido
 
 from chanterd.hearing.source import Cue, Deliver, Report, Status
-from chanterd.trade.units import NS_PER_S, Ns
+from chanterd.music.units import NS_PER_S, Ns
 
 Timed = tuple[mido.Message, Ns]
 """A message and when it is due, in ns after beat 0."""

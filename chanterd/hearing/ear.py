@@ -8,9 +8,9 @@ played, and never hides a newer one.
 import mido
 
 from chanterd.hearing.chanter import Profile
-from chanterd.trade.heard import Heard, Onset, Silence, Stray
-from chanterd.trade.note import Note
-from chanterd.trade.units import NS_PER_MS, Ns
+from chanterd.music.heard import Heard, Onset, Silence, Stray
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS, Ns
 
 QUIET_CONTROLS = frozenset({120, 123, 124, 125, 126, 127})
 """All-sound-off, all-notes-off, and the mode changes that switch all notes off too (MIDI 1.0, from memory)."""

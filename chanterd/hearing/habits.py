@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 
 ExtraKind = Literal["crossing noise", "bounce"]
 

@@ -5,8 +5,8 @@ import stat
 from pathlib import Path
 
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.hearing.player import DEMO, DemoSource
 from chanterd.hearing.raw import RawSource
+from chanterd.hearing.simulated import DEMO, DemoSource
 from chanterd.hearing.source import Source
 from chanterd.hearing.take import TakeSource
 

@@ -12,8 +12,8 @@ import mido
 
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.ear import QUIET_CONTROLS
-from chanterd.trade.note import Note
-from chanterd.trade.units import NS_PER_MS, Ns
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS, Ns
 
 NOISE_NS = 60 * NS_PER_MS
 """What is held for less is a crossing noise or a bounce: nobody plays a scale this fast. Our choice; fingers are tens

@@ -16,7 +16,7 @@ from chanterd.hearing.ports import AmbiguousPortError, Clients, Place, PortName,
 from chanterd.hearing.source import Cue, Deliver, Report, SourceState, Status
 from chanterd.hearing.stamp import Stamper, StampLimits
 from chanterd.hearing.wire import Wire
-from chanterd.trade.units import NS_PER_MS, NS_PER_S
+from chanterd.music.units import NS_PER_MS, NS_PER_S
 
 __all__ = ["AmbiguousPortError", "PortName", "PortSource", "find_port", "list_ports"]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from chanterd.config import ChanterdError
 from chanterd.hearing.client import Client
 from chanterd.hearing.driver import Api, apis_here, open_client
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.units import NS_PER_MS
 
 RETRY_NS = 2000 * NS_PER_MS
 """Between two tries to reach a driver that did not work, or shows no port: soon enough for who has just started it."""

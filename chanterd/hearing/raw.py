@@ -15,7 +15,7 @@ from pathlib import Path
 
 from chanterd.hearing.source import Cue, Deliver, Report, Status
 from chanterd.hearing.wire import Wire
-from chanterd.trade.units import Ns
+from chanterd.music.units import Ns
 
 RETRY_S = 0.25
 """How often a path that cannot be opened is tried again: well under the 2 s within which a plug must show."""

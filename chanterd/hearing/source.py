@@ -10,8 +10,8 @@ from typing import Literal, Protocol
 
 import mido
 
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 
 SourceState = Literal["ready", "waiting", "gone", "no driver", "ended"]
 """ready: delivering. waiting: not there yet. gone: was there, unplugged. ended: a file has been played."""

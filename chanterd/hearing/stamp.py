@@ -13,7 +13,7 @@ are seconds, as rtmidi gives them. A stamp is never later than the arrival and n
 from dataclasses import dataclass
 from typing import Literal
 
-from chanterd.trade.units import NS_PER_MS, NS_PER_S, Ns
+from chanterd.music.units import NS_PER_MS, NS_PER_S, Ns
 
 LONGEST_S = 86_400.0
 """A time difference of more than a day is no rest."""

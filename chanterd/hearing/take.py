@@ -19,7 +19,7 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.cued import CuedSource, Timed
 from chanterd.hearing.source import Status
 from chanterd.hearing.track import BEAT_0, whole_take
-from chanterd.trade.units import NS_PER_MINUTE, NS_PER_S, Bpm, Ns
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Bpm, Ns
 
 DEFAULT_TEMPO_US = 500_000
 _FILM_SECOND = {24: Fraction(24), 25: Fraction(25), 29: Fraction(30_000, 1001), 30: Fraction(30)}

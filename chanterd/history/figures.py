@@ -13,7 +13,7 @@ import numpy as np
 
 from chanterd.judging.report import RepResult
 from chanterd.judging.robust import MAD_TO_SD
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.units import NS_PER_MS
 
 FEWEST = 2
 """Values below which there is no spread, and no evenness."""

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, Float, cast, func, select
 
 from chanterd.history.answers import ALWAYS, Span
 from chanterd.history.schema import runs
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.units import NS_PER_MS
 
 _C = runs.c
 

@@ -9,11 +9,11 @@ from chanterd.history.players import Person
 from chanterd.history.record import RunBegun
 from chanterd.history.recording import Recording
 from chanterd.history.store import Store
-from chanterd.history.wall import Wall, read_wall
+from chanterd.history.wall_clock import Wall, read_wall
 from chanterd.history.writer import Tell, Writer
+from chanterd.music.timetable import standard_spread
+from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.run import Run
-from chanterd.trade.timetable import standard_spread
-from chanterd.trade.units import NS_PER_MS, Ms, Ns
 
 CLICK_OFF = "click off"
 """The mode of a run whose click stops after the count-in."""

@@ -10,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 from chanterd.config import ChanterdError, did_you_mean
 from chanterd.history.schema import metadata, players, runs
 from chanterd.history.store import Store
-from chanterd.history.wall import Wall
+from chanterd.history.wall_clock import Wall
 
 FIRST = "Player 1"
 LOG = logging.getLogger(__name__)

@@ -26,7 +26,7 @@ from chanterd.history.answers import (
 )
 from chanterd.history.schema import reps, runs
 from chanterd.judging.report import RepResult
-from chanterd.trade.units import NS_PER_MINUTE, NS_PER_MS
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 
 LEAST_PLAYED = 10
 """Reps below which nothing is said of weakness: common practice, no source."""

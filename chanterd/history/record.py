@@ -7,11 +7,11 @@ from typing import Any
 
 from chanterd import __version__
 from chanterd.hearing.chanter import Profile
-from chanterd.history.wall import Wall
+from chanterd.history.wall_clock import Wall
 from chanterd.judging.report import RepResult
-from chanterd.trade.drill import Drill
-from chanterd.trade.note import WORDS
-from chanterd.trade.units import Bpm, Ns
+from chanterd.music.drill import Drill
+from chanterd.music.note import WORDS
+from chanterd.music.units import Bpm, Ns
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ import mido
 
 from chanterd.hearing.track import ALL_SOUND_OFF, TrackWriter
 from chanterd.history.record import RepsClosed, RunBegun, RunEnded, Told
-from chanterd.history.wall import Wall
+from chanterd.history.wall_clock import Wall
 from chanterd.judging.report import RepResult
-from chanterd.trade.units import Ns
+from chanterd.music.units import Ns
 
 
 class Recording:

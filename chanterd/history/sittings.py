@@ -9,11 +9,11 @@ from sqlalchemy import Connection, Float, cast, func, select
 
 from chanterd.config import ChanterdError
 from chanterd.history.schema import runs
-from chanterd.practice.known import Known, Sitting
-from chanterd.trade.drill import make_drill
-from chanterd.trade.note import note_from_words
-from chanterd.trade.ornament import Book
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.drill import make_drill
+from chanterd.music.note import note_from_words
+from chanterd.music.ornament import Book
+from chanterd.music.units import NS_PER_MS
+from chanterd.practice.proposal.known import Known, Sitting
 
 _C = runs.c
 _WAY = (_C.ornament, _C.lead, _C.theme)

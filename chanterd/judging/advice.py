@@ -8,7 +8,7 @@ from typing import Literal, cast, get_args
 from chanterd.config import ChanterdError, Complaints, bundled, read_toml
 from chanterd.judging.naming import step_name
 from chanterd.judging.verdict import ORDER, Fault
-from chanterd.trade.drill import Drill, drill_from_words, make_drill
+from chanterd.music.drill import Drill, drill_from_words, make_drill
 
 Help = Literal["stage", "beat", "change", "same"]
 

@@ -22,7 +22,7 @@ from typing_extensions import TypedDict
 from chanterd.judging.limit import HEARD
 from chanterd.judging.report import STRICT
 from chanterd.judging.robust import spread
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.units import NS_PER_MS
 
 FEWEST = 8
 """Intervals under which nothing is told: a choice of ours."""

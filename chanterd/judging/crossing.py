@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from chanterd.judging.measure import RepMeasured
-from chanterd.trade.drill import Drill
-from chanterd.trade.fingering import FINGERS, Passing, passing
-from chanterd.trade.note import Note
-from chanterd.trade.ornament import Kind
+from chanterd.music.drill import Drill
+from chanterd.music.fingering import FINGERS, Passing, passing
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,14 +7,14 @@ themselves. Pure; times in ns.
 from dataclasses import dataclass, field
 
 from chanterd.judging.advice import Advice, advise
-from chanterd.judging.around import Hand, RepBefore, around
 from chanterd.judging.crossing import Crossing
 from chanterd.judging.measure import RepMeasured, StepMeasured
+from chanterd.judging.neighbours import Hand, RepBefore, around
 from chanterd.judging.shape import shape_of
 from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Fault, Seen, Verdict, judge_rep
-from chanterd.trade.drill import Drill
-from chanterd.trade.timetable import Timetable
+from chanterd.music.drill import Drill
+from chanterd.music.timetable import Timetable
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from chanterd.trade.units import NS_PER_MS, Ms
+from chanterd.music.units import NS_PER_MS, Ms
 
 
 @dataclass(frozen=True, slots=True)

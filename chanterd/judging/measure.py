@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, State, StepFound
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.note import Note
-from chanterd.trade.ornament import Kind
-from chanterd.trade.timetable import Timetable
-from chanterd.trade.units import Ns
+from chanterd.music.grid import TempoGrid
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
+from chanterd.music.timetable import Timetable
+from chanterd.music.units import Ns
 
 WRONG_NOTE = State.WRONG_NOTE
 """By a name of its own, since looking a member up in its enum takes long (on Python 3.11), and each step asks."""

@@ -1,10 +1,10 @@
 """What a teacher calls the steps and notes of a drill, and how lengths of time are said."""
 
-from chanterd.trade.drill import Drill
-from chanterd.trade.note import Note
-from chanterd.trade.ordinal import ordinal
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS, Ns
+from chanterd.music.drill import Drill
+from chanterd.music.note import Note
+from chanterd.music.ordinal import ordinal
+from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS, Ns
 
 
 def step_name(drill: Drill, step: int) -> str:

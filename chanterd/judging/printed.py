@@ -11,7 +11,7 @@ from typing import Literal
 from chanterd.judging.report import LeadResult, RepResult, StepResult
 from chanterd.judging.summary import Summary
 from chanterd.judging.teacher import Remarks
-from chanterd.trade.drill import Drill
+from chanterd.music.drill import Drill
 
 LEGEND = (
     "off: ms late (+) or early (-); none: not played; -: melted into the note before. "

@@ -11,13 +11,13 @@ from typing_extensions import TypedDict
 
 from chanterd.following import reading
 from chanterd.following.reading import State
-from chanterd.judging.around import Kept
 from chanterd.judging.judge import Judged
 from chanterd.judging.measure import ExtraMeasured, StepMeasured
+from chanterd.judging.neighbours import Kept
 from chanterd.judging.shape import KindShape
-from chanterd.trade.note import WORDS
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import ms
+from chanterd.music.note import WORDS
+from chanterd.music.ornament import Kind
+from chanterd.music.units import ms
 
 STRICT = ConfigDict(extra="forbid")
 

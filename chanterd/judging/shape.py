@@ -11,9 +11,9 @@ from math import sqrt
 
 from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.measure import RepMeasured, StepMeasured
-from chanterd.trade.ornament import Kind
-from chanterd.trade.timetable import Timetable
-from chanterd.trade.units import Ns
+from chanterd.music.ornament import Kind
+from chanterd.music.timetable import Timetable
+from chanterd.music.units import Ns
 
 EVEN_FROM = 2
 """How many steps it takes to be even or not."""

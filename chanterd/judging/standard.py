@@ -5,8 +5,8 @@ from pathlib import Path
 
 from chanterd.config import ChanterdError, Complaints, bundled, did_you_mean, read_toml
 from chanterd.judging.limit import HEARD, Limit
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS, Ms
+from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS, Ms
 
 DEFAULT = "steady"
 DEFAULT_FILE = bundled("configs") / "standards" / f"{DEFAULT}.toml"

@@ -16,8 +16,8 @@ from chanterd.judging.limit import HEARD
 from chanterd.judging.report import STRICT, Lengths, RepResult
 from chanterd.judging.robust import drift, spread, standard_error
 from chanterd.judging.teacher import Facts, Remarks, Size, remarks
-from chanterd.trade.drill import Drill
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.drill import Drill
+from chanterd.music.units import NS_PER_MS
 
 
 @with_config(STRICT)

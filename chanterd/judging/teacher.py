@@ -10,8 +10,8 @@ from typing import Literal
 from pydantic import ConfigDict, with_config
 from typing_extensions import TypedDict
 
-from chanterd.trade.drill import Drill, make_drill
-from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.music.drill import Drill, make_drill
+from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 
 STEADY_FROM = 5
 """Nothing is called steady, or not, in fewer reps."""

@@ -9,16 +9,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from chanterd.following.reading import LEAD, ExtraKind, State
-from chanterd.judging.around import Around, Kept
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.judging.limit import Limit
 from chanterd.judging.measure import ExtraMeasured, RepMeasured
 from chanterd.judging.naming import a_note, say_ms, step_name, upper_first
+from chanterd.judging.neighbours import Around, Kept
 from chanterd.judging.shape import KindShape, Shape
 from chanterd.judging.standard import Standard
-from chanterd.trade.drill import Drill
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.drill import Drill
+from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS
 
 ORDER = (
     "missing step",

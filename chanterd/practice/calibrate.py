@@ -9,9 +9,9 @@ from statistics import median
 from typing import Literal
 
 from chanterd.judging.robust import spread
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Onset
-from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Onset
+from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns
 
 CLICKS = 16
 CALIBRATION_BPM = Bpm(60.0)

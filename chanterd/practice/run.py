@@ -13,17 +13,17 @@ from chanterd.following.reading import LEAD, Finding, RepRead
 from chanterd.judging.continuation import Beat, Continuation, continuation
 from chanterd.judging.judge import Judge
 from chanterd.judging.measure import StepMeasured, measure_rep, measure_step
-from chanterd.judging.moved import moved, moved_rep
 from chanterd.judging.report import RepResult, rep_result
+from chanterd.judging.shifted import moved, moved_rep
 from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Verdict
-from chanterd.trade.course import Course, make_course
-from chanterd.trade.drill import Drill
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Heard, Onset, Silence
-from chanterd.trade.layout import Layout
-from chanterd.trade.timetable import Spread
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns, ms
+from chanterd.music.course import Course, make_course
+from chanterd.music.drill import Drill
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Heard, Onset, Silence
+from chanterd.music.layout import Layout
+from chanterd.music.timetable import Spread
+from chanterd.music.units import NS_PER_MS, Bpm, Ns, ms
 
 KEPT_REPS = 12
 """How many reps a page shows, so that a habit can be seen."""

@@ -6,15 +6,13 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.hearing.player import DEMO
+from chanterd.hearing.simulated import DEMO
 from chanterd.history import queries
 from chanterd.history.answers import DayPractised, Overall, Span, Weakness
 from chanterd.history.extent import first_day_of, inputs_of
 from chanterd.history.held import held_by_tempo
 from chanterd.history.players import Person
-from chanterd.progress.grain import Grain, grain_of
-from chanterd.progress.hand import Hand, hand_of, tempo_words
-from chanterd.progress.thin import (
+from chanterd.progress.downsample import (
     PlacementPoint,
     PracticePoint,
     TempoPoint,
@@ -22,6 +20,8 @@ from chanterd.progress.thin import (
     thin_practice,
     thin_tempo,
 )
+from chanterd.progress.hand import Hand, hand_of, tempo_words
+from chanterd.progress.resolution import Grain, grain_of
 from chanterd.progress.words import weak_words
 
 IN_A_ROW = 3

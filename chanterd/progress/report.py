@@ -10,17 +10,17 @@ from typing import TypeVar
 
 from sqlalchemy import Connection
 
-from chanterd.hearing.player import DEMO
+from chanterd.hearing.simulated import DEMO
 from chanterd.history import queries
 from chanterd.history.answers import DayPractised, Overall, PlacementDay, Span, TempoDay, Way
 from chanterd.history.extent import inputs_of
 from chanterd.history.held import held_by_tempo
 from chanterd.history.players import Person
 from chanterd.progress.better import better
-from chanterd.progress.grain import Grain, days_between, grain_of
+from chanterd.progress.downsample import PracticePoint, thin_practice
 from chanterd.progress.hand import hand_of
 from chanterd.progress.progress import weak_ones
-from chanterd.progress.thin import PracticePoint, thin_practice
+from chanterd.progress.resolution import Grain, days_between, grain_of
 from chanterd.progress.words import clicks, count, place, span_words, time_words
 
 MOST_NEXT = 3

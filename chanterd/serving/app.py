@@ -14,24 +14,24 @@ from starlette.types import ASGIApp
 from chanterd import __version__
 from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
-from chanterd.serving import frames
-from chanterd.serving.asking import Asking, Player
-from chanterd.serving.bookroutes import add_book_routes
-from chanterd.serving.calibrating import Calibrating
-from chanterd.serving.connection import talk
+from chanterd.music.drill import ListedDrill
 from chanterd.serving.daemon import Daemon, Inputs
+from chanterd.serving.errors import UNFIT, Said, add_refusals
 from chanterd.serving.guard import Guard
-from chanterd.serving.historyroutes import add_history_routes
-from chanterd.serving.learning import Teaching
-from chanterd.serving.peopleroutes import Named, SeatAsked, add_people_routes
-from chanterd.serving.practising import Practising
-from chanterd.serving.progressroutes import add_progress_routes
-from chanterd.serving.proposalroutes import Refused, add_proposal_routes
-from chanterd.serving.refusal import UNFIT, Said, add_refusals
-from chanterd.serving.sessionroutes import SessionAsked, add_session_routes
-from chanterd.serving.sheetroute import SheetAsked, add_sheet_routes
+from chanterd.serving.routes.body import Asking, Player
+from chanterd.serving.routes.book import add_book_routes
+from chanterd.serving.routes.history import add_history_routes
+from chanterd.serving.routes.plans import SessionAsked, add_session_routes
+from chanterd.serving.routes.players import Named, SeatAsked, add_people_routes
+from chanterd.serving.routes.progress import add_progress_routes
+from chanterd.serving.routes.proposal import Refused, add_proposal_routes
+from chanterd.serving.routes.sheet import SheetAsked, add_sheet_routes
+from chanterd.serving.seats.calibrating import Calibrating
+from chanterd.serving.seats.learning import Teaching
+from chanterd.serving.seats.practising import Practising
 from chanterd.serving.status import NS_PER_S, Status
-from chanterd.trade.drill import ListedDrill
+from chanterd.serving.wire import frames
+from chanterd.serving.wire.connection import talk
 
 TICK_S = 0.02
 """How often time is let pass when nothing is heard."""

@@ -19,26 +19,26 @@ from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
 from chanterd.history.history import History
 from chanterd.history.store import open_store
-from chanterd.history.wall import Wall, read_wall
+from chanterd.history.wall_clock import Wall, read_wall
 from chanterd.judging.standard import DEFAULT, find_standard
-from chanterd.practice.plan import Part, Plan
-from chanterd.practice.rule import OFFERED, as_json, rule_asked
-from chanterd.practice.schedule import find_schedule
-from chanterd.serving import frames, shapes
-from chanterd.serving.kept import Memory
-from chanterd.serving.live import Hub
-from chanterd.serving.logbook import Logbook
-from chanterd.serving.people import People
-from chanterd.serving.planned import Planned
-from chanterd.serving.seat import House, Seat
-from chanterd.serving.seating import Seating
+from chanterd.music.drill import all_drills, drill_from_words, list_drill
+from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM, click_bpm
+from chanterd.music.layout import find_layout
+from chanterd.music.timetable import NARROWEST, WIDEST, spread_asked, standard_spread
+from chanterd.music.units import Ns
+from chanterd.practice.feedback.schedule import find_schedule
+from chanterd.practice.ladder.rule import OFFERED, as_json, rule_asked
+from chanterd.practice.plans.plan import Part, Plan
+from chanterd.serving.log_buffer import Logbook
+from chanterd.serving.seats.assignments import Seating
+from chanterd.serving.seats.input_memory import Memory
+from chanterd.serving.seats.planned import Planned
+from chanterd.serving.seats.roster import People
+from chanterd.serving.seats.seat import House, Seat
 from chanterd.serving.status import Health, Status
-from chanterd.serving.tables import read_tables
-from chanterd.trade.drill import all_drills, drill_from_words, list_drill
-from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM, click_bpm
-from chanterd.trade.layout import find_layout
-from chanterd.trade.timetable import NARROWEST, WIDEST, spread_asked, standard_spread
-from chanterd.trade.units import Ns
+from chanterd.serving.wire import frames, shapes
+from chanterd.serving.wire.hub import Hub
+from chanterd.tables import read_tables
 
 FIRST_DRILL = "grip from B to C"
 FIRST_BPM = 60.0

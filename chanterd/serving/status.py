@@ -12,7 +12,7 @@ import psutil
 from typing_extensions import TypedDict
 
 from chanterd import __version__
-from chanterd.trade.units import NS_PER_MS, Ns, ms
+from chanterd.music.units import NS_PER_MS, Ns, ms
 
 WINDOW = 3000
 """How many wake-ups are looked back on: a minute at 20 ms each."""

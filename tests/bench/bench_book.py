@@ -16,8 +16,8 @@ from rich.console import Console
 from rich.table import Table
 
 from chanterd.config import bundled
-from chanterd.trade.book import read_book
-from chanterd.trade.drill import all_drills, drill_from_words, list_drill
+from chanterd.music.book import read_book
+from chanterd.music.drill import all_drills, drill_from_words, list_drill
 
 NS_PER_MS = 1_000_000
 

@@ -15,9 +15,9 @@ from random import Random
 
 from chanterd.judging.standard import Standard, read_standards
 from chanterd.judging.verdict import ORDER
+from chanterd.music.drill import drill_from_words
+from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.run import RepTold, make_run
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns
 from tests.bench.faulty import EVERY, OF_THE_RUN, FaultyPlayer, Performance
 from tests.bench.sounding import Truth
 

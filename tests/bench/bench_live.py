@@ -28,8 +28,8 @@ from rich.console import Console
 from rich.table import Table
 
 from chanterd.hearing.driver import API_NAMED, open_client
-from chanterd.trade.note import note_from_words
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.note import note_from_words
+from chanterd.music.units import NS_PER_MS
 from tests.jack import JackServer, VirtualChanter
 from tests.machine import chromium
 from tests.serving.running import Frame, Program, Viewing, ask, wait_until

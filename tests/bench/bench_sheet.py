@@ -31,8 +31,8 @@ from chanterd.engraving.press import quiet, sheet_pdf, sheet_svg
 from chanterd.engraving.sheet import Sheet, make_sheet
 from chanterd.engraving.staff import staff_svg
 from chanterd.engraving.workshop import Workshop
-from chanterd.trade.book import standard_book
-from chanterd.trade.drill import all_drills
+from chanterd.music.book import standard_book
+from chanterd.music.drill import all_drills
 
 MB = 1e6
 KB_OF_RSS = 1024

@@ -26,12 +26,12 @@ import numpy as np
 from rich.console import Console
 from rich.table import Table
 
-from chanterd.assess import assess, assessment_json
+from chanterd.assessing.assess import assess, assessment_json
 from chanterd.hearing.take import read_take, write_take
+from chanterd.music.drill import drill_from_words
+from chanterd.music.heard import Onset
+from chanterd.music.units import Bpm, Ns
 from chanterd.practice.run import Run, make_run
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.heard import Onset
-from chanterd.trade.units import Bpm, Ns
 from tests.bench.conditions import CONDITIONS, Condition
 from tests.bench.ours import standard
 from tests.bench.peers import PEERS, make_task

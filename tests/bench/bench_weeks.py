@@ -20,10 +20,10 @@ from rich.console import Console
 from rich.table import Table
 
 from chanterd.hearing.habits import GOOD
-from chanterd.hearing.player import perform
+from chanterd.hearing.simulated import perform
+from chanterd.music.units import NS_PER_MINUTE, Ns
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.live import Viewer
-from chanterd.trade.units import NS_PER_MINUTE, Ns
+from chanterd.serving.wire.hub import Viewer
 from tests.serving.hands import HandSource, Sitting
 
 DRILLS = (

@@ -16,9 +16,9 @@ from chanterd.history.players import Person
 from chanterd.history.record import run_row
 from chanterd.history.schema import faults, reps, runs, steps, takes
 from chanterd.history.store import Store
-from chanterd.history.wall import Wall
+from chanterd.history.wall_clock import Wall
 from chanterd.judging.report import RepResult
-from chanterd.trade.drill import all_drills
+from chanterd.music.drill import all_drills
 from tests.history.practice import begun, judged
 
 RUNS_A_DAY = 20

@@ -22,13 +22,13 @@ from random import Random
 
 from chanterd.judging.limit import Limit
 from chanterd.judging.standard import Standard
-from chanterd.trade.drill import Drill
-from chanterd.trade.fingering import crossing_notes, fingers_moved
-from chanterd.trade.heard import Heard, Onset, Silence
-from chanterd.trade.note import Note
-from chanterd.trade.ornament import Kind
-from chanterd.trade.timetable import Spread, make_timetable
-from chanterd.trade.units import NS_PER_MS, Bpm, Ms, Ns
+from chanterd.music.drill import Drill
+from chanterd.music.fingering import crossing_notes, fingers_moved
+from chanterd.music.heard import Heard, Onset, Silence
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
+from chanterd.music.timetable import Spread, make_timetable
+from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns
 from tests.bench.sounding import Asked, Played, Sounded, Truth
 
 STEP_SD_MS, BEAT_SD_MS = 3.0, 4.0

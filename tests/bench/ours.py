@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from functools import cache
 
 from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standards
+from chanterd.music.timetable import make_timetable
+from chanterd.music.units import Ns
 from chanterd.practice.run import RepTold, Run, make_run
-from chanterd.trade.timetable import make_timetable
-from chanterd.trade.units import Ns
 from tests.bench.performances import Pair, Performance
 
 

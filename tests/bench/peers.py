@@ -12,8 +12,8 @@ import numpy as np
 from parangonar import DualDTWNoteMatcher, TOLTWMatcher
 from rapidfuzz.distance import Levenshtein
 
-from chanterd.trade.note import Note
-from chanterd.trade.timetable import make_timetable
+from chanterd.music.note import Note
+from chanterd.music.timetable import make_timetable
 from tests.bench.performances import Pair, Performance
 
 NOTE_S = 0.05

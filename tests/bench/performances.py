@@ -27,13 +27,13 @@ import numpy as np
 from chanterd.hearing.chanter import DEFAULT_PROFILE, Profile, load_profiles
 from chanterd.hearing.cued import Timed
 from chanterd.hearing.ear import Ear
-from chanterd.trade.drill import Drill, all_drills
-from chanterd.trade.fingering import crossing_notes, fingers_moved
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Heard, Onset
-from chanterd.trade.note import Note
-from chanterd.trade.timetable import Timetable, make_timetable
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+from chanterd.music.drill import Drill, all_drills
+from chanterd.music.fingering import crossing_notes, fingers_moved
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Heard, Onset
+from chanterd.music.note import Note
+from chanterd.music.timetable import Timetable, make_timetable
+from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from tests.bench.conditions import Condition
 
 BEAT0_NS = Ns(3_000 * NS_PER_MS)

@@ -18,10 +18,10 @@ from itertools import pairwise
 
 from chanterd.judging.limit import Limit
 from chanterd.judging.standard import Standard
-from chanterd.trade.drill import Drill
-from chanterd.trade.note import Note
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.drill import Drill
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS
 
 NEAR_MS = 14.0
 """Two placements are off by 4 ms each and two fingers by 3 ms: two standard deviations of all of them together."""

@@ -11,8 +11,8 @@ from math import inf
 from chanterd.following.chain import Pair
 from chanterd.following.follow import Follower
 from chanterd.following.reading import RepRead
-from chanterd.trade.course import make_course
-from chanterd.trade.heard import Onset
+from chanterd.music.course import make_course
+from chanterd.music.heard import Onset
 from tests.bench.performances import Performance
 from tests.following.prices import Heard, Rep, price_of
 

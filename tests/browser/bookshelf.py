@@ -12,9 +12,9 @@ from fastapi.responses import JSONResponse, StreamingResponse
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
-from chanterd.serving.book import shown_book
-from chanterd.trade.book import standard_book
-from chanterd.trade.drill import drill_from_words, list_drill
+from chanterd.music.book import standard_book
+from chanterd.music.drill import drill_from_words, list_drill
+from chanterd.serving.wire.book import shown_book
 from tests.browser import scene
 
 TUNINGS = [

@@ -1,8 +1,8 @@
-"""Scenes of plans for the page, in the shapes of ``chanterd.serving.shapes``; all invented."""
+"""Scenes of plans for the page, in the shapes of ``chanterd.serving.wire.shapes``; all invented."""
 
 from typing import Any, cast
 
-from chanterd.serving.shapes import Plan, Session
+from chanterd.serving.wire.shapes import Plan, Session
 
 PLAN: Plan = {
     "key": "lighthouse",

@@ -5,7 +5,7 @@ from typing import Any
 
 from fastapi import FastAPI, Request
 
-from chanterd.serving.proposalroutes import LineShown, ProposalShown
+from chanterd.serving.routes.proposal import LineShown, ProposalShown
 
 LINES: list[LineShown] = [
     {

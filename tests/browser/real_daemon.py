@@ -11,8 +11,8 @@ from typing import Any
 
 from playwright.sync_api import Browser, Page, expect
 
-from chanterd.trade.note import note_from_words
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.note import note_from_words
+from chanterd.music.units import NS_PER_MS
 from tests.jack import VirtualChanter
 from tests.serving.running import ask
 

@@ -1,4 +1,4 @@
-"""Scenes for the page: drills in time and simulated reps of them, in the shapes of ``chanterd.serving.frames``.
+"""Scenes for the page: drills in time and simulated reps of them, in the shapes of ``chanterd.serving.wire.frames``.
 
 All of it is simulated; nobody played it. Times in ms; deviations + = late; the generator is seeded, so a scene is
 always the same. Spellings and where the beat falls: common practice, no source. Step lengths:
@@ -9,11 +9,12 @@ import random
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
+from chanterd.practice.feedback.feedback import FeedbackTold
+
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
-from chanterd.practice.feedback import FeedbackTold
-from chanterd.serving.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
-from chanterd.serving.shapes import Ladder, LadderRule, PersonShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
+from chanterd.serving.wire.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
+from chanterd.serving.wire.shapes import Ladder, LadderRule, PersonShown
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}

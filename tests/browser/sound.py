@@ -9,7 +9,7 @@ from base64 import b64decode
 import numpy as np
 from numpy.typing import NDArray
 
-from chanterd.trade.note import note_from_words
+from chanterd.music.note import note_from_words
 from tests.browser.bookshelf import TUNINGS
 
 RATE = 48_000

@@ -19,9 +19,9 @@ from fastapi import FastAPI, Request, Response, WebSocket, WebSocketDisconnect
 from fastapi.responses import JSONResponse
 from starlette.types import ASGIApp
 
-from chanterd.serving.frames import Player, State, frames_schema
-from chanterd.serving.shapes import Plan
 from chanterd.serving.status import Status
+from chanterd.serving.wire.frames import Player, State, frames_schema
+from chanterd.serving.wire.shapes import Plan
 from tests.brisk import Brisk
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from chanterd.config import ChanterdError
-from chanterd.trade.drill import drill_from_words
+from chanterd.music.drill import drill_from_words
 from tests.browser import scene
 from tests.browser.bookshelf import book
 from tests.browser.conftest import Inside, Open

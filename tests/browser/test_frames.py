@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from chanterd.serving.frames import frames_schema
+from chanterd.serving.wire.frames import frames_schema
 from tests.browser.conftest import Inside
 
 SCHEMA = frames_schema()

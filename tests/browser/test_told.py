@@ -4,9 +4,9 @@ import re
 from typing import Any
 
 import pytest
+from chanterd.practice.feedback.feedback import FeedbackTold
 from playwright.sync_api import Page, expect
 
-from chanterd.practice.feedback import FeedbackTold
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import cache
 from xml.etree import ElementTree as ET
 
-from chanterd.trade.drill import Drill, all_drills, drill_from_words, make_drill
+from chanterd.music.drill import Drill, all_drills, drill_from_words, make_drill
 
 GRIP = drill_from_words("grip from B to C")
 ONE_GRACENOTE = drill_from_words("G gracenote from C to low A")

@@ -4,8 +4,8 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.choice import choose
-from chanterd.trade.drill import all_drills
-from chanterd.trade.note import Note
+from chanterd.music.drill import all_drills
+from chanterd.music.note import Note
 
 
 def words(*phrases: str) -> list[str]:

@@ -92,7 +92,7 @@ def test_the_thread_that_engraves_first_need_not_be_the_one_that_loaded_verovio(
     """Its fonts are found from any thread: a new process loads it in one thread and engraves in another first."""
     program = (
         "import threading, verovio\n"
-        "from chanterd.engraving.staff import staff_svg\nfrom chanterd.trade.drill import drill_from_words as read\n"
+        "from chanterd.engraving.staff import staff_svg\nfrom chanterd.music.drill import drill_from_words as read\n"
         "drawn = []\n"
         "one = threading.Thread(target=lambda: drawn.append(staff_svg(read('grip from B to C'))))\n"
         "one.start(); one.join()\n"

@@ -5,7 +5,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from chanterd.engraving.musicxml import Line, music_xml, note_names
-from chanterd.trade.drill import Drill, all_drills, drill_from_words
+from chanterd.music.drill import Drill, all_drills, drill_from_words
 from tests.engraving.examples import GRIP, MELTED, ONE_GRACENOTE, parsed
 
 

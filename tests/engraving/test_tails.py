@@ -8,7 +8,7 @@ from chanterd.engraving.drawing import SPACE
 from chanterd.engraving.engraver import engrave
 from chanterd.engraving.musicxml import Line, music_xml
 from chanterd.engraving.tails import LEVEL, TAILS, level_gracenotes
-from chanterd.trade.drill import drill_from_words
+from chanterd.music.drill import drill_from_words
 from tests.engraving.examples import one_of_each, parsed
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -10,8 +10,8 @@ import pytest
 from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
 from chanterd.engraving.workshop import Workshop
-from chanterd.trade.book import standard_book
-from chanterd.trade.drill import drill_from_words
+from chanterd.music.book import standard_book
+from chanterd.music.drill import drill_from_words
 
 
 @pytest.fixture

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from chanterd.following.follow import Follower
 from chanterd.following.reading import Finding, RepRead
-from chanterd.trade.course import Course, make_course
-from chanterd.trade.drill import Drill, drill_from_words
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Onset, Silence
-from chanterd.trade.layout import read_layouts
-from chanterd.trade.units import Bpm, Ns
+from chanterd.music.course import Course, make_course
+from chanterd.music.drill import Drill, drill_from_words
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Onset, Silence
+from chanterd.music.layout import read_layouts
+from chanterd.music.units import Bpm, Ns
 
 MS = 1_000_000
 DRILLS = (

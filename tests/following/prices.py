@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import inf
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
-from chanterd.trade.note import Note
+from chanterd.music.note import Note
 
 Pairs = tuple[tuple[int, int], ...]
 

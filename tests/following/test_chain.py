@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from chanterd.following.chain import Asked, Chain
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.onsets import Onsets
-from chanterd.trade.heard import Onset
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.heard import Onset
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 from tests.following.playing import follow, player, states
 from tests.following.prices import Heard, Rep, cheapest, price_of
 

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import LONGEST_REST, Follower
 from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, State, StepFound
-from chanterd.trade.fingering import crossing_notes
-from chanterd.trade.heard import Onset, Silence
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.fingering import crossing_notes
+from chanterd.music.heard import Onset, Silence
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 from tests.following.playing import DRILLS, MS, Player, findings, follow, melted, player, states, walker
 from tests.following.prices import Heard, Rep, cheapest
 

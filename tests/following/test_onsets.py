@@ -4,7 +4,7 @@ import pytest
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.onsets import Onsets
-from chanterd.trade.note import Note
+from chanterd.music.note import Note
 
 MS = 1_000_000
 

@@ -8,12 +8,12 @@ import pytest
 from chanterd.following.follow import Follower
 from chanterd.following.pulse import OwnPulse
 from chanterd.following.reading import RepRead, State
-from chanterd.trade.course import make_course
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Onset
-from chanterd.trade.timetable import make_timetable
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+from chanterd.music.course import make_course
+from chanterd.music.drill import drill_from_words
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Onset
+from chanterd.music.timetable import make_timetable
+from chanterd.music.units import NS_PER_MS, Bpm, Ns
 
 GRIP = "grip from B to C"
 REPS = 120

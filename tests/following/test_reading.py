@@ -1,8 +1,8 @@
 """What a reading of a rep says of itself."""
 
 from chanterd.following.reading import LEAD, RepRead, Sound, State, StepFound
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 
 
 def read(*steps: State) -> RepRead:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 import mido
 
 from chanterd.hearing.source import Status
-from chanterd.trade.units import Ns
+from chanterd.music.units import Ns
 
 PATIENCE_S = 10.0
 """How long to wait for what must come; only a failing test waits so long."""

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.chanter import Profile, load_profiles, save_profile
-from chanterd.trade.note import WORDS, WRITTEN_MIDI, Note
+from chanterd.music.note import WORDS, WRITTEN_MIDI, Note
 
 NOTES = "\n".join(f'"{words}" = {midi}' for words, midi in zip(WORDS, WRITTEN_MIDI, strict=True))
 

@@ -10,8 +10,8 @@ import pytest
 
 from chanterd.hearing.cued import CuedSource, Timed
 from chanterd.hearing.source import Cue, Phrase, Status
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 from tests.hearing.listener import Listener
 
 READY = Status("ready", "Waiting for the cue.")

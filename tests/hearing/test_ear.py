@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.ear import Ear
-from chanterd.trade.heard import Heard, Onset, Silence, Stray
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.heard import Heard, Onset, Silence, Stray
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 
 PROFILE = Profile("test", "", {note.midi: note for note in Note}, drones=frozenset({45, 57}), bounce_ms=8)
 G, A, B, C, D = Note.LOW_G, Note.LOW_A, Note.B, Note.C, Note.D

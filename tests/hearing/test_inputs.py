@@ -10,10 +10,10 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.hearing.inputs import open_input
-from chanterd.hearing.player import DemoSource
 from chanterd.hearing.raw import RawSource
+from chanterd.hearing.simulated import DemoSource
 from chanterd.hearing.take import TakeSource, write_take
-from chanterd.trade.units import Ns
+from chanterd.music.units import Ns
 
 
 @pytest.fixture

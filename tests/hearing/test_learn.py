@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.hearing.learn import Learned, Learner
-from chanterd.hearing.player import scale_messages
-from chanterd.trade.note import WRITTEN_MIDI, Note
-from chanterd.trade.units import Ns
+from chanterd.hearing.simulated import scale_messages
+from chanterd.music.note import WRITTEN_MIDI, Note
+from chanterd.music.units import Ns
 
 SCALE = [50, 52, 54, 56, 57, 59, 61, 62, 64]
 NOTE_MS = 500.0

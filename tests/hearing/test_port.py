@@ -14,7 +14,7 @@ from chanterd.hearing import port as port_module
 from chanterd.hearing import ports as ports_module
 from chanterd.hearing.driver import API_NAMED, Api
 from chanterd.hearing.port import IDLE_S, PLAYS_NS, READ_S, PortSource, pause_s
-from chanterd.trade.units import NS_PER_MS
+from chanterd.music.units import NS_PER_MS
 from tests.hearing.listener import Listener
 from tests.jack import VirtualChanter
 

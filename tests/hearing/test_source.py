@@ -8,8 +8,8 @@ import pytest
 from chanterd.hearing.inputs import open_input
 from chanterd.hearing.source import Cue, Phrase, Source
 from chanterd.hearing.take import write_take
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 from tests.hearing.listener import Listener
 
 

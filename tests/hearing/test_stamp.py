@@ -12,7 +12,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from chanterd.hearing.stamp import Stamper, StampLimits
-from chanterd.trade.units import NS_PER_MS, NS_PER_S
+from chanterd.music.units import NS_PER_MS, NS_PER_S
 
 POLL_NS = NS_PER_MS // 2
 """The simulated reader looks this often, as the real one does."""

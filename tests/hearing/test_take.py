@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from chanterd.config import ChanterdError
 from chanterd.hearing.source import Cue, Phrase
 from chanterd.hearing.take import TakeSource, read_take, write_take
-from chanterd.trade.note import Note
-from chanterd.trade.units import Ns
+from chanterd.music.note import Note
+from chanterd.music.units import Ns
 from tests.hearing.listener import Listener
 
 

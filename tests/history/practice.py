@@ -7,19 +7,19 @@ from uuid import uuid4
 
 import mido
 
-from chanterd.assess import assess
+from chanterd.assessing.assess import assess
 from chanterd.hearing.chanter import DEFAULT_PROFILE, Profile, load_profiles
 from chanterd.hearing.take import Take
 from chanterd.history.ledger import Ledger
 from chanterd.history.players import Person, create
 from chanterd.history.record import RepsClosed, RunBegun, RunEnded
 from chanterd.history.store import Store
-from chanterd.history.wall import Wall
+from chanterd.history.wall_clock import Wall
 from chanterd.judging.report import RepResult
 from chanterd.judging.standard import DEFAULT, read_standards
-from chanterd.trade.drill import Drill, drill_from_words
-from chanterd.trade.timetable import standard_spread
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+from chanterd.music.drill import Drill, drill_from_words
+from chanterd.music.timetable import standard_spread
+from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from tests.takes import WRITTEN
 
 NOON_NS = 1_774_958_400_000_000_000

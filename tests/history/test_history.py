@@ -13,9 +13,9 @@ from chanterd.history.schema import runs
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.standard import DEFAULT, read_standards
+from chanterd.music.drill import drill_from_words
+from chanterd.music.units import Bpm, Ms, Ns
 from chanterd.practice.run import RepTold, make_run
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.units import Bpm, Ms, Ns
 from tests.history.practice import GRIP, noon, played, profile, somebody
 
 BEAT0_NS = Ns(9_000_000_000_000)

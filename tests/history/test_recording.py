@@ -8,8 +8,8 @@ from chanterd.hearing.track import take_file
 from chanterd.history.players import Person
 from chanterd.history.record import RepsClosed, RunEnded, Told
 from chanterd.history.recording import Recording
-from chanterd.history.wall import Wall
-from chanterd.trade.units import Ns
+from chanterd.history.wall_clock import Wall
+from chanterd.music.units import Ns
 from tests.history.practice import GRIP, begun, judged, noon
 
 BEAT0_NS = Ns(7_000_000_000_000)

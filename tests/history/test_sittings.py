@@ -5,14 +5,14 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from chanterd.practice.proposal.known import Known, Sitting
 
 from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed
 from chanterd.history.sittings import known_ways
 from chanterd.history.store import Store
-from chanterd.practice.known import Known, Sitting
-from chanterd.trade.book import standard_book
-from chanterd.trade.ornament import Book
+from chanterd.music.book import standard_book
+from chanterd.music.ornament import Book
 from tests.history.practice import begun, judged, noon, practise, somebody
 
 DAY = date(2026, 3, 31)

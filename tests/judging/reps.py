@@ -4,17 +4,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, Sound, State, StepFound
-from chanterd.judging.around import AS_ASKED, Around, RepBefore, Usual, around
 from chanterd.judging.judge import Judge, Judged
 from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
+from chanterd.judging.neighbours import AS_ASKED, Around, RepBefore, Usual, around
 from chanterd.judging.shape import Shape, shape_of
 from chanterd.judging.standard import DEFAULT, Standard, read_standards
 from chanterd.judging.verdict import Verdict
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.note import Note
-from chanterd.trade.timetable import Timetable, make_timetable
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns
+from chanterd.music.drill import drill_from_words
+from chanterd.music.grid import TempoGrid
+from chanterd.music.note import Note
+from chanterd.music.timetable import Timetable, make_timetable
+from chanterd.music.units import NS_PER_MS, Bpm, Ns
 
 STEADY = read_standards()[DEFAULT]
 BEAT0_MS = 123_456.0

@@ -8,8 +8,8 @@ from chanterd.config import ConfigError, bundled
 from chanterd.judging.advice import advise, read_remedies, standard_remedies
 from chanterd.judging.crossing import Crossing
 from chanterd.judging.verdict import ORDER, Fault
-from chanterd.trade.drill import all_drills, drill_from_words
-from chanterd.trade.note import Note
+from chanterd.music.drill import all_drills, drill_from_words
+from chanterd.music.note import Note
 
 GRIP = drill_from_words("grip from B to C")
 

@@ -4,8 +4,8 @@ import pytest
 
 from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.crossing import Crossing, crossings
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.note import Note
+from chanterd.music.drill import drill_from_words
+from chanterd.music.note import Note
 from tests.judging.reps import Rep
 
 

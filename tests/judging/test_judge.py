@@ -2,7 +2,7 @@
 
 from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.judge import Judge
-from chanterd.trade.note import Note
+from chanterd.music.note import Note
 from tests.judging.reps import STEADY, Rep
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from chanterd.judging.limit import HEARD, Limit
-from chanterd.trade.units import NS_PER_MS, Ms
+from chanterd.music.units import NS_PER_MS, Ms
 
 
 def test_the_larger_of_the_two_counts() -> None:

@@ -3,9 +3,9 @@
 import pytest
 
 from chanterd.following.reading import ExtraKind, State
-from chanterd.trade.note import Note
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import Ns, ms
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
+from chanterd.music.units import Ns, ms
 from tests.judging.reps import Rep
 
 MISSING = {0: State.MISSING, 1: State.MISSING, 2: State.MISSING, 3: State.MISSING}

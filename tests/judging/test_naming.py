@@ -3,8 +3,8 @@
 import pytest
 
 from chanterd.judging.naming import a_note, say_ms, step_name, upper_first
-from chanterd.trade.drill import all_drills, drill_from_words
-from chanterd.trade.note import Note
+from chanterd.music.drill import all_drills, drill_from_words
+from chanterd.music.note import Note
 
 
 @pytest.mark.parametrize(

@@ -9,9 +9,9 @@ from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.printed import LEGEND, printed
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.summary import summarise
+from chanterd.music.drill import all_drills, drill_from_words
+from chanterd.music.note import Note
 from chanterd.practice.run import sentence
-from chanterd.trade.drill import all_drills, drill_from_words
-from chanterd.trade.note import Note
 from tests.judging.reps import Rep
 
 REST = Rep(states=dict.fromkeys(range(4), State.MISSING))

@@ -7,7 +7,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.report import RepResult, rep_result
-from chanterd.trade.note import Note
+from chanterd.music.note import Note
 from tests.judging.reps import Rep
 
 BUSY = Rep(

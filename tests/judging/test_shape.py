@@ -4,8 +4,8 @@ import pytest
 
 from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.shape import NONE_OF_IT, shape_of
-from chanterd.trade.note import Note
-from chanterd.trade.ornament import Kind
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
 from tests.judging.reps import Rep, ns
 
 

@@ -8,9 +8,9 @@ import pytest
 
 from chanterd.config import ChanterdError, ConfigError, bundled, read_toml
 from chanterd.judging.standard import DEFAULT, DEFAULT_FILE, Standard, find_standard, read_standard, read_standards
-from chanterd.trade.grid import FASTEST_BPM, SLOWEST_BPM
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS, Ms
+from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS, Ms
 
 FILES = sorted((bundled("configs") / "standards").glob("*.toml"))
 STANDARDS = list(read_standards().values())

@@ -7,8 +7,8 @@ import pytest
 from chanterd.following.reading import State
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.summary import Summary, summarise
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.note import Note
+from chanterd.music.drill import drill_from_words
+from chanterd.music.note import Note
 from tests.judging.reps import Rep
 
 CLEAN = Rep()

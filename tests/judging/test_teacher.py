@@ -13,8 +13,8 @@ from chanterd.judging.teacher import (
     remarks,
 )
 from chanterd.judging.verdict import ORDER
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.grid import FASTEST_BPM
+from chanterd.music.drill import drill_from_words
+from chanterd.music.grid import FASTEST_BPM
 
 NO_SIZE = Size(None, None, None)
 GOOD = Facts(

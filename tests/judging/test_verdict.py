@@ -8,9 +8,9 @@ from chanterd.following.reading import ExtraKind, State
 from chanterd.judging.limit import Limit
 from chanterd.judging.standard import Standard, read_standards
 from chanterd.judging.verdict import ORDER
-from chanterd.trade.note import Note
-from chanterd.trade.ornament import Kind
-from chanterd.trade.units import NS_PER_MS, Ms
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS, Ms
 from tests.judging.reps import STEADY, Rep
 
 STANDARDS = list(read_standards().values())

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from chanterd.trade.book import standard_book
-from chanterd.trade.drill import Drill, drill_from_words, make_drill
-from chanterd.trade.note import Note, note_from_abc
-from chanterd.trade.ornament import Ornament
+from chanterd.music.book import standard_book
+from chanterd.music.drill import Drill, drill_from_words, make_drill
+from chanterd.music.note import Note, note_from_abc
+from chanterd.music.ornament import Ornament
 
 SHARED = Path("/usr/share/lilypond")
 MACRO = re.compile(r"^(?P<name>\w+)\s*=\s*\{\s*\\pgrace\s*\{(?P<notes>[^\n]*)\}\s*\}", re.MULTILINE)

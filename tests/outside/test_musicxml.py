@@ -15,7 +15,7 @@ from lxml import etree
 from music21.note import Note as ReadNote
 
 from chanterd.engraving.musicxml import Line, music_xml
-from chanterd.trade.drill import Drill
+from chanterd.music.drill import Drill
 from tests.engraving.examples import build_up, one_of_each
 
 ELSEWHERE = {

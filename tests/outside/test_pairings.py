@@ -11,17 +11,17 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
-from chanterd.assess import Assessment, assess
+from chanterd.assessing.assess import Assessment, assess
 from chanterd.hearing.chanter import load_profiles
 from chanterd.hearing.habits import Habits
-from chanterd.hearing.player import perform
+from chanterd.hearing.simulated import perform
 from chanterd.hearing.take import Take
 from chanterd.judging.standard import DEFAULT, read_standards
+from chanterd.music.drill import drill_from_words
+from chanterd.music.note import Note, note_from_words
+from chanterd.music.units import Bpm, Ns
 from chanterd.practice.run import make_run
-from chanterd.serving.practising import cue_for
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.note import Note, note_from_words
-from chanterd.trade.units import Bpm, Ns
+from chanterd.serving.seats.practising import cue_for
 
 REPS = 20
 TOLERANCE_S = 0.045

@@ -16,9 +16,9 @@ from scipy.stats import median_abs_deviation
 
 from chanterd.history.answers import PlacementDay, Span, Way
 from chanterd.history.store import open_store
-from chanterd.progress.grain import Grain
+from chanterd.progress.downsample import thin_placement
 from chanterd.progress.progress import progress_of
-from chanterd.progress.thin import thin_placement
+from chanterd.progress.resolution import Grain
 from tests.history.practice import noon, practise, somebody
 
 WAY = Way("grip", "B", "C")

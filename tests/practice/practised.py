@@ -2,8 +2,9 @@
 
 from datetime import date, timedelta
 
-from chanterd.practice.known import Known, Sitting
-from chanterd.trade.drill import drill_from_words
+from chanterd.practice.proposal.known import Known, Sitting
+
+from chanterd.music.drill import drill_from_words
 
 TODAY = date(2030, 5, 8)
 """A Wednesday."""

@@ -7,13 +7,13 @@ import pytest
 from chanterd.hearing.chanter import load_profiles
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.habits import Habits
-from chanterd.hearing.player import perform
+from chanterd.hearing.simulated import perform
 from chanterd.hearing.source import Cue, Phrase
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Onset
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, ENOUGH, STEADY_MS, Calibrated, Calibration
-from chanterd.trade.grid import TempoGrid
-from chanterd.trade.heard import Onset
-from chanterd.trade.note import Note
-from chanterd.trade.units import NS_PER_MS, Ns
 
 BEAT0 = Ns(5_000 * NS_PER_MS)
 CLICK_MS = 60_000 / CALIBRATION_BPM

@@ -8,11 +8,11 @@ import pytest
 from chanterd.following.reading import LEAD, State
 from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.judging.verdict import Fault, Verdict
+from chanterd.music.drill import drill_from_words
+from chanterd.music.heard import Onset, Silence, Stray
+from chanterd.music.note import Note, note_from_words
+from chanterd.music.units import NS_PER_MS, Bpm, Ns, ms
 from chanterd.practice.run import KEPT_REPS, LATE_MESSAGES_NS, RepTold, Run, StepTold, Tally, Told, make_run, sentence
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.heard import Onset, Silence, Stray
-from chanterd.trade.note import Note, note_from_words
-from chanterd.trade.units import NS_PER_MS, Bpm, Ns, ms
 
 BEAT0 = Ns(77_000 * NS_PER_MS)
 STEADY = read_standards()[DEFAULT]

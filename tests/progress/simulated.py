@@ -14,8 +14,8 @@ from chanterd.history.players import Person
 from chanterd.history.record import run_row
 from chanterd.history.schema import runs
 from chanterd.history.store import Store
-from chanterd.history.wall import Wall
-from chanterd.trade.units import NS_PER_MS
+from chanterd.history.wall_clock import Wall
+from chanterd.music.units import NS_PER_MS
 from tests.history.practice import begun
 
 DRILLS = (

@@ -6,8 +6,8 @@ from chanterd.config import ChanterdError
 from chanterd.history.answers import Overall, Span, Way, Weakness
 from chanterd.history.players import Person
 from chanterd.history.store import Store
-from chanterd.progress.grain import Grain
 from chanterd.progress.progress import Progress, progress_of, weak_ones
+from chanterd.progress.resolution import Grain
 from tests.history.practice import noon, practise, somebody
 
 

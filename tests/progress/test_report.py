@@ -3,8 +3,8 @@
 from chanterd.history.answers import Span
 from chanterd.history.players import Person
 from chanterd.history.store import Store
+from chanterd.music.drill import all_drills
 from chanterd.progress.report import CAUTIONS, NOTHING, ONLY_STAGES, SAME, SIMULATED, Report, report_of
-from chanterd.trade.drill import all_drills
 from tests.history.practice import noon, practise, somebody
 
 MARCH = Span("2026-03-01", "2026-03-31")

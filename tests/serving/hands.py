@@ -10,12 +10,12 @@ import jsonschema
 import mido
 
 from chanterd.hearing.source import Cue, Deliver, Report, SourceState, Status
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.frames import frames_schema
-from chanterd.serving.live import Viewer
-from chanterd.serving.seat import Seat
-from chanterd.trade.note import Note
-from chanterd.trade.units import NS_PER_MS, Ns
+from chanterd.serving.seats.seat import Seat
+from chanterd.serving.wire.frames import frames_schema
+from chanterd.serving.wire.hub import Viewer
 
 SCHEMA = frames_schema()
 VALIDATOR = jsonschema.Draft202012Validator(SCHEMA)

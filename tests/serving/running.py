@@ -124,7 +124,7 @@ class Program:
     """``chanterd serve`` as a program of its own, as a player starts it."""
 
     def __init__(self, words: Iterable[str], env: dict[str, str] | None = None) -> None:
-        self._command = [sys.executable, "-m", "chanterd.cli", "serve", "--no-open", *words]
+        self._command = [sys.executable, "-m", "chanterd.commands.main", "serve", "--no-open", *words]
         self._env = env or dict(os.environ)
         self.page = ""
 

@@ -9,24 +9,24 @@ from typing import Any
 
 import jsonschema
 import pytest
+from chanterd.practice.ladder.rule import OFFERED, as_json
 from fastapi.openapi.utils import get_openapi
+from tests.serving.wire.test_frames import KINDS
 from websockets.exceptions import ConnectionClosed, InvalidStatus
 from websockets.sync.client import connect
 from websockets.typing import Origin
 
 from chanterd.config import bundled
-from chanterd.hearing.player import DemoSource
-from chanterd.practice.rule import OFFERED, as_json
+from chanterd.hearing.simulated import DemoSource
+from chanterd.music.drill import all_drills
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import monotonic
-from chanterd.serving.live import LET_GO_FRAMES, QUEUE_FRAMES
-from chanterd.trade.drill import all_drills
-from chanterd.trade.note import Note
-from chanterd.trade.units import NS_PER_MS
+from chanterd.serving.wire.hub import LET_GO_FRAMES, QUEUE_FRAMES
 from tests.brisk import LOOP
 from tests.serving.hands import HandSource, at_tempo
 from tests.serving.running import Viewing, ask, served, slow_socket, wait_until
-from tests.serving.test_frames import KINDS
 
 GRIP = {"drill": "grip from B to C", "click_bpm": 60}
 

@@ -8,9 +8,9 @@ import pytest
 
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.ports import PortName
+from chanterd.music.note import Note
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import Daemon
-from chanterd.trade.note import Note
 from tests.serving.hands import HandSource, Sitting, rep_line
 
 

@@ -15,14 +15,14 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.hearing.habits import Habits
-from chanterd.hearing.player import perform
+from chanterd.hearing.simulated import perform
 from chanterd.hearing.take import write_take
 from chanterd.judging.standard import read_standards
+from chanterd.music.drill import drill_from_words
+from chanterd.music.units import Bpm, Ns
 from chanterd.practice.run import make_run
-from chanterd.serving.practising import cue_for
+from chanterd.serving.seats.practising import cue_for
 from chanterd.serving.server import ADDRESS, bind
-from chanterd.trade.drill import drill_from_words
-from chanterd.trade.units import Bpm, Ns
 from tests.serving.running import Program, Viewing, ask
 
 LINE = re.compile(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d [^\n]+\.$")
@@ -40,7 +40,7 @@ REPS = 16
 
 def chanterd(*words: str) -> "subprocess.CompletedProcess[str]":
     """The program, run to its end."""
-    command = [sys.executable, "-m", "chanterd.cli", *words]
+    command = [sys.executable, "-m", "chanterd.commands.main", *words]
     return subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
 
 

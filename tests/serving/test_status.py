@@ -6,8 +6,8 @@ from datetime import UTC, datetime
 import psutil
 import pytest
 
+from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.serving.status import WINDOW, Health, Pages
-from chanterd.trade.units import NS_PER_MS, Ns
 from tests.serving.hands import Sitting
 
 NOBODY = Pages(now=0, frames=0, lost=0, let_go=0)

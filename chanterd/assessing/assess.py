@@ -1,0 +1,141 @@
+"""Assessing a take: a file through the same ear, follower and judge that listen live."""
+
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain
+from typing import NotRequired
+
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError
+from chanterd.hearing.chanter import Profile
+from chanterd.hearing.ear import Ear
+from chanterd.hearing.take import Take
+from chanterd.judging.continuation import Continuation
+from chanterd.judging.report import RepResult
+from chanterd.judging.standard import Standard
+from chanterd.judging.summary import Summary, summarise
+from chanterd.music.drill import Drill
+from chanterd.music.grid import click_bpm
+from chanterd.music.heard import Heard, Stray
+from chanterd.music.layout import Layout
+from chanterd.music.timetable import Spread
+from chanterd.music.units import NS_PER_S, Bpm, Ns
+from chanterd.practice.run import RepTold, make_run
+
+
+class Assessment(TypedDict):
+    """What ``chanterd assess --json`` prints."""
+
+    drill: str
+    click_bpm: float
+    standard: str
+    chanter: str
+    unknown_notes: list[int]
+    """MIDI note numbers that the chanter's profile does not know: heard, and followed by nobody."""
+    turns: list[str]
+    """The drills of reps 0, 1, 2, ... in turn, over and over; one where every rep asks the same."""
+    left_out: str
+    """What of the scale is not played, in a sentence; empty if nothing."""
+    reps: list[RepResult]
+    summary: Summary
+    continuation: NotRequired[Continuation]
+    """How the tempo was kept, in a take that was played without a click."""
+
+
+def tempo_of(take: Take) -> Bpm:
+    """The take's own tempo. Raises ChanterdError if it has none or more than one."""
+    if take.click_bpm is not None:
+        return click_bpm(round(take.click_bpm, 3))
+    told = ", ".join(f"{bpm:g} from {at_ns / NS_PER_S:g} s" for at_ns, bpm in take.tempi[:4])
+    why = f"changes its tempo ({told})" if take.tempi else "counts film frames, not beats"
+    raise ChanterdError(
+        f"{take.name}: the take {why}; say the tempo it was played to with --click, such as --click 60."
+    )
+
+
+def profile_for(take: Take, profiles: Mapping[str, Profile], drills: Iterable[Drill]) -> Profile:
+    """Of the profiles that know every note number of the take the one that hears the drills in it; of equals the first.
+
+    Raises ChanterdError naming the notes that none of them knows.
+    """
+    used = {message.note for message, _ in take.messages if message.type == "note_on" and message.velocity}
+    asked = {note for drill in drills for note in (drill.lead, *(step.note for step in drill.steps))}
+    fitting = [profile for profile in profiles.values() if used <= {*profile.notes, *profile.drones}]
+    if fitting:
+        return max(fitting, key=lambda profile: sum(profile.notes.get(midi) in asked for midi in used))
+    nearest = max(profiles.values(), key=lambda profile: len(used & {*profile.notes}))
+    unknown = sorted(used - {*nearest.notes, *nearest.drones})
+    raise ChanterdError(
+        f"{take.name}: no chanter profile knows all its notes; '{nearest.name}' comes nearest but lacks MIDI "
+        f"{_numbers(unknown)}. Name one with --chanter, or teach the daemon your chanter with 'chanterd learn'."
+    )
+
+
+def _numbers(midi: Sequence[int]) -> str:
+    return f"note{'s' if len(midi) > 1 else ''} {', '.join(map(str, midi))}"
+
+
+def hear_take(take: Take, profile: Profile) -> Iterator[Heard]:
+    """What the ear hears in a take, in order of time."""
+    ear = Ear(profile)
+    return chain.from_iterable(ear.hear(message, at_ns) for message, at_ns in take.messages)
+
+
+def assess(
+    take: Take,
+    profile: Profile,
+    drill: Drill,
+    bpm: Bpm,
+    standard: Standard,
+    spread: Spread | None = None,
+    layout: Layout | None = None,
+    *,
+    click_off: bool = False,
+) -> Assessment:
+    """Follow and judge a whole take; beat 0 is its time 0. ``click_off``: it was played without a click.
+
+    Raises ChanterdError if the chanter's profile knows none of its notes.
+    """
+    # Only reps are wanted. (The player's own pulse moves what is read at once, so there steps are read as live.)
+    run = make_run(drill, bpm, Ns(0), standard, spread, layout, click_off=click_off, at_once=click_off)
+    strays: set[int] = set()
+    for heard in hear_take(take, profile):
+        if isinstance(heard, Stray):
+            strays.add(heard.midi)
+        else:
+            run.hear(heard)
+    reps = [one.result for one in run.finish() if isinstance(one, RepTold)]
+    if not reps:
+        why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"
+        raise ChanterdError(f"{take.name}: nothing was heard with the chanter '{profile.name}': the take {why}.")
+    found = Assessment(
+        drill=drill.words,
+        click_bpm=bpm,
+        standard=standard.name,
+        chanter=profile.name,
+        unknown_notes=sorted(strays),
+        turns=[one.drill.words for one in run.course.timetables],
+        left_out=run.course.left_out,
+        reps=reps,
+        summary=summarise(reps, drill, bpm, click_off=click_off),
+    )
+    if run.kept is not None:
+        found["continuation"] = run.kept
+    return found
+
+
+def assessment_json(found: Assessment) -> str:
+    """One JSON object, a rep a line: to be read by a program, and still by somebody who looks for a rep.
+
+    Indented throughout, an hour of playing would take as long to print as to follow: only ``json``'s plain form is
+    quick. Raises ValueError on a number that JSON does not have.
+    """
+    members: list[str] = []
+    for name, value in found.items():
+        if name == "reps":
+            told = "[\n" + ",\n".join([json.dumps(rep, allow_nan=False) for rep in found["reps"]]) + "\n]"
+        else:
+            told = json.dumps(value, allow_nan=False)
+        members.append(f'"{name}": {told}')
+    return "{" + ",\n".join(members) + "}"

@@ -1,0 +1,236 @@
+"""``chanterd history``: what was practised, out of the database and into it."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from sqlalchemy import Connection
+
+from chanterd.assessing.rejudge import judge_again, keep_take
+from chanterd.assessing.request import Wanted, understood
+from chanterd.commands.options import (
+    DataFolder,
+    StoreUrl,
+    Told,
+    data_folder,
+    number_or_words,
+    progress_bar,
+    whole_number,
+    write_whole,
+)
+from chanterd.config import ChanterdError
+from chanterd.history.answers import RunSeen
+from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces, run_count
+from chanterd.history.players import all_players, delete_player, delete_run, find_or_create, find_player
+from chanterd.history.queries import run_of, runs_of
+from chanterd.history.store import Store, open_store
+from chanterd.history.takes import take_of
+from chanterd.history.wall_clock import Wall, read_wall, wall_at
+from chanterd.judging.standard import DEFAULT
+from chanterd.progress.words import count
+from chanterd.tables import read_tables
+
+app = typer.Typer(help="What was practised: list, export, import, delete.", no_args_is_help=True)
+
+LAST_RUN = 2**63 - 1
+"""The largest number that a database counts its rows with (SQLite's INTEGER, PostgreSQL's bigint)."""
+MOST_LISTED = 1_000_000
+
+Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to.")]
+Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Whose; left out, everybody's.")]
+
+
+@contextmanager
+def opened(data: Path | None, url: str | None) -> Iterator[Store]:
+    """The history, closed again at the end. Raises ChanterdError if it cannot be opened."""
+    store = open_store(url, data_folder(data, to_write=True))
+    try:
+        yield store
+    finally:
+        store.close()
+
+
+@app.command("list")
+def list_runs(
+    player: Player = None,
+    most: Annotated[str, typer.Option("--most", metavar="N", help="How many runs of each, the newest.")] = "20",
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """List the players and their runs, the newest first."""
+    listed_most = whole_number("number of runs --most", most, 1, MOST_LISTED, 20)
+    with opened(data, store) as history, history.reading() as connection:
+        people = all_players(connection)
+        chosen = None if player is None else find_player(connection, player).number
+        if not people:
+            typer.echo("Nobody has practised yet.")
+        for person in people:
+            if chosen is not None and person.number != chosen:
+                continue
+            kept = f"{count(person.runs, 'run')}, the last on {person.last_day}" if person.runs else "no runs yet"
+            typer.echo(f"{person.name}: {kept}.")
+            for run in runs_of(connection, person.number, most=listed_most):
+                typer.echo(f"  {listed(run)}")
+
+
+def run_number(words: str) -> int:
+    """The number of a run as it was typed. Raises ChanterdError if it is none."""
+    return whole_number("run", words, 1, LAST_RUN, 12)
+
+
+def find_run(connection: Connection, run: int) -> RunSeen:
+    """The run of that number. Raises ChanterdError if there is none."""
+    seen = run_of(connection, run)
+    if seen is None:
+        raise ChanterdError(f"There is no run number {run}; 'chanterd history list' lists them.")
+    return seen
+
+
+def listed(run: RunSeen) -> str:
+    """One run on one line."""
+    return f"{run.run:>5}  {began(run)}  {came_of(run)}"
+
+
+def began(run: RunSeen) -> str:
+    """When, at the player's own place."""
+    return f"{Wall(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
+
+
+def came_of(run: RunSeen) -> str:
+    """What was played, and how it went."""
+    placed = "" if run.bias_ms is None else f", {abs(run.bias_ms):.0f} ms {'late' if run.bias_ms > 0 else 'early'}"
+    return f"{run.way.drill}, {run.click_bpm:g} clicks: {run.clean} of {run.played} clean{placed}"
+
+
+@app.command()
+def export(
+    out: Out,
+    kind: Annotated[str, typer.Option("--format", metavar="KIND", help="csv (a folder of tables) or json (one file).")],
+    player: Player = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Write everything that is kept: runs, reps, steps, faults, takes."""
+    checked_format(kind)
+    with opened(data, store) as history, history.reading() as connection:
+        whose = None if player is None else find_player(connection, player).number
+        if kind == "json":
+            of = run_count(connection, whose)
+            with progress_bar("Exporting") as told:
+                write_whole(out, _counted(json_pieces(connection, whose), of, told))
+        else:
+            _make_folder(out)
+            with progress_bar("Exporting") as told:
+                for number, table in enumerate(TABLES):
+                    told(number, len(TABLES))
+                    write_whole(out / f"{table}.csv", map(str.encode, csv_pieces(connection, table, whose)))
+        runs = run_count(connection, whose)
+        typer.echo(f"{count(runs, 'run')} {'is' if runs == 1 else 'are'} in {out}.")
+
+
+def _counted(pieces: Iterator[str], of: int, told: Told) -> Iterator[bytes]:
+    for number, piece in enumerate(pieces):
+        told(min(number, of), of)
+        yield piece.encode()
+
+
+@app.command()
+def take(
+    run: Annotated[str, typer.Argument(metavar="RUN", help="The run's number, as 'chanterd history list' has it.")],
+    out: Out,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Write the take of a run as a Standard MIDI File."""
+    number = run_number(run)
+    with opened(data, store) as history, history.reading() as connection:
+        seen, midi = find_run(connection, number), take_of(connection, number)
+    write_whole(out, [midi])
+    typer.echo(f"The take of run {number} is in {out}: {seen.way.drill}, {seen.click_bpm:g} clicks a minute.")
+
+
+@app.command("import")
+def import_(
+    take: Annotated[Path, typer.Argument(metavar="TAKE", help="A Standard MIDI File; it is dated as the file is.")],
+    drill: Annotated[str, typer.Option(metavar="WORDS", help="What was to be played, such as 'grip from B to C'.")],
+    player: Annotated[str, typer.Option("--player", metavar="NAME", help="Who played it; a new name is added.")],
+    click: Annotated[str | None, typer.Option(metavar="BPM", help="Clicks a minute; or else the file's tempo.")] = None,
+    standard: Annotated[str, typer.Option(metavar="NAME", help="learner, steady, competition, ...")] = DEFAULT,
+    chanter: Annotated[str | None, typer.Option(metavar="NAME", help="Its profile; or else the one that fits.")] = None,
+    spread: Annotated[str | None, typer.Option(metavar="SHARE", help="The share of a click of a held step.")] = None,
+    layout: Annotated[str | None, typer.Option(metavar="NAME", help="How a rep lies on the clicks.")] = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+    *,
+    click_off: Annotated[bool, typer.Option("--click-off", help="It was played without a click.")] = False,
+) -> None:
+    """Assess a take and keep it with what was practised."""
+    wanted = Wanted(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout, click_off)
+    asked, ended = understood(take, wanted, read_tables(data_folder(data))), _dated(take)
+    found = asked.assessed()
+    with opened(data, store) as history:
+        person = find_or_create(history, player, read_wall())
+        run = keep_take(history, person, take.name, asked, found, ended)
+        with history.reading() as connection:
+            seen = find_run(connection, run)
+    typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {came_of(seen)}.")
+
+
+def _dated(path: Path) -> Wall:
+    try:
+        return wall_at(path.stat().st_mtime_ns)
+    except OSError as error:
+        raise ChanterdError(f"{path}: cannot be read ({error.strerror}); check the name.") from error
+
+
+def judge_all_again(data: Path | None, url: str | None, player: str | None) -> None:
+    """Judge every take that is kept by the present judge, with a bar, and say what came of it."""
+    tables = read_tables(data_folder(data))
+    with opened(data, url) as history:
+        with history.reading() as connection:
+            whose = None if player is None else find_player(connection, player).number
+        with progress_bar("Judging") as told:
+            again = judge_again(history, whose, tables, read_wall(), told)
+    for sentence in again.left:
+        typer.echo(sentence, err=True)
+    were = "was" if again.judged == 1 else "were"
+    typer.echo(f"{count(again.judged, 'take')} {were} judged again; {again.changed} came out otherwise.")
+
+
+@app.command()
+def delete(
+    player: Annotated[str | None, typer.Option("--player", metavar="NAME", help="A player, and all of theirs.")] = None,
+    run: Annotated[str | None, typer.Option("--run", metavar="RUN", help="One run.")] = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+    *,
+    yes: Annotated[bool, typer.Option("--yes", help="Do not ask again.")] = False,
+) -> None:
+    """Delete for good: it cannot be undone, and nothing of it stays in the file."""
+    if (player is None) == (run is None):
+        raise ChanterdError("Say what to delete: --player NAME, or --run RUN.")
+    number = None if run is None else run_number(run)
+    with opened(data, store) as history:
+        with history.reading() as connection:
+            person = None if player is None else find_player(connection, player)
+            seen = None if number is None else find_run(connection, number)
+        what = f"'{person.name}' and all of theirs" if person is not None else f"the run number {number}"
+        if not yes:
+            which = "" if seen is None else f" ({began(seen)}, {came_of(seen)})"
+            typer.confirm(f"Delete {what}{which} for good?", abort=True)
+        if person is not None:
+            delete_player(history, person.number)
+        elif number is not None:
+            delete_run(history, number)
+    typer.echo(f"Deleted {what}.")
+
+
+def _make_folder(out: Path) -> None:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ChanterdError(
+            f"{out}: the folder cannot be made ({error.strerror}); choose another with --out."
+        ) from error

@@ -1,0 +1,90 @@
+"""``chanterd practise PLAN``: the daemon with a plan under way, told in the terminal as well as on the page."""
+
+import logging
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from chanterd.commands.options import PORT, DataFolder, StoreUrl, data_folder, port_number
+from chanterd.config import ChanterdError, did_you_mean
+from chanterd.hearing.inputs import HELP as INPUT_HELP
+from chanterd.hearing.inputs import open_input
+from chanterd.practice.plans.plan import Plan, Shelf, read_plan
+from chanterd.practice.plans.words import part_words
+from chanterd.serving.server import serve
+from chanterd.tables import Tables, read_tables
+
+if TYPE_CHECKING:
+    from chanterd.serving.daemon import Daemon
+    from chanterd.serving.wire import shapes
+
+
+def practise(
+    plan: Annotated[
+        str, typer.Argument(metavar="PLAN", help="A plan's .toml file, or the name of one that is known already.")
+    ],
+    source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
+    port: Annotated[str, typer.Option(metavar="N", help="Port of this machine; 0 takes any free one.")] = str(PORT),
+    data: DataFolder = None,
+    store: StoreUrl = None,
+    *,
+    no_open: Annotated[
+        bool, typer.Option("--no-open", help="Do not open the page in a browser, and stop at the plan's end.")
+    ] = False,
+) -> None:
+    """Go through a plan of practice: several drills, warm-up first, with breaks."""
+    logging.basicConfig(level=logging.WARNING, format="%(message)s")
+    folder, number = data_folder(data, to_write=True), port_number(port)
+    chosen = plan_asked(plan, read_tables(folder))
+    opened = open_input(source)
+
+    def say(page: str) -> None:
+        typer.echo(f"chanterd listens to '{opened.name}'. The page is at {page}. Ctrl-C stops it.")
+        typer.echo(f"\n{chosen.name}. {chosen.said}")
+        typer.echo("\n".join(f"  {count}. {part_words(part)}" for count, part in enumerate(chosen.parts, 1)))
+        typer.echo("Stop if it hurts, and keep the click quieter than the chanter.\n")
+
+    def begin(daemon: "Daemon", leave: Callable[[], None]) -> None:
+        daemon.begin_plan(None, chosen, Teller(leave if no_open else None).tell)
+
+    serve([opened], folder, number, say, open_page=not no_open, begin=begin, store=store)
+
+
+def plan_asked(words: str, tables: Tables) -> Plan:
+    """The plan in that file, or the known one of that name.
+
+    Raises ChanterdError if there is neither, or with everything that is wrong with the file.
+    """
+    path = Path(words)
+    if path.is_file():
+        return read_plan(path, Shelf(tables.book, tables.standards, tables.layouts))
+    if words in tables.plans:
+        return tables.plans[words]
+    guess = did_you_mean(words.removesuffix(".toml"), tables.plans)
+    raise ChanterdError(
+        f"The plan '{words}' is neither a file nor known by that name.{guess} Known are: {', '.join(tables.plans)}."
+    )
+
+
+class Teller:
+    """Tells in the terminal where a plan stands, each thing once; ``leave`` is called when it is over."""
+
+    def __init__(self, leave: Callable[[], None] | None) -> None:
+        self._leave = leave
+        self._said: tuple[str, ...] = ()
+
+    def tell(self, session: "shapes.Session") -> None:
+        """Take the news."""
+        said = (session["news"], session["said"], session["reminder"])
+        for one in said:
+            if one and one not in self._said:
+                typer.echo(one)
+        self._said = said
+        if session["state"] not in ("done", "stopped"):
+            return
+        if self._leave is None:
+            typer.echo("The page stays where it is; Ctrl-C ends it.")
+        else:
+            self._leave()

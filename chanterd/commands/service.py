@@ -1,0 +1,57 @@
+"""``chanterd service``: the unit file that has systemd run the daemon as a service of one's own account.
+
+The words to install it stand at its top. Quoting follows systemd.service(5), "Command lines".
+"""
+
+import shlex
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from string import Template
+from typing import Annotated
+
+import typer
+
+from chanterd.commands.options import DataFolder, StoreUrl, port_number
+from chanterd.config import ChanterdError, bundled
+from chanterd.hearing.inputs import HELP as INPUT_HELP
+
+TEMPLATE = "chanterd.service"
+
+
+def quoted(words: Sequence[str]) -> str:
+    """A command line for ``ExecStart``. Raises ChanterdError if a word has a line break: no unit file holds one."""
+    return " ".join(_quoted(word) for word in words)
+
+
+def _quoted(word: str) -> str:
+    if "\n" in word or "\r" in word:
+        raise ChanterdError(f"{word!r} has a line break in it; a service's command must be one line.")
+    escaped = word.replace("\\", "\\\\").replace('"', '\\"').replace("%", "%%").replace("$", "$$")
+    return f'"{escaped}"'
+
+
+def unit(python: str, folder: Path, options: Sequence[str]) -> str:
+    """The unit file for that interpreter; it is started in that folder, and with those options of ``serve``."""
+    again = shlex.join([python, "-m", "chanterd", "service", *options])
+    command = quoted([python, "-m", "chanterd", "serve", "--no-open", *options])
+    place = str(folder).replace("%", "%%")
+    return Template((bundled("configs") / TEMPLATE).read_text("utf-8")).substitute(
+        again=again, command=command, folder=place
+    )
+
+
+def service(
+    source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
+    port: Annotated[str | None, typer.Option(metavar="N", help="Port; left out, the usual one.")] = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Print a unit file that has systemd run the daemon for you."""
+    if not source.strip():
+        raise ChanterdError(f"The input is empty. {INPUT_HELP}")
+    options = ["--input", source]
+    options += [] if port is None else ["--port", str(port_number(port))]
+    options += [] if data is None else ["--data", str(data.absolute())]
+    options += [] if store is None else ["--store", store]
+    typer.echo(unit(sys.executable, Path.cwd(), options), nl=False)

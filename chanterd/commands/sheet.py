@@ -1,0 +1,69 @@
+"""``chanterd sheet``: drills on paper."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from chanterd.commands.options import DataFolder, Told, data_folder, progress_bar, write_whole
+from chanterd.config import ChanterdError
+from chanterd.music.book import read_book
+from chanterd.progress.words import count
+
+if TYPE_CHECKING:
+    from chanterd.engraving.sheet import Sheet
+
+KINDS = (".pdf", ".svg", ".musicxml")
+
+
+def sheet(
+    phrases: Annotated[
+        list[str],
+        typer.Argument(metavar="DRILLS...", help="Such as 'grip', 'taorluath from C' or any words of drills."),
+    ],
+    out: Annotated[Path, typer.Option(metavar="FILE", help="Where to: a name that ends in .pdf, .svg or .musicxml.")],
+    title: Annotated[str, typer.Option(metavar="WORDS", help="Title; left out, the names of the ornaments.")] = "",
+    tempo: Annotated[
+        str, typer.Option(metavar="BPM", help="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.")
+    ] = "",
+    paper: Annotated[str, typer.Option(metavar="NAME", help="a4 or letter.")] = "a4",
+    data: DataFolder = None,
+    *,
+    stages: Annotated[bool, typer.Option("--stages", help="Build each ornament up, stage beside stage.")] = False,
+) -> None:
+    """Print drills on sheets for the music stand, a line to a combination."""
+    kind = _kind(out)
+    # The printer's libraries are large; no other command should wait for them.
+    from chanterd.engraving.sheet import make_sheet  # noqa: PLC0415
+
+    book = read_book(data_folder(data))
+    made = make_sheet(phrases, book, stages=stages, tempo=tempo, title=title, paper=paper)
+    with progress_bar("Engraving") as told:
+        files = _files(made, out, kind, told)
+    for path, content in files.items():
+        write_whole(path, [content])
+    first, *others = files
+    names = f"{first} to {others[-1].name}" if others else str(first)
+    typer.echo(f"'{made.title}', {count(len(made.lines), 'line')}, is in {names}.")
+
+
+def _kind(out: Path) -> str:
+    """The file's suffix. Raises ChanterdError if there is no such kind, or the folder is not there."""
+    kind = out.suffix.lower()
+    if kind not in KINDS:
+        raise ChanterdError(f"The file --out is '{out}'; its name must end in {', '.join(KINDS[:-1])} or {KINDS[-1]}.")
+    if not out.parent.is_dir():
+        raise ChanterdError(f"{out.parent}: there is no such folder; make it, or choose another with --out.")
+    return kind
+
+
+def _files(made: "Sheet", out: Path, kind: str, told: Told) -> dict[Path, bytes]:
+    """What to write, in order; an SVG holds one page, so that a sheet of them is numbered."""
+    if kind == ".musicxml":
+        return {out: made.music_xml.encode()}
+    from chanterd.engraving.press import sheet_pdf, sheet_svg  # noqa: PLC0415
+
+    if kind == ".pdf":
+        return {out: sheet_pdf(made, told)}
+    pages = sheet_svg(made, told)
+    return {out.with_name(f"{out.stem}-{number}{out.suffix}"): page.encode() for number, page in enumerate(pages, 1)}

@@ -1,0 +1,96 @@
+"""Old takes judged again: what a run's take was asked, and its results put in place of the old ones."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, RowMapping, delete, insert, select, update
+
+from chanterd import __version__
+from chanterd.hearing.chanter import Profile
+from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
+from chanterd.history.schema import faults, reps, runs, steps, takes
+from chanterd.history.wall_clock import Wall
+from chanterd.judging.report import RepResult
+from chanterd.music.note import note_from_words
+from chanterd.music.units import NS_PER_MINUTE
+
+GOES_ON_NS = 60 * NS_PER_MINUTE
+"""A run that has not ended is taken for one that goes on while its last rep is no older: common sense, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was asked in a run, and how it was heard: what it takes to judge its take."""
+
+    run: int
+    drill: str
+    click_bpm: float
+    standard: str
+    spread: float
+    layout: str
+    mode: str | None
+    profile: Profile
+    reps: int
+    """How many of them are kept now."""
+
+
+def asked_in(row: RowMapping) -> Asked:
+    """What was asked in the run of that row."""
+    return Asked(
+        run=row["id"],
+        drill=row["drill"],
+        click_bpm=row["click_bpm"],
+        standard=row["standard"],
+        spread=row["spread"],
+        layout=row["layout"],
+        mode=row["mode"],
+        profile=profile_from(row["profile"]),
+        reps=row["reps"],
+    )
+
+
+def profile_from(text: str) -> Profile:
+    """The chanter's profile as ``record.profile_json`` wrote it."""
+    kept = json.loads(text)
+    return Profile(
+        name=kept["name"],
+        said="",
+        notes={int(midi): note_from_words(words) for midi, words in kept["notes"].items()},
+        channel=kept["channel"],
+        drones=frozenset(kept["drones"]),
+        bounce_ms=kept["bounce_ms"],
+    )
+
+
+def to_judge(connection: Connection, player: int | None, now: Wall) -> list[Asked]:
+    """Every run that has a take and does not go on any more, the oldest first; ``player`` None: everybody's."""
+    over = runs.c.why.is_not(None) | (runs.c.until_ns < now.ns - GOES_ON_NS)
+    found = select(runs).where(over, runs.c.id.in_(select(takes.c.run_id))).order_by(runs.c.id)
+    if player is not None:
+        found = found.where(runs.c.player_id == player)
+    return [asked_in(row) for row in connection.execute(found).mappings()]
+
+
+def whole(results: Sequence[RepResult], kept: int) -> list[RepResult]:
+    """The results without what hangs over at the end: a rest or a rep broken off, not kept when it was played."""
+    trimmed = list(results)
+    while len(trimmed) > kept and (trimmed[-1]["skipped"] or trimmed[-1]["steps"][-1]["onset_ms"] is None):
+        trimmed.pop()
+    return trimmed
+
+
+def replace(connection: Connection, run: int, results: Sequence[RepResult], now: Wall) -> None:
+    """Put these in place of the run's results, and note who judged them and when; the take stays as it is."""
+    connection.execute(delete(reps).where(reps.c.run_id == run))  # its steps and faults go with it
+    for table, rows in (
+        (reps, [rep_row(run, result) for result in results]),
+        (steps, [row for result in results for row in step_rows(run, result)]),
+        (faults, [row for result in results for row in fault_rows(run, result)]),
+    ):
+        if rows:
+            connection.execute(insert(table), rows)
+    figures = Figures()
+    figures.add(results)
+    judged = {"judge": __version__, "judged_ns": now.ns, **figures.as_row()}
+    connection.execute(update(runs).where(runs.c.id == run).values(judged))

@@ -1,0 +1,138 @@
+"""A drill: one ornament between two notes, at one stage of its build-up, spelled by what can sound.
+
+Conventions: steps count from 0 and end with the theme note; stages count from 1, the last one is the full ornament.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError
+from chanterd.music.book import standard_book
+from chanterd.music.build import Stage, Step, stages
+from chanterd.music.note import Note, note_from_words
+from chanterd.music.ornament import Book, Ornament, plain
+from chanterd.music.ways import from_to, ways_in, why_not
+
+__all__ = ["Drill", "ListedDrill", "Step", "all_drills", "drill_from_words", "list_drill", "make_drill"]
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """An ornament between a lead and a theme note."""
+
+    ornament: Ornament
+    lead: Note
+    theme: Note
+    stage: int | None
+    """None: the full ornament."""
+    stages: int
+    """How many stages the build-up has, the full ornament included."""
+    steps: tuple[Step, ...]
+    """Every spelled step and, last, the theme note."""
+    beat_step: int
+    """Index of the step that belongs on the beat."""
+    anchor_step: int
+    """Index of the step whose onset shows it: ``beat_step``, or its neighbour where that one cannot sound."""
+
+    @property
+    def words(self) -> str:
+        """The drill in the trade's words; reading them again gives the same drill."""
+        stage = f", stage {self.stage}" if self.stage else ""
+        return f"{from_to(self.ornament, self.lead, self.theme)}{stage}"
+
+    @property
+    def spelled(self) -> str:
+        """Spelled for a reader: ``low G, D, low G, then C on the beat``."""
+        names = [step.note.words for step in self.steps]
+        names[self.beat_step] += " on the beat"
+        return ", then ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+
+
+def _anchor(stage: Stage) -> int:
+    """Where the beat can be heard: a step that melts into another is heard with that one, or else with the next."""
+    order: tuple[int, ...] = (*range(stage.beat_step, -1, -1), *range(stage.beat_step + 1, len(stage.steps)))
+    return next(index for index in order if stage.steps[index].sounds)
+
+
+def make_drill(ornament: Ornament, lead: Note, theme: Note, stage: int | None = None) -> Drill:
+    """The drill of that ornament between two notes.
+
+    Raises ChanterdError if it is not played there (with the reason, and what takes its place) or has no such stage.
+    """
+    built = stages(ornament, lead, theme)
+    if not built:
+        raise ChanterdError(why_not(ornament, lead, theme))
+    number = len(built) if stage is None else stage
+    if not 1 <= number <= len(built):
+        has = f"stages 1 to {len(built)}" if len(built) > 1 else "one stage only"
+        raise ChanterdError(f"The {from_to(ornament, lead, theme)} has no stage {stage}; its build-up has {has}.")
+    asked = built[number - 1]
+    told = None if number == len(built) else number
+    return Drill(ornament, lead, theme, told, len(built), asked.steps, asked.beat_step, _anchor(asked))
+
+
+_WORDS = re.compile(r"^(?P<ornament>.+?) from (?P<lead>.+?)(?: to (?P<theme>.+?))?(?: ?, ?stage (?P<stage>\S+))?$")
+
+
+def drill_from_words(words: str, book: Book | None = None) -> Drill:
+    """Read ``grip from B to C``, ``birl from E`` or ``grip from B to C, stage 1``; case and hyphens are ignored.
+
+    Raises ChanterdError that says which part is not understood and how it is meant to be.
+    """
+    book = book or standard_book()
+    match = _WORDS.match(plain(words))
+    if match is None:
+        raise ChanterdError(
+            f"The drill '{words}' is not understood; say 'ORNAMENT from NOTE to NOTE', such as 'grip from B to C'."
+        )
+    ornament = book.find(match["ornament"])
+    lead = note_from_words(match["lead"])
+    if match["theme"]:
+        theme = note_from_words(match["theme"])
+    elif len(ornament.themes) == 1:
+        theme = ornament.themes[0]
+    else:
+        names = ", ".join(note.words for note in ornament.themes)
+        raise ChanterdError(
+            f"The drill '{words}' does not say which note the {ornament.name} leads to; add 'to' and one of {names}."
+        )
+    stage = match["stage"]
+    if stage is not None and not (stage.isdecimal() and stage.isascii()):
+        raise ChanterdError(f"The stage '{stage}' is not a number; say it as in 'grip from B to C, stage 1'.")
+    return make_drill(ornament, lead, theme, None if stage is None else int(stage))
+
+
+def all_drills(book: Book | None = None) -> Iterator[Drill]:
+    """Every full ornament from every note it is played from, in the order of the table."""
+    for ornament in (book or standard_book()).ornaments:
+        for lead, theme in ways_in(ornament):
+            yield make_drill(ornament, lead, theme)
+
+
+class ListedDrill(TypedDict):
+    """One drill of the book, as it is listed for programs."""
+
+    drill: str
+    ornament: str
+    lead: str
+    theme: str
+    steps: list[str]
+    """Note names, the theme last."""
+    stages: list[str]
+    """The drill of each stage in words, the full ornament last."""
+
+
+def list_drill(drill: Drill) -> ListedDrill:
+    """One drill as it is listed."""
+    full = from_to(drill.ornament, drill.lead, drill.theme)
+    return ListedDrill(
+        drill=drill.words,
+        ornament=drill.ornament.name,
+        lead=drill.lead.words,
+        theme=drill.theme.words,
+        steps=[step.note.words for step in drill.steps],
+        stages=[*(f"{full}, stage {number}" for number in range(1, drill.stages)), full],
+    )

@@ -1,0 +1,106 @@
+"""Which fingers move between two notes, and which notes may sound for a moment when they do not move together.
+
+The table is ``configs/fingering.toml`` (common practice, from memory). Holes count from 0 (thumb) to 7 (little finger).
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from chanterd.config import Complaints, bundled, did_you_mean, read_toml
+from chanterd.music.note import WORDS, Note
+
+FINGERS = (
+    "thumb",
+    "left index finger",
+    "left middle finger",
+    "left ring finger",
+    "right index finger",
+    "right middle finger",
+    "right ring finger",
+    "right little finger",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """The fingers of one change of notes at the moment when a third note sounded; holes count from 0, rising."""
+
+    moved: tuple[int, ...]
+    """Those that were already as in the note after."""
+    late: tuple[int, ...]
+    """Those that were still as in the note before."""
+
+    @property
+    def explains(self) -> bool:
+        """Whether some had moved and some had not: only then were they apart."""
+        return bool(self.moved and self.late)
+
+
+@dataclass(frozen=True, slots=True)
+class Fingering:
+    """The fingering of the nine notes; ``closed[note]`` holds a truth value a hole, thumb first."""
+
+    closed: tuple[tuple[bool, ...], ...]
+
+    def moved(self, a: Note, b: Note) -> tuple[int, ...]:
+        """The holes whose finger moves between two notes, in rising order."""
+        return tuple(hole for hole in range(len(FINGERS)) if self.closed[a][hole] != self.closed[b][hole])
+
+    def passing(self, before: Note, noise: Note, after: Note) -> Passing:
+        """Which moving fingers had moved when ``noise`` sounded, and which had not; none if it is no crossing."""
+        if noise not in self.crossing(before, after):
+            return Passing((), ())
+        moving, there = self.moved(before, after), self.closed[after]
+        moved = tuple(hole for hole in moving if self.closed[noise][hole] == there[hole])
+        return Passing(moved, tuple(hole for hole in moving if hole not in moved))
+
+    def crossing(self, a: Note, b: Note) -> frozenset[Note]:
+        """The other notes that the moving fingers may pass through: they agree with both wherever no finger moves."""
+        still = [hole for hole in range(len(FINGERS)) if self.closed[a][hole] == self.closed[b][hole]]
+        return frozenset(
+            note
+            for note in Note
+            if note not in (a, b) and all(self.closed[note][hole] == self.closed[a][hole] for hole in still)
+        )
+
+
+def read_fingering(path: Path) -> Fingering:
+    """Read the table. Raises ConfigError with everything that is wrong with it."""
+    complaints = Complaints(path)
+    table = complaints.take_table("file", read_toml(path), "fingering")
+    for name in table:
+        if name not in WORDS:
+            complaints.add("fingering", f"'{name}' is not one of the nine notes.{did_you_mean(name, WORDS)}")
+    rows = []
+    for name in WORDS:
+        holes = complaints.take_text("fingering", table, name).replace(" ", "")
+        if holes and (len(holes) != len(FINGERS) or set(holes) - {"x", "o"}):
+            complaints.add("fingering", f"'{name}' is '{holes}'; it must be eight holes, each x (closed) or o (open).")
+        rows.append(tuple(hole == "x" for hole in holes))
+    complaints.raise_if_any()
+    return Fingering(tuple(rows))
+
+
+@cache
+def standard_fingering() -> Fingering:
+    """The table that ships with the program."""
+    return read_fingering(bundled("configs") / "fingering.toml")
+
+
+@cache
+def crossing_notes(a: Note, b: Note) -> frozenset[Note]:
+    """The notes that may sound for a moment between ``a`` and ``b`` when the fingers do not move together."""
+    return standard_fingering().crossing(a, b)
+
+
+@cache
+def fingers_moved(a: Note, b: Note) -> int:
+    """How many fingers move between two notes."""
+    return len(standard_fingering().moved(a, b))
+
+
+@cache
+def passing(before: Note, noise: Note, after: Note) -> Passing:
+    """Which fingers had moved when a note sounded on the way between two others, by the table that ships."""
+    return standard_fingering().passing(before, noise, after)

@@ -1,0 +1,49 @@
+"""Whether a run of steps can sound at all: the one place that decides it, and says why not.
+
+The facts behind it: the chanter sounds without a break, so that two equal notes in a row melt into one; a gracenote
+must be higher than both its neighbours, a tap lower (common practice of the trade, no published source).
+"""
+
+from collections.abc import Sequence
+
+from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
+
+
+def quick_name(note: Note, after: Note) -> str:
+    """What a piper calls a quick step before the note ``after``: ``G gracenote``, ``D gracenote``, ``low G tap``."""
+    if note < after:
+        return f"{note.words} tap"
+    return "G gracenote" if note is Note.HIGH_G else f"{note.words} gracenote"
+
+
+def why_silent(lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: int | None) -> str | None:
+    """Why a run of steps (``notes``, the theme last) cannot be played after the lead, or None if it can.
+
+    A quick step must stand out from both its neighbours. A held step or the theme may melt into the note before it,
+    but not the held step that carries the beat (its index is ``beat``; None: the theme carries it). ``kinds`` leaves
+    the theme out.
+    """
+    if not kinds and lead == notes[-1]:
+        return f"two notes on {lead.words} in a row melt into one"
+    before = lead
+    for index, kind in enumerate(kinds):
+        note, after = notes[index], notes[index + 1]
+        if kind is Kind.HELD:
+            if index == beat and note == before:
+                return f"the {note.words} that belongs on the beat would melt into the {before.words} before it"
+        elif note in (before, after) or (note > before) != (note > after):
+            return _why_hidden(before, note, after, first=index == 0)
+        before = note
+    return None
+
+
+def _why_hidden(before: Note, note: Note, after: Note, *, first: bool) -> str:
+    """Why a quick step does not stand out from its neighbours; ``first``: the note before is the lead."""
+    name = quick_name(note, after)
+    if note == after:
+        return f"the {name} cannot sound before {after.words}"
+    since = f"from {before.words}" if first else f"after the {before.words}"
+    if note == before:
+        return f"{since} the {name} cannot sound"
+    return f"{since} the {name} cannot sound, being the {'higher' if note > before else 'lower'} of the two"

@@ -1,0 +1,1 @@
+"""What a player may see of which rep, and when."""

@@ -1,0 +1,206 @@
+"""What may be shown of which rep, and when: one run under one schedule. The only place that decides it.
+
+Everything is judged and sent all the same; whoever shows it to the player leaves out the reps in ``withheld``, and
+shows the counts told here. A rep in which nothing was played is no try: it is never kept back and counts for nothing.
+"""
+
+from collections import deque
+from dataclasses import dataclass, field, replace
+
+from pydantic import with_config
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError
+from chanterd.judging.naming import step_name
+from chanterd.judging.report import STRICT
+from chanterd.judging.summary import Summary, summarise
+from chanterd.music.course import Course
+from chanterd.music.drill import Drill
+from chanterd.music.units import NS_PER_MS, ms
+from chanterd.practice.feedback.band import Off, farthest_off
+from chanterd.practice.feedback.guess import Guesses, GuessesTold, checked, off_by
+from chanterd.practice.feedback.schedule import MOST_REPS, Schedule
+from chanterd.practice.run import RepTold, Tally
+
+KEPT_BACK = "Kept back."
+
+
+@with_config(STRICT)
+class FeedbackTold(TypedDict):
+    """What a page may show of a run, by the player's schedule."""
+
+    schedule: str
+    live: bool
+    """Steps may be shown as they are heard; False: only once their rep has been judged and is not withheld."""
+    withheld: list[int]
+    """Reps that were judged and may not be shown, of the last fifty that were kept back."""
+    said: str | None
+    """To be shown in place of the newest rep's own sentence, unless it is None."""
+    more: str
+    """What is told next, and when; may be empty."""
+    ask: int | None
+    """The rep that the player is to guess about now."""
+    guesses: GuessesTold | None
+    """None under any other schedule than one that asks."""
+    clean: int
+    played: int
+    in_a_row: int
+    """The counts as far as they may be shown; those of the run itself if nothing is ever kept back."""
+
+
+@dataclass(slots=True)
+class Feedback:
+    """The schedule at work in one run."""
+
+    schedule: Schedule
+    course: Course
+    on_beat_within_ns: float
+    """By the standard."""
+    _waiting: deque[RepTold] = field(init=False, default_factory=lambda: deque(maxlen=MOST_REPS))
+    _tally: Tally = field(init=False, default_factory=Tally)
+    _latest: Tally = field(init=False, default_factory=Tally)
+    _inside: int = field(init=False, default=0)
+    _left_out: int = field(init=False, default=0)  # until the end; more than _waiting remembers
+    _guesses: Guesses = field(init=False, default_factory=Guesses)
+    _asked: RepTold | None = field(init=False, default=None)
+    _said: str | None = field(init=False, default=None)
+    _more: str = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._more = "" if self.schedule.tells_all else self.schedule.said
+
+    @property
+    def told(self) -> FeedbackTold:
+        """How things stand."""
+        return FeedbackTold(
+            schedule=self.schedule.name,
+            live=self.schedule.tells_all,
+            withheld=[one.result["rep"] for one in self._waiting],
+            said=self._said,
+            more=self._more,
+            ask=None if self._asked is None else self._asked.result["rep"],
+            guesses=self._guesses.told if self.schedule.say_first else None,
+            clean=self._tally.clean,
+            played=self._tally.played,
+            in_a_row=self._tally.in_a_row,
+        )
+
+    def take(self, rep: RepTold) -> None:
+        """Take a rep that has been judged, and decide whether it is told or kept back."""
+        before, self._latest = self._latest, replace(rep.tally)
+        if rep.result["skipped"]:
+            return
+        if self.schedule.say_first:
+            self._ask(rep, before)
+        elif self.schedule.together > 1:
+            self._gather(rep)
+        elif self.schedule.outside_percent is not None:
+            self._hold_against(rep, self.schedule.outside_percent)
+        else:
+            self._take_turns(rep)
+
+    def guess(self, rep: int, word: object) -> None:
+        """The player says what a rep was; then it is told. Raises ChanterdError if that was not asked."""
+        known, asked = checked(word), self._asked
+        if asked is None or asked.result["rep"] != rep:
+            now = "nothing is asked now" if asked is None else f"rep {asked.result['rep']} is asked about now"
+            raise ChanterdError(f"The field 'rep' is {rep}, but {now}.")
+        off_ms = asked.result["anchor_ms"]
+        said = self._guesses.add(known, round((off_ms or 0.0) * NS_PER_MS), self.on_beat_within_ns)
+        self._asked = None
+        told = self._guesses.told
+        self._release(said, f"{asked.result['said']} Right so far: {told['right']} of {told['said']}.")
+
+    def end(self) -> None:
+        """The run is over: whatever was kept back is told."""
+        waiting, schedule = list(self._waiting), self.schedule
+        said: str | None = None
+        if self._inside:
+            total = self._latest.played
+            said = f"{self._inside} of {total} were within {schedule.outside_percent:g} %; they are shown now."
+        elif schedule.say_first and self._guesses.told["said"]:
+            said = self._guesses.sentence
+        elif waiting and schedule.together > 1:
+            said = together(summarise(one.result for one in waiting))
+        elif waiting:
+            said = f"{_reps(self._left_out)} kept back, shown now."
+        self._asked = None
+        self._release(said or self._said, "")
+
+    def _release(self, said: str | None, more: str) -> None:
+        self._waiting.clear()
+        self._tell(said, more)
+
+    def _tell(self, said: str | None, more: str) -> None:
+        self._tally, self._said, self._more = self._latest, said, more
+
+    def _ask(self, rep: RepTold, before: Tally) -> None:
+        """Ask about it; one that was asked about before and not answered is told now."""
+        self._release(None, "")
+        self._asked = None
+        if rep.result["anchor_ms"] is None:
+            return
+        self._asked, self._tally = rep, before
+        self._waiting.append(rep)
+        self._said = f"Rep {rep.result['rep'] + 1}: early, on the beat, or late?"
+        self._more = "It is shown once you have said."
+
+    def _gather(self, rep: RepTold) -> None:
+        self._waiting.append(rep)
+        count, size = len(self._waiting), self.schedule.together
+        if count == size:
+            said = together(summarise(one.result for one in self._waiting))
+            self._release(said, f"The next {size} are told together again.")
+        else:
+            self._said = self._said or KEPT_BACK
+            self._more = f"{count} of {size} played; then they are told together."
+
+    def _hold_against(self, rep: RepTold, percent: float) -> None:
+        off = farthest_off(rep.steps, percent)
+        if not rep.result["clean"]:
+            self._tell(None, "")
+        elif off is not None:
+            self._tell(
+                off_said(self.course.of(rep.result["rep"]).drill, off),
+                "No fault by the standard, but outside the band.",
+            )
+        else:
+            self._inside += 1
+            self._waiting.append(rep)
+            self._said, self._more = "Within the band.", f"Only a fault, or more than {percent:g} % off, is told."
+
+    def _take_turns(self, rep: RepTold) -> None:
+        size = self.schedule.one_of
+        turn = (self._latest.played - 1) % size
+        if turn == 0:
+            self._tell(None, "")
+            return
+        self._waiting.append(rep)
+        self._left_out += 1
+        left = size - turn
+        self._said = KEPT_BACK
+        self._more = "The next rep is told." if left == 1 else f"Told again in {left} reps."
+
+
+def _reps(count: int) -> str:
+    return "1 rep was" if count == 1 else f"{count} reps were"
+
+
+def off_said(drill: Drill, off: Off) -> str:
+    """A step outside the band, in a sentence."""
+    word = "long" if off.percent > 0 else "short"
+    return (
+        f"The {step_name(drill, off.step)} was {round(abs(off.percent))} % too {word} for the rest: "
+        f"{round(ms(off.length_ns))} ms."
+    )
+
+
+def together(found: Summary) -> str:
+    """Several reps in a sentence or two; at least one was played."""
+    clean = f"{found['clean']} of {found['played']} clean."
+    middle, around = found["beat"]["median_ms"], found["beat"]["spread_ms"]
+    beat = ""
+    if middle is not None:
+        beat = f" On the beat: {off_by(middle)}" + ("." if around is None else f" ± {round(around)} ms.")
+    faults = [f"{name} ({count})" for name, count in list(found["faults"].items())[:2]]
+    return clean + beat + (f" Most often: {', '.join(faults)}." if faults else "")

@@ -1,0 +1,1 @@
+"""The tempo ladder: its rule, the climb, its words."""

@@ -1,0 +1,164 @@
+"""The tempo ladder: a rule fixed before starting, and where it has led. Pure: (rule, what happened) -> standing.
+
+Each full row of clean reps leads a notch up. Where the row does not come within the tries, it goes a notch down, and
+another, until it does; then down to the performing tempo, where the row is played once more as the proof.
+
+A *try* at the row ends with the full row or with a rep that is not clean; the latter breaks the row, without appeal. A
+rep that was rested is neither clean nor a try, and the row goes on after it: a piper has to breathe, and what was not
+played was not played badly (common practice, no source). Tempi are clicks a minute.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from math import ceil, floor
+
+from chanterd.music.grid import SLOWEST_BPM
+from chanterd.music.units import Bpm
+from chanterd.practice.ladder.rule import DECIMALS, Rule
+
+
+class Happened(StrEnum):
+    """What became of one rep."""
+
+    CLEAN = "clean"
+    NOT_CLEAN = "not clean"
+    RESTED = "rested"
+
+
+class Phase(StrEnum):
+    """What the ladder is about."""
+
+    CLIMBING = "climbing"
+    FALLING = "falling"
+    """The row did not come; looking for the tempo at which it does."""
+    PROVING = "proving"
+    """Down at the performing tempo, after the row came at a faster one."""
+    OVER = "over"
+
+
+class Move(StrEnum):
+    """What the last rep led to."""
+
+    UP = "up"
+    DOWN = "down"
+    TO_PERFORMING = "to performing"
+    END = "end"
+
+
+class Outcome(StrEnum):
+    """How a ladder ended by itself."""
+
+    PROVED = "proved"
+    """The full row came at the performing tempo, after the fastest that came today."""
+    NOT_YET = "not yet"
+    """The row came, but only at a tempo below the performing one."""
+    NOT_PROVED = "not proved"
+    """The row came at a faster tempo, and then not at the performing one."""
+    NOT_HELD = "not held"
+    """The row came nowhere, down to the slowest tempo there is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a ladder stands."""
+
+    phase: Phase
+    notch: int
+    """Counted from the first tempo, which is 0; below it they are negative."""
+    click_bpm: Bpm
+    row: int
+    """Clean reps in a row at this tempo."""
+    tries_left: int
+    """Including the one that is under way."""
+    held_bpm: Bpm | None
+    """The fastest tempo at which the full row came."""
+    move: Move | None = None
+    """What the last rep led to; None: on at the same tempo."""
+    outcome: Outcome | None = None
+
+
+def tempo(rule: Rule, notch: int) -> Bpm:
+    """The tempo of a notch: never above the top, never below the slowest there is."""
+    return Bpm(round(max(min(rule.first_bpm + notch * rule.raise_bpm, rule.top_bpm), SLOWEST_BPM), DECIMALS))
+
+
+def top_notch(rule: Rule) -> int:
+    """The first notch that is at the top."""
+    return ceil(_notches(rule, rule.top_bpm))
+
+
+def lowest_notch(rule: Rule) -> int:
+    """The first notch down that is at the slowest tempo there is."""
+    return floor(_notches(rule, SLOWEST_BPM))
+
+
+def _notches(rule: Rule, bpm: float) -> float:
+    """How many notches a tempo is above the first, free of what binary fractions add at the last places."""
+    return round((bpm - rule.first_bpm) / rule.raise_bpm, 6)
+
+
+def most_reps(rule: Rule) -> int:
+    """What bounds a ladder: it is over after so many played reps at most; rests are not counted.
+
+    Climbing visits each notch once, falling each of those below once more, proving is one visit; and at each visit
+    there are so many tries, none of which is longer than the row.
+    """
+    climbed = top_notch(rule) + 1
+    fallen = top_notch(rule) - lowest_notch(rule)
+    return (climbed + fallen + 1) * rule.tries * rule.in_a_row
+
+
+def begin(rule: Rule) -> Standing:
+    """At the first tempo, before anything was played."""
+    return Standing(Phase.CLIMBING, 0, tempo(rule, 0), 0, rule.tries, None)
+
+
+def after(rule: Rule, now: Standing, happened: Happened) -> Standing:
+    """Where one more rep leads; nothing leads on from the end."""
+    if now.phase is Phase.OVER:
+        return now
+    if happened is Happened.RESTED:
+        return replace(now, move=None)
+    if happened is Happened.CLEAN and now.row + 1 == rule.in_a_row:
+        return _full_row(rule, replace(now, row=now.row + 1))
+    if happened is Happened.CLEAN:
+        return replace(now, row=now.row + 1, move=None)
+    if now.tries_left > 1:
+        return replace(now, row=0, tries_left=now.tries_left - 1, move=None)
+    return _out_of_tries(rule, replace(now, row=0, tries_left=0))
+
+
+def ladder(rule: Rule, happened: Iterable[Happened]) -> Standing:
+    """Where these reps have led, in their order."""
+    now = begin(rule)
+    for one in happened:
+        now = after(rule, now, one)
+    return now
+
+
+def _full_row(rule: Rule, now: Standing) -> Standing:
+    held = Bpm(max(now.held_bpm or 0.0, now.click_bpm))
+    now = replace(now, held_bpm=held)
+    if now.phase is Phase.CLIMBING and now.notch < top_notch(rule):
+        return _go(rule, now, now.notch + 1, Move.UP)
+    if now.click_bpm > rule.performing_bpm:
+        anew = replace(now, phase=Phase.PROVING, click_bpm=rule.performing_bpm, row=0, tries_left=rule.tries)
+        return replace(anew, move=Move.TO_PERFORMING)
+    return _end(now, Outcome.PROVED if now.click_bpm == rule.performing_bpm else Outcome.NOT_YET)
+
+
+def _out_of_tries(rule: Rule, now: Standing) -> Standing:
+    if now.phase is Phase.PROVING:
+        return _end(now, Outcome.NOT_PROVED)
+    if now.notch <= lowest_notch(rule):
+        return _end(now, Outcome.NOT_HELD if now.held_bpm is None else Outcome.NOT_YET)
+    return _go(rule, replace(now, phase=Phase.FALLING), now.notch - 1, Move.DOWN)
+
+
+def _go(rule: Rule, now: Standing, notch: int, move: Move) -> Standing:
+    return replace(now, notch=notch, click_bpm=tempo(rule, notch), row=0, tries_left=rule.tries, move=move)
+
+
+def _end(now: Standing, outcome: Outcome) -> Standing:
+    return replace(now, phase=Phase.OVER, move=Move.END, outcome=outcome)

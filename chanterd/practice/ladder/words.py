@@ -1,0 +1,90 @@
+"""What is said of a tempo ladder: at each change, of what comes next, at its end. All of its sentences stand here."""
+
+from dataclasses import replace
+
+from chanterd.judging.summary import Summary
+from chanterd.music.units import Bpm
+from chanterd.practice.feedback.feedback import together
+from chanterd.practice.ladder.climb import Happened, Move, Outcome, Phase, Standing, after
+from chanterd.practice.ladder.rule import Rule
+
+STOPPED = "The ladder was stopped."
+CHANGED = "The rule was changed, so this ladder has ended."
+
+
+def say_tempo(click_bpm: Bpm | float) -> str:
+    """A tempo with no more decimals than it has."""
+    return f"{click_bpm:g}"
+
+
+def row_words(rule: Rule) -> str:
+    """``3 in a row``, or ``1 clean rep`` where the row is no longer than that."""
+    return f"{rule.in_a_row} in a row" if rule.in_a_row > 1 else "1 clean rep"
+
+
+def announcement(rule: Rule, now: Standing) -> str:
+    """What is told, and may be spoken, where the ladder now stands: why the tempo changed, and to what."""
+    row, bpm = row_words(rule), say_tempo(now.click_bpm)
+    match now.move:
+        case Move.UP:
+            return f"{row}. Up to {bpm}."
+        case Move.DOWN:
+            hint = " An earlier stage of the build-up may serve better." if now.notch < 0 else ""
+            return f"{_tries(rule.tries)} without {row}. Down to {bpm}.{hint}"
+        case Move.TO_PERFORMING:
+            return f"{row}. Now down to {bpm}, the performing tempo: prove it there."
+        case Move.END:
+            return _ending(rule, now)
+    return f"At {bpm}: {row} leads on."
+
+
+def whole_words(found: Summary, last_bpm: Bpm | None) -> str:
+    """What a ladder that has ended came to over all its tempi; ``last_bpm`` is the one that remarks follow about."""
+    if not found["played"]:
+        return ""
+    after_it = "" if last_bpm is None else f" What is remarked is about the last tempo, {say_tempo(last_bpm)}."
+    return f"The whole ladder: {together(found)}{after_it}"
+
+
+def full_row_leads(rule: Rule, now: Standing) -> tuple[str, Bpm | None]:
+    """Where the full row would lead, in words, and its tempo if it goes on there; empty when it is over."""
+    return _leads(rule, replace(now, row=rule.in_a_row - 1), Happened.CLEAN)
+
+
+def no_row_leads(rule: Rule, now: Standing) -> tuple[str, Bpm | None]:
+    """Where it leads if the row does not come within the tries, likewise."""
+    return _leads(rule, replace(now, tries_left=1), Happened.NOT_CLEAN)
+
+
+def _leads(rule: Rule, now: Standing, happened: Happened) -> tuple[str, Bpm | None]:
+    if now.phase is Phase.OVER:
+        return "", None
+    there = after(rule, now, happened)
+    bpm = say_tempo(there.click_bpm)
+    match there.move:
+        case Move.UP:
+            return f"up to {bpm}", there.click_bpm
+        case Move.DOWN:
+            return f"down to {bpm}", there.click_bpm
+        case Move.TO_PERFORMING:
+            return f"down to {bpm}, to prove it", there.click_bpm
+    return ("proved" if there.outcome is Outcome.PROVED else "the end for today"), None
+
+
+def _tries(count: int) -> str:
+    return f"{count} tries" if count > 1 else "1 try"
+
+
+def _ending(rule: Rule, now: Standing) -> str:
+    row, performing = row_words(rule), say_tempo(rule.performing_bpm)
+    held = "" if now.held_bpm is None else say_tempo(now.held_bpm)
+    match now.outcome:
+        case Outcome.PROVED:
+            return f"Proved: {row} at {performing}, the performing tempo."
+        case Outcome.NOT_YET:
+            return f"{held} was held today; {performing}, the performing tempo, is not there yet. Take a rest."
+        case Outcome.NOT_PROVED:
+            return (
+                f"{held} was held, but {row} did not come at {performing} afterwards. Take a rest, then prove it again."
+            )
+    return f"{row} came at no tempo. Take a rest, then an earlier stage of the build-up."

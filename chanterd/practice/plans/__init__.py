@@ -1,0 +1,1 @@
+"""Plans of several drills, and going through one."""

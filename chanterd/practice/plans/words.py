@@ -1,0 +1,47 @@
+"""What is said while a plan is gone through; all of its sentences stand here."""
+
+from chanterd.music.units import NS_PER_MINUTE
+from chanterd.practice.plans.plan import Part, Plan
+from chanterd.practice.plans.session import Session, State, break_overdue
+
+
+def name_of(part: Part) -> str:
+    """What a part is called: its title, or its drill."""
+    return part.title or part.drill.words
+
+
+def part_words(part: Part) -> str:
+    """A part on one line: ``Warm-up: grip from B to C, 3 minutes at 60``; a ladder says its own tempi."""
+    title = f"{part.title.rstrip('.:')}: " if part.title else ""
+    at = "" if part.rule else f" at {part.click_bpm:g}"
+    return f"{title}{part.drill.words}, {part.how_long}{at}"
+
+
+def session_said(plan: Plan, now: Session) -> str:
+    """Where the session stands, in a sentence."""
+    part, number = plan.parts[now.part], f"{now.part + 1} of {len(plan.parts)}"
+    if now.paused:
+        return f"Paused in part {number}. Go on when you are ready."
+    match now.state:
+        case State.BETWEEN:
+            return f"{'Next' if now.part else 'First'}, {number}. {part_words(part)}."
+        case State.PLAYING:
+            return f"Now, {number}. {part_words(part)}."
+        case State.BREAK:
+            return f"A break of {plan.break_minutes:g} minutes: rest your hands and your ears."
+        case State.DONE:
+            return f"'{plan.name}' is done. Rest your hands and your ears."
+    return f"'{plan.name}' was stopped."
+
+
+def outcome(part: Part, clean: int, played: int) -> str:
+    """What has become of a part that is over, where no ladder had the last word."""
+    return f"{name_of(part)}: {clean} of {played} reps clean." if played else ""
+
+
+def reminder(plan: Plan, now: Session) -> str:
+    """That a break is overdue in the midst of a long part; or nothing."""
+    if not break_overdue(plan, now):
+        return ""
+    minutes = now.since_break_ns // NS_PER_MINUTE
+    return f"You have played for {minutes} minutes: pause and rest your hands and ears."

@@ -1,0 +1,1 @@
+"""What to practise today, and why."""

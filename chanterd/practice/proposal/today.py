@@ -1,0 +1,40 @@
+"""A day's proposal as a plan that can be gone through from its first line to its last. Pure."""
+
+from chanterd.config import ChanterdError
+from chanterd.music.units import Bpm
+from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Part, Plan
+from chanterd.practice.proposal.proposal import Proposal
+
+KEY, NAME = "today", "Today"
+SAID = "What is proposed for today, one line after the other."
+
+
+def plan_of(proposal: Proposal) -> Plan:
+    """The plan: what goes well already comes first, to warm up; then the lines in their order.
+
+    Raises ChanterdError if nothing is proposed.
+    """
+    if not proposal.lines:
+        raise ChanterdError("Nothing is proposed for today any more; choose a drill yourself, or rest.")
+    lines = sorted(proposal.lines, key=lambda line: line.why != "warm")
+    return Plan(
+        key=KEY,
+        name=NAME,
+        said=SAID,
+        parts=tuple(
+            Part(
+                title=line.drill.words,
+                warm_up=line.why == "warm",
+                drill=line.drill,
+                click_bpm=Bpm(line.click_bpm),
+                minutes=line.minutes,
+                reps=None,
+                rule=None,
+                standard=None,
+                layout=None,
+            )
+            for line in lines
+        ),
+        break_after_minutes=BREAK_AFTER_MINUTES,
+        break_minutes=BREAK_MINUTES,
+    )

@@ -1,0 +1,1 @@
+"""The HTTP routes, a subject a file."""

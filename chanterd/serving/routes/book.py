@@ -1,0 +1,100 @@
+"""The routes of the book: what can be practised, in words, in notation and in sound."""
+
+import asyncio
+import json
+from functools import cached_property
+from typing import Annotated
+
+from fastapi import FastAPI, Query, Response
+from typing_extensions import TypedDict
+
+from chanterd.engraving.workshop import Workshop
+from chanterd.music.course import make_course
+from chanterd.music.drill import ListedDrill, drill_from_words, list_drill
+from chanterd.music.grid import click_bpm
+from chanterd.music.layout import find_layout
+from chanterd.music.timetable import spread_asked
+from chanterd.serving.seats.practising import turns_of
+from chanterd.serving.wire.book import BookShown, shown_book
+from chanterd.serving.wire.frames import Asked
+from chanterd.tables import Tables
+
+Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
+
+
+class TuningShown(TypedDict):
+    """A tuning; ``hz`` holds the frequency of each note, low G first."""
+
+    name: str
+    said: str
+    hz: list[float]
+
+
+class TimetableShown(TypedDict):
+    """A drill in time; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
+
+    asked: Asked
+    """What the first rep asks."""
+    turns: list[Asked]
+    """What reps 0, 1, 2, ... ask in turn, over and over."""
+    click_bpm: float
+    clicks_per_rep: int
+    ornament_beat: int
+
+
+class Shelf:
+    """The book made ready to be sent, once."""
+
+    def __init__(self, tables: Tables) -> None:
+        self.tables = tables
+
+    @cached_property
+    def book_json(self) -> bytes:
+        """The whole book as JSON."""
+        return json.dumps(shown_book(self.tables.book)).encode()
+
+    def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
+        """A drill in time. Raises ChanterdError if anything asked is not understood."""
+        drill, checked = drill_from_words(words, self.tables.book), click_bpm(bpm)
+        hand = spread_asked(spread)
+        lay = find_layout(layout, self.tables.layouts)
+        turns = turns_of(make_course(drill, checked, hand, lay))
+        return TimetableShown(
+            asked=turns[0],
+            turns=turns,
+            click_bpm=checked,
+            clicks_per_rep=lay.clicks,
+            ornament_beat=round(lay.beat(0)),
+        )
+
+
+def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
+    """Add them to the application."""
+    shelf = Shelf(tables)
+
+    @app.get("/api/book", response_model=BookShown)
+    async def book() -> Response:
+        """Every ornament with its names, spelling, ways in and build-up."""
+        return Response(await asyncio.to_thread(lambda: shelf.book_json), media_type="application/json")
+
+    @app.get("/api/drill")
+    async def drill(words: Drill) -> ListedDrill:
+        """One drill, or the reason why it cannot be played."""
+        return list_drill(drill_from_words(words, tables.book))
+
+    @app.get("/api/timetable")
+    async def timetable(
+        drill: Drill, click_bpm: float, spread: float | None = None, layout: str | None = None
+    ) -> TimetableShown:
+        """When each step of a drill is due."""
+        return shelf.timetable(drill, click_bpm, spread, layout)
+
+    @app.get("/api/tunings")
+    async def tunings() -> list[TuningShown]:
+        """What the nine notes sound like."""
+        return [TuningShown(name=one.name, said=one.said, hz=list(one.hz)) for one in tables.tunings.values()]
+
+    @app.get("/api/staff", response_class=Response)
+    async def staff(drill: Drill) -> Response:
+        """A drill in staff notation, as SVG."""
+        return Response(await workshop.staff(drill), media_type="image/svg+xml")

@@ -1,0 +1,60 @@
+"""The routes of plans: which there are; to start one, pause, go on, skip and stop."""
+
+from typing import Annotated
+
+from fastapi import Body, FastAPI
+from pydantic import Field
+
+from chanterd.practice.plans.plan import find_plan
+from chanterd.serving.daemon import Daemon
+from chanterd.serving.routes.body import Asking, Player
+from chanterd.serving.seats.planned import plan_told
+from chanterd.serving.wire import shapes
+
+
+class SessionAsked(Asking):
+    """The body of ``POST /api/session``."""
+
+    plan: str = Field(description="A plan's key, as listed by GET /api/plans.", max_length=200)
+
+
+def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
+    """Add them to the application."""
+
+    @app.get("/api/plans")
+    async def plans() -> list[shapes.Plan]:
+        """Every plan there is."""
+        return [plan_told(plan) for plan in daemon.tables.plans.values()]
+
+    @app.post("/api/session")
+    async def begin(asked: Annotated[SessionAsked, Body()]) -> shapes.Session:
+        """Begin to go through a plan."""
+        return daemon.begin_plan(asked.player, find_plan(asked.plan, daemon.tables.plans)).shown
+
+    @app.post("/api/session/pause")
+    async def pause(player: Player = None) -> shapes.Session:
+        """Pause the plan."""
+        planned = daemon.planned(player)
+        planned.pause()
+        return planned.shown
+
+    @app.post("/api/session/go-on")
+    async def go_on(player: Player = None) -> shapes.Session:
+        """Go on with the plan."""
+        planned = daemon.planned(player)
+        planned.go_on()
+        return planned.shown
+
+    @app.post("/api/session/skip")
+    async def skip(player: Player = None) -> shapes.Session:
+        """Leave out what is left of the part or the break."""
+        planned = daemon.planned(player)
+        planned.skip()
+        return planned.shown
+
+    @app.delete("/api/session")
+    async def stop(player: Player = None) -> shapes.Session:
+        """Stop the plan."""
+        planned = daemon.planned(player)
+        planned.stop()
+        return planned.shown

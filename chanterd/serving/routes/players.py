@@ -1,0 +1,57 @@
+"""Routes about the players: who there are, who sits where, names, and deleting for good."""
+
+from typing import Annotated
+
+from fastapi import Body, FastAPI
+from pydantic import Field
+
+from chanterd.history.players import PersonSeen
+from chanterd.serving.daemon import Daemon
+from chanterd.serving.routes import body as asking
+from chanterd.serving.wire import frames, shapes
+
+
+class Named(asking.Body):
+    """The body of ``POST /api/players`` and ``POST /api/players/{number}``."""
+
+    name: str = Field(description="What to call the player, 1 to 40 letters.", max_length=200)
+
+
+class SeatAsked(asking.Asking):
+    """The body of ``POST /api/seat``."""
+
+    person: asking.PersonNumber = Field(description="The number of whoever sits down, as listed by GET /api/players.")
+
+
+def add_people_routes(app: FastAPI, daemon: Daemon) -> None:
+    """Add them."""
+    people = daemon.people
+
+    @app.get("/api/players")
+    async def players() -> list[PersonSeen]:
+        """Everybody who practises here."""
+        return await people.all()
+
+    @app.post("/api/players")
+    async def create(asked: Annotated[Named, Body()]) -> shapes.PersonShown:
+        """Add a player."""
+        person = await people.create(asked.name)
+        return shapes.PersonShown(number=person.number, name=person.name)
+
+    @app.post("/api/players/{number}")
+    async def rename(number: asking.Number, asked: Annotated[Named, Body()]) -> shapes.PersonShown:
+        """Give a player another name."""
+        person = await people.rename(number, asked.name)
+        return shapes.PersonShown(number=person.number, name=person.name)
+
+    @app.delete("/api/players/{number}")
+    async def delete(number: asking.Number) -> None:
+        """Delete a player and all that is theirs, for good."""
+        await people.delete(number)
+
+    @app.post("/api/seat")
+    async def choose(asked: Annotated[SeatAsked, Body()]) -> frames.Player:
+        """Have a player sit down at a chanter."""
+        seat = daemon.seat(asked.player)
+        await people.choose(seat, asked.person)
+        return seat.shown()

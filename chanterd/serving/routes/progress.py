@@ -1,0 +1,62 @@
+"""The routes of the progress view and the report; the history is read on a thread, so that no note waits for it."""
+
+import asyncio
+from collections.abc import Callable
+from typing import Annotated, TypeVar
+
+from fastapi import FastAPI, Query
+from sqlalchemy import Connection
+
+from chanterd.history.players import Person, player_of
+from chanterd.progress.progress import IN_A_ROW, Progress, progress_of
+from chanterd.progress.report import Report, report_of
+from chanterd.progress.span import span_asked
+from chanterd.serving.daemon import Daemon
+from chanterd.serving.routes.body import PersonNumber, Player
+
+PersonAsked = Annotated[
+    PersonNumber | None, Query(alias="person", description="A player's number; left out, whoever sits at the chanter.")
+]
+First = Annotated[str | None, Query(alias="from", description="The first day, such as 2026-03-01.", max_length=20)]
+Last = Annotated[str | None, Query(alias="to", description="The last day; left out, until now.", max_length=20)]
+InARow = Annotated[int, Query(description="How many clean ones in a row hold a tempo.", ge=1, le=100)]
+Drill = Annotated[str | None, Query(description="Whose pictures to show; left out, the one most practised.")]
+Asked = TypeVar("Asked")
+
+
+def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
+    """Add them."""
+
+    async def read(player: str | None, person: int | None, answer: Callable[[Connection, Person], Asked]) -> Asked:
+        number = daemon.seat(player).person.number if person is None else person
+
+        def reading() -> Asked:
+            with daemon.history.store.reading() as connection:
+                return answer(connection, player_of(connection, number))
+
+        return await asyncio.to_thread(reading)
+
+    @app.get("/api/progress")
+    async def progress(
+        player: Player = None,
+        person: PersonAsked = None,
+        first: First = None,
+        last: Last = None,
+        in_a_row: InARow = IN_A_ROW,
+        drill: Drill = None,
+    ) -> Progress:
+        """What became of a player's practice over a span of days."""
+        span = span_asked(first, last)
+        return await read(player, person, lambda connection, who: progress_of(connection, who, span, in_a_row, drill))
+
+    @app.get("/api/report")
+    async def report(
+        player: Player = None,
+        person: PersonAsked = None,
+        first: First = None,
+        last: Last = None,
+        in_a_row: InARow = IN_A_ROW,
+    ) -> Report:
+        """A report of a span of days, in words."""
+        span = span_asked(first, last)
+        return await read(player, person, lambda connection, who: report_of(connection, who, span, in_a_row))

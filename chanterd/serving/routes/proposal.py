@@ -1,0 +1,121 @@
+"""Routes of the proposal for today: what to practise and why, what is refused, and taking that back."""
+
+import asyncio
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Annotated
+
+from fastapi import Body, FastAPI
+from pydantic import Field
+from typing_extensions import TypedDict
+
+from chanterd.history.answers import Way
+from chanterd.history.refusals import forgive, refuse, refused
+from chanterd.history.sittings import known_ways
+from chanterd.music.drill import drill_from_words
+from chanterd.music.note import note_from_words
+from chanterd.practice.proposal.line import Line, Why
+from chanterd.practice.proposal.proposal import Proposal, place_of, propose
+from chanterd.practice.proposal.today import plan_of
+from chanterd.serving.daemon import Daemon
+from chanterd.serving.routes.body import Asking, Player
+from chanterd.serving.wire import shapes
+
+
+class Refused(Asking):
+    """The body of ``POST /api/proposal/refused``."""
+
+    drill: str = Field(description="The drill of a line; its stage does not matter.", max_length=200)
+    week: bool = Field(default=False, description="Not for a week; else not today.")
+
+
+class LineShown(TypedDict):
+    """One line of the proposal."""
+
+    why: Why
+    drill: str
+    click_bpm: float
+    aim_bpm: float
+    minutes: float
+    reason: str
+
+
+class ProposalShown(TypedDict):
+    """What is proposed for today."""
+
+    day: str
+    lines: list[LineShown]
+    done: list[str]
+    """What was practised enough today."""
+    refused: list[str]
+    """What is not proposed today because the player did not want it."""
+
+
+def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
+    """Add them."""
+    store, tables = daemon.history.store, daemon.tables
+    rule, book = tables.proposal, tables.book
+
+    def today() -> date:
+        return date.fromisoformat(daemon.history.wall().day)
+
+    def proposed(person: int) -> tuple[Proposal, list[Way]]:
+        with store.reading() as connection:
+            known = known_ways(connection, person, rule.in_a_row, book)
+            ways = refused(connection, person, today())
+        places = {(way.ornament, note_from_words(way.lead), note_from_words(way.theme)) for way in ways}
+        return propose(known, places, today(), rule, book), ways
+
+    def shown(person: int) -> ProposalShown:
+        proposal, ways = proposed(person)
+        return ProposalShown(
+            day=proposal.day.isoformat(),
+            lines=[_line(line) for line in proposal.lines],
+            done=[drill.words for drill in proposal.done],
+            refused=[f"{way.ornament} from {way.lead} to {way.theme}" for way in ways],
+        )
+
+    async def changed(seat: str | None, change: Callable[[int], None]) -> ProposalShown:
+        person = daemon.seat(seat).person.number
+
+        def act() -> ProposalShown:
+            change(person)
+            return shown(person)
+
+        return await asyncio.to_thread(act)
+
+    @app.get("/api/proposal")
+    async def proposal(player: Player = None) -> ProposalShown:
+        """What to practise today, and why."""
+        return await changed(player, lambda _: None)
+
+    @app.post("/api/proposal/refused")
+    async def not_this(asked: Annotated[Refused, Body()]) -> ProposalShown:
+        """Propose another instead."""
+        name, lead, theme = place_of(drill_from_words(asked.drill, book))
+        until = today() + timedelta(days=rule.week_days - 1 if asked.week else 0)
+        way = Way(name, lead.words, theme.words)
+        return await changed(asked.player, lambda person: refuse(store, person, way, until))
+
+    @app.delete("/api/proposal/refused")
+    async def all_again(player: Player = None) -> ProposalShown:
+        """Propose again what was refused."""
+        return await changed(player, lambda person: forgive(store, person))
+
+    @app.post("/api/proposal/session")
+    async def all_of_it(asked: Annotated[Asking, Body()]) -> shapes.Session:
+        """Go through the whole proposal as a plan."""
+        person = daemon.seat(asked.player).person.number
+        proposal, _ = await asyncio.to_thread(proposed, person)
+        return daemon.begin_plan(asked.player, plan_of(proposal)).shown
+
+
+def _line(line: Line) -> LineShown:
+    return LineShown(
+        why=line.why,
+        drill=line.drill.words,
+        click_bpm=line.click_bpm,
+        aim_bpm=line.aim_bpm,
+        minutes=line.minutes,
+        reason=line.reason,
+    )

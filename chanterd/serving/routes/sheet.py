@@ -1,0 +1,65 @@
+"""Sheets from the page: made in the workshop, told how far they are, given up when nobody waits any more."""
+
+import asyncio
+import json
+from base64 import b64encode
+from collections.abc import AsyncIterator, Callable, Coroutine
+from functools import partial
+from typing import Annotated
+
+from fastapi import Body, FastAPI, Response
+from fastapi.responses import StreamingResponse
+from pydantic import Field
+
+from chanterd.config import ChanterdError
+from chanterd.engraving.workshop import Told, Workshop, quiet
+from chanterd.serving.routes import body as asking
+
+
+class SheetAsked(asking.Body):
+    """The body of ``POST /api/sheet`` and ``POST /api/sheet/told``."""
+
+    drills: list[str] = Field(description="Drills, or words that choose several.", min_length=1, max_length=2000)
+    stages: bool = Field(default=False, description="Build each ornament up, stage beside stage.")
+    tempo: str = Field("", description="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.", max_length=100)
+    title: str = Field("", description="Left out, the names of the ornaments.", max_length=120)
+    paper: str = Field("a4", description="'a4' or 'letter'.", max_length=20)
+
+
+def add_sheet_routes(app: FastAPI, workshop: Workshop) -> None:
+    """Add them to the application."""
+
+    async def make(asked: SheetAsked, told: Told = quiet) -> bytes:
+        return await workshop.sheet(
+            asked.drills, stages=asked.stages, tempo=asked.tempo, title=asked.title, paper=asked.paper, told=told
+        )
+
+    @app.post("/api/sheet", response_class=Response)
+    async def sheet(asked: Annotated[SheetAsked, Body()]) -> Response:
+        """Drills on paper, as PDF."""
+        return Response(await make(asked), media_type="application/pdf")
+
+    @app.post("/api/sheet/told", response_class=Response)
+    async def sheet_told(asked: Annotated[SheetAsked, Body()]) -> Response:
+        """The same, a JSON line each time that more is done, the PDF in base64 in the last; hang up to give it up."""
+        return StreamingResponse(_lines(partial(make, asked)), media_type="application/x-ndjson")
+
+
+async def _lines(make: Callable[[Told], Coroutine[None, None, bytes]]) -> AsyncIterator[str]:
+    """``{"done": 3, "of": 92}`` as often as told, then ``{"pdf": ...}`` or ``{"said": why not}``."""
+    news: asyncio.Queue[tuple[int, int] | None] = asyncio.Queue()
+    making = asyncio.create_task(make(lambda done, of: news.put_nowait((done, of))))
+    making.add_done_callback(lambda _: news.put_nowait(None))
+    try:
+        while told := await news.get():
+            yield _line(done=told[0], of=told[1])
+        try:
+            yield _line(pdf=b64encode(making.result()).decode())
+        except ChanterdError as error:
+            yield _line(said=str(error))
+    finally:
+        making.cancel()  # does nothing to what is done
+
+
+def _line(**told: object) -> str:
+    return f"{json.dumps(told)}\n"

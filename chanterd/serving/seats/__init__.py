@@ -1,0 +1,1 @@
+"""Seats: a place with a chanter, and what goes on there."""

@@ -1,0 +1,94 @@
+"""The activity of calibrating: sixteen clicks, answered on the chanter."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import mido
+
+from chanterd.config import ChanterdError
+from chanterd.hearing.source import Cue, Phrase
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Heard, Onset
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS, Ms, Ns
+from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, Calibrated, Calibration
+from chanterd.serving.seats.activity import STOPPED, Voice
+from chanterd.serving.seats.practising import grid_of
+from chanterd.serving.wire.frames import Calibration as CalibrationShown
+from chanterd.serving.wire.frames import CalibrationFrame
+
+GRACENOTE_NS = Ns(40 * NS_PER_MS)
+
+
+class Calibrating:
+    """One calibration; what it measures goes to ``keep``, which raises ChanterdError if it cannot be kept."""
+
+    corrected = False
+
+    def __init__(self, keep: Callable[[Ms], None], voice: Voice) -> None:
+        self._keep = keep
+        self._voice = voice
+        self._grid = TempoGrid(CALIBRATION_BPM, voice.first_beat(CALIBRATION_BPM))
+        self._calibration = Calibration(self._grid)
+        self._told = self._calibration.running()
+
+    @property
+    def cue(self) -> Cue:
+        """A low A with a G gracenote on every click, for the inputs that perform."""
+        click_ns = Ns(round(self._grid.click_ns))
+        return Cue(self._grid.beat0_ns, click_ns, (Phrase((Note.HIGH_G, Note.LOW_A), (Ns(0), GRACENOTE_NS)),))
+
+    @property
+    def shown(self) -> CalibrationShown:
+        """How far it has come."""
+        told = self._told
+        return CalibrationShown(
+            state=told.state,
+            grid=grid_of(self._grid, clicks_per_rep=4, ornament_beat=0),
+            clicks=CLICKS,
+            heard=told.heard,
+            calibration_ms=told.calibration_ms,
+            spread_ms=told.spread_ms,
+            said=told.said,
+        )
+
+    def begin(self) -> None:
+        """Tell the clicks."""
+        self._publish(self.shown)
+
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """Of messages themselves nothing is needed."""
+
+    def hear(self, heard: Heard) -> None:
+        """Count an answer."""
+        if isinstance(heard, Onset):
+            self._follow(self._calibration.hear(heard))
+
+    def tick(self, now_ns: Ns) -> bool:
+        """Over when the last click has had its time."""
+        if now_ns <= self._calibration.ends_ns:
+            return True
+        self.finish()
+        return False
+
+    def finish(self) -> None:
+        """Measure with what was heard."""
+        result = self._calibration.result()
+        if result.calibration_ms is not None:
+            try:
+                self._keep(result.calibration_ms)
+            except ChanterdError as error:
+                result = replace(result, state="failed", said=str(error))
+        self._follow(result)
+
+    def end(self, why: str = STOPPED) -> None:  # noqa: ARG002 - nothing of it is kept
+        """Tell that it was broken off."""
+        self._publish(None)
+
+    def _follow(self, calibrated: Calibrated) -> None:
+        if calibrated != self._told:
+            self._told = calibrated
+            self._publish(self.shown)
+
+    def _publish(self, shown: CalibrationShown | None) -> None:
+        self._voice.publish(CalibrationFrame(kind="calibration", player=self._voice.player, calibration=shown))

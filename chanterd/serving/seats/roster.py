@@ -1,0 +1,93 @@
+"""Who sits at which seat, and the players of the history: what the pages may change of them.
+
+Everything that touches the database is for a thread; what it comes to is then told to the seats, in the event loop.
+"""
+
+import asyncio
+from collections.abc import Mapping
+
+from chanterd.history import players
+from chanterd.history.history import History
+from chanterd.history.players import Person, PersonSeen
+from chanterd.serving.seats.assignments import Seating
+from chanterd.serving.seats.seat import Seat
+
+DELETED = "the player was deleted"
+
+
+class People:
+    """The players, as seats see them."""
+
+    def __init__(self, history: History, seating: Seating, seats: Mapping[str, Seat]) -> None:
+        self._history = history
+        self._seating = seating
+        self._seats = seats
+        self._changing = asyncio.Lock()  # of two pages that change at once, the later one sees what the first one did
+
+    async def all(self) -> list[PersonSeen]:
+        """Everybody, in the order of their names."""
+
+        def read() -> list[PersonSeen]:
+            with self._history.store.reading() as connection:
+                return players.all_players(connection)
+
+        return await asyncio.to_thread(read)
+
+    async def create(self, name: str) -> Person:
+        """A new player. Raises ChanterdError if the name is none, or is taken."""
+        async with self._changing:
+            return await asyncio.to_thread(players.create, self._history.store, name, self._history.wall())
+
+    async def choose(self, seat: Seat, number: int) -> None:
+        """Sit down at that seat. Raises ChanterdError if there is no such player."""
+
+        def find() -> Person:
+            with self._history.store.reading() as connection:
+                person = players.player_of(connection, number)
+            self._seating.keep(seat.player, person)
+            return person
+
+        async with self._changing:
+            seat.sit_down(await asyncio.to_thread(find))
+
+    async def rename(self, number: int, name: str) -> Person:
+        """Another name. Raises ChanterdError if it is none, is taken, or there is no such player."""
+
+        def change() -> Person:
+            person = players.rename(self._history.store, number, name)
+            for seat in sitting:
+                self._seating.keep(seat.player, person)
+            return person
+
+        async with self._changing:
+            sitting = self._sitting(number)
+            person = await asyncio.to_thread(change)
+            for seat in sitting:
+                seat.sit_down(person)
+        return person
+
+    async def delete(self, number: int) -> None:
+        """Delete a player and all that is theirs. Raises ChanterdError if there is no such player.
+
+        A seat they sit at is taken by somebody new.
+        """
+
+        def change() -> dict[str, Person]:
+            store, wall = self._history.store, self._history.wall()
+            with store.reading() as connection:
+                name = players.player_of(connection, number).name
+            self._history.writer.settle()
+            self._seating.forget(name)
+            players.delete_player(store, number)
+            return {seat.player: self._seating.person(seat.player, store, wall) for seat in sitting}
+
+        async with self._changing:
+            sitting = self._sitting(number)
+            for seat in sitting:
+                seat.end(why=DELETED)
+            persons = await asyncio.to_thread(change)
+            for seat in sitting:
+                seat.sit_down(persons[seat.player])
+
+    def _sitting(self, number: int) -> list[Seat]:
+        return [seat for seat in self._seats.values() if seat.person.number == number]

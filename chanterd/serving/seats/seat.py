@@ -1,0 +1,388 @@
+"""A seat: one player's chanter and what is done with it. Everything about a player lives here, nothing is a global.
+
+Runs in the event loop; only the two callbacks of the source run on its own thread, and hand over at once. The ear and
+the pages are told stamps as they came; what was calibrated is taken off before a run follows them.
+"""
+
+import asyncio
+import contextlib
+import json
+import logging
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+import mido
+
+from chanterd.config import ChanterdError
+from chanterd.hearing.chanter import Profile, find_profile, save_profile
+from chanterd.hearing.ear import Ear
+from chanterd.hearing.learn import Learner
+from chanterd.hearing.source import Source, Status
+from chanterd.history.history import History
+from chanterd.history.players import Person
+from chanterd.history.recording import Recording
+from chanterd.judging.standard import Standard
+from chanterd.music.drill import Drill
+from chanterd.music.heard import Heard, Silence, Stray
+from chanterd.music.layout import Layout
+from chanterd.music.timetable import Spread
+from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns, ms
+from chanterd.practice.feedback.schedule import Schedule
+from chanterd.practice.ladder.rule import Rule, as_json
+from chanterd.practice.run import Run, make_run
+from chanterd.serving.seats.activity import STOPPED, Activity, Voice
+from chanterd.serving.seats.calibrating import Calibrating
+from chanterd.serving.seats.climbing import Climbing
+from chanterd.serving.seats.input_memory import Memory
+from chanterd.serving.seats.learning import Teaching
+from chanterd.serving.seats.practising import Practising
+from chanterd.serving.status import SeatStatus
+from chanterd.serving.wire import frames, shapes
+
+LOG = logging.getLogger(__name__)
+
+BREATH_NS = 40 * NS_PER_MS
+"""A silence is shown when it has lasted so long: shorter ones lie between any two notes of some chanters."""
+
+FAULT = "A fault of ours ended what was going on; please report what the daemon's terminal says, then start again."
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """What every seat shares: where frames go, the clock, where things are kept, and the chanters that are known."""
+
+    publish: Callable[[frames.Frame], None]
+    renew: Callable[[], None]
+    """Has the pages take the whole state anew."""
+    clock: Callable[[], Ns]
+    folder: Path
+    memory: Memory
+    profiles: dict[str, Profile]
+    """By name; the first one is for a chanter of which nothing is known. What a seat learns is added."""
+    history: History
+
+
+class Seat:
+    """One player."""
+
+    def __init__(self, player: str, source: Source, house: House, person: Person) -> None:
+        self._house = house
+        self.person = person
+        """Who sits here: whose history it is."""
+        self._voice = Voice(player, house.publish, house.clock)
+        self._activity: Activity | None = None
+        self._over: Activity | None = None  # the last one that came to its end, until something else begins
+        self._silent_since: Ns | None = None
+        self._messages = 0
+        self._changing_source = asyncio.Lock()
+        self._take_source(source)
+
+    @property
+    def player(self) -> str:
+        """The seat's own name, as every frame has it."""
+        return self._voice.player
+
+    @property
+    def source_name(self) -> str:
+        """What it listens to."""
+        return self._source.name
+
+    # --- the chanter
+
+    def _take_source(self, source: Source) -> None:
+        self._source = source
+        self._status = Status("waiting", "Looking for the chanter.")
+        self._calibration_ms: Ms | None = None
+        self._use(next(iter(self._house.profiles.values())))
+        self._remember()
+
+    def _use(self, profile: Profile) -> None:
+        self._profile, self._ear = profile, Ear(profile)
+
+    def _remember(self) -> None:
+        """Take what is known of the input by the name it has now; what is not known stays as it is."""
+        self._known_as = self._source.name
+        kept = self._house.memory.of(self._known_as)
+        profile = self._house.profiles.get(kept.profile or "")
+        if profile is not None and profile is not self._profile:
+            self._use(profile)
+        if kept.calibration_ms is not None:
+            self._calibration_ms = Ms(kept.calibration_ms)
+
+    def start(self) -> None:
+        """Begin to listen; needs a running event loop."""
+        source, loop = self._source, asyncio.get_running_loop()
+
+        def deliver(message: mido.Message, at_ns: Ns) -> None:
+            loop.call_soon_threadsafe(self._hear, source, message, at_ns)
+
+        def report(status: Status) -> None:
+            loop.call_soon_threadsafe(self._report, source, status)
+
+        source.start(deliver, report)
+
+    async def stop(self) -> None:
+        """Stop listening, without holding up the loop while the source's thread ends; what goes on is ended."""
+        async with self._changing_source:
+            self.end(why="chanterd was stopped")
+            await asyncio.to_thread(self._source.stop)
+
+    async def plug(self, source: Source) -> None:
+        """Listen to another input from now on; what goes on is ended."""
+        async with self._changing_source:  # of two pages that choose at once, the later one gets its way
+            self.end(why="another input was chosen")
+            self._quiet()
+            old = self._source
+            self._take_source(source)
+            self._publish_chanter()
+            await asyncio.to_thread(old.stop)
+            self.start()
+
+    def choose_profile(self, name: str) -> None:
+        """Read this input by another profile, now and from now on.
+
+        Raises ChanterdError, and changes nothing, if there is no such profile or it cannot be remembered.
+        """
+        profile = find_profile(name, self._house.profiles)
+        self._house.memory.keep(self._source.name, profile=name)
+        if profile is not self._profile:  # the rest of a run would be heard otherwise than its beginning
+            self.end(Practising, why="another kind of chanter was chosen")
+        self._quiet()
+        self._use(profile)
+        self._publish_chanter()
+
+    def _report(self, source: Source, status: Status) -> None:
+        if source is not self._source:
+            return
+        LOG.info("%s: %s: %s", source.name, status.state, status.said)
+        self._status = status
+        if source.name != self._known_as:  # asked for by a part of its name, and found
+            self._remember()
+        if status.state == "ended" and self._activity is not None:
+            with self._outlived():
+                self._activity.finish()
+                self._put_away()
+        if status.state in ("gone", "ended"):
+            self._quiet()
+        self._publish_chanter()
+
+    # --- listening
+
+    def _hear(self, source: Source, message: mido.Message, at_ns: Ns) -> None:
+        if source is not self._source:
+            return
+        self._messages += 1
+        with self._outlived():
+            if self._activity is not None:
+                self._activity.take(message, at_ns)
+            self._listen(self._ear.hear(message, at_ns))
+
+    def _listen(self, heard: Iterable[Heard]) -> None:
+        for one in heard:
+            activity = self._activity
+            if activity is not None:
+                activity.hear(replace(one, at_ns=self._corrected(one.at_ns)) if activity.corrected else one)
+            if isinstance(one, Silence):
+                self._silent_since = one.at_ns
+                continue
+            self._silent_since = None
+            if isinstance(one, Stray):
+                self._publish_note(None, one.at_ns, one.midi)
+            elif not one.bounce:
+                self._publish_note(one.note.words, one.at_ns)
+
+    def _quiet(self) -> None:
+        """Nothing sounds any longer: unplugged, or read in another way from now on."""
+        self._listen(self._ear.quiet(self._house.clock()))
+
+    def _corrected(self, at_ns: Ns) -> Ns:
+        return at_ns if self._calibration_ms is None else Ns(at_ns - round(self._calibration_ms * NS_PER_MS))
+
+    def tick(self) -> None:
+        """Let time pass: show a silence that lasts, and let the activity go on."""
+        with self._outlived():
+            self._tick(self._house.clock())
+
+    def _tick(self, now_ns: Ns) -> None:
+        if self._silent_since is not None and now_ns - self._silent_since > BREATH_NS:
+            self._publish_note(None, self._silent_since)
+            self._silent_since = None
+        activity = self._activity
+        if activity is not None and not activity.tick(self._corrected(now_ns) if activity.corrected else now_ns):
+            self._put_away()
+            self._source.cue(None)
+            self._publish_chanter()
+
+    # --- what the player does
+
+    def practise(
+        self,
+        drill: Drill,
+        click_bpm: Bpm,
+        standard: Standard,
+        spread: Spread,
+        layout: Layout,
+        schedule: Schedule,
+        rule: Rule | None = None,
+        *,
+        click_off: bool = False,
+    ) -> frames.Practice:
+        """Start a run after a count-in, or with a rule a ladder of them, which has tempi of its own."""
+
+        def run_at(bpm: Bpm, beat0_ns: Ns) -> Run:
+            return make_run(drill, bpm, beat0_ns, standard, spread, layout, click_off=click_off)
+
+        if isinstance(self._activity, Climbing):
+            self._activity.change()
+        if rule is None:
+            first = run_at(click_bpm, self._voice.first_beat(click_bpm))
+            activity = Practising(first, self._voice, self._record, schedule)
+        else:
+            record = partial(self._record, rule=json.dumps(as_json(rule)))
+            activity = Climbing(rule, run_at, self._voice, record, self._source.cue)
+        self._begin(activity)
+        return activity.practice()
+
+    def guess(self, rep: int, word: str) -> None:
+        """The player says what a rep was, before it is told. Raises ChanterdError if that is not asked now."""
+        if not isinstance(self._activity, Practising):
+            raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
+        self._activity.guess(rep, word)
+
+    def _record(self, run: Run, rule: str | None = None) -> Recording:
+        """The run's place in the history; its take begins with what sounds already."""
+        heard_by = (self._source.name, self._profile, self._calibration_ms)
+        now_ns = self._house.clock()
+        recording = self._house.history.record(self.person, run, heard_by, now_ns, rule=rule)
+        for midi in self._ear.held:
+            recording.take(mido.Message("note_on", note=midi, channel=(self._profile.channel or 1) - 1), now_ns)
+        return recording
+
+    def sit_down(self, person: Person) -> None:
+        """Somebody else sits down, or is called otherwise now; what goes on is ended if it is somebody else."""
+        if person.number != self.person.number:
+            self.end(why="another player sat down")
+            self._over = None  # neither that nor the hand that played is theirs
+            self._voice.played.clear()
+        self.person = person
+        self._house.renew()
+
+    def learn(self) -> None:
+        """Learn the chanter from the scale, and read it so from then on."""
+        self._begin(Teaching(Learner(f"{self._source.name} (learned)"), self._keep_profile, self._voice))
+
+    def calibrate(self) -> None:
+        """Measure what is left between the click and the note, and take it off from then on."""
+        self._begin(Calibrating(self._keep_calibration, self._voice))
+
+    def _begin(self, activity: Activity) -> None:
+        self.end(why="something else was begun")
+        self._activity, self._over = activity, None
+        activity.begin()
+        self._source.cue(activity.cue)
+
+    def end(self, kind: type[Activity] | None = None, why: str = STOPPED) -> None:
+        """Break off what goes on, if it is of that kind, and say why."""
+        if self._activity is not None and (kind is None or isinstance(self._activity, kind)):
+            activity, self._activity = self._activity, None
+            self._source.cue(None)
+            activity.end(why)
+            self._over = activity if isinstance(activity, Practising) else None
+
+    def _put_away(self) -> None:
+        self._activity, self._over = None, self._activity
+
+    @contextlib.contextmanager
+    def _outlived(self) -> Iterator[None]:
+        """A fault of ours ends what goes on, on this seat only, and is told; the daemon lives on."""
+        try:
+            yield
+        except Exception:
+            LOG.exception("%s: %s", self._source.name, FAULT)
+            self._house.publish(frames.ErrorFrame(kind="error", said=FAULT))
+            try:
+                self.end(why="a fault of ours")
+            except Exception:  # as a rule the same one, since ending judges what was played last
+                LOG.exception("%s: what went on could not be ended in good order.", self._source.name)
+                self._house.renew()  # no frame told its end
+
+    def _keep_profile(self, profile: Profile) -> None:
+        save_profile(profile, self._house.folder)
+        self._house.profiles[profile.name] = profile
+        self._house.renew()  # first, so that no page is told of a profile that it does not know
+        self.choose_profile(profile.name)
+
+    def _keep_calibration(self, calibration_ms: Ms) -> None:
+        self._house.memory.keep(self._source.name, calibration_ms=calibration_ms)
+        self._calibration_ms = calibration_ms
+
+    # --- what is told
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything goes on."""
+        return self._activity is not None
+
+    @property
+    def practising(self) -> Practising | None:
+        """What is practised now, if anything."""
+        return self._activity if isinstance(self._activity, Practising) else None
+
+    def practice(self) -> frames.Practice | None:
+        """The run in progress, if any."""
+        return None if self.practising is None else self.practising.practice()
+
+    def shown(self) -> frames.Player:
+        """All that a page needs to draw this player."""
+        activity = self._activity or self._over
+        return frames.Player(
+            player=self._voice.player,
+            person=shapes.PersonShown(number=self.person.number, name=self.person.name),
+            chanter=self._chanter(),
+            practice=self.practice(),
+            ended=activity.ended if isinstance(activity, Practising) else None,
+            learning=activity.shown if isinstance(activity, Teaching) else None,
+            calibration=activity.shown if isinstance(activity, Calibrating) else None,
+            session=None,
+        )
+
+    def status(self) -> SeatStatus:
+        """How it is, for the status page."""
+        return SeatStatus(
+            player=self._voice.player,
+            input=self._source.name,
+            state=self._status.state,
+            said=self._status.said,
+            timing=self._status.timing,
+            messages=self._messages,
+        )
+
+    def _chanter(self) -> frames.Chanter:
+        sounding = self._ear.sounding
+        return frames.Chanter(
+            input=self._source.name,
+            state=self._status.state,
+            said=self._status.said,
+            profile=self._profile.name,
+            timing=self._status.timing,
+            calibration_ms=self._calibration_ms,
+            sounding=None if sounding is None else sounding.words,
+        )
+
+    def _publish_chanter(self) -> None:
+        self._house.publish(frames.ChanterFrame(kind="chanter", player=self._voice.player, chanter=self._chanter()))
+
+    def _publish_note(self, note: str | None, at_ns: Ns, midi: int | None = None) -> None:
+        run = self._activity.run if isinstance(self._activity, Practising) else None
+        frame = frames.NoteFrame(
+            kind="note",
+            player=self._voice.player,
+            note=note,
+            at_ns=at_ns,
+            onset_ms=None if run is None else ms(self._corrected(at_ns) - run.grid.beat0_ns),
+        )
+        if midi is not None:
+            frame["midi"] = midi
+        self._house.publish(frame)

@@ -1,0 +1,1 @@
+"""What the daemon sends to pages, and how."""

@@ -1,0 +1,117 @@
+"""The fan-out to the pages: a bounded queue per viewer, so that a slow screen never slows a player.
+
+When a viewer's queue is full it loses the oldest frames that are only a passing view (notes, provisional steps), never
+a verdict, and is sent a ``resync`` with the whole state as soon as it can take it. A viewer that lags by four times as
+many verdicts is let go: its queue is emptied, and its page connects again and starts from the state.
+
+Other ways, and why not: one queue for all (the slowest screen would hold the rest up), an unbounded queue (a suspended
+laptop would fill the memory), only ever the newest state (verdicts would be lost).
+"""
+
+import asyncio
+import json
+from collections import deque
+from collections.abc import Callable
+from typing import Any
+
+from chanterd.serving.status import Pages
+from chanterd.serving.wire.frames import Frame, ResyncFrame, State
+
+QUEUE_FRAMES = 256
+"""Half a minute of playing, and about 100 kB."""
+LET_GO_FRAMES = 4 * QUEUE_FRAMES
+
+_PASSING = frozenset({"note", "step"})
+
+
+class Viewer:
+    """One connected page."""
+
+    def __init__(self, state: Callable[[], State], most: int = QUEUE_FRAMES, let_go: int = LET_GO_FRAMES) -> None:
+        self._state = state
+        self._most = most
+        self._most_verdicts = let_go
+        self._queue: deque[tuple[bool, str]] = deque()
+        self._ready = asyncio.Event()
+        self._lost = 0
+        self.lost_ever = 0
+        """How many passing frames it was never sent."""
+        self.let_go = asyncio.Event()
+        """Set when it is too far behind to be sent anything more."""
+
+    def __len__(self) -> int:
+        """How many frames wait."""
+        return len(self._queue)
+
+    def put(self, text: str, *, passing: bool) -> None:
+        """Queue a frame; if there is no room, make some by losing a passing one."""
+        if self.let_go.is_set():
+            return
+        self._queue.append((passing, text))
+        if len(self._queue) > self._most:
+            self._make_room()
+        self._ready.set()
+
+    def _make_room(self) -> None:
+        oldest = next((index for index, (passing, _) in enumerate(self._queue) if passing), None)
+        if oldest is not None:
+            del self._queue[oldest]
+            self._lost += 1
+            self.lost_ever += 1
+        elif len(self._queue) > self._most_verdicts:
+            self._queue.clear()
+            self.let_go.set()
+
+    async def next(self) -> str:
+        """Wait for the next frame to send; first a ``resync`` if frames were lost."""
+        while not self._queue and not self._lost:
+            self._ready.clear()
+            await self._ready.wait()
+        if self._lost:
+            resync = ResyncFrame(kind="resync", lost=self._lost, state=self._state())
+            self._lost = 0
+            return json.dumps(resync)
+        return self._queue.popleft()[1]
+
+
+class Hub:
+    """All viewers."""
+
+    def __init__(self, state: Callable[[], State]) -> None:
+        self._state = state
+        self._viewers: set[Viewer] = set()
+        self._frames = self._lost = self._let_go = 0
+
+    def __len__(self) -> int:
+        return len(self._viewers)
+
+    def join(self, viewer: Viewer) -> None:
+        """Send it every frame from now on."""
+        self._viewers.add(viewer)
+
+    def leave(self, viewer: Viewer) -> None:
+        """Send it no more."""
+        self._viewers.discard(viewer)
+        self._lost += viewer.lost_ever
+        self._let_go += viewer.let_go.is_set()
+
+    def pages(self) -> Pages:
+        """How many watch, and what they were sent and not sent."""
+        lost = self._lost + sum(viewer.lost_ever for viewer in self._viewers)
+        return Pages(now=len(self._viewers), frames=self._frames, lost=lost, let_go=self._let_go)
+
+    def publish(self, frame: Frame) -> None:
+        """Send a frame to every viewer; returns at once."""
+        if not self._viewers:
+            return
+        said: Any = frame
+        passing = said["kind"] in _PASSING and not said.get("final")
+        text = json.dumps(said)
+        self._frames += len(self._viewers)
+        for viewer in self._viewers:
+            viewer.put(text, passing=passing)
+
+    def renew(self) -> None:
+        """Have every viewer take the state anew, because something has changed that no other frame tells."""
+        if self._viewers:
+            self.publish(ResyncFrame(kind="resync", lost=0, state=self._state()))

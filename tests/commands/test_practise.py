@@ -1,0 +1,77 @@
+"""``chanterd practise``: a plan from the command line, to its end."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any, cast
+
+import pytest
+
+from chanterd.commands.practise import Teller, plan_asked
+from chanterd.config import ChanterdError
+from chanterd.tables import read_tables
+
+TEXT = """
+name = "A short one"
+said = "One part."
+[[part]]
+warm_up = true
+drill = "birl from E"
+click_bpm = 240
+reps = 2
+"""
+
+
+def run(*words: str) -> subprocess.CompletedProcess[str]:
+    """The command as a player gives it."""
+    command = [sys.executable, "-m", "chanterd.commands.main", "practise", *words]
+    return subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+
+
+def test_a_plan_is_gone_through_to_its_end(tmp_path: Path) -> None:
+    """With the simulated player and no page: the parts are listed, announced, played, and the command ends well."""
+    plan = tmp_path / "short.toml"
+    plan.write_text(TEXT)
+    done = run(str(plan), "--input", "demo", "--port", "0", "--no-open", "--data", str(tmp_path / "data"))
+    assert (done.returncode, done.stderr) == (0, "")
+    told = [line for line in done.stdout.splitlines() if line]
+    assert told[1:4] == ["A short one. One part.", "  1. birl from E, 2 reps at 240", told[3]]
+    assert told[-4:-2] == ["First, 1 of 1. birl from E, 2 reps at 240.", "Now, 1 of 1. birl from E, 2 reps at 240."]
+    assert re.fullmatch(r"birl from E: [0-2] of 2 reps clean\.", told[-2])
+    assert told[-1] == "'A short one' is done. Rest your hands and your ears."
+
+
+def test_what_is_wrong_with_a_plan_is_told_before_anything_starts(tmp_path: Path) -> None:
+    """Exit code 2, a line for each mistake on stderr, nothing on stdout."""
+    plan = tmp_path / "short.toml"
+    plan.write_text(TEXT.replace("240", "9").replace("reps = 2", "reps = 0"))
+    done = run(str(plan), "--port", "0", "--no-open", "--data", str(tmp_path / "data"))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert [line.split(";")[0] for line in done.stderr.splitlines()] == [
+        "chanterd: short.toml: part 1: 'reps' is 0",
+        "chanterd: short.toml: part 1: 'click_bpm' is 9",
+    ]
+
+
+def test_a_known_plan_is_asked_for_by_name(tmp_path: Path) -> None:
+    """Those that ship need no path; a name that is nearly one is guessed."""
+    tables = read_tables(tmp_path)
+    assert plan_asked("quarry-hollow", tables).name == "Quarry Hollow: before the march"
+    with pytest.raises(ChanterdError, match="Did you mean 'quarry-hollow'"):
+        plan_asked("quary-hollow.toml", tables)
+
+
+def test_each_thing_is_told_once(capsys: pytest.CaptureFixture[str]) -> None:
+    """A sentence that comes again each second is printed once; the end calls for leaving."""
+    left: list[bool] = []
+    teller = Teller(lambda: left.append(True))
+    for said, news, reminder, state in [
+        ("Now.", "", "", "playing"),
+        ("Now.", "Up.", "Rest.", "playing"),
+        ("Now.", "Up.", "Rest.", "playing"),
+        ("Done.", "Proved.", "", "done"),
+    ]:
+        teller.tell(cast("Any", {"said": said, "news": news, "reminder": reminder, "state": state}))
+    assert capsys.readouterr().out.split() == ["Now.", "Up.", "Rest.", "Proved.", "Done."]
+    assert left == [True]

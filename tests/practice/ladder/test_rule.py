@@ -1,0 +1,78 @@
+"""The rule of a ladder: what is taken, and that all that is wrong is told at once."""
+
+import math
+from dataclasses import fields
+
+import pytest
+from chanterd.practice.ladder.rule import (
+    LONGEST_ROW,
+    MOST_TRIES,
+    OFFERED,
+    Rule,
+    as_json,
+    rule_asked,
+    rule_mistakes,
+)
+
+from chanterd.config import ChanterdError
+
+GOOD = {"first_bpm": 60, "raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 5, "performing_bpm": 66.5}
+
+
+def test_a_rule_is_read_by_its_fields_names() -> None:
+    """What is asked for in JSON comes back from the rule, and the rule offered is one that is taken."""
+    assert as_json(rule_asked(GOOD)) == GOOD
+    assert rule_asked(as_json(OFFERED)) == OFFERED
+    assert [field.name for field in fields(Rule)] == list(GOOD)
+
+
+@pytest.mark.parametrize(
+    ("field", "ends"),
+    [("raise_bpm", (1, 20)), ("in_a_row", (1, LONGEST_ROW)), ("tries", (1, MOST_TRIES)), ("top_bpm", (80, 300))],
+)
+def test_both_ends_of_a_range_are_taken(field: str, ends: tuple[float, float]) -> None:
+    """A raise from 1 to 20, any number in a row from 1 on, any number of tries from 1 on."""
+    for end in ends:
+        assert getattr(rule_asked({**GOOD, field: end}), field) == end
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "said"),
+    [
+        ("raise_bpm", 0.5, "must be a number of clicks a minute from 1 to 20, 3 to 5 is usual."),
+        ("raise_bpm", 21, "must be a number of clicks a minute from 1 to 20, 3 to 5 is usual."),
+        ("in_a_row", 0, "must be a whole number of clean reps from 1 to 100, 3, 5 or 10 is usual."),
+        ("in_a_row", 2.5, "must be a whole number of clean reps from 1 to 100, 3, 5 or 10 is usual."),
+        ("tries", True, "must be a whole number of tries from 1 to 100, 5 is usual."),
+        ("first_bpm", "60", "must be a number of clicks a minute from 20 to 300, such as 60."),
+        ("performing_bpm", math.nan, "must be a number of clicks a minute from 20 to 300, such as 66."),
+        ("top_bpm", math.inf, "must be a number of clicks a minute from 20 to 300, such as 80."),
+    ],
+)
+def test_what_is_out_of_range_is_refused_in_one_sentence(field: str, value: object, said: str) -> None:
+    """The sentence names the field, the value, the range and what is usual."""
+    assert rule_mistakes({**GOOD, field: value}) == [f"The ladder's '{field}' is {value!r}; it {said}"]
+
+
+def test_nothing_may_be_above_the_top() -> None:
+    """A first tempo or a performing tempo above the top is refused, with the likely mistake."""
+    wrong = rule_mistakes({**GOOD, "first_bpm": 90, "performing_bpm": 81})
+    assert [one.split(",")[0] for one in wrong] == [
+        "The ladder's 'first_bpm' is 90",
+        "The ladder's 'performing_bpm' is 81",
+    ]
+    assert all("beats, not of clicks" in one for one in wrong)
+
+
+def test_every_mistake_is_told_at_once() -> None:
+    """A field that is not known, one that is missing and one out of range make three lines."""
+    asked = {**GOOD, "row": 3, "tries": 0}
+    del asked["in_a_row"]
+    with pytest.raises(ChanterdError) as caught:
+        rule_asked(asked)
+    said = [line.split(";")[0] for line in str(caught.value).splitlines()]
+    assert said == [
+        f"The ladder's 'row' is not known here. Known are: {', '.join(GOOD)}.",
+        "The ladder's 'in_a_row' is missing",
+        "The ladder's 'tries' is 0",
+    ]

@@ -1,0 +1,77 @@
+"""What a ladder says."""
+
+import pytest
+from chanterd.practice.ladder.climb import Happened, ladder
+from chanterd.practice.ladder.rule import Rule
+from chanterd.practice.ladder.words import announcement, full_row_leads, no_row_leads, whole_words
+
+from chanterd.judging.summary import summarise
+from chanterd.music.units import Bpm
+
+CLEAN, NOT_CLEAN, _ = Happened
+RULE = Rule(Bpm(60.0), 5.0, 3, Bpm(72.0), 2, Bpm(66.0))
+FALL = [CLEAN] * 6 + [NOT_CLEAN] * 2
+
+
+@pytest.mark.parametrize(
+    ("reps", "said", "full", "none"),
+    [
+        ([], "At 60: 3 in a row leads on.", "up to 65", "down to 55"),
+        ([CLEAN] * 3, "3 in a row. Up to 65.", "up to 70", "down to 60"),
+        (FALL, "2 tries without 3 in a row. Down to 65.", "the end for today", "down to 60"),
+        (
+            [NOT_CLEAN] * 2,
+            "2 tries without 3 in a row. Down to 55. An earlier stage of the build-up may serve better.",
+            "the end for today",
+            "down to 50",
+        ),
+        (
+            [CLEAN] * 12,
+            "3 in a row. Now down to 66, the performing tempo: prove it there.",
+            "proved",
+            "the end for today",
+        ),
+        ([CLEAN] * 15, "Proved: 3 in a row at 66, the performing tempo.", "", ""),
+        (
+            FALL + [CLEAN] * 3,
+            "65 was held today; 66, the performing tempo, is not there yet. Take a rest.",
+            "",
+            "",
+        ),
+        (
+            [CLEAN] * 12 + [NOT_CLEAN] * 2,
+            "72 was held, but 3 in a row did not come at 66 afterwards. Take a rest, then prove it again.",
+            "",
+            "",
+        ),
+        (
+            [NOT_CLEAN] * 18,
+            "3 in a row came at no tempo. Take a rest, then an earlier stage of the build-up.",
+            "",
+            "",
+        ),
+    ],
+)
+def test_each_change_is_told_and_what_comes_next(reps: list[Happened], said: str, full: str, none: str) -> None:
+    """Why the tempo changed and to what; where a full row would lead, and where the lack of one."""
+    now = ladder(RULE, reps)
+    assert (announcement(RULE, now), full_row_leads(RULE, now)[0], no_row_leads(RULE, now)[0]) == (said, full, none)
+
+
+def test_the_tempo_that_comes_next_is_told_where_it_goes_on() -> None:
+    """65 and 55 at first; none where the ladder would end."""
+    first, last = ladder(RULE, []), ladder(RULE, [CLEAN] * 12)
+    assert (full_row_leads(RULE, first)[1], no_row_leads(RULE, first)[1]) == (65.0, 55.0)
+    assert (full_row_leads(RULE, last)[1], no_row_leads(RULE, last)[1]) == (None, None)
+
+
+def test_a_row_of_one_is_a_rep() -> None:
+    """Nobody says '1 in a row', nor '1 tries'."""
+    rule = Rule(Bpm(60.0), 4.0, 1, Bpm(80.0), 1, Bpm(66.0))
+    assert announcement(rule, ladder(rule, [CLEAN])) == "1 clean rep. Up to 64."
+    assert announcement(rule, ladder(rule, [NOT_CLEAN])).startswith("1 try without 1 clean rep. Down to 56.")
+
+
+def test_of_nothing_played_nothing_is_said() -> None:
+    """No '0 of 0 clean'."""
+    assert whole_words(summarise([]), Bpm(60.0)) == ""

@@ -1,0 +1,68 @@
+"""The proposal for today through a real server: shown, refused, offered again."""
+
+from pathlib import Path
+from typing import Any
+
+from chanterd.practice.proposal.rule import standard_proposal_rule
+
+from chanterd.history.players import Person
+from tests.history.practice import practise
+from tests.serving.hands import HandSource
+from tests.serving.running import ask, served
+
+PATH = "api/proposal/refused"
+FIRST = [drill.words for drill in standard_proposal_rule().order]
+
+
+def drills(told: Any) -> list[str]:
+    """What is proposed, whatever the stage."""
+    return [line["drill"].split(",")[0] for line in told["lines"]]
+
+
+def test_a_new_player_gets_a_start_refuses_one_and_has_it_back(tmp_path: Path) -> None:
+    """Another takes its place; the refusal outlives the daemon, and can be taken back."""
+    with served(tmp_path, [HandSource()]) as (page, _):
+        told = ask(page, "GET", "api/proposal").json()
+        assert drills(told) == FIRST[:3]
+        assert told["lines"][0]["reason"].startswith("The G gracenote from low A to B is new to you")
+        after = ask(page, "POST", PATH, {"drill": FIRST[0]}).json()
+        assert drills(after) == FIRST[1:4]
+        assert after["refused"] == ["G gracenote from low A to B"]
+    with served(tmp_path, [HandSource()]) as (page, _):
+        assert ask(page, "GET", "api/proposal").json() == after
+        assert ask(page, "DELETE", PATH).json() == told
+
+
+def test_it_comes_from_what_was_practised(tmp_path: Path) -> None:
+    """A weak one first, with its figures; what is proposed can be started."""
+    with served(tmp_path, [HandSource()]) as (page, daemon):
+        practise(daemon.history.store, Person(1, "Player 1"), [90.0] * 10)
+        told = ask(page, "GET", "api/proposal").json()
+        line = told["lines"][0]
+        assert (line["why"], line["drill"]) == ("weak", "grip from B to C, stage 1")
+        assert "was clean not once in 10 on 31 March" in line["reason"]
+        asked = {"drill": line["drill"], "click_bpm": line["click_bpm"]}
+        assert ask(page, "POST", "api/practice", asked).status_code == 200
+        week = ask(page, "POST", PATH, {"drill": line["drill"], "week": True}).json()
+        assert "grip" not in [drill.split()[0] for drill in drills(week)]
+
+
+def test_what_cannot_be_refused_is_told(tmp_path: Path) -> None:
+    """A drill there is not, and a field there is not."""
+    with served(tmp_path, [HandSource()]) as (page, _):
+        for body, said in [
+            ({"drill": "gripp from B to C"}, "Did you mean 'grip'"),
+            ({"drill": "birl from E", "weak": True}, "'weak' is not known here. Did you mean 'week'?"),
+        ]:
+            answer = ask(page, "POST", PATH, body)
+            assert answer.status_code == 422
+            assert said in answer.json()["said"]
+
+
+def test_all_of_it_is_gone_through_as_a_plan(tmp_path: Path) -> None:
+    """One part for each line, in their order."""
+    with served(tmp_path, [HandSource()]) as (page, _):
+        told = ask(page, "GET", "api/proposal").json()
+        session = ask(page, "POST", "api/proposal/session", {}).json()
+        assert session["plan"]["name"] == "Today"
+        assert [part["drill"] for part in session["plan"]["parts"]] == [line["drill"] for line in told["lines"]]

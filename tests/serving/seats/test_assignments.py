@@ -1,0 +1,66 @@
+"""Who sits where, remembered between runs."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from chanterd.config import ChanterdError
+from chanterd.history.players import create, rename
+from chanterd.history.store import Store, open_store
+from chanterd.history.wall_clock import Wall
+from chanterd.serving.seats.assignments import Seating
+
+NOW = Wall(1_000_000_000, 0)
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    """A history with nobody in it."""
+    opened = open_store(None, tmp_path)
+    yield opened
+    opened.close()
+
+
+def test_whoever_sat_there_last_sits_there_again(store: Store, tmp_path: Path) -> None:
+    """By name."""
+    ailsa = create(store, "Ailsa", NOW)
+    Seating(tmp_path).keep("2", ailsa)
+    assert Seating(tmp_path).person("2", store, NOW) == ailsa
+
+
+def test_the_first_who_comes_has_a_name_that_can_be_changed(store: Store, tmp_path: Path) -> None:
+    """Player 1 at the first seat, Player 2 at the second; the same one the next time."""
+    seating = Seating(tmp_path)
+    first, second = (seating.person(seat, store, NOW) for seat in ("1", "2"))
+    assert (first.name, second.name) == ("Player 1", "Player 2")
+    assert seating.person("1", store, NOW) == first
+    seating.keep("1", rename(store, first.number, "Ailsa"))
+    assert Seating(tmp_path).person("1", store, NOW).number == first.number
+
+
+def test_a_name_that_is_forgotten_stands_in_no_file(store: Store, tmp_path: Path) -> None:
+    """Deleted means deleted here too; others stay."""
+    seating = Seating(tmp_path)
+    seating.keep("1", create(store, "Zebulon", NOW))
+    seating.keep("2", create(store, "Rory", NOW))
+    seating.forget("Zebulon")
+    assert json.loads((tmp_path / "seats.json").read_text()) == {"2": "Rory"}
+    seating.forget("nobody")
+
+
+def test_a_damaged_file_is_begun_anew(store: Store, tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    """It is told in the log."""
+    (tmp_path / "seats.json").write_text("[")
+    assert Seating(tmp_path).person("1", store, NOW).name == "Player 1"
+    assert "seats.json cannot be read" in caplog.text
+
+
+def test_a_file_that_cannot_be_written_is_told(store: Store, tmp_path: Path) -> None:
+    """What was remembered stays."""
+    seating = Seating(tmp_path)
+    ailsa = create(store, "Ailsa", NOW)
+    (tmp_path / "seats.part").mkdir()
+    with pytest.raises(ChanterdError, match="who sits where will not be remembered"):
+        seating.keep("1", ailsa)

@@ -1,0 +1,117 @@
+"""The JSON Schema of the frames: what it lets through and what it refuses."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from chanterd.practice.ladder.rule import OFFERED, as_json
+
+from chanterd.music.note import Note
+from chanterd.serving.wire.connection import answer
+from chanterd.serving.wire.frames import frames_schema
+from tests.serving.hands import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
+
+KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
+KINDS |= {"resync", "error", "feedback", "history", "doubt"}
+
+
+@pytest.fixture(scope="module")
+def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Any]]:
+    """A frame of every kind, as the daemon sends them."""
+    with Sitting(tmp_path_factory.mktemp("data"), [HandSource()]) as sitting:
+        sitting.daemon.practise(None, "grip from B to C", 60, None, ladder=as_json(OFFERED))
+        # With a wrong note and an extra one, so that the parts that may be left out are there too.
+        line = rep_line(sitting.cue())
+        line[2] = (Note.E, line[2][1])
+        line.append((Note.HIGH_A, line[-1][1] + 500_000_000))
+        sitting.play(line)
+        sitting.seat.end()
+        sitting.daemon.practise(None, "grip from B to C", 60, None, click_off=True)
+        sitting.play(at_tempo(sitting.cue(), 12, 1.3))
+        sitting.daemon.practise(None, "grip from B to C", 60, None, feedback="say first")
+        sitting.daemon.begin_plan(None, sitting.daemon.tables.plans["quarry-hollow"])
+        sitting.seat.learn()
+        sitting.seat.calibrate()
+        sitting.seat.choose_profile("white keys")
+        sitting.daemon.hub.renew()
+        sitting.daemon._tell_of_history("The disk is full.")
+        hello = {"kind": "hello", "clock_ns": 1, "state": sitting.daemon.state()}
+        clock = answer('{"kind": "clock", "sent": 1.5}', 2, lambda: 3)
+        said = json.dumps([hello, clock, answer("?", 2, lambda: 3)])
+        frames: list[Any] = [*sitting.frames, *json.loads(said)]
+    return {frame["kind"]: frame for frame in frames}
+
+
+def objects(part: Any) -> Iterator[dict[str, Any]]:
+    """Every object inside a frame, itself first."""
+    if isinstance(part, dict):
+        yield part
+        for inner in part.values():
+            yield from objects(inner)
+    if isinstance(part, list):
+        for inner in part:
+            yield from objects(inner)
+
+
+def test_the_schema_is_one() -> None:
+    """It is a valid schema of JSON Schema draft 2020-12, by the metaschema that draft publishes."""
+    schema = frames_schema()
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    jsonschema.Draft202012Validator.check_schema(schema)
+
+
+def test_it_knows_every_kind(one_of_each: dict[str, dict[str, Any]]) -> None:
+    """Each kind that the daemon sends is let through, and there are no others."""
+    assert set(one_of_each) == KINDS
+    for frame in one_of_each.values():
+        VALIDATOR.validate(frame)
+    described = {
+        definition["properties"]["kind"]["const"]
+        for definition in frames_schema()["$defs"].values()
+        if "const" in definition["properties"].get("kind", {})
+    }
+    assert described == KINDS
+
+
+@pytest.mark.parametrize("kind", sorted(KINDS))
+def test_it_refuses_a_field_nobody_described(kind: str, one_of_each: dict[str, dict[str, Any]]) -> None:
+    """An unknown field is refused in the frame itself and in every object inside it."""
+    frame = one_of_each[kind]
+    for part in list(objects(frame)):
+        part["surprise"] = 1
+        assert not VALIDATOR.is_valid(frame), part
+        del part["surprise"]
+    VALIDATOR.validate(frame)
+
+
+@pytest.mark.parametrize("kind", sorted(KINDS))
+def test_it_refuses_a_frame_that_lacks_a_field(kind: str, one_of_each: dict[str, dict[str, Any]]) -> None:
+    """Every field of a frame must be there, but for the two that are told only where they mean something."""
+    for field in set(one_of_each[kind]) - {"midi", "played_note"}:
+        frame = {name: value for name, value in one_of_each[kind].items() if name != field}
+        assert not VALIDATOR.is_valid(frame), field
+
+
+@pytest.mark.parametrize("kind", ["surprise", "", "Hello", None, 1, ["hello"]])
+def test_it_refuses_an_unknown_kind(kind: Any, one_of_each: dict[str, dict[str, Any]]) -> None:
+    """Whatever else the frame holds."""
+    for frame in one_of_each.values():
+        assert not VALIDATOR.is_valid({**frame, "kind": kind})
+
+
+@pytest.mark.parametrize("text", ["text", True, None, []])
+def test_it_refuses_what_is_no_number(text: Any, one_of_each: dict[str, dict[str, Any]]) -> None:
+    """A stamp, a rep, an expected time are numbers."""
+    for field in ("rep", "step", "heard_ns", "expected_ms"):
+        assert not VALIDATOR.is_valid({**one_of_each["step"], field: text})
+
+
+def test_the_page_knows_the_same_kinds_and_fields() -> None:
+    """Each field that the page's own table of shapes wants is described here, under the same kind."""
+    web = (Path(__file__).parents[3] / "web" / "frames.js").read_text(encoding="utf-8")
+    table = web.split("export const FRAMES = {")[1].split("\n};")[0]
+    kinds = {line.split(":")[0].strip() for line in table.splitlines() if line.startswith("  ") and line[2] != " "}
+    assert kinds - {"}", "},"} == KINDS

@@ -1,0 +1,150 @@
+"""The fan-out: what a viewer that does not keep up loses, and what it never loses. No sockets, no clock."""
+
+import asyncio
+import json
+from typing import Any
+
+import pytest
+
+from chanterd.serving.wire.frames import NoteFrame, State
+from chanterd.serving.wire.hub import Hub, Viewer
+from tests.serving.hands import VALIDATOR, Sitting, rep_line
+
+STATES = iter(range(1000))
+
+
+def state() -> State:
+    """Something to be told apart by its number; it stands for the daemon's state."""
+    return {"clock_ns": next(STATES)}  # type: ignore[typeddict-item]
+
+
+def drain(viewer: Viewer) -> list[dict[str, Any]]:
+    """All that the viewer would be sent now."""
+    taken = []
+    while len(viewer) or viewer._lost:
+        taken.append(json.loads(asyncio.run(viewer.next())))
+    return taken
+
+
+def put(viewer: Viewer, kind: str, number: int) -> None:
+    """A frame that is a passing view if it is a note or a step."""
+    viewer.put(json.dumps({"kind": kind, "number": number}), passing=kind in ("note", "step"))
+
+
+def test_a_viewer_that_keeps_up_gets_every_frame_in_order() -> None:
+    """Nothing is lost and no resync is sent as long as the queue is not full."""
+    viewer = Viewer(state, most=4)
+    for number in range(4):
+        put(viewer, "note", number)
+    assert [frame["number"] for frame in drain(viewer)] == [0, 1, 2, 3]
+    for number in range(4):
+        put(viewer, "rep", number)
+        assert drain(viewer) == [{"kind": "rep", "number": number}]
+
+
+def test_a_viewer_that_does_not_read_loses_the_oldest_passing_frames_and_is_told() -> None:
+    """Of ten notes and two verdicts in a queue of six the six oldest notes go, and a resync that counts them leads."""
+    viewer = Viewer(state, most=6)
+    for number in range(5):
+        put(viewer, "note", number)
+    put(viewer, "rep", 0)
+    for number in range(5, 10):
+        put(viewer, "step", number)
+    put(viewer, "rep", 1)
+    first, *rest = drain(viewer)
+    assert (first["kind"], first["lost"]) == ("resync", 6)
+    assert [(frame["kind"], frame["number"]) for frame in rest] == [
+        ("rep", 0), ("step", 6), ("step", 7), ("step", 8), ("step", 9), ("rep", 1),
+    ]  # fmt: skip
+    assert drain(viewer) == []
+
+
+def test_a_viewer_waits_for_the_next_frame() -> None:
+    """With nothing to send it sleeps, and wakes when something is published."""
+
+    async def scene() -> dict[str, Any]:
+        hub, viewer = Hub(state), Viewer(state)
+        hub.join(viewer)
+        waiting = asyncio.ensure_future(viewer.next())
+        await asyncio.sleep(0)
+        assert not waiting.done()
+        hub.publish(NoteFrame(kind="note", player="1", note="B", at_ns=5, onset_ms=None))
+        return dict(json.loads(await waiting))
+
+    assert asyncio.run(scene())["at_ns"] == 5
+
+
+def test_a_verdict_is_never_lost_for_a_passing_frame() -> None:
+    """A queue full of verdicts grows beyond its size for more of them; the newest note makes room for none."""
+    viewer = Viewer(state, most=4, let_go=50)
+    for number in range(40):
+        put(viewer, "rep", number)
+        put(viewer, "note", number)
+    taken = drain(viewer)
+    assert [frame["number"] for frame in taken if frame["kind"] == "rep"] == list(range(40))
+    assert taken[0]["kind"] == "resync"
+
+
+def test_a_resync_tells_the_state_of_when_it_is_sent() -> None:
+    """The state is asked for when the viewer reads again, not when it began to lose frames."""
+    viewer = Viewer(state, most=1)
+    for number in range(3):
+        put(viewer, "note", number)
+    before = next(STATES)
+    assert drain(viewer)[0]["state"]["clock_ns"] > before
+
+
+def test_a_viewer_that_never_reads_is_let_go_and_holds_no_memory() -> None:
+    """Beyond the limit of verdicts its queue is emptied and stays empty."""
+    viewer = Viewer(state, most=4, let_go=20)
+    for number in range(21):
+        assert not viewer.let_go.is_set()
+        put(viewer, "rep", number)
+    assert viewer.let_go.is_set()
+    put(viewer, "rep", 22)
+    assert len(viewer) == 0
+
+
+def test_a_viewer_that_does_not_read_takes_nothing_from_the_others() -> None:
+    """One viewer reads nothing, the other gets each frame as soon as it was published."""
+    hub = Hub(state)
+    stuck, quick = Viewer(state), Viewer(state)
+    hub.join(stuck)
+    hub.join(quick)
+    for number in range(500):
+        hub.publish(NoteFrame(kind="note", player="1", note="B", at_ns=number, onset_ms=None))
+        [frame] = drain(quick)
+        assert frame["at_ns"] == number
+    hub.leave(stuck)
+    hub.publish(NoteFrame(kind="note", player="1", note="C", at_ns=-1, onset_ms=None))
+    assert drain(stuck)[-1]["at_ns"] == 499
+
+
+def test_what_is_lost_of_a_real_run_is_never_a_verdict(sitting: Sitting) -> None:
+    """A viewer with room for ten frames that sleeps through a run of the daemon's gets all its verdicts at the end."""
+    asleep = Viewer(sitting.daemon.state, most=10)
+    sitting.daemon.hub.join(asleep)
+    sitting.daemon.practise(None, "grip from B to C", 60, None)
+    cue = sitting.cue()
+    for rep in range(5):
+        sitting.play(rep_line(cue, rep))
+    sitting.until(cue.beat0_ns + 6 * cue.rep_ns)
+    first, *rest = drain(asleep)
+    for frame in (first, *rest):
+        VALIDATOR.validate(frame)
+    assert first["kind"] == "resync"
+    assert first["lost"] > 10
+    assert [frame["rep"] for frame in rest if frame["kind"] == "rep"] == [0, 1, 2, 3, 4]
+    assert [rep["rep"] for rep in first["state"]["players"][0]["practice"]["reps"]] == [0, 1, 2, 3, 4]
+
+
+@pytest.mark.parametrize("viewers", [0, 1])
+def test_a_renewal_sends_the_state_and_can_not_be_lost(viewers: int) -> None:
+    """It reaches every viewer there is, as a resync with nothing lost, even through a full queue."""
+    hub, seen = Hub(state), [Viewer(state, most=1) for _ in range(viewers)]
+    for viewer in seen:
+        hub.join(viewer)
+    hub.renew()
+    for viewer in seen:
+        put(viewer, "rep", 1)
+        assert [(frame["kind"], frame.get("lost")) for frame in drain(viewer)] == [("resync", 0), ("rep", None)]
