@@ -6,13 +6,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from chanterd.practice.feedback.schedule import read_schedules
 
 import chanterd
 from chanterd.config import ChanterdError, Complaints, ConfigError, bundled, did_you_mean, read_toml
 from chanterd.music.layout import read_layouts
 from chanterd.music.pace import read_paces
 from chanterd.music.tuning import read_tunings
+from chanterd.practice.feedback.schedule import read_schedules
 
 
 def told(table: dict[str, Any], take: str, *arguments: object, **options: object) -> tuple[Any, list[str]]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.commands import Commands
+from tests.command_runner import Commands
 from tests.takes import WRITTEN, write
 
 GRIP = ((0.0, "B"), (840.0, "low G"), (900.0, "D"), (940.0, "low G"), (1000.0, "C"))

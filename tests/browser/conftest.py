@@ -88,7 +88,7 @@ def blank(browser: Browser) -> Iterator[Page]:
     stand_in = StandIn()
     stand_in.start()
     page = browser.new_page()
-    page.goto(stand_in.address + "words.js")
+    page.goto(stand_in.address + "ui/words.js")
     yield page
     page.close()
     stand_in.stop()
@@ -96,10 +96,10 @@ def blank(browser: Browser) -> Iterator[Page]:
 
 @pytest.fixture
 def inside(blank: Page) -> Inside:
-    """Run a function in the browser on a module: ``inside("clock.js", "(m, a, b) => m.exchange(a, b)", 1, 2)``."""
+    """Run a function in the browser on a module: ``inside("core/clock.js", "(m, a, b) => m.exchange(a, b)", 1, 2)``."""
 
     def run(module: str, body: str, *args: object) -> Any:
-        assert re.fullmatch(r"\w+\.js", module)
+        assert re.fullmatch(r"(\w+/)*\w+\.js", module)
         return blank.evaluate(f"async (args) => ({body})(await import('/{module}'), ...args)", list(args))
 
     return run

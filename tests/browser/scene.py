@@ -9,9 +9,8 @@ import random
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
-from chanterd.practice.feedback.feedback import FeedbackTold
-
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
+from chanterd.practice.feedback.feedback import FeedbackTold
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 from chanterd.serving.wire.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
 from chanterd.serving.wire.shapes import Ladder, LadderRule, PersonShown

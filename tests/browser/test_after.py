@@ -47,7 +47,7 @@ ENDED = {"kind": "grid", "player": "one", "practice": None, "remarks": REMARKS}
 def test_a_note_that_cannot_be_heard_to_be_off_kept_its_time(inside: Inside, off_ms: float, said: str) -> None:
     """At 840 ms a shift is heard from 21 ms (Friberg and Sundberg 1995: 2.5 %)."""
     kept = {"length_ms": 840.0, "asked_ms": 840.0, "off_ms": off_ms}
-    assert inside("afterwords.js", "(m, kept) => m.keptWords(kept)", kept) == said
+    assert inside("practise/summary_words.js", "(m, kept) => m.keptWords(kept)", kept) == said
 
 
 def test_what_is_not_known_is_left_out(inside: Inside) -> None:
@@ -55,7 +55,7 @@ def test_what_is_not_known_is_left_out(inside: Inside) -> None:
     rep = scene.rep(DRILL, 60, 0)
     rep["around"]["theme"]["off_ms"] = None
     rep["shape"]["quick"] = {"steps": [], "lengths_ms": [], "longest_over_shortest": None, "spread_ms": None}
-    names = [name for name, _ in inside("afterwords.js", "(m, rep) => m.rows(rep)", rep)]
+    names = [name for name, _ in inside("practise/summary_words.js", "(m, rep) => m.rows(rep)", rep)]
     assert names == ["on the beat", "held notes", f"{rep['lead']['note']} before"]
 
 

@@ -41,7 +41,7 @@ def test_every_name_in_the_book_finds_its_ornament(inside: Inside) -> None:
     names = [(one["name"], name) for one in ornaments for name in (one["name"], *one["also"])]
     typed = [name.upper().replace("-", " ") for _, name in names]
     body = "(m, all, typed) => typed.map((text) => m.found(all, text).map((one) => one.ornament.name))"
-    for (own, name), listed in zip(names, inside("bookfind.js", body, ornaments, typed), strict=True):
+    for (own, name), listed in zip(names, inside("book/find.js", body, ornaments, typed), strict=True):
         assert own in listed, name
 
 
@@ -154,7 +154,7 @@ def test_a_hostile_staff_stays_a_drawing(inside: Inside) -> None:
     svg = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10" onload="alert(1)"><script>alert(2)</script>
       <foreignObject><b xmlns="http://www.w3.org/1999/xhtml">x</b></foreignObject><a href="javascript:alert(3)"/>
       <g id="s0" data-step="0"><path d="M0 0" onclick="alert(4)"/></g></svg>"""
-    kept = inside("staff.js", "(m, text) => m.drawing(text).outerHTML", svg)
+    kept = inside("ui/staff.js", "(m, text) => m.drawing(text).outerHTML", svg)
     for bad in ("alert", "script", "foreignObject", "<a", "<b", "id=", "on"):
         assert bad not in kept.replace("version", "").replace("xmlns", ""), bad
     assert 'data-step="0"' in kept
@@ -190,11 +190,11 @@ def test_what_has_no_steps_has_no_spelling(open_page: Open) -> None:
 def test_spellings_say_which_notes_they_are_played_from(inside: Inside) -> None:
     """As a piper reads: what D changes first, the usual one last; melody notes with the same spelling in one line."""
     found = {one["name"]: one["spellings"] for one in book()["ornaments"]}
-    assert inside("bookwords.js", "(m, all) => m.spellingLines(all)", found["taorluath"]) == [
+    assert inside("book/words.js", "(m, all) => m.spellingLines(all)", found["taorluath"]) == [
         "On low A: from D: low G, B, low G, E; from any other note: low G, D, low G, E",
         "On B and C: low G, D, low G, E",
     ]
-    assert inside("bookwords.js", "(m, all) => m.spellingLines(all)", found["doubling"])[0] == (
+    assert inside("book/words.js", "(m, all) => m.spellingLines(all)", found["doubling"])[0] == (
         "On low G, low A, B and C: high G, the theme note, D"
     )
 
@@ -204,6 +204,6 @@ def test_the_reason_of_another_spelling_is_told(inside: Inside) -> None:
     step = [{"note": "D", "kind": "quick"}]
     usual = {"themes": ["C"], "leads": ["low A", "B"], "since": "", "steps": step}
     other = {**usual, "leads": ["high G"], "since": "from high G the G gracenote cannot sound"}
-    assert inside("bookwords.js", "(m, all) => m.spellingLines(all)", [usual, other]) == [
+    assert inside("book/words.js", "(m, all) => m.spellingLines(all)", [usual, other]) == [
         "from high G: D, since the G gracenote cannot sound; from low A and B: D"
     ]

@@ -28,7 +28,7 @@ def test_each_click_sounds_on_its_sample(inside: Inside, rate: int, click_bpm: f
     """The onset lies within one sample of round(time * rate), for every click, also when a beat is no whole sample."""
     times = [0.25 + beat * 60 / click_bpm for beat in range(int(5 * click_bpm / 60))]
     clicks = [{"at_s": at, "accent": beat % 2 == 0} for beat, at in enumerate(times)]
-    found = inside("click.js", RENDER, rate, clicks)
+    found = inside("audio/click.js", RENDER, rate, clicks)
     assert len(found) == len(times)
     for one, at in zip(found, times, strict=True):
         assert abs(one["at"] - round(at * rate)) <= 1
@@ -37,7 +37,7 @@ def test_each_click_sounds_on_its_sample(inside: Inside, rate: int, click_bpm: f
 def test_the_accent_is_louder(inside: Inside) -> None:
     """The accented click has at least 3 dB more at its peak, and nothing clips."""
     clicks = [{"at_s": 1.0, "accent": True}, {"at_s": 2.0, "accent": False}]
-    accent, plain = inside("click.js", RENDER, 48_000, clicks)
+    accent, plain = inside("audio/click.js", RENDER, 48_000, clicks)
     assert 20 * math.log10(accent["peak"] / plain["peak"]) >= 3
     assert accent["peak"] < 1
 
@@ -48,7 +48,7 @@ def test_the_grid_gives_each_click_once(inside: Inside) -> None:
     beat_ns = 60e9 / 90
     body = "(m, g, edges) => edges.slice(1).flatMap((to, i) => m.clicksBetween(g, edges[i], to))"
     edges = [10e9 - 6 * beat_ns + step * 0.31 * beat_ns for step in range(40)]
-    clicks = inside("grid.js", body, grid, edges)
+    clicks = inside("core/grid.js", body, grid, edges)
     beats = [click["beat"] for click in clicks]
     assert beats == list(range(-4, beats[-1] + 1))
     assert beats[-1] > 4
@@ -60,4 +60,4 @@ def test_the_grid_gives_each_click_once(inside: Inside) -> None:
 def test_a_calibration_ends_after_its_clicks(inside: Inside) -> None:
     """Sixteen clicks, then none."""
     body = "(m, g) => m.clicksBetween(g, -1e12, 1e12, 16).map((click) => click.beat)"
-    assert inside("grid.js", body, scene.grid()) == list(range(-4, 16))
+    assert inside("core/grid.js", body, scene.grid()) == list(range(-4, 16))

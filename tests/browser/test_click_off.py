@@ -23,8 +23,8 @@ KEPT = {
 def test_only_the_count_in_is_clicked(inside: Inside) -> None:
     """Four clicks before beat 0, and none from there on."""
     body = "(m, grid) => m.clicksBetween(grid, -5e9, 9e9).map((click) => click.beat)"
-    assert inside("grid.js", body, {**scene.grid(), "click_off": True}) == [-4, -3, -2, -1]
-    assert len(inside("grid.js", body, scene.grid())) > 10
+    assert inside("core/grid.js", body, {**scene.grid(), "click_off": True}) == [-4, -3, -2, -1]
+    assert len(inside("core/grid.js", body, scene.grid())) > 10
 
 
 def test_a_rep_lies_where_the_players_own_pulse_has_it(inside: Inside) -> None:
@@ -36,12 +36,15 @@ def test_a_rep_lies_where_the_players_own_pulse_has_it(inside: Inside) -> None:
         assert step["onset_ms"] is not None
         step["onset_ms"] += 800.0
     run = {"grid": {**scene.grid(), "click_off": True}, "turns": [asked], "reps": [rep], "readings": {}, "heard": []}
-    assert inside("reading.js", "(m, run) => m.beat_ms(run, 20)", run) == 41_800
+    assert inside("practise/reading.js", "(m, run) => m.beat_ms(run, 20)", run) == 41_800
     # While it is being played, with the lead told as step -1.
     live = {"-1": {**rep["lead"], "step": -1, "rep": 20}, "0": rep["steps"][0], "1": rep["steps"][1]}
-    assert inside("reading.js", "(m, run) => m.beat_ms(run, 20)", {**run, "reps": [], "readings": {20: live}}) == 41_800
+    assert (
+        inside("practise/reading.js", "(m, run) => m.beat_ms(run, 20)", {**run, "reps": [], "readings": {20: live}})
+        == 41_800
+    )
     run["grid"] = scene.grid()
-    assert inside("reading.js", "(m, run) => m.beat_ms(run, 20)", run) == 41_000
+    assert inside("practise/reading.js", "(m, run) => m.beat_ms(run, 20)", run) == 41_000
 
 
 def test_nothing_beats_in_place_of_the_click(stand_in: StandIn, open_page: Open) -> None:

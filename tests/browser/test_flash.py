@@ -101,7 +101,7 @@ def test_less_motion_is_kept(inside: Inside) -> None:
     body = """(m, grid, beats, motion) =>
       beats.map((beat) => m.track(grid, beat, motion === "smooth").find((one) => one.key === "dot").cx)"""
     beats = [0.1, 0.5, 0.9, 1.1, 1.9]
-    walking = inside("walker.js", body, scene.grid(), beats, "smooth")
+    walking = inside("practise/beat_dot.js", body, scene.grid(), beats, "smooth")
     assert len(set(walking)) == len(beats)
-    stepping = inside("walker.js", body, scene.grid(), beats, "still")
+    stepping = inside("practise/beat_dot.js", body, scene.grid(), beats, "still")
     assert len(set(stepping)) == 2

@@ -35,7 +35,7 @@ DEFINITIONS = {name.replace("FaultResult", "Fault"): one for name, one in SCHEMA
 @pytest.mark.parametrize("name", sorted(name for name in DEFINITIONS if not name.endswith("Frame")))
 def test_parts_are_known_as_the_daemon_tells_them(inside: Inside, name: str) -> None:
     """Every part of a frame has the same fields, of the same types, on both sides."""
-    assert inside("frames.js", "(m) => m.SHAPES")[name] == fields(DEFINITIONS[name])
+    assert inside("core/frames.js", "(m) => m.SHAPES")[name] == fields(DEFINITIONS[name])
 
 
 @pytest.mark.parametrize("name", sorted(name for name in DEFINITIONS if name.endswith("Frame")))
@@ -43,10 +43,10 @@ def test_frames_are_known_as_the_daemon_tells_them(inside: Inside, name: str) ->
     """Every kind of frame has the same fields, of the same types, on both sides."""
     definition = DEFINITIONS[name]
     kind = definition["properties"]["kind"]["const"]
-    assert inside("frames.js", "(m) => m.FRAMES")[kind] == fields(definition)
+    assert inside("core/frames.js", "(m) => m.FRAMES")[kind] == fields(definition)
 
 
 def test_the_page_knows_no_other_kind(inside: Inside) -> None:
     """No kind is left over in the page's table that the daemon no longer sends."""
     kinds = {one["properties"]["kind"]["const"] for name, one in DEFINITIONS.items() if name.endswith("Frame")}
-    assert set(inside("frames.js", "(m) => m.FRAMES")) == kinds
+    assert set(inside("core/frames.js", "(m) => m.FRAMES")) == kinds

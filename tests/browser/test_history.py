@@ -106,4 +106,4 @@ def test_a_run_that_is_gone_is_told(open_page: Open, complaints: list[str]) -> N
 def test_times_are_those_of_the_players_own_place(inside: Inside) -> None:
     """Wherever the browser is: noon in UTC is one in the afternoon an hour east of it."""
     began = {"began_ns": 1_774_958_400_000_000_000, "utc_offset_s": 3600}
-    assert inside("historywords.js", "(m, run) => m.timeWords(run)", began) == "13:00"
+    assert inside("history/words.js", "(m, run) => m.timeWords(run)", began) == "13:00"

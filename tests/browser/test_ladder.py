@@ -234,5 +234,5 @@ def test_a_long_ladder_shows_the_rungs_about_the_present_one(
 ) -> None:
     """Seven of them, the performing tempo in its place among them, and whether more follow above and below."""
     told = scene.ladder(click_bpm=bpm, rungs=[60 + 4 * notch for notch in range(11)])
-    near = inside("rungs.js", "(m, ladder) => m.near(ladder)", told)
+    near = inside("ladder/rungs.js", "(m, ladder) => m.near(ladder)", told)
     assert (near["list"], (near["below"], near["above"])) == (shown, more)

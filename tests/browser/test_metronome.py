@@ -46,7 +46,9 @@ def look(inside: Inside, moments: list[float], before: str = "", after: str = ""
       return {at: started.map((node) => node.at), stopped: started.map((node) => node.stopped), skipped};
     }""".replace("BEFORE", before).replace("AFTER", after)
     )
-    found: dict[str, Any] = inside("metronome.js", body, {**scene.grid(120.0, 1_000_000_000), "count_in": 0}, moments)
+    found: dict[str, Any] = inside(
+        "audio/metronome.js", body, {**scene.grid(120.0, 1_000_000_000), "count_in": 0}, moments
+    )
     return found
 
 
@@ -79,11 +81,11 @@ def test_the_latency_is_taken_off_once(inside: Inside) -> None:
     body = "(m, context, page, now) => m.audioTime_s({...context, getOutputTimestamp: () => context.stamp}, page, now)"
     stamp = {"contextTime": 9.96, "performanceTime": 1000.0}
     behind = {"currentTime": 10.0, "outputLatency": 0.04}
-    told = inside("metronome.js", body, {**behind, "stamp": stamp}, 1500.0, 1000.0)
+    told = inside("audio/metronome.js", body, {**behind, "stamp": stamp}, 1500.0, 1000.0)
     assert told == pytest.approx(10.46)
     guessed = inside(
-        "metronome.js", body, {**behind, "stamp": {"contextTime": 0, "performanceTime": 0}}, 1500.0, 1000.0
+        "audio/metronome.js", body, {**behind, "stamp": {"contextTime": 0, "performanceTime": 0}}, 1500.0, 1000.0
     )
     assert guessed == pytest.approx(10.46)
-    unknown = inside("metronome.js", body, {"currentTime": 10.0, "stamp": None}, 1500.0, 1000.0)
+    unknown = inside("audio/metronome.js", body, {"currentTime": 10.0, "stamp": None}, 1500.0, 1000.0)
     assert unknown == pytest.approx(10.5)

@@ -183,11 +183,11 @@ def test_hostile_text_stays_text(stand_in: StandIn, open_page: Open) -> None:
 def test_markup_escapes_by_default(inside: Inside) -> None:
     """html`` escapes each value, once; fill() refuses a bare string."""
     body = "(m, hostile) => m.html`<b title='${hostile}'>${[m.html`<i></i>`, '<']}</b>`.text"
-    escaped = inside("html.js", body, HOSTILE)
+    escaped = inside("ui/html.js", body, HOSTILE)
     assert "<img" not in escaped
     assert escaped.endswith("><i></i>&#60;</b>")
     refused = "(m) => { try { m.fill(document.body, '<b>'); } catch (error) { return error.name; } }"
-    assert inside("html.js", refused) == "TypeError"
+    assert inside("ui/html.js", refused) == "TypeError"
 
 
 def test_nothing_is_fetched_from_elsewhere(stand_in: StandIn, open_page: Open) -> None:
@@ -204,9 +204,9 @@ def test_nothing_is_fetched_from_elsewhere(stand_in: StandIn, open_page: Open) -
 def test_a_refusal_stays_while_the_page_fetches_something_by_itself(inside: Inside) -> None:
     """Only what the player does next takes it away; what is fetched meanwhile may still add its own."""
     said = inside(
-        "attempts.js",
+        "core/requests.js",
         """async (m) => {
-          const { Refused } = await import("/api.js");
+          const { Refused } = await import("/core/api.js");
           const said = [];
           let shown = null;
           const told = m.attempts({ refuse: (why) => (shown = why), draw: () => said.push(shown) });

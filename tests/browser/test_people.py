@@ -111,6 +111,6 @@ def test_a_history_that_cannot_be_kept_is_told_until_it_can_be(real: Real) -> No
 def test_how_much_is_kept_is_said_in_words(inside: Inside) -> None:
     """Days as they are read aloud; one run is no "1 runs"."""
     kept = "(m, runs, last_day) => m.keptWords({ runs, last_day })"
-    assert inside("peoplewords.js", kept, 0, None) == "nothing played yet"
-    assert inside("peoplewords.js", kept, 1, "2026-01-09") == "1 run, last on 9 January 2026"
-    assert inside("peoplewords.js", kept, 12, "2025-12-31") == "12 runs, last on 31 December 2025"
+    assert inside("setup/player_words.js", kept, 0, None) == "nothing played yet"
+    assert inside("setup/player_words.js", kept, 1, "2026-01-09") == "1 run, last on 9 January 2026"
+    assert inside("setup/player_words.js", kept, 12, "2025-12-31") == "12 runs, last on 31 December 2025"

@@ -38,7 +38,7 @@ def test_the_list_tells_what_a_plan_holds(open_page: Open, stand_in: StandIn) ->
 def test_a_warm_up_is_marked_once(inside: Inside, name: str, marked: int) -> None:
     """By a word beside its name, if its name does not say so already."""
     plan = {**planning.PLAN, "parts": [{**planning.PLAN["parts"][0], "name": name}]}
-    assert inside("plans.js", "(m, plan) => m.listed([plan]).text", plan).count('class="tag"') == marked
+    assert inside("plans/plans.js", "(m, plan) => m.listed([plan]).text", plan).count('class="tag"') == marked
 
 
 def test_a_plan_is_started_with_the_keyboard(open_page: Open, stand_in: StandIn) -> None:
@@ -122,5 +122,5 @@ def test_the_bar_leaves_the_page_as_wide_as_the_screen(
 
 def test_seconds_are_shown_as_a_clock_does(inside: Inside) -> None:
     """Minutes and two digits of seconds."""
-    told = inside("planwords.js", "(m, all) => all.map(m.clockWords)", [0, 5, 59, 60, 605])
+    told = inside("plans/words.js", "(m, all) => all.map(m.clockWords)", [0, 5, 59, 60, 605])
     assert told == ["0:00", "0:05", "0:59", "1:00", "10:05"]

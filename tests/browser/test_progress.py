@@ -198,10 +198,10 @@ def test_every_mark_has_contrast(opened: Any, ground: Any) -> None:
 
 def test_ticks_are_round_and_few(inside: Inside) -> None:
     """Whatever the range, at most the asked number; a range of one value has room about it."""
-    assert inside("chart.js", "(m) => m.roundTicks(57, 84, 5)") == [60, 65, 70, 75, 80]
-    assert inside("chart.js", "(m) => m.roomy(64, 64, 12)") == {"low": 56, "high": 72}
+    assert inside("progress/chart.js", "(m) => m.roundTicks(57, 84, 5)") == [60, 65, 70, 75, 80]
+    assert inside("progress/chart.js", "(m) => m.roomy(64, 64, 12)") == {"low": 56, "high": 72}
     for high in (1, 7, 31, 190, 4000):
-        ticks = inside("chart.js", "(m, high) => m.roundTicks(0, high, 5)", high)
+        ticks = inside("progress/chart.js", "(m, high) => m.roundTicks(0, high, 5)", high)
         assert ticks[0] == 0
         assert 1 <= len(ticks) <= 6
 
@@ -209,7 +209,7 @@ def test_ticks_are_round_and_few(inside: Inside) -> None:
 @pytest.mark.parametrize(("days", "room"), [(7, 60), (28, 60), (91, 75), (365, 75), (3650, 75)])
 def test_days_on_an_axis_have_room(inside: Inside, days: int, room: int) -> None:
     """In 600 pixels no two names of days are nearer than their room, and there are at least three."""
-    told = inside("chart.js", "(m, d, r) => m.dayTicks(20543 - d + 1, 20543, 600, r)", days, room)
+    told = inside("progress/chart.js", "(m, d, r) => m.dayTicks(20543 - d + 1, 20543, 600, r)", days, room)
     places = [(tick["day"] - 20543 + days) / days * 600 for tick in told]
     assert len(places) >= 3
     assert all(later - before >= room * 0.9 for before, later in pairwise(places))
@@ -217,6 +217,6 @@ def test_days_on_an_axis_have_room(inside: Inside, days: int, room: int) -> None
 
 def test_spans_end_today_and_are_so_many_days(inside: Inside) -> None:
     """Four weeks are 28 days with today; all has no beginning."""
-    told = inside("progressstate.js", "(m) => m.SPANS.map(({name}) => m.spanDays(name, '2026-03-31'))")
+    told = inside("progress/state.js", "(m) => m.SPANS.map(({name}) => m.spanDays(name, '2026-03-31'))")
     assert [one["from"] for one in told] == ["2026-03-04", "2025-12-31", "2025-04-01", None]
     assert {one["to"] for one in told} == {"2026-03-31"}

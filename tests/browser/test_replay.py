@@ -19,8 +19,8 @@ from tests.browser.stand_in import StandIn
 
 START_S = 0.25
 RENDER = f"""async (m, rep, timetable, factor, tuning, click, seconds, at_s) => {{
-  const {{ renderTold }} = await import("/hear.js");
-  const {{ slowed }} = await import("/tone.js");
+  const {{ renderTold }} = await import("/audio/playback.js");
+  const {{ slowed }} = await import("/audio/tone.js");
   const told = slowed(rep.model ? m.model(rep, timetable) : m.played(rep, timetable), factor);
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
   renderTold(context, context.destination, {{ told, tuning, click }}, at_s);
@@ -38,7 +38,7 @@ def timetable(drill: scene.Drill) -> Any:
 def render(inside: Inside, rep: Any, told: Any, factor: int, *, click: bool = False) -> tuple[Any, Sound]:
     """What sounds when, and the sound itself, from 0.25 s on."""
     seconds = 2.6 * factor + 0.5
-    got = inside("replay.js", RENDER, rep, told, factor, TUNINGS[0], click, seconds, START_S)
+    got = inside("practise/replay.js", RENDER, rep, told, factor, TUNINGS[0], click, seconds, START_S)
     return got["told"], unpacked(got["sound"])
 
 
@@ -115,7 +115,7 @@ def test_a_note_before_that_only_went_on_is_sounded(inside: Inside) -> None:
     """It has no onset in its own rep, yet the ear needs it."""
     rep = scene.rep(scene.asked(scene.DRILLS[0], CLICK_BPM), CLICK_BPM, 2)
     rep["lead"].update({"state": "merged", "onset_ms": None, "deviation_ms": None, "length_ms": None})
-    notes = inside("replay.js", "(m, rep, told) => m.played(rep, told).notes", rep, timetable(scene.DRILLS[0]))
+    notes = inside("practise/replay.js", "(m, rep, told) => m.played(rep, told).notes", rep, timetable(scene.DRILLS[0]))
     assert notes[0] == {"note": "B", "at_s": 0}
     assert notes[1]["at_s"] * 1000 == pytest.approx(heard(rep)[0][0])
 

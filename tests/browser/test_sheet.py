@@ -116,7 +116,7 @@ def test_the_words_follow_the_work(inside: Inside) -> None:
     """Nothing known yet, the first half, the second."""
     body = "(m, all) => all.map((one) => m.progressWords(one))"
     asked = [{"done": 0, "of": 0}, {"done": 45, "of": 92}, {"done": 46, "of": 92}]
-    assert inside("bookwords.js", body, asked) == [
+    assert inside("book/words.js", body, asked) == [
         "Getting ready",
         "48 %: setting the lines",
         "50 %: printing the pages",
@@ -134,4 +134,4 @@ def test_lines_are_read_whole_however_they_come(inside: Inside) -> None:
       for await (const line of m.jsonLines(stream)) found.push(line);
       return found;
     }"""
-    assert inside("lines.js", body) == [{"a": "üü"}, {"b": 2}, {"c": 3}]
+    assert inside("core/lines.js", body) == [{"a": "üü"}, {"b": 2}, {"c": 3}]

@@ -37,7 +37,7 @@ def judged(rep: Any) -> dict[str, Any]:
 def after(inside: Inside, *frames: dict[str, Any]) -> Any:
     """The state after these frames."""
     body = "(m, frames) => frames.reduce((state, frame) => m.reduce(state, frame), m.nothing())"
-    return inside("state.js", body, list(frames))
+    return inside("core/state.js", body, list(frames))
 
 
 def test_a_correction_replaces_the_step(inside: Inside) -> None:
@@ -90,7 +90,7 @@ def test_a_page_that_comes_later_shows_the_last_run(inside: Inside) -> None:
     picked = (
         "(m, frame, again) => m.reduce(m.pick(m.reduce(m.nothing(), frame), 'one', 3), again).players.one.run.picked"
     )
-    assert inside("state.js", picked, hello(over), hello(over)) == 3
+    assert inside("core/state.js", picked, hello(over), hello(over)) == 3
 
 
 def test_players_do_not_mix(inside: Inside) -> None:
@@ -122,35 +122,35 @@ def test_what_is_not_understood_throws(inside: Inside, frame: dict[str, Any], sa
       try { m.reduce(state, frame); } catch (error) { return error.message; }
       return null;
     }"""
-    assert said in inside("state.js", body, hello(running()), frame)
+    assert said in inside("core/state.js", body, hello(running()), frame)
 
 
 def test_the_newest_ornament_is_shown(inside: Inside) -> None:
     """The note before the next ornament does not wipe the last one away; its first step does, but at the end."""
     body = """async (m, frames) => {
       const state = frames.reduce((before, frame) => m.reduce(before, frame), m.nothing());
-      const reading = await import("/reading.js");
+      const reading = await import("/practise/reading.js");
       return reading.repToShow(state.players.one.run);
     }"""
     lead = {**step(0, 5.0, rep=1), "step": -1, "step_kind": "lead"}
     first = [hello(running()), judged(scene.rep(DRILL, 60, 0)), lead]
-    assert inside("state.js", body, first) == 0
+    assert inside("core/state.js", body, first) == 0
     begun = [*first, step(0, 5.0, rep=1)]
-    assert inside("state.js", body, begun) == 1
+    assert inside("core/state.js", body, begun) == 1
     over = {"kind": "grid", "player": "one", "practice": None}
-    assert inside("state.js", body, [*begun, over]) == 0
+    assert inside("core/state.js", body, [*begun, over]) == 0
 
 
 def test_a_bar_grows_until_the_next_note(inside: Inside) -> None:
     """A step without a length ends now; once the next note is heard it ends there."""
     body = """async (m, frames, now) => {
       const state = frames.reduce((before, frame) => m.reduce(before, frame), m.nothing());
-      const reading = await import("/reading.js");
+      const reading = await import("/practise/reading.js");
       return reading.readingOf(state.players.one.run, 0, now).steps[0];
     }"""
     heard = {"kind": "note", "player": "one", "note": "low G", "at_ns": 1, "onset_ms": 850.0}
     frames = [hello(running()), step(0, 8.0, onset_ms=850.0), heard]
-    growing = inside("state.js", body, frames, 890.0)
+    growing = inside("core/state.js", body, frames, 890.0)
     assert (growing["growing"], growing["onset"], growing["end"]) == (True, -150.0, -110.0)
-    ended = inside("state.js", body, [*frames, {**heard, "note": "D", "onset_ms": 905.0}], 990.0)
+    ended = inside("core/state.js", body, [*frames, {**heard, "note": "D", "onset_ms": 905.0}], 990.0)
     assert (ended["growing"], ended["end"]) == (False, -95.0)

@@ -77,7 +77,7 @@ def test_the_daemon_goes_away_and_comes_back(stand_in: StandIn, open_page: Open,
 
 def test_it_waits_longer_each_time(inside: Inside) -> None:
     """Half a second, then twice as long each time, up to eight seconds."""
-    waits = inside("live.js", "(m) => [0, 1, 2, 3, 4, 5, 20].map(m.wait_ms)")
+    waits = inside("core/live.js", "(m) => [0, 1, 2, 3, 4, 5, 20].map(m.wait_ms)")
     assert waits == [500, 1000, 2000, 4000, 8000, 8000, 8000]
 
 

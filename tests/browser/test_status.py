@@ -11,7 +11,7 @@ from tests.browser.conftest import Inside, Open
 )
 def test_a_length_of_time_is_said_in_two_units(inside: Inside, seconds: float, words: str) -> None:
     """Nobody wants to divide seconds by 86 400."""
-    assert inside("status.js", "(m, seconds) => m.spanWords(seconds)", seconds) == words
+    assert inside("setup/status.js", "(m, seconds) => m.spanWords(seconds)", seconds) == words
 
 
 def test_it_is_reached_from_the_foot_of_the_page_and_looks_again_when_asked(open_page: Open) -> None:
@@ -49,7 +49,7 @@ def test_an_address_that_names_no_view_leads_to_practice(inside: Inside) -> None
     """An old bookmark or a typing mistake still shows something to play."""
     routes = "(m, hashes) => hashes.map((hash) => m.routeOf(hash))"
     practise = {"view": "practise", "name": None}
-    told = inside("route.js", routes, ["", "#nothing", "#__proto__/x", "#status", "#book/birl", "#book/%E0"])
+    told = inside("core/route.js", routes, ["", "#nothing", "#__proto__/x", "#status", "#book/birl", "#book/%E0"])
     assert told[:3] == [practise] * 3
     assert told[3:] == [
         {"view": "status", "name": None},

@@ -13,7 +13,7 @@ from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
 
 LAYOUT = """async (m, asked, grid, reps, width, height, rem) => {
-  const {readingOf} = await import("/reading.js");
+  const {readingOf} = await import("/practise/reading.js");
   const run = {turns: [asked], grid, reps, readings: {}, heard: [], ended: false};
   const measure = (text, size, bold) => text.length * size * (bold ? 0.66 : 0.6);
   return reps.map(({rep}) => m.layout({asked, reading: readingOf(run, rep, 0), width, height, rem, measure}));
@@ -23,7 +23,7 @@ SIZES = [(330.0, 280.0, 16.0), (620.0, 440.0, 16.0), (1030.0, 640.0, 21.6)]
 
 def plans(inside: Inside, asked: Any, reps: list[Any], size: tuple[float, float, float]) -> Any:
     """The strip of each rep."""
-    return inside("strip.js", LAYOUT, asked, scene.grid(), reps, *size)
+    return inside("practise/strip.js", LAYOUT, asked, scene.grid(), reps, *size)
 
 
 def plan(inside: Inside, asked: Any, rep: Any, size: tuple[float, float, float]) -> Any:
@@ -101,7 +101,7 @@ def test_spreading_is_as_small_as_can_be(inside: Inside) -> None:
     def holds(wanted: list[float], width: float) -> None:
         wanted.sort()
         body = "(m, wanted, widths, gap, from, to) => m.spread(wanted, widths, gap, from, to)"
-        places = inside("spread.js", body, wanted, [width] * len(wanted), 5, 0, 560)
+        places = inside("practise/declutter.js", body, wanted, [width] * len(wanted), 5, 0, 560)
         assert places is not None
         assert all(there - here >= width + 5 - 1e-6 for here, there in pairwise(places))
         assert places[0] >= -1e-6

@@ -4,9 +4,9 @@ import re
 from typing import Any
 
 import pytest
-from chanterd.practice.feedback.feedback import FeedbackTold
 from playwright.sync_api import Page, expect
 
+from chanterd.practice.feedback.feedback import FeedbackTold
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
@@ -118,4 +118,4 @@ def test_the_run_itself_is_not_changed(inside: Inside) -> None:
       const told = m.toldRun(run);
       return [told.reps.length, told.blank, told.heard.length, run.reps.length, run.heard.length];
     }"""
-    assert inside("told.js", body, {**KEPT, "withheld": [1]}) == [1, True, 0, 2, 1]
+    assert inside("core/feedback_filter.js", body, {**KEPT, "withheld": [1]}) == [1, True, 0, 2, 1]

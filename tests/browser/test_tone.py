@@ -52,7 +52,7 @@ def due(told: Any, reps: int, stretch: float = 1.0) -> list[tuple[float, str]]:
 def render(inside: Inside, told: Any, seconds: float, **how: Any) -> Sound:
     """The sound of a hearing that starts at 0.25 s."""
     wanted = {"timetable": told, "tuning": TUNINGS[0], "reps": 2, "half": False, "click": False, **how}
-    return unpacked(inside("hear.js", RENDER, wanted, seconds, START_S))
+    return unpacked(inside("audio/playback.js", RENDER, wanted, seconds, START_S))
 
 
 @pytest.mark.parametrize("drill", [scene.DRILLS[0], scene.DRILLS[2]], ids=lambda drill: drill.words)
@@ -200,7 +200,7 @@ def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
     other = scene.asked(scene.DRILLS[2], 60)
     body = "(m, told, half) => m.slowed(m.score(told, 3), half ? 2 : 1)"
     for half in (False, True):
-        score = inside("tone.js", body, {**told, "turns": [told["asked"], other]}, half)
+        score = inside("audio/tone.js", body, {**told, "turns": [told["asked"], other]}, half)
         notes = [one["note"] for one in score["notes"]]
         first = [told["asked"]["lead"], *(step["note"] for step in told["asked"]["steps"])]
         assert notes == [*first, other["lead"], *(step["note"] for step in other["steps"]), *first]
@@ -211,8 +211,8 @@ def test_reps_that_differ_are_heard_in_turn(inside: Inside) -> None:
     """Grip, doubling, grip: each rep has its own notes, and half as fast the same ones at twice the time."""
     grip, doubling = timetable(scene.DRILLS[0], 90), timetable(scene.DRILLS[1], 90)
     told = {**grip, "turns": [grip["asked"], doubling["asked"]]}
-    score = inside("tone.js", "(m, told) => m.score(told, 3)", told)
+    score = inside("audio/tone.js", "(m, told) => m.score(told, 3)", told)
     assert [one["note"] for one in score["notes"]] == [note for _, note in due(told, 3)]
     assert [one["at_s"] for one in score["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3)])
-    slow = inside("tone.js", "(m, told) => m.slowed(m.score(told, 3), 2)", told)
+    slow = inside("audio/tone.js", "(m, told) => m.slowed(m.score(told, 3), 2)", told)
     assert [one["at_s"] for one in slow["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3, stretch=2)])

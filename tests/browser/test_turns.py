@@ -23,20 +23,20 @@ def walking(reps: list[Any]) -> Any:
 )
 def test_a_rep_is_to_be_played_from_its_first_note_on(inside: Inside, beat: float, rep: int) -> None:
     """Two clicks a rep, the count-in belongs to the first."""
-    assert inside("reading.js", "(m, run, beat) => m.repToPlay(run, beat)", walking([]), beat) == rep
+    assert inside("practise/reading.js", "(m, run, beat) => m.repToPlay(run, beat)", walking([]), beat) == rep
 
 
 def test_when_it_is_over_the_last_rep_stays(inside: Inside) -> None:
     """Without a beat the rep that was judged last is shown, and it is asked by its own turn."""
     run = {**walking([scene.rep(GRIP, 60, 0), scene.rep(DOUBLING, 60, 1)]), "readings": {}}
-    assert inside("reading.js", "(m, run) => m.repToPlay(run, NaN)", run) == 1
-    assert inside("turns.js", "(m, run) => m.askedOf(run, 1).drill", run) == DOUBLING["drill"]
-    assert inside("turns.js", "(m, run) => m.askedOf(run, 2).drill", run) == GRIP["drill"]
+    assert inside("practise/reading.js", "(m, run) => m.repToPlay(run, NaN)", run) == 1
+    assert inside("practise/sequence.js", "(m, run) => m.askedOf(run, 1).drill", run) == DOUBLING["drill"]
+    assert inside("practise/sequence.js", "(m, run) => m.askedOf(run, 2).drill", run) == GRIP["drill"]
 
 
 def test_the_window_of_time_holds_every_turn(inside: Inside) -> None:
     """It is the same for all reps, so that a habit shows, and no step lies outside."""
-    window = inside("turns.js", "(m, turns) => m.windowOf(turns)", [GRIP, DOUBLING])
+    window = inside("practise/sequence.js", "(m, turns) => m.windowOf(turns)", [GRIP, DOUBLING])
     offsets = [step["offset_ms"] for asked in (GRIP, DOUBLING) for step in asked["steps"]]
     assert window["from"] < min(offsets)
     assert window["to"] > max(offsets)

@@ -12,7 +12,7 @@ from chanterd.hearing.track import whole_take
 from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed, RunEnded
 from chanterd.history.store import open_store
-from tests.commands import Commands
+from tests.command_runner import Commands
 from tests.history.practice import GRIP, begun, judged, noon, played, practise, somebody
 
 OFFS_MS = [4.0, 5.0, 90.0]

@@ -14,7 +14,7 @@ import pytest
 from chanterd import __version__
 from chanterd.commands.main import LESSON_S
 from chanterd.music.drill import all_drills, drill_from_words
-from tests.commands import Commands
+from tests.command_runner import Commands
 from tests.takes import WRITTEN, write
 
 GRIP = [(0.0, "B"), (840.0, "low G"), (900.0, "D"), (940.0, "low G"), (1000.0, "C")]
@@ -318,7 +318,7 @@ def test_drills_as_json_are_one_list(chanterd: Commands) -> None:
 def command(words: str, stdout: int) -> "subprocess.Popen[bytes]":
     """The command line in a process of its own."""
     start = [sys.executable, "-c", "from chanterd.commands.main import main; main()", *words.split()]
-    return subprocess.Popen(start, stdout=stdout, stderr=subprocess.PIPE, cwd=Path(__file__).parent.parent)
+    return subprocess.Popen(start, stdout=stdout, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2])
 
 
 def test_a_reader_that_goes_away_is_no_error_to_talk_about() -> None:

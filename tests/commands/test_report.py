@@ -6,7 +6,7 @@ import pypdfium2
 import pytest
 
 from chanterd.history.store import open_store
-from tests.commands import Commands
+from tests.command_runner import Commands
 from tests.history.practice import somebody
 from tests.progress.simulated import practise_days
 

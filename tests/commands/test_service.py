@@ -9,7 +9,7 @@ import pytest
 
 from chanterd.commands.service import quoted, unit
 from chanterd.config import ChanterdError
-from tests.commands import Commands
+from tests.command_runner import Commands
 
 
 @pytest.fixture

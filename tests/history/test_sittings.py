@@ -5,7 +5,6 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from chanterd.practice.proposal.known import Known, Sitting
 
 from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed
@@ -13,6 +12,7 @@ from chanterd.history.sittings import known_ways
 from chanterd.history.store import Store
 from chanterd.music.book import standard_book
 from chanterd.music.ornament import Book
+from chanterd.practice.proposal.known import Known, Sitting
 from tests.history.practice import begun, judged, noon, practise, somebody
 
 DAY = date(2026, 3, 31)

@@ -2,9 +2,8 @@
 
 from datetime import date, timedelta
 
-from chanterd.practice.proposal.known import Known, Sitting
-
 from chanterd.music.drill import drill_from_words
+from chanterd.practice.proposal.known import Known, Sitting
 
 TODAY = date(2030, 5, 8)
 """A Wednesday."""

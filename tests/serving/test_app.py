@@ -9,9 +9,7 @@ from typing import Any
 
 import jsonschema
 import pytest
-from chanterd.practice.ladder.rule import OFFERED, as_json
 from fastapi.openapi.utils import get_openapi
-from tests.serving.wire.test_frames import KINDS
 from websockets.exceptions import ConnectionClosed, InvalidStatus
 from websockets.sync.client import connect
 from websockets.typing import Origin
@@ -21,12 +19,14 @@ from chanterd.hearing.simulated import DemoSource
 from chanterd.music.drill import all_drills
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS
+from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.wire.hub import LET_GO_FRAMES, QUEUE_FRAMES
 from tests.brisk import LOOP
 from tests.serving.hands import HandSource, at_tempo
 from tests.serving.running import Viewing, ask, served, slow_socket, wait_until
+from tests.serving.wire.test_frames import KINDS
 
 GRIP = {"drill": "grip from B to C", "click_bpm": 60}
 
@@ -319,7 +319,7 @@ def test_every_route_is_described(page: str) -> None:
     operations = {
         f"{method} {path}": told for path, methods in described["paths"].items() for method, told in methods.items()
     }
-    asked = re.findall(r'ask\("(\w+)", ["`](api/[^"`?]+)', (bundled("web") / "api.js").read_text(encoding="utf-8"))
+    asked = re.findall(r'ask\("(\w+)", ["`](api/[^"`?]+)', (bundled("web") / "core/api.js").read_text(encoding="utf-8"))
     assert len(asked) > 10
     nameless = {re.sub(r"\{\w+\}", "{}", name) for name in operations}
     assert nameless >= {re.sub(r"\$\{[^}]+\}", "{}", f"{method.lower()} /{path}") for method, path in asked}

@@ -1,9 +1,9 @@
 """The band of relative timing: one rep just inside and one just outside it."""
 
 import pytest
-from chanterd.practice.feedback.band import farthest_off
 
 from chanterd.judging.measure import StepMeasured
+from chanterd.practice.feedback.band import farthest_off
 from tests.judging.reps import Rep
 
 PERCENT = 15.0

@@ -1,14 +1,14 @@
 """Feedback: what may be shown of which rep, and when."""
 
 import pytest
-from chanterd.practice.feedback.feedback import Feedback
-from chanterd.practice.feedback.schedule import read_schedules
 
 from chanterd.config import ChanterdError
 from chanterd.judging.report import rep_result
 from chanterd.music.course import make_course
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm
+from chanterd.practice.feedback.feedback import Feedback
+from chanterd.practice.feedback.schedule import read_schedules
 from chanterd.practice.run import RepTold, Tally, sentence
 from tests.judging.reps import Rep
 

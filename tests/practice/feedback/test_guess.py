@@ -1,10 +1,10 @@
 """Guessing: early, on the beat or late, held against the truth."""
 
 import pytest
-from chanterd.practice.feedback.guess import Guesses, Word, checked, truth, wrong_by_ns
 
 from chanterd.config import ChanterdError
 from chanterd.music.units import NS_PER_MS
+from chanterd.practice.feedback.guess import Guesses, Word, checked, truth, wrong_by_ns
 
 WITHIN_NS = 25.0 * NS_PER_MS
 

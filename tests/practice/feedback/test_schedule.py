@@ -3,9 +3,9 @@
 from pathlib import Path
 
 import pytest
-from chanterd.practice.feedback.schedule import find_schedule, read_schedules
 
 from chanterd.config import ChanterdError, ConfigError, bundled
+from chanterd.practice.feedback.schedule import find_schedule, read_schedules
 
 
 def test_without_a_name_every_rep_is_told() -> None:

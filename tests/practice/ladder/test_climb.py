@@ -4,6 +4,11 @@ from itertools import pairwise
 from random import Random
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.music.units import Bpm
 from chanterd.practice.ladder.climb import (
     Happened,
     Move,
@@ -17,11 +22,6 @@ from chanterd.practice.ladder.climb import (
     tempo,
 )
 from chanterd.practice.ladder.rule import Rule
-from hypothesis import given
-from hypothesis import strategies as st
-
-from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
-from chanterd.music.units import Bpm
 
 CLEAN, NOT_CLEAN, RESTED = Happened
 PLAYED = (CLEAN, NOT_CLEAN)

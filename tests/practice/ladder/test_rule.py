@@ -4,6 +4,8 @@ import math
 from dataclasses import fields
 
 import pytest
+
+from chanterd.config import ChanterdError
 from chanterd.practice.ladder.rule import (
     LONGEST_ROW,
     MOST_TRIES,
@@ -13,8 +15,6 @@ from chanterd.practice.ladder.rule import (
     rule_asked,
     rule_mistakes,
 )
-
-from chanterd.config import ChanterdError
 
 GOOD = {"first_bpm": 60, "raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 5, "performing_bpm": 66.5}
 

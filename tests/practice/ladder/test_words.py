@@ -1,12 +1,12 @@
 """What a ladder says."""
 
 import pytest
-from chanterd.practice.ladder.climb import Happened, ladder
-from chanterd.practice.ladder.rule import Rule
-from chanterd.practice.ladder.words import announcement, full_row_leads, no_row_leads, whole_words
 
 from chanterd.judging.summary import summarise
 from chanterd.music.units import Bpm
+from chanterd.practice.ladder.climb import Happened, ladder
+from chanterd.practice.ladder.rule import Rule
+from chanterd.practice.ladder.words import announcement, full_row_leads, no_row_leads, whole_words
 
 CLEAN, NOT_CLEAN, _ = Happened
 RULE = Rule(Bpm(60.0), 5.0, 3, Bpm(72.0), 2, Bpm(66.0))

@@ -3,12 +3,12 @@
 from collections.abc import Callable
 
 import pytest
-from chanterd.practice.ladder.rule import OFFERED
 from hypothesis import given
 from hypothesis import strategies as st
 
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
+from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.practice.plans.session import (
     OVER,

@@ -3,7 +3,6 @@
 from datetime import timedelta
 
 import pytest
-from chanterd.practice.proposal.rule import standard_proposal_rule
 
 from chanterd.practice.proposal.known import (
     Standing,
@@ -18,6 +17,7 @@ from chanterd.practice.proposal.known import (
     standing,
     tried_bpm,
 )
+from chanterd.practice.proposal.rule import standard_proposal_rule
 from tests.practice.practised import TODAY, known, sat
 
 RULE = standard_proposal_rule()

@@ -1,9 +1,8 @@
 """The lines of a proposal and their reasons, as a player reads them."""
 
+from chanterd.music.drill import drill_from_words
 from chanterd.practice.proposal.line import begun_line, due_line, new_line, roughness, warm_line, weak_line
 from chanterd.practice.proposal.rule import standard_proposal_rule
-
-from chanterd.music.drill import drill_from_words
 from tests.practice.practised import TODAY, known, sat
 
 RULE = standard_proposal_rule()

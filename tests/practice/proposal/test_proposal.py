@@ -3,15 +3,15 @@
 from dataclasses import replace
 from datetime import timedelta
 
-from chanterd.practice.proposal.known import Known, Sitting
-from chanterd.practice.proposal.proposal import Proposal, place_of, propose
-from chanterd.practice.proposal.rule import standard_proposal_rule
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from chanterd.music.book import standard_book
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.practice.proposal.known import Known, Sitting
+from chanterd.practice.proposal.proposal import Proposal, place_of, propose
+from chanterd.practice.proposal.rule import standard_proposal_rule
 from tests.practice.practised import TODAY, known, sat
 
 BOOK = standard_book()

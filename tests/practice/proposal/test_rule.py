@@ -3,11 +3,11 @@
 from pathlib import Path
 
 import pytest
-from chanterd.practice.proposal.rule import FILE, read_proposal_rule, standard_proposal_rule
 
 from chanterd.config import ConfigError, bundled, read_toml
 from chanterd.music.book import standard_book
 from chanterd.music.ornament import Book
+from chanterd.practice.proposal.rule import FILE, read_proposal_rule, standard_proposal_rule
 
 BOOK = standard_book()
 

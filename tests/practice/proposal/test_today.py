@@ -1,12 +1,12 @@
 """The day's proposal as a plan."""
 
 import pytest
-from chanterd.practice.proposal.proposal import Proposal, propose
-from chanterd.practice.proposal.rule import standard_proposal_rule
-from chanterd.practice.proposal.today import plan_of
 
 from chanterd.config import ChanterdError
 from chanterd.music.book import standard_book
+from chanterd.practice.proposal.proposal import Proposal, propose
+from chanterd.practice.proposal.rule import standard_proposal_rule
+from chanterd.practice.proposal.today import plan_of
 from tests.practice.practised import TODAY, known, sat
 
 BIRL = known("birl from E", *(sat(ago, 20, 18, held=76.0) for ago in (60, 50, 40, 30)))

@@ -3,9 +3,9 @@
 from datetime import date, timedelta
 
 import pytest
-from chanterd.practice.proposal.words import clicks, day_said, on_day, stage_of, times
 
 from chanterd.music.drill import drill_from_words
+from chanterd.practice.proposal.words import clicks, day_said, on_day, stage_of, times
 from tests.practice.practised import TODAY
 
 

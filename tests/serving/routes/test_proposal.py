@@ -3,9 +3,8 @@
 from pathlib import Path
 from typing import Any
 
-from chanterd.practice.proposal.rule import standard_proposal_rule
-
 from chanterd.history.players import Person
+from chanterd.practice.proposal.rule import standard_proposal_rule
 from tests.history.practice import practise
 from tests.serving.hands import HandSource
 from tests.serving.running import ask, served

@@ -1,11 +1,11 @@
 """Practising: what a page is told of a run, from the count-in to the stop."""
 
 import pytest
-from chanterd.practice.ladder.rule import OFFERED, as_json
 
 from chanterd.config import ChanterdError
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS
+from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving.seats.practising import cue_for
 from tests.serving.hands import Sitting, at_tempo, rep_line
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import jsonschema
 import pytest
-from chanterd.practice.ladder.rule import OFFERED, as_json
 
 from chanterd.music.note import Note
+from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving.wire.connection import answer
 from chanterd.serving.wire.frames import frames_schema
 from tests.serving.hands import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
@@ -111,7 +111,7 @@ def test_it_refuses_what_is_no_number(text: Any, one_of_each: dict[str, dict[str
 
 def test_the_page_knows_the_same_kinds_and_fields() -> None:
     """Each field that the page's own table of shapes wants is described here, under the same kind."""
-    web = (Path(__file__).parents[3] / "web" / "frames.js").read_text(encoding="utf-8")
+    web = (Path(__file__).parents[3] / "web" / "core/frames.js").read_text(encoding="utf-8")
     table = web.split("export const FRAMES = {")[1].split("\n};")[0]
     kinds = {line.split(":")[0].strip() for line in table.splitlines() if line.startswith("  ") and line[2] != " "}
     assert kinds - {"}", "},"} == KINDS

@@ -2,10 +2,9 @@
 
 from dataclasses import fields
 
+from chanterd.music.pace import Pace
 from chanterd.practice.ladder.climb import Move, Outcome, Phase
 from chanterd.practice.ladder.rule import Rule
-
-from chanterd.music.pace import Pace
 from chanterd.practice.plans.session import State
 from chanterd.serving.wire.frames import frames_schema
 

@@ -1,0 +1,78 @@
+/** The book: fetched once when it is first opened, drawn when it changed, and what is asked for in it. */
+
+import * as api from "../core/api.js";
+import { bookEntry } from "./entry.js";
+import { bookList } from "./list.js";
+import { between, chosen, filled, onSheet, ornamentOf, told, wayOf, wordsBetween } from "./state.js";
+import { show } from "../ui/html.js";
+import { addressOf } from "../core/route.js";
+
+/**
+ * draw(state) and open(name) for the page; `now()` returns its state and `turn(change)` changes its book.
+ *
+ * `practise(drill)` leads to the practice view, `hear(drill)` plays it, `hearOrStop(drill)` stops what
+ * is heard already; `known()` sees to it that the tunings are.
+ */
+export function bookView(find, { now, turn, practise, hear, hearOrStop, known }) {
+  let drawn = null;
+  let coming = false;
+
+  async function open(name) {
+    known();
+    if (now().book.ornaments) {
+      if (name) turn((book) => chosen(book, name));
+      return;
+    }
+    if (coming) return;
+    coming = true;
+    try {
+      const { ornaments } = await api.book();
+      turn((book) => filled(book, ornaments, name));
+    } catch (error) {
+      if (!(error instanceof api.Refused)) throw error;
+      turn((book) => ({ ...book, said: error.message }));
+    } finally {
+      coming = false;
+    }
+  }
+
+  function choose(name) {
+    turn((book) => chosen(book, name));
+    history.replaceState(null, "", addressOf(name));
+  }
+
+  /** Ask why, where nothing can be played. */
+  async function pick(lead, theme) {
+    turn((book) => between(book, lead, theme));
+    const { book } = now();
+    if (wayOf(book)) return;
+    try {
+      await api.drill(wordsBetween(ornamentOf(book), lead, theme));
+    } catch (error) {
+      if (!(error instanceof api.Refused)) throw error;
+      turn((later) => told(later, book, error.message));
+    }
+  }
+
+  find("#way-practise").addEventListener("click", () => practise(wayOf(now().book).drill));
+  find("#way-hear").addEventListener("click", () => hearOrStop(wayOf(now().book)?.drill));
+  find("#way-sheet").addEventListener("click", () => turn((book) => onSheet(book, [wayOf(book).drill])));
+  find("#ways-sheet").addEventListener("click", () =>
+    turn((book) => onSheet(book, ornamentOf(book).ways.map((way) => way.drill))),
+  );
+  find("#built-stages").addEventListener("click", (event) => {
+    const { practise: drill, hear: heard } = event.target.closest("button")?.dataset ?? {};
+    if (drill) practise(drill);
+    if (heard) hear(heard);
+  });
+  const list = bookList(find, { type: (typed) => turn((book) => ({ ...book, typed })), choose });
+  const entry = bookEntry(find, pick);
+
+  function draw({ view, book }) {
+    if (view !== "book" || drawn === book) return;
+    drawn = book;
+    list(book);
+    entry(book);
+  }
+  return { draw, open };
+}

@@ -1,0 +1,36 @@
+/** The bar of a plan that is gone through: where it is, what is left, what comes next; pause, skip, stop. */
+
+import * as api from "../core/api.js";
+import { say, show } from "../ui/html.js";
+import { GO_ON, PAUSE, SKIP, SKIP_BREAK, leftWords, placeWords, thenWords } from "./words.js";
+
+const OVER = ["done", "stopped"];
+
+/** draw(player or null); `now()` is the player, `close()` takes a session that is over off the page. */
+export function sessionBar(find, { now, attempt, close }) {
+  const act = (id, what) => find(id).addEventListener("click", () => attempt(() => what(now().player)));
+  act("#session-pause", (player) => (now().session.paused ? api.goOn(player) : api.pausePlan(player)));
+  act("#session-skip", api.skipPart);
+  act("#session-stop", api.stopPlan);
+  find("#session-close").addEventListener("click", close);
+
+  return (player) => {
+    const session = player?.session ?? null;
+    show(find("#session"), session !== null);
+    document.body.classList.toggle("planned", session !== null);
+    if (session === null) return;
+    const over = OVER.includes(session.state);
+    find("#session").dataset.state = session.paused ? "paused" : session.state;
+    say(find("#session-place"), over ? "" : placeWords(session));
+    const news = session.state === "playing" ? "" : session.news;
+    say(find("#session-said"), [news, session.said, session.reminder].filter(Boolean).join(" "));
+    say(find("#session-left"), over ? "" : leftWords(session));
+    say(find("#session-then"), over ? "" : thenWords(session));
+    const done = session.part + (session.state === "done" ? 1 : 0);
+    Object.assign(find("#session-done"), { max: session.plan.parts.length, value: done });
+    say(find("#session-pause"), session.paused ? GO_ON : PAUSE);
+    say(find("#session-skip"), session.state === "break" ? SKIP_BREAK : SKIP);
+    for (const id of ["#session-pause", "#session-skip", "#session-stop"]) show(find(id), !over);
+    show(find("#session-close"), over);
+  };
+}

@@ -1,0 +1,100 @@
+/** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
+
+import { fill, html, say, show } from "../ui/html.js";
+import { START_LADDER, beatsOf, tempoWords } from "../ladder/words.js";
+import { repToPlay } from "./reading.js";
+import { prepareStaff, showStaff } from "../ui/staff.js";
+import { runShown, running, tempoShown } from "../core/state.js";
+import { askedOf, changing } from "./sequence.js";
+import { UNCHOSEN, nextWords, settingsWords, title } from "../ui/words.js";
+
+const STAGE = /, stage \d+$/i;
+
+/** The drill without its build-up stage. */
+const wholeDrill = (words) => words.replace(STAGE, "");
+
+/** The tempo held within the range. */
+export const held = (click_bpm, [low, high]) => Math.min(Math.max(click_bpm, low), high);
+
+/** A typed tempo, or null if it is not a number. A decimal comma is taken too. */
+export function tempoFrom(typed) {
+  const plain = typed.trim().replace(",", ".");
+  return plain === "" || !Number.isFinite(Number(plain)) ? null : Number(plain);
+}
+
+const percent = (share) => Math.round(share * 100);
+
+/** A button for each stage of the build-up, the last of them the full drill. */
+function stages(all, wanted) {
+  const button = (drill, index) => {
+    const full = index === all.length - 1;
+    return html`<button
+      type="button"
+      data-drill="${drill}"
+      aria-label="${full ? "full" : `stage ${index + 1}`}"
+      aria-pressed="${drill.toLowerCase() === wanted.toLowerCase()}"
+    >
+      ${full ? "full" : index + 1}
+    </button>`;
+  };
+  return html`${all.map(button)}`;
+}
+
+/** Show a list of choices in a select, and the sentence about the chosen one; null: not chosen yet. */
+export function showChoices(select, said, choices, chosen) {
+  const listed = choices.some((one) => one.name === chosen);
+  const first = listed ? "" : html`<option value="${chosen ?? ""}">${chosen ?? UNCHOSEN}</option>`;
+  fill(select, html`${first}${choices.map((one) => html`<option value="${one.name}">${one.name}</option>`)}`);
+  const value = chosen ?? "";
+  if (select.value !== value && document.activeElement !== select) select.value = value;
+  say(said, choices.find((one) => one.name === chosen)?.said ?? "");
+}
+
+/** Show how open the hand is, a share of a click, on a slider over the daemon's range and in the figure beside it. */
+export function showSpread(slider, now, share, range) {
+  const [least, most] = range.map(percent);
+  Object.assign(slider, { min: least, max: most });
+  if (document.activeElement !== slider) slider.value = percent(share);
+  say(now, `${percent(share)} %`);
+}
+
+/** draw(state, player, drills, toBeat, beat): `toBeat` is how many clicks a beat has, `beat` where the run is, or NaN. */
+export function controls(find, chooser) {
+  return (state, player, drills, toBeat, beat) => {
+    const { wanted } = player;
+    const run = runShown(player);
+    const rep = run ? repToPlay(run, beat) : 0;
+    const asked = run ? askedOf(run, rep) : null;
+    const next = run && changing(run) ? askedOf(run, rep + 1).drill : null;
+    say(find("#ahead"), next === null ? "" : nextWords(title(next)[1]));
+    show(find("#ahead"), next !== null);
+    const found = drills.find((one) => one.drill.toLowerCase() === wholeDrill(wanted.drill).toLowerCase()) ?? null;
+    const [ornament, between] = title(asked?.drill ?? wanted.drill);
+    say(find("#ornament"), ornament);
+    say(find("#between"), between);
+    say(find("#spelled"), asked?.spelled ?? found?.steps.join(", ") ?? "");
+    chooser.words = wanted.drill;
+    const tempo = find("#tempo");
+    const beats = find("#beats");
+    const click_bpm = tempoShown(player);
+    if (document.activeElement !== tempo) tempo.value = tempoWords(click_bpm);
+    tempo.toggleAttribute("data-long", tempo.value.length > 3); // a fraction, in the same room
+    if (document.activeElement !== beats) beats.value = tempoWords(beatsOf(click_bpm, toBeat));
+    find("#to-beat").value = String(toBeat);
+    const toggle = find("#toggle");
+    say(toggle, running(player) ? "Stop" : wanted.climbs ? START_LADDER : "Start");
+    toggle.classList.toggle("stop", running(player));
+    showChoices(find("#standard"), find("#standard-said"), state.daemon.standards, wanted.standard);
+    showChoices(find("#layout"), find("#layout-said"), state.daemon.layouts, wanted.layout);
+    showChoices(find("#feedback"), find("#feedback-said"), state.daemon.feedbacks, wanted.feedback);
+    find("#click-off").checked = wanted.click_off;
+    const open = wanted.spread ?? state.daemon.spread;
+    showSpread(find("#spread"), find("#spread-now"), open, state.daemon.spread_range);
+    say(find("#settings-now"), settingsWords(wanted.layout, wanted.standard ?? state.daemon.standard, percent(open)));
+    showStaff(find("#asked-staff"), asked?.drill ?? wanted.drill);
+    if (next !== null) prepareStaff(next);
+    const built = (found?.stages.length ?? 0) > 1;
+    show(find("#stages-field"), built);
+    if (built) fill(find("#stages"), stages(found.stages, wanted.drill));
+  };
+}

@@ -1,0 +1,199 @@
+/**
+ * The geometry of the strip: asked above, played below, joined so that early and late are seen as a slant. Pure.
+ *
+ * Takes what is asked (frames: Asked), what is known of a rep (reading.js), the size in CSS pixels, `rem` in pixels, and
+ * measure(text, pixels, bold) -> pixels. Returns plain boxes and lines; draw.js turns them into SVG.
+ */
+
+import { axisOf, ticks, timeWindow } from "./axis.js";
+import { figureRoom, lanesOf } from "./lanes.js";
+import { PAD_REM, extraLabels, figures, fitSlots, inBars, names } from "./labels.js";
+import { side } from "../ui/words.js";
+
+/** From this width on there is room for the beginning of the note before, and for the names of the lanes. */
+const WIDE_REMS = 34;
+const LEAST_BAR = 2;
+
+function slotsOf(asked, axis) {
+  const steps = asked.steps.map((step, index) => ({
+    key: step.step,
+    name: step.note,
+    sounds: step.sounds,
+    kind: step.kind,
+    x: axis.x(step.offset_ms),
+    right: index + 1 < asked.steps.length ? axis.x(asked.steps[index + 1].offset_ms) : axis.right,
+  }));
+  const before = axis.lead ? axis.lead.x(asked.lead_offset_ms) : axis.left;
+  const lead = {
+    key: -1,
+    name: asked.lead,
+    sounds: true,
+    kind: "lead",
+    x: before,
+    right: steps[0].x,
+    clear: axis.lead?.right,
+  };
+  return [lead, ...steps].filter((slot) => slot.right - slot.x > 1);
+}
+
+const barOf = (one, x, right, lane) => ({
+  key: one.step,
+  name: one.played_note ?? one.note,
+  wrong: one.state === "wrong note",
+  odd: Boolean(one.fault),
+  growing: one.growing,
+  length_ms: one.length_ms,
+  x,
+  right: Math.max(right, x + LEAST_BAR),
+  y: lane.y,
+  height: lane.height,
+});
+
+function leadBar(lead, first, axis, lane) {
+  if (!lead || (lead.onset === null && lead.state !== "merged")) return [];
+  const start = axis.lead?.left ?? axis.left;
+  const x = axis.lead && lead.onset !== null ? axis.lead.x(lead.onset) : start;
+  const right = lead.end === null ? (first?.x ?? axis.left) : axis.x(lead.end);
+  return [
+    {
+      ...barOf(lead, x, Math.max(right, axis.lead?.right ?? 0), lane),
+      length_ms: null,
+      lead: true,
+      clear: axis.lead?.right,
+    },
+  ];
+}
+
+function barsOf(reading, axis, lane) {
+  const steps = reading.steps
+    .filter((one) => one.onset !== null)
+    .map((one) => ({ ...barOf(one, axis.x(one.onset), axis.x(one.end), lane), outside: axis.outside(one.onset) }));
+  // One note at a time: a bar that would run into the next one, at the edge or by an odd reading, is cut short there.
+  const bars = [...leadBar(reading.lead, steps[0], axis, lane), ...steps].sort((one, other) => one.x - other.x);
+  return bars.map((bar, index) => ({
+    ...bar,
+    right: Math.max(Math.min(bar.right, bars[index + 1]?.x ?? Infinity), bar.x + LEAST_BAR),
+  }));
+}
+
+function joinsOf(reading, slots, bars, lanes) {
+  const heard = [reading.lead, ...reading.steps].filter(
+    (one) => one && one.onset !== null && one.deviation_ms !== null,
+  );
+  return heard.flatMap((one) => {
+    const slot = slots.find((each) => each.key === one.step);
+    const bar = bars.find((each) => each.key === one.step);
+    if (!slot || !bar) return [];
+    return [
+      {
+        key: one.step,
+        side: side(one.deviation_ms),
+        x1: slot.x,
+        y1: lanes.asked.bottom,
+        x2: bar.x,
+        y2: lanes.played.y,
+      },
+    ];
+  });
+}
+
+/** An outline where a step should have sounded and did not. */
+function ghostsOf(reading, slots, lane) {
+  const silent = reading.steps.filter((one) => one.onset === null);
+  const places = silent
+    .map((one) => ({ one, slot: slots.find((slot) => slot.key === one.step) }))
+    .filter(({ slot }) => slot);
+  return places.map(({ one, slot }) => ({
+    key: one.step,
+    state: one.state,
+    x: slot.x,
+    right: slot.right,
+    y: lane.y,
+    height: lane.height,
+  }));
+}
+
+function extrasOf(reading, axis, lane, from, rem, measure) {
+  const near = reading.extras
+    .filter((extra) => axis.outside(extra.onset) === 0)
+    .map((extra, index) => {
+      const x = axis.x(extra.onset);
+      return {
+        key: index,
+        kind: extra.extra,
+        told: extra,
+        x,
+        right: Math.max(axis.x(extra.end), x + 4),
+        y: lane.y + 0.15 * rem,
+        height: 0.6 * rem,
+      };
+    });
+  const labels = extraLabels(near, from, axis.right, rem, measure);
+  return near.map((extra, index) => ({
+    ...extra,
+    label: labels[index] && { ...labels[index], y: lane.y + 0.8 * rem },
+  }));
+}
+
+/** Where the hearing of this rep has come to, in ms from the beat; null while it is outside the window, or is not heard. */
+const headOf = (ms, axis, lanes) =>
+  ms === null || axis.outside(ms) ? null : { x: axis.x(ms), from: lanes.asked.y, to: lanes.played.bottom };
+
+/** All of the strip over a window of time; `reading` may be of no rep yet (reading.js: no steps). */
+export function layout({ asked, span = timeWindow(asked), reading, head_ms = null, width, height, rem, measure }) {
+  const wide = width >= WIDE_REMS * rem;
+  const gutter = wide ? 4.4 * rem : 0.2 * rem;
+  const axis = axisOf(asked, span, gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
+  const from = axis.lead?.left ?? axis.left;
+  const onsets = new Map(
+    [reading.lead, ...reading.steps].filter((one) => one && one.onset !== null).map((one) => [one.step, one.onset]),
+  );
+  const at = (key) => {
+    if (key === -1) return axis.lead.x(onsets.get(-1) ?? asked.lead_offset_ms);
+    return axis.x(onsets.get(key) ?? asked.steps[key].offset_ms);
+  };
+  const told = figures({
+    asked,
+    reading,
+    at,
+    from,
+    to: axis.right,
+    room: figureRoom(height, rem),
+    withLead: axis.lead !== null,
+    rem,
+    measure,
+  });
+  const places = slotsOf(asked, axis);
+  const lanes = lanesOf(height, rem, told.height, !fitSlots(places, rem, measure));
+  const slots = places.map((slot) => ({ ...slot, y: lanes.asked.y, height: lanes.asked.height }));
+  const bars = barsOf(reading, axis, lanes.played);
+  return {
+    width,
+    height,
+    rem,
+    wide,
+    gutter,
+    axis,
+    lanes,
+    slots,
+    bars,
+    names: names({ slots, from, to: axis.right, above: lanes.names, rem, measure }),
+    inBar: inBars(bars, rem, measure),
+    joins: joinsOf(reading, slots, bars, lanes),
+    figures: told.list.map((figure) => ({
+      ...figure,
+      y: lanes.figures.y + figure.top,
+      leader: {
+        x1: figure.at,
+        y1: lanes.played.bottom,
+        x2: Math.min(Math.max(figure.at, figure.x - PAD_REM * rem), figure.x + figure.width),
+        y2: lanes.figures.y + figure.top,
+      },
+    })),
+    ghosts: ghostsOf(reading, slots, lanes.played),
+    extras: extrasOf(reading, axis, lanes.extras, from, rem, measure),
+    ticks: ticks(axis, 4 * rem),
+    head: headOf(head_ms, axis, lanes),
+    beat: { x: axis.x(0), from: lanes.beat.y + lanes.beat.height * 0.75, to: lanes.axis.y },
+  };
+}

@@ -1,0 +1,76 @@
+/** The set-up of a chanter: its input, its kind, learning it, measuring the click. */
+
+import * as api from "../core/api.js";
+import { calibrationView } from "./calibration.js";
+import { showChoices } from "../practise/controls.js";
+import { fill, html, say, show } from "../ui/html.js";
+import { learningView } from "./learning.js";
+
+const option = (one, now) =>
+  html`<button type="button" data-input="${one.name}" aria-pressed="${one.name === now}">
+    <b>${one.name}</b> <small>${one.said}</small>
+  </button>`;
+
+/** draw(state, player); `now()` returns the player shown, `sound()` asks the browser for sound. */
+export function setup(find, { now, sound }) {
+  const dialog = find("#setup");
+  const learning = learningView(find);
+  const calibration = calibrationView(find);
+  let inputs = { inputs: [], said: "" };
+  let refused = null;
+
+  async function attempt(action) {
+    refused = null;
+    try {
+      await action();
+    } catch (error) {
+      if (!(error instanceof api.Refused)) throw error;
+      refused = error.message;
+    }
+    dialog.dispatchEvent(new Event("changed", { bubbles: true }));
+  }
+
+  const look = () =>
+    attempt(async () => {
+      inputs = await api.inputs();
+    });
+
+  function open() {
+    if (!dialog.open) dialog.showModal();
+    look();
+  }
+
+  find("#setup-open").addEventListener("click", open);
+  find("#empty-input").addEventListener("click", open);
+  find("#unready button").addEventListener("click", open);
+  find("#setup-close").addEventListener("click", () => dialog.close());
+  find("#inputs-again").addEventListener("click", look);
+  find("#inputs").addEventListener("click", (event) => {
+    const chosen = event.target.closest("[data-input]");
+    if (chosen) attempt(() => api.takeInput(now().player, chosen.dataset.input));
+  });
+  find("#profile").addEventListener("change", (event) =>
+    attempt(() => api.takeProfile(now().player, event.target.value)),
+  );
+  find("#learning").addEventListener("click", () => {
+    const { player, learning: told } = now();
+    attempt(() => (told?.state === "running" ? api.stopLearning(player) : api.startLearning(player)));
+  });
+  find("#calibration").addEventListener("click", () => {
+    const { player, calibration: told } = now();
+    sound();
+    attempt(() => (told?.state === "running" ? api.stopCalibration(player) : api.startCalibration(player)));
+  });
+
+  return (state, player) => {
+    if (!dialog.open) return;
+    say(find("#input-now"), player.chanter.said);
+    fill(find("#inputs"), html`${inputs.inputs.map((one) => option(one, player.chanter.input))}`);
+    say(find("#inputs-said"), inputs.said);
+    showChoices(find("#profile"), find("#profile-said"), state.daemon.profiles, player.chanter.profile);
+    learning(player);
+    calibration(player);
+    show(find("#setup-refused"), refused !== null);
+    say(find("#setup-refused span"), refused ?? "");
+  };
+}

@@ -1,0 +1,140 @@
+/** Every phrase of the page's own. What the daemon says (`said`) is shown as it is and is not repeated here. */
+
+import { MAKE_READY } from "../ladder/words.js";
+
+/**
+ * A step nearer to its time than this is called "on": a shift smaller than 6 ms is not heard in so quick a run of notes
+ * (Friberg & Sundberg 1995, JASA 98:2524, for intervals under 240 ms).
+ */
+export const ON_MS = 6;
+
+/** A whole number of ms, without its sign. */
+export const whole = (ms) => String(Math.abs(Math.round(ms)));
+
+/** "early", "late" or "on", of the deviation as it is shown (in whole ms, + = late). */
+export function side(deviation_ms) {
+  const shown = Math.round(deviation_ms);
+  if (Math.abs(shown) < ON_MS) return "on";
+  return shown < 0 ? "early" : "late";
+}
+
+/** A deviation in words: "12 ms late", "4 ms early", "0 ms". */
+export function offBy(deviation_ms) {
+  const shown = Math.round(deviation_ms);
+  if (shown === 0) return "0 ms";
+  return `${whole(shown)} ms ${shown < 0 ? "early" : "late"}`;
+}
+
+/** The text with a capital first letter. */
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** The two lines of what is asked, from the words for a drill; words we cannot split stay one line. */
+export function title(drill) {
+  const at = drill.search(/ from /i);
+  return at < 0 ? [capital(drill), ""] : [capital(drill.slice(0, at)), drill.slice(at + 1)];
+}
+
+/** What stands under a step that was not simply played, or null. */
+export function stateWords(reading) {
+  if (reading.state === "wrong note") return `${reading.played_note ?? "another"}, not ${reading.note}`;
+  if (reading.state === "missing") return "missing";
+  if (reading.state === "merged") return "merged";
+  return reading.fault && reading.fault !== "late" && reading.fault !== "early" ? reading.fault : null;
+}
+
+/** The word for a rep in the list of the last dozen. */
+export function repWord(rep) {
+  if (rep.skipped) return "rested";
+  if (rep.clean) return "clean";
+  return rep.faults[0]?.fault ?? "not clean";
+}
+
+/** One rep as a sentence for those who listen to the page. */
+export const repSentence = (rep) =>
+  `Rep ${rep.rep + 1}: ${repWord(rep)}${rep.anchor_ms === null ? "" : `, on the beat ${offBy(rep.anchor_ms)}`}.`;
+
+/** The strip as a sentence for those who listen to the page. */
+export function stripSentence(reading) {
+  const steps = reading.steps.map((step) => [
+    step.note,
+    step.deviation_ms === null ? "" : offBy(step.deviation_ms),
+    stateWords(step) ?? "",
+  ]);
+  const told = steps.map((parts) => parts.filter(Boolean).join(" ")).join(", ");
+  return told ? `Played: ${told}.` : "Nothing was played yet.";
+}
+
+/** An extra in words. */
+export function extraWords(extra) {
+  const long = extra.length_ms === null ? "" : ` ${whole(extra.length_ms)} ms`;
+  return [`${extra.note}${long}`, extra.extra === "heard" ? "" : extra.extra];
+}
+
+/** The state of the chanter in a word or two. */
+export const CHANTER = {
+  ready: "ready",
+  waiting: "waiting",
+  gone: "unplugged",
+  "no driver": "no MIDI driver",
+  ended: "at its end",
+};
+
+/** What sounds now. */
+export function soundingWords(sounding) {
+  if (sounding?.note) return sounding.note;
+  return sounding?.midi ? `MIDI ${sounding.midi}, none of the nine` : "silent";
+}
+
+/** The headline of the strip while there is nothing to draw in it. */
+export const EMPTY = {
+  connecting: ["Looking for the daemon", "It listens to your chanter. This takes a moment."],
+  away: ["The daemon is not there yet", "Start it in a terminal with: chanterd serve"],
+  players: ["No chanter is set up", "Start the daemon with an input: chanterd serve --input demo"],
+  "no driver": ["No MIDI driver", null],
+  waiting: ["Waiting for your chanter", null],
+  gone: ["The chanter is unplugged", null],
+  ended: ["The take is at its end", null],
+  idle: [
+    "Ready when you are",
+    "Press Start, or the space bar. Four clicks are counted in, then play along with the click.",
+  ],
+};
+
+export const AWAY = (seconds) =>
+  `The daemon does not answer. What you see is the last it told. ${seconds > 0 ? `Trying again in ${seconds} s.` : "Trying again now."}`;
+
+/** What the daemon said and the page could not read; as a rule one of them was brought up to date and the other not. */
+export const misread = (said) => `${said} Load this page again: it may be older than the daemon.`;
+
+export const NOT_SENT = "The daemon does not answer, so nothing was changed. Is it still running?";
+
+export const badTempo = (typed, range) =>
+  `The tempo is '${typed}'; it must be a number of clicks a minute${range ? ` from ${range[0]} to ${range[1]}` : ""}.`;
+
+/** The standard before one is chosen: the daemon takes its own. */
+export const UNCHOSEN = "as usual";
+
+export const NO_DRILL = "The drill is empty. Type what you want to practise, such as: grip from B to C.";
+
+/** What stands where the reps are counted while the click is off: a count by the grid would be a beat to follow. */
+const BY_YOURSELF = "The click is off: keep the beat";
+
+export const counting = (beat, grid) => {
+  if (beat < -grid.count_in - 0.5) return MAKE_READY;
+  if (beat < 0) return `Count-in: ${Math.ceil(-beat - 1e-9)}`;
+  if (grid.click_off) return BY_YOURSELF;
+  return `Rep ${Math.floor(beat / grid.clicks_per_rep) + 1}`;
+};
+
+/** What comes after the present rep, where the next one asks for something else. */
+export const nextWords = (between) => `Next: ${between}`;
+
+/** What stands above the strip of a run that is over; `looked` is a rep that was picked, or null. */
+export const stoppedWords = (looked) => (looked ? `Rep ${looked.rep + 1}, again` : "Stopped");
+
+/** A figure with its spread, or a dash while there is too little to tell. */
+export const DASH = "–";
+
+/** What the settings of a run are, on one line. */
+export const settingsWords = (layout, standard, percent) =>
+  `Settings: ${[layout, standard, `open hand ${percent}\u00a0%`].filter(Boolean).join(", ")}`;
