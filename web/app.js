@@ -36,7 +36,7 @@ import { beatNow } from "./practise/strip_view.js";
 import { speak } from "./ui/speak.js";
 import { statusView } from "./setup/status.js";
 import { todayView } from "./plans/today.js";
-import { askedRep, toldPlayer } from "./core/feedback_filter.js";
+import { askedRep, toldSeat } from "./core/feedback_filter.js";
 import { twelveView } from "./practise/recent.js";
 import { wireControls } from "./practise/wiring.js";
 import { NO_DRILL, badTempo, misread } from "./ui/words.js";
@@ -51,11 +51,11 @@ const BEGINS = ["hello", "resync", "grid", "calibration"];
 const find = (selector) => document.querySelector(selector);
 const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false, starting: false };
 const { attempt, load } = attempts({ refuse, draw });
-const asked = new URLSearchParams(location.search).get("player");
+const asked = new URLSearchParams(location.search).get("seat");
 
 /** The number of whoever sits there; null while that is not known. */
-const personOf = (player) => player?.person.number ?? null;
-const shown = () => page.state.players[asked] ?? Object.values(page.state.players)[0] ?? null;
+const personOf = (seat) => seat?.player.number ?? null;
+const shown = () => page.state.seats[asked] ?? Object.values(page.state.seats)[0] ?? null;
 
 function change(next) {
   page.state = next;
@@ -81,7 +81,7 @@ function take(frame, now_ms) {
   if (frame.kind === "hello") fetchDrills();
   if (["hello", "resync"].includes(frame.kind) && page.state.view === "history") past.open(routeOf(location.hash).name);
   if (frame.kind === "hello" && shown() && !running(shown())) keepRule(page.settings.rule);
-  if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.player === shown()?.player) speak(frame.ladder.said);
+  if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.seat === shown()?.seat) speak(frame.ladder.said);
   if (frame.kind === "chanter") fetchProfile(frame.chanter.profile);
 }
 
@@ -94,7 +94,7 @@ function begun() {
 /** The rule that this browser kept, if it is one, until another is set. */
 function keepRule(rule) {
   const whole = Object.keys(page.state.daemon.ladder).every((field) => Number.isFinite(rule?.[field]));
-  if (whole) change(want(page.state, shown().player, { rule }));
+  if (whole) change(want(page.state, shown().seat, { rule }));
 }
 
 const fetchDrills = () =>
@@ -116,9 +116,9 @@ const start = () => {
   voice.stop();
   page.starting = true;
   return attempt(async () => {
-    const { player, wanted } = shown();
+    const { seat, wanted } = shown();
     if (wanted.drill === "") throw new api.Refused(NO_DRILL);
-    await api.startPractice(player, wanted);
+    await api.startPractice(seat, wanted);
   });
 };
 
@@ -127,7 +127,7 @@ function toggle() {
   sound();
   closeFlyouts();
   clearTimeout(page.restart);
-  if (running(shown())) attempt(() => api.stopPractice(shown().player));
+  if (running(shown())) attempt(() => api.stopPractice(shown().seat));
   else start();
 }
 
@@ -135,7 +135,7 @@ function toggle() {
 function wish(what) {
   if (!shown()) return;
   const locked = climbing(shown());
-  change(want(page.state, shown().player, what));
+  change(want(page.state, shown().seat, what));
   if (what.rule) set({ rule: what.rule });
   clearTimeout(page.restart);
   if (locked) endLadder();
@@ -144,7 +144,7 @@ function wish(what) {
 
 /** The rule is locked while a ladder runs: a change ends it, and says so. */
 async function endLadder() {
-  await attempt(() => api.stopPractice(shown().player));
+  await attempt(() => api.stopPractice(shown().seat));
   refuse(page.refused ?? LADDER_CHANGED);
 }
 
@@ -156,10 +156,10 @@ function refuse(said) {
 
 /** Want another tempo, in clicks: the first of the ladder, if one is to be climbed. */
 function setTempo(click_bpm) {
-  const player = shown();
-  if (!player) return;
-  if (climbing(player)) refuse(LADDER_SETS_TEMPO);
-  else wish(player.wanted.climbs ? { rule: { ...player.wanted.rule, first_bpm: click_bpm } } : { click_bpm });
+  const seat = shown();
+  if (!seat) return;
+  if (climbing(seat)) refuse(LADDER_SETS_TEMPO);
+  else wish(seat.wanted.climbs ? { rule: { ...seat.wanted.rule, first_bpm: click_bpm } } : { click_bpm });
 }
 
 const nudge = (by) => {
@@ -169,7 +169,7 @@ const nudge = (by) => {
 /** Answer what is asked about a rep. */
 function guess(word) {
   const rep = askedRep(shown());
-  if (rep !== null) attempt(() => api.guess(shown().player, rep, word));
+  if (rep !== null) attempt(() => api.guess(shown().seat, rep, word));
 }
 
 /** Out of the book or the progress view, onto the chanter; at that tempo, if one is named. */
@@ -190,7 +190,7 @@ async function startPlan(begin) {
   if (!shown()) return;
   sound();
   page.starting = true;
-  await attempt(() => begin(shown().player));
+  await attempt(() => begin(shown().seat));
   if (page.refused === null) location.hash = "#practise";
 }
 
@@ -238,11 +238,11 @@ function set(settings) {
 
 /** What to click to: the calibration if one runs, else the run. */
 function toClick() {
-  const player = shown();
-  if (page.state.link.state !== "open" || !player) return null;
-  const { calibration } = player;
+  const seat = shown();
+  if (page.state.link.state !== "open" || !seat) return null;
+  const { calibration } = seat;
   if (calibration?.state === "running") return { grid: calibration.grid, clock: live.clock, last: calibration.clicks };
-  return running(player) ? { grid: player.run.grid, clock: live.clock } : null;
+  return running(seat) ? { grid: seat.run.grid, clock: live.clock } : null;
 }
 
 /** Whether nothing else may sound: something is clicked to, or a run goes on without a click. */
@@ -264,45 +264,45 @@ const views = {
   session: sessionBar(find, {
     now: shown,
     attempt,
-    close: () => change(sessionClosed(page.state, shown().player)),
+    close: () => change(sessionClosed(page.state, shown().seat)),
   }),
   ladder: ladderForm(find, {
-    now: () => ({ state: page.state, player: shown() }),
+    now: () => ({ state: page.state, seat: shown() }),
     wish,
     refuse,
     toBeat: () => page.settings.to_beat,
   }),
   controls: controls(find, chooser),
-  people: peopleView(find, { now: shown }),
+  players: peopleView(find, { now: shown }),
   setup: setup(find, { now: shown, sound }),
 };
-const plans = plansView(find, { attempt, propose: () => today.look(), start: (key) => startPlan((player) => api.startPlan(player, key)) });
+const plans = plansView(find, { attempt, propose: () => today.look(), start: (key) => startPlan((seat) => api.startPlan(seat, key)) });
 const today = todayView(
   [
     { place: find("#today"), whole: false },
     { place: find("#plans-today"), whole: true },
   ],
-  { attempt, load, seat: () => shown()?.player ?? null, start: startLine, all: () => startPlan(api.startProposed) },
+  { attempt, load, seat: () => shown()?.seat ?? null, start: startLine, all: () => startPlan(api.startProposed) },
 );
 const turn = (act) => change(withBook(page.state, act));
 const voice = new Hear((hearing) => change(withHearing(page.state, hearing)));
 const sounding = { hear: voice, attempt, settings: () => page.settings, set };
 const hearing = hearView(find, {
   ...sounding,
-  now: () => ({ state: page.state, player: shown() }),
+  now: () => ({ state: page.state, seat: shown() }),
   turn,
-  halt: () => api.stopPractice(shown().player),
+  halt: () => api.stopPractice(shown().seat),
 });
 const twelve = twelveView(find, {
   ...sounding,
   tuning: hearing.tuning,
-  pick: (rep) => change(pick(page.state, shown().player, rep)),
+  pick: (rep) => change(pick(page.state, shown().seat, rep)),
 });
 const book = bookView(find, { now: () => page.state, turn, practise, ...hearing });
 const past = historyView(find, {
   ...sounding,
   tuning: hearing.tuning,
-  person: () => personOf(shown()),
+  player: () => personOf(shown()),
   practise,
   redraw: draw,
 });
@@ -317,7 +317,7 @@ const progress = progressView(find, {
   set,
 });
 const report = reportView(find, {
-  now: () => ({ progress: page.state.progress, person: personOf(shown()) }),
+  now: () => ({ progress: page.state.progress, player: personOf(shown()) }),
   attempt,
   redraw: draw,
 });
@@ -330,42 +330,42 @@ const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${loc
 
 function paint(page_ms) {
   page.due = false;
-  const player = toldPlayer(shown());
+  const seat = toldSeat(shown());
   const clicking = toClick() !== null;
   if (clicking && metronome.permission === "none") sound();
   const blocked = clicking && metronome.permission === "suspended";
-  views.notices(page.state, player, { blocked, refused: page.refused }, page_ms);
+  views.notices(page.state, seat, { blocked, refused: page.refused }, page_ms);
   views.views(page.state);
   if (page.arriving && page.state.view === "practise") {
     page.arriving = false;
     find("#toggle").focus();
   }
   book.draw(page.state);
-  hearing.draw(page.state, player);
+  hearing.draw(page.state, seat);
   sheet(page.state.book);
-  if (page.state.view === "progress") progress.draw(page.state.progress, personOf(player));
-  if (page.state.view === "report") report.draw(personOf(player));
+  if (page.state.view === "progress") progress.draw(page.state.progress, personOf(seat));
+  if (page.state.view === "report") report.draw(personOf(seat));
   if (page.state.view === "history") past.draw(page.state.hearing);
   const head_ms = STILL.matches ? null : voice.head_ms;
-  views.play.draw(page.state, player, live.clock, page_ms, head_ms);
+  views.play.draw(page.state, seat, live.clock, page_ms, head_ms);
   today.draw();
-  views.session(player);
-  views.climb(player && runShown(player), page.settings.to_beat);
-  twelve.draw(player, page.state.hearing);
+  views.session(seat);
+  views.climb(seat && runShown(seat), page.settings.to_beat);
+  twelve.draw(seat, page.state.hearing);
   let unsteady = false;
-  if (player) {
-    unsteady = views.header(player, live.clock, page_ms);
-    const beat = running(player) ? beatNow(player, live.clock, page_ms) : NaN;
-    views.controls(page.state, player, page.drills, page.settings.to_beat, beat);
-    views.ladder(page.state, player);
-    views.people(player);
-    views.setup(page.state, player);
+  if (seat) {
+    unsteady = views.header(seat, live.clock, page_ms);
+    const beat = running(seat) ? beatNow(seat, live.clock, page_ms) : NaN;
+    views.controls(page.state, seat, page.drills, page.settings.to_beat, beat);
+    views.ladder(page.state, seat);
+    views.players(seat);
+    views.setup(page.state, seat);
   }
-  if (page.starting && running(player)) {
+  if (page.starting && running(seat)) {
     page.starting = false;
     views.play.reveal();
   }
-  if (running(player) || unsteady || page.state.link.state === "away" || head_ms !== null) draw();
+  if (running(seat) || unsteady || page.state.link.state === "away" || head_ms !== null) draw();
 }
 
 function wire() {

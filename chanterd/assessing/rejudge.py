@@ -11,7 +11,7 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.take import Take, parse_take
 from chanterd.history.history import CLICK_OFF
 from chanterd.history.ledger import Ledger
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.queries import reps_of
 from chanterd.history.record import RepsClosed, RunBegun, RunEnded
 from chanterd.history.rejudged import Asked as AskedThen
@@ -42,14 +42,14 @@ class Again:
     """Why a run was left as it was, a sentence each."""
 
 
-def keep_take(store: Store, person: Person, name: str, asked: Asked, found: Assessment, ended: Wall) -> int:
+def keep_take(store: Store, player: Player, name: str, asked: Asked, found: Assessment, ended: Wall) -> int:
     """Keep an assessed take of theirs, with the file as it is; the number of the new run.
 
     ``name`` is the file's; ``ended`` is when the playing did. Raises ChanterdError if it cannot be written.
     """
     begun = RunBegun(
         key=uuid4().hex,
-        player=person.number,
+        player=player.number,
         wall=Wall(ended.ns - asked.take.messages[-1][1], ended.utc_offset_s),
         drill=asked.drill,
         click_bpm=asked.click_bpm,

@@ -5,7 +5,7 @@ from uuid import uuid4
 
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.track import lead_in_for
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.record import RunBegun
 from chanterd.history.recording import Recording
 from chanterd.history.store import Store
@@ -29,7 +29,7 @@ class History:
 
     def record(
         self,
-        person: Person,
+        player: Player,
         run: Run,
         heard_by: tuple[str, Profile, Ms | None],
         now_ns: Ns,
@@ -43,7 +43,7 @@ class History:
         grid = run.grid
         begun = RunBegun(
             key=uuid4().hex,
-            player=person.number,
+            player=player.number,
             wall=self.wall(),
             drill=run.drill,
             click_bpm=grid.click_bpm,

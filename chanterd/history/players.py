@@ -24,7 +24,7 @@ LONGEST = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Person:
+class Player:
     """Somebody who practises."""
 
     number: int
@@ -32,7 +32,7 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True)
-class PersonSeen:
+class PlayerSeen:
     """Somebody who practises, and how much of theirs is kept."""
 
     number: int
@@ -51,39 +51,39 @@ def checked(name: str) -> str:
     return plain
 
 
-def all_players(connection: Connection) -> list[PersonSeen]:
+def all_players(connection: Connection) -> list[PlayerSeen]:
     """Everybody, in the order of their names."""
     seen = (
         select(players.c.id, players.c.name, func.count(runs.c.id), func.max(runs.c.day))
         .outerjoin(runs, runs.c.player_id == players.c.id)
         .group_by(players.c.id, players.c.name)
     )
-    found = [PersonSeen(*row) for row in connection.execute(seen)]
+    found = [PlayerSeen(*row) for row in connection.execute(seen)]
     return sorted(found, key=lambda one: one.name.casefold())
 
 
-def find_player(connection: Connection, name: str) -> Person:
+def find_player(connection: Connection, name: str) -> Player:
     """The player of that name, whatever its capitals. Raises ChanterdError with a guess at the one that was meant."""
     row = connection.execute(
         select(players.c.id, players.c.name).where(players.c.folded == " ".join(name.split()).casefold())
     ).first()
     if row is not None:
-        return Person(*row)
+        return Player(*row)
     known = list(connection.scalars(select(players.c.name).order_by(players.c.folded)))
     guess = did_you_mean(name, known)
     there = f"Known are: {', '.join(known)}." if known else "Nobody has played yet."
     raise ChanterdError(f"There is no player called '{name}'.{guess} {there}")
 
 
-def player_of(connection: Connection, number: int) -> Person:
+def player_of(connection: Connection, number: int) -> Player:
     """The player of that number. Raises ChanterdError if there is none."""
     row = connection.execute(select(players.c.id, players.c.name).where(players.c.id == number)).first()
     if row is None:
         raise ChanterdError(f"There is no player number {number}; they may have been deleted.")
-    return Person(*row)
+    return Player(*row)
 
 
-def create(store: Store, name: str, wall: Wall) -> Person:
+def create(store: Store, name: str, wall: Wall) -> Player:
     """A new player. Raises ChanterdError if the name is none, or is taken."""
     plain = checked(name)
     row = {"name": plain, "folded": plain.casefold(), "began_ns": wall.ns}
@@ -92,10 +92,10 @@ def create(store: Store, name: str, wall: Wall) -> Person:
             number = connection.execute(insert(players).values(row).returning(players.c.id)).scalar_one()
         except IntegrityError as error:
             raise _taken(plain) from error
-    return Person(number, plain)
+    return Player(number, plain)
 
 
-def rename(store: Store, number: int, name: str) -> Person:
+def rename(store: Store, number: int, name: str) -> Player:
     """Another name for a player. Raises ChanterdError if it is none, is taken, or there is no such player."""
     plain = checked(name)
     with store.writing() as connection:
@@ -105,20 +105,20 @@ def rename(store: Store, number: int, name: str) -> Person:
             connection.execute(update(players).where(players.c.id == number).values(named))
         except IntegrityError as error:
             raise _taken(plain) from error
-    return Person(number, plain)
+    return Player(number, plain)
 
 
 def _taken(name: str) -> ChanterdError:
     return ChanterdError(f"There is a player called '{name}' already; choose them, or take another name.")
 
 
-def find_or_create(store: Store, name: str, wall: Wall) -> Person:
+def find_or_create(store: Store, name: str, wall: Wall) -> Player:
     """The player of that name, made if there is none."""
     with store.reading() as connection:
         row = connection.execute(
             select(players.c.id, players.c.name).where(players.c.folded == checked(name).casefold())
         ).first()
-    return create(store, name, wall) if row is None else Person(*row)
+    return create(store, name, wall) if row is None else Player(*row)
 
 
 def delete_player(store: Store, number: int) -> None:

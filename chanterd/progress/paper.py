@@ -53,16 +53,16 @@ def report_pdf(report: Report, paper: Paper) -> bytes:
         rightMargin=paper.margin * mm,
         topMargin=paper.head * mm,
         bottomMargin=(paper.foot + 6) * mm,
-        title=f"{report.title}: {report.player}",
+        title=f"{report.title}: {report.name}",
         creator="chanterd",
         author="",
         invariant=1,
     )
 
     def foot(canvas: Canvas, _: Any) -> None:  # noqa: ANN401 - reportlab's own document
-        canvas.setFont(FONT if is_standard(report.player) else font_for(report.player), FOOT_SIZE)
+        canvas.setFont(FONT if is_standard(report.name) else font_for(report.name), FOOT_SIZE)
         canvas.setFillColor(QUIET)
-        canvas.drawString(paper.margin * mm + CLEAR, paper.foot * mm, f"{report.player}, {report.days}")
+        canvas.drawString(paper.margin * mm + CLEAR, paper.foot * mm, f"{report.name}, {report.days}")
         canvas.setFont(FONT, FOOT_SIZE)
         canvas.drawRightString(
             (paper.width - paper.margin) * mm - CLEAR, paper.foot * mm, f"page {canvas.getPageNumber()}"
@@ -73,7 +73,7 @@ def report_pdf(report: Report, paper: Paper) -> bytes:
 
 
 def _story(report: Report, width: float) -> list[Any]:
-    whose = f"<b>{_plain(report.player)}</b>" + (f", {report.days}" if report.days else "")
+    whose = f"<b>{_plain(report.name)}</b>" + (f", {report.days}" if report.days else "")
     story: list[Any] = [Paragraph(report.title, TITLE), Paragraph(whose, WHOSE)]
     for number, section in enumerate(report.sections):
         picture = [_picture(report, width)] if number == 0 and report.practice else []
@@ -161,7 +161,7 @@ def _plain(words: str) -> str:
 
 def _texts(report: Report) -> Iterator[str]:
     """All texts in which a name may stand: the player's, and those of a teacher's own ornaments."""
-    yield report.player
+    yield report.name
     for section in report.sections:
         yield from section.said
         for row in section.table.rows if section.table else ():

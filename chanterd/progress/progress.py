@@ -11,7 +11,7 @@ from chanterd.history import queries
 from chanterd.history.answers import DayPractised, Overall, Span, Weakness
 from chanterd.history.extent import first_day_of, inputs_of
 from chanterd.history.held import held_by_tempo
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.progress.downsample import (
     PlacementPoint,
     PracticePoint,
@@ -65,7 +65,7 @@ class WayOverTime:
 class Progress:
     """What the view shows; ``practice`` is empty if nothing was played in the span."""
 
-    person: int
+    player: int
     name: str
     began: str | None
     """The first day on which anything was ever played."""
@@ -89,21 +89,21 @@ class Progress:
 
 
 def progress_of(
-    connection: Connection, person: Person, span: Span, in_a_row: int = IN_A_ROW, drill: str | None = None
+    connection: Connection, player: Player, span: Span, in_a_row: int = IN_A_ROW, drill: str | None = None
 ) -> Progress:
     """The progress of a player; ``drill`` is the one whose pictures are shown, left out: the one most practised.
 
     Raises ChanterdError if it was not practised in the span.
     """
-    number = person.number
+    number = player.number
     days = queries.days_practised(connection, number, span)
     overall = queries.overall(connection, number, in_a_row, span)
     grain = grain_of(span.first or days[0].day, span.last or days[-1].day) if days else Grain.DAY
     chosen = _chosen(overall, drill)
     hand = hand_of(held_by_tempo(connection, number, span))
     return Progress(
-        person=number,
-        name=person.name,
+        player=number,
+        name=player.name,
         began=first_day_of(connection, number),
         first_day=days[0].day if days else None,
         last_day=days[-1].day if days else None,

@@ -15,7 +15,7 @@ from chanterd.history import queries
 from chanterd.history.answers import DayPractised, Overall, PlacementDay, Span, TempoDay, Way
 from chanterd.history.extent import inputs_of
 from chanterd.history.held import held_by_tempo
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.progress.better import better
 from chanterd.progress.downsample import PracticePoint, thin_practice
 from chanterd.progress.hand import hand_of
@@ -68,8 +68,8 @@ class Report:
     """A whole report; nothing in it names anybody but the player."""
 
     title: str
-    person: int
-    player: str
+    player: int
+    name: str
     days: str
     first_day: str | None
     """The days the picture reaches over."""
@@ -81,17 +81,17 @@ class Report:
     """In small print: how to read it."""
 
 
-def report_of(connection: Connection, person: Person, span: Span, in_a_row: int) -> Report:
+def report_of(connection: Connection, player: Player, span: Span, in_a_row: int) -> Report:
     """The report about a player and a span of days."""
-    number = person.number
+    number = player.number
     days = queries.days_practised(connection, number, span)
     first, last = (span.first or days[0].day, span.last or days[-1].day) if days else (span.first, span.last)
     simulated = (SIMULATED,) if DEMO in inputs_of(connection, number, span) else ()
     grain = grain_of(first, last) if first is not None and last is not None else Grain.DAY
     return Report(
         title="Practice report",
-        person=number,
-        player=person.name,
+        player=number,
+        name=player.name,
         days=_days_words(first, last),
         first_day=first,
         last_day=last,

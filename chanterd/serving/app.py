@@ -18,11 +18,11 @@ from chanterd.music.drill import ListedDrill
 from chanterd.serving.daemon import Daemon, Inputs
 from chanterd.serving.errors import UNFIT, Said, add_refusals
 from chanterd.serving.guard import Guard
-from chanterd.serving.routes.body import Asking, Player
+from chanterd.serving.routes.body import Asking, SeatId
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.history import add_history_routes
 from chanterd.serving.routes.plans import SessionAsked, add_session_routes
-from chanterd.serving.routes.players import Named, SeatAsked, add_people_routes
+from chanterd.serving.routes.players import Named, SeatAsked, add_player_routes
 from chanterd.serving.routes.progress import add_progress_routes
 from chanterd.serving.routes.proposal import Refused, add_proposal_routes
 from chanterd.serving.routes.sheet import SheetAsked, add_sheet_routes
@@ -115,7 +115,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_session_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
-    add_people_routes(app, daemon)
+    add_player_routes(app, daemon)
     add_history_routes(app, daemon)
     add_progress_routes(app, daemon)
     add_proposal_routes(app, daemon)
@@ -162,14 +162,14 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         return await asyncio.to_thread(daemon.inputs)
 
     @app.post("/api/input")
-    async def choose_input(asked: Annotated[InputAsked, Body()]) -> frames.Player:
+    async def choose_input(asked: Annotated[InputAsked, Body()]) -> frames.SeatShown:
         """Listen to another input."""
-        return (await daemon.choose_input(asked.player, asked.input)).shown()
+        return (await daemon.choose_input(asked.seat, asked.input)).shown()
 
     @app.post("/api/chanter")
-    async def choose_profile(asked: Annotated[ProfileAsked, Body()]) -> frames.Player:
+    async def choose_profile(asked: Annotated[ProfileAsked, Body()]) -> frames.SeatShown:
         """Read the chanter by another profile."""
-        seat = daemon.seat(asked.player)
+        seat = daemon.seat(asked.seat)
         seat.choose_profile(asked.profile)
         return seat.shown()
 
@@ -177,7 +177,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     async def practise(asked: Annotated[PracticeAsked, Body()]) -> frames.Practice:
         """Start a run after a count-in."""
         return daemon.practise(
-            asked.player,
+            asked.seat,
             asked.drill,
             asked.click_bpm,
             asked.standard,
@@ -189,44 +189,44 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         )
 
     @app.delete("/api/practice")
-    async def stop(player: Player = None) -> frames.Player:
+    async def stop(seat_id: SeatId = None) -> frames.SeatShown:
         """Stop the run."""
-        seat = daemon.seat(player)
+        seat = daemon.seat(seat_id)
         seat.end(Practising)
         return seat.shown()
 
     @app.post("/api/guess")
-    async def guess(asked: Annotated[GuessAsked, Body()]) -> frames.Player:
+    async def guess(asked: Annotated[GuessAsked, Body()]) -> frames.SeatShown:
         """Say whether a rep was early, on the beat or late, before it is told."""
-        seat = daemon.seat(asked.player)
+        seat = daemon.seat(asked.seat)
         seat.guess(asked.rep, asked.guess)
         return seat.shown()
 
     @app.post("/api/learning")
-    async def learn(asked: Annotated[Asking, Body()]) -> frames.Player:
+    async def learn(asked: Annotated[Asking, Body()]) -> frames.SeatShown:
         """Learn the chanter from the scale."""
-        seat = daemon.seat(asked.player)
+        seat = daemon.seat(asked.seat)
         seat.learn()
         return seat.shown()
 
     @app.delete("/api/learning")
-    async def stop_learning(player: Player = None) -> frames.Player:
+    async def stop_learning(seat_id: SeatId = None) -> frames.SeatShown:
         """Break learning off."""
-        seat = daemon.seat(player)
+        seat = daemon.seat(seat_id)
         seat.end(Teaching)
         return seat.shown()
 
     @app.post("/api/calibration")
-    async def calibrate(asked: Annotated[Asking, Body()]) -> frames.Player:
+    async def calibrate(asked: Annotated[Asking, Body()]) -> frames.SeatShown:
         """Measure what is left between the click and the note."""
-        seat = daemon.seat(asked.player)
+        seat = daemon.seat(asked.seat)
         seat.calibrate()
         return seat.shown()
 
     @app.delete("/api/calibration")
-    async def stop_calibrating(player: Player = None) -> frames.Player:
+    async def stop_calibrating(seat_id: SeatId = None) -> frames.SeatShown:
         """Break the calibration off."""
-        seat = daemon.seat(player)
+        seat = daemon.seat(seat_id)
         seat.end(Calibrating)
         return seat.shown()
 

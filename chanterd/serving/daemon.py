@@ -33,7 +33,7 @@ from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.assignments import Seating
 from chanterd.serving.seats.input_memory import Memory
 from chanterd.serving.seats.planned import Planned
-from chanterd.serving.seats.roster import People
+from chanterd.serving.seats.roster import Roster
 from chanterd.serving.seats.seat import House, Seat
 from chanterd.serving.status import Health, Status
 from chanterd.serving.wire import frames, shapes
@@ -86,10 +86,10 @@ class Daemon:
         house = House(self.hub.publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
         self.seats = {
-            seat: Seat(seat, source, house, seating.person(seat, self.history.store, wall()))
+            seat: Seat(seat, source, house, seating.player(seat, self.history.store, wall()))
             for seat, source in ((str(number), source) for number, source in enumerate(sources, 1))
         }
-        self.people = People(self.history, seating, self.seats)
+        self.roster = Roster(self.history, seating, self.seats)
 
     def start(self) -> None:
         """Begin to listen; needs a running event loop."""
@@ -123,22 +123,22 @@ class Daemon:
         for planned in self._planned.values():
             planned.tick()
 
-    def seat(self, player: str | None) -> Seat:
-        """The seat of that player. Raises ChanterdError if there is none, or if none is named and there are several."""
-        if player is None and len(self.seats) == 1:
+    def seat(self, seat_id: str | None) -> Seat:
+        """The seat of that name. Raises ChanterdError if there is none, or if none is named and there are several."""
+        if seat_id is None and len(self.seats) == 1:
             return next(iter(self.seats.values()))
-        if player is None:
-            raise ChanterdError(f"The field 'player' is missing; say which one is meant: {self._players()}.")
-        if player not in self.seats:
-            raise ChanterdError(f"The field 'player' is {player!r}; it must be {self._players()}.")
-        return self.seats[player]
+        if seat_id is None:
+            raise ChanterdError(f"The field 'seat' is missing; say which one is meant: {self._seat_ids()}.")
+        if seat_id not in self.seats:
+            raise ChanterdError(f"The field 'seat' is {seat_id!r}; it must be {self._seat_ids()}.")
+        return self.seats[seat_id]
 
-    def _players(self) -> str:
-        return " or ".join(repr(player) for player in self.seats)
+    def _seat_ids(self) -> str:
+        return " or ".join(repr(seat_id) for seat_id in self.seats)
 
     def practise(
         self,
-        player: str | None,
+        seat_id: str | None,
         words: str,
         bpm: float,
         standard: str | None,
@@ -153,7 +153,7 @@ class Daemon:
 
         A ladder begins at ``bpm`` unless it names its first tempo.
         """
-        seat, tables = self.seat(player), self.tables
+        seat, tables = self.seat(seat_id), self.tables
         drill, checked = drill_from_words(words, tables.book), click_bpm(bpm)
         level = find_standard(standard or DEFAULT, tables.standards)
         hand = spread_asked(spread)
@@ -167,18 +167,18 @@ class Daemon:
         return seat.practise(drill, checked, level, hand, lay, schedule, rule, click_off=click_off)
 
     def begin_plan(
-        self, player: str | None, plan: Plan, told: Callable[[shapes.Session], None] | None = None
+        self, seat_id: str | None, plan: Plan, told: Callable[[shapes.Session], None] | None = None
     ) -> Planned:
         """Go through a plan, in place of any other; ``told`` is told of it as the pages are."""
-        seat = self.seat(player)
-        name = seat.player
+        seat = self.seat(seat_id)
+        name = seat.id
 
         def start(part: Part) -> None:
             rule = None if part.rule is None else as_json(part.rule)
             self.practise(name, part.drill.words, part.click_bpm, part.standard, None, part.layout, rule)
 
         def tell(session: shapes.Session) -> None:
-            self.hub.publish(frames.SessionFrame(kind="session", player=name, session=session))
+            self.hub.publish(frames.SessionFrame(kind="session", seat=name, session=session))
             if told is not None:
                 told(session)
 
@@ -189,15 +189,15 @@ class Daemon:
         planned.tick()
         return planned
 
-    def planned(self, player: str | None) -> Planned:
+    def planned(self, seat_id: str | None) -> Planned:
         """The plan that is gone through. Raises ChanterdError if there is none."""
-        planned = self._planned.get(self.seat(player).player)
+        planned = self._planned.get(self.seat(seat_id).id)
         if planned is None or planned.over:
             raise ChanterdError("No plan is being gone through. Start one first; GET /api/plans lists them.")
         return planned
 
-    def _shown(self, seat: Seat) -> frames.Player:
-        planned = self._planned.get(seat.player)
+    def _shown(self, seat: Seat) -> frames.SeatShown:
+        planned = self._planned.get(seat.id)
         return {**seat.shown(), "session": None if planned is None or planned.over else planned.shown}
 
     def inputs(self) -> Inputs:
@@ -208,12 +208,12 @@ class Daemon:
         said = "Choose the port of your chanter." if ports else no_driver()
         return Inputs(inputs=choices, said=said)
 
-    async def choose_input(self, player: str | None, name: str) -> Seat:
+    async def choose_input(self, seat_id: str | None, name: str) -> Seat:
         """Have a seat listen to another input; the one it listens to already is left alone.
 
         Raises ChanterdError if a page may not ask for it: files and devices are for the command line only.
         """
-        seat = self.seat(player)
+        seat = self.seat(seat_id)
         if name != seat.source_name:
             await seat.plug(await asyncio.to_thread(_open_listed, name))
         return seat
@@ -236,7 +236,7 @@ class Daemon:
         return frames.State(
             version=__version__,
             clock_ns=self.clock(),
-            players=[self._shown(seat) for seat in self.seats.values()],
+            seats=[self._shown(seat) for seat in self.seats.values()],
             history=self._history_shown(),
             standards=[frames.Choice(name=one.name, said=one.said) for one in self.tables.standards.values()],
             profiles=[frames.Choice(name=one.name, said=one.said) for one in self.tables.profiles.values()],

@@ -41,7 +41,7 @@ class Pages(TypedDict):
 class SeatStatus(TypedDict):
     """One player's chanter."""
 
-    player: str
+    seat: str
     input: str
     state: str
     said: str

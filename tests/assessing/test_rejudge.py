@@ -9,7 +9,7 @@ from sqlalchemy import select, update
 from chanterd.assessing.rejudge import judge_again, keep_take
 from chanterd.assessing.request import Wanted, understood
 from chanterd.hearing.take import write_take
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.queries import reps_of, run_of, runs_of
 from chanterd.history.schema import runs
 from chanterd.history.store import Store, open_store
@@ -38,7 +38,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
     opened.close()
 
 
-def imported(store: Store, path: Path, person: Person, tables: Tables, ended: Wall, wanted: Wanted = PLAIN) -> int:
+def imported(store: Store, path: Path, person: Player, tables: Tables, ended: Wall, wanted: Wanted = PLAIN) -> int:
     """The run of a take that was assessed and kept."""
     asked = understood(path, wanted, tables)
     return keep_take(store, person, path.name, asked, asked.assessed(), ended)

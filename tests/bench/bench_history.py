@@ -16,7 +16,7 @@ from sqlalchemy import Connection
 
 from chanterd.history.answers import ALWAYS, Span
 from chanterd.history.ledger import Ledger
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.queries import (
     days_practised,
     fastest_by_day,
@@ -59,7 +59,7 @@ def ms_of(act: Callable[[], object], *, here: bool) -> list[float]:
     return took
 
 
-def ask(store: Store, person: Person) -> None:
+def ask(store: Store, person: Player) -> None:
     """Time each question."""
     print(f"{'question':<24}{'a year, ms':>16}{'all of it, ms':>16}")
     totals = [0.0, 0.0]

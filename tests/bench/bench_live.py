@@ -145,7 +145,7 @@ def loopback(chanter: VirtualChanter, notes: Line) -> list[float]:
 def through_the_daemon(page: str, chanter: VirtualChanter, click_bpm: float, reps: int) -> dict[str, list[float]]:
     """What each note took, in parts and as a whole, in ms."""
     with Viewing(page, json.loads) as viewing:
-        wait_until(lambda: ask(page, "GET", "api/state").json()["players"][0]["chanter"]["state"] == "ready")
+        wait_until(lambda: ask(page, "GET", "api/state").json()["seats"][0]["chanter"]["state"] == "ready")
         practice = ask(page, "POST", "api/practice", {"drill": DRILL, "click_bpm": click_bpm}).raise_for_status().json()
         steps, rep_ns = steps_of(practice)
         notes = line(steps, rep_ns, practice["grid"]["beat0_ns"], reps, seed=1)

@@ -21,7 +21,7 @@ from rich.console import Console
 from rich.table import Table
 
 from chanterd.history.answers import Span
-from chanterd.history.players import Person, player_of
+from chanterd.history.players import Player, player_of
 from chanterd.progress.progress import progress_of
 from chanterd.serving.daemon import Daemon
 from tests.browser.conftest import CHROMIUM, FLAGS
@@ -76,10 +76,10 @@ def painted(browser: Browser, address: str, today: date, span: str, times: int) 
     return median(taken)
 
 
-def sitting(daemon: Daemon) -> Person:
+def sitting(daemon: Daemon) -> Player:
     """Whoever sits at the only chanter."""
     with daemon.history.store.reading() as connection:
-        return player_of(connection, daemon.seats["1"].person.number)
+        return player_of(connection, daemon.seats["1"].player.number)
 
 
 def measured(browser: Browser, days: int, times: int, table: Table) -> None:

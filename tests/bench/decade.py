@@ -12,7 +12,7 @@ from typing import Any
 from sqlalchemy import insert
 
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.record import run_row
 from chanterd.history.schema import faults, reps, runs, steps, takes
 from chanterd.history.store import Store
@@ -46,7 +46,7 @@ def results_of(words: str) -> list[RepResult]:
     return judged(words, SHAPES_MS)
 
 
-def fill(store: Store, person: Person, years: float, *, with_reps: bool, seed: int = 1) -> Iterator[int]:
+def fill(store: Store, person: Player, years: float, *, with_reps: bool, seed: int = 1) -> Iterator[int]:
     """Write them, some days at a time; yields how many runs that were. ``with_reps``: their reps and steps too."""
     dice = random.Random(seed)  # noqa: S311 - no secret
     shapes = {words: results_of(words) for words in drills()}
@@ -69,7 +69,7 @@ def fill(store: Store, person: Person, years: float, *, with_reps: bool, seed: i
 def _run(
     rows: dict[Any, list[dict[str, Any]]],
     number: int,
-    person: Person,
+    person: Player,
     words: str,
     shapes: list[RepResult],
     day: int,

@@ -9,7 +9,7 @@ from typing import Annotated
 from fastapi import FastAPI, Query
 
 from chanterd.history.answers import Span
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.store import FILE, open_store
 from chanterd.progress.progress import Progress, progress_of
 from chanterd.progress.report import Report, report_of
@@ -44,7 +44,7 @@ class Practised:
         self._folder = tempfile.TemporaryDirectory()
         (Path(self._folder.name) / FILE).write_bytes(written(days))
         self._store = open_store(None, Path(self._folder.name))
-        self._person = Person(1, NAME)
+        self._person = Player(1, NAME)
 
     def progress(self, span: Span, in_a_row: int, drill: str | None) -> Progress:
         """As the daemon would tell it."""

@@ -65,7 +65,7 @@ def looking(browser: Browser, address: str, *, console: list[str], **options: An
 
 def state_of(address: str) -> Any:
     """What the daemon tells of its only player."""
-    return ask(address, "GET", "api/state").json()["players"][0]
+    return ask(address, "GET", "api/state").json()["seats"][0]
 
 
 def start(page: Page, address: str, click_bpm: float) -> Any:

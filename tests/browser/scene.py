@@ -12,8 +12,8 @@ from typing import Any, Literal, cast
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
 from chanterd.practice.feedback.feedback import FeedbackTold
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
-from chanterd.serving.wire.frames import Asked, AskedStep, Chanter, Grid, Player, Practice, State
-from chanterd.serving.wire.shapes import Ladder, LadderRule, PersonShown
+from chanterd.serving.wire.frames import Asked, AskedStep, Chanter, Grid, Practice, SeatShown, State
+from chanterd.serving.wire.shapes import Ladder, LadderRule, PlayerShown
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -315,12 +315,12 @@ def chanter() -> Chanter:
     }
 
 
-def player(running: Practice | None = None) -> Player:
-    """The one player of most scenes."""
-    person: PersonShown = {"number": 1, "name": "Player 1"}
+def seat(running: Practice | None = None) -> SeatShown:
+    """The one seat of most scenes."""
+    player: PlayerShown = {"number": 1, "name": "Player 1"}
     return {
-        "player": "one",
-        "person": person,
+        "seat": "one",
+        "player": player,
         "chanter": chanter(),
         "practice": running,
         "ended": None,
@@ -330,12 +330,12 @@ def player(running: Practice | None = None) -> Player:
     }
 
 
-def state(players: list[Player], clock_ns: int = 0) -> State:
-    """The whole state with these players."""
+def state(seats: list[SeatShown], clock_ns: int = 0) -> State:
+    """The whole state with these seats."""
     return {
         "version": "0.1.0",
         "clock_ns": clock_ns,
-        "players": players,
+        "seats": seats,
         "history": {"kept": True, "said": "What is played is kept in history.db."},
         "standards": [
             {"name": "usual", "said": "On the beat within 25 ms; a step is crushed under 20 ms."},
@@ -393,7 +393,7 @@ def status(messages: int) -> Status:
         lateness=Lateness(median_ms=0.2, worst_ms=None),
         pages=Pages(now=1, frames=20_000, lost=3, let_go=0),
         seats=[
-            SeatStatus(player="1", input="demo", state="ready", said="It plays.", timing="arrival", messages=messages)
+            SeatStatus(seat="1", input="demo", state="ready", said="It plays.", timing="arrival", messages=messages)
         ],
         log=["2030-05-01 18:00:00 INFO the first", "2030-05-01 18:00:01 INFO <b>the last</b>"],
     )

@@ -20,7 +20,7 @@ from fastapi.responses import JSONResponse
 from starlette.types import ASGIApp
 
 from chanterd.serving.status import Status
-from chanterd.serving.wire.frames import Player, State, frames_schema
+from chanterd.serving.wire.frames import SeatShown, State, frames_schema
 from chanterd.serving.wire.shapes import Plan
 from tests.brisk import Brisk
 from tests.browser import planning, scene
@@ -43,7 +43,7 @@ class StandIn:
 
     def __init__(self, port: int = 0) -> None:
         self.port = port
-        self.state: State = scene.state([scene.player()])
+        self.state: State = scene.state([scene.seat()])
         self.refusal: str | None = None
         self.messages = 0
         """What the status tells; one more each time it is asked for."""
@@ -83,9 +83,9 @@ class StandIn:
         return self._server is not None
 
     @property
-    def one(self) -> Player:
-        """The first player of the state, to be changed before the page is opened."""
-        return self.state["players"][0]
+    def one(self) -> SeatShown:
+        """The first seat of the state, to be changed before the page is opened."""
+        return self.state["seats"][0]
 
     def start(self) -> None:
         """Serve, from a thread of its own; returns when the page can be fetched."""
@@ -222,7 +222,7 @@ class Script:
         self.task = asyncio.create_task(self._run(drill, float(body["click_bpm"])))
 
     async def _tell(self, frame: Mapping[str, Any]) -> None:
-        await self.stand_in.broadcast(json.dumps({**frame, "player": "one"}))
+        await self.stand_in.broadcast(json.dumps({**frame, "seat": "one"}))
 
     async def _run(self, drill: scene.Drill, click_bpm: float) -> None:
         wanted = scene.asked(drill, click_bpm)

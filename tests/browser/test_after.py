@@ -32,7 +32,7 @@ MANY: Remarks = {
     "open": [],
     "next": {**NEXT, "said": "Next: grip from B to C, stage 1, at 120. When three in a row are clean, come back."},
 }
-ENDED = {"kind": "grid", "player": "one", "practice": None, "remarks": REMARKS}
+ENDED = {"kind": "grid", "seat": "one", "practice": None, "remarks": REMARKS}
 
 
 @pytest.mark.parametrize(

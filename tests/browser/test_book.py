@@ -123,7 +123,7 @@ def test_practice_goes_on_while_the_book_is_open(stand_in: StandIn, open_page: O
     page = opened(open_page)
     rep = scene.crushed(scene.rep(asked, 60, 0), 0)
     counts = {"in_a_row": 0, "clean_count": 0, "played_count": 1, "heard_ns": 1, "sent_ns": 1}
-    stand_in.send({**rep, "kind": "rep", "player": "one", **counts})
+    stand_in.send({**rep, "kind": "rep", "seat": "one", **counts})
     page.locator("nav a", has_text="Practise").click()
     expect(page.locator("#verdict")).to_have_text(rep["said"])
     expect(page.locator("#toggle")).to_have_text("Stop")

@@ -65,7 +65,7 @@ def test_how_the_tempo_was_kept_is_told_at_the_end(stand_in: StandIn, open_page:
     running["grid"]["click_off"] = True
     stand_in.one["practice"] = running
     page = open_page()
-    stand_in.send({"kind": "grid", "player": "one", "practice": None, "continuation": KEPT})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None, "continuation": KEPT})
     expect(page.locator("#verdict")).to_have_text("You kept 61.9 clicks a minute, 3.2 % faster than the 60 asked.")
     expect(page.locator("#more")).to_have_text("The tempo held. Few reps.")
 
@@ -77,9 +77,9 @@ def test_that_the_beat_cannot_be_followed_stands_in_place_of_a_verdict(stand_in:
     page = open_page()
     expect(page.locator("#verdict")).not_to_be_empty()
     verdict = page.locator("#verdict").inner_text()
-    stand_in.send({"kind": "doubt", "player": "one", "doubt": "Your beat cannot be followed just now."})
+    stand_in.send({"kind": "doubt", "seat": "one", "doubt": "Your beat cannot be followed just now."})
     expect(page.locator("#verdict")).to_have_text("Your beat cannot be followed just now.")
-    stand_in.send({"kind": "doubt", "player": "one", "doubt": ""})
+    stand_in.send({"kind": "doubt", "seat": "one", "doubt": ""})
     expect(page.locator("#verdict")).to_have_text(verdict)
 
 

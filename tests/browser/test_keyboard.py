@@ -30,14 +30,14 @@ def eventually(stand_in: StandIn, asked: Callable[[list[tuple[str, str, Any]]], 
 def grid_frame(*, running: bool) -> dict[str, Any]:
     """A run begins or ends."""
     wanted = scene.asked(scene.DRILLS[0])
-    return {"kind": "grid", "player": "one", "practice": scene.practice(wanted, []) if running else None}
+    return {"kind": "grid", "seat": "one", "practice": scene.practice(wanted, []) if running else None}
 
 
 def test_space_starts_and_stops(stand_in: StandIn, open_page: Open) -> None:
     """The space bar asks for the run that is shown, and then for its end."""
     page = open_page()
     page.keyboard.press("Space")
-    body = {"player": "one", "drill": "grip from B to C", "click_bpm": 60}
+    body = {"seat": "one", "drill": "grip from B to C", "click_bpm": 60}
     eventually(stand_in, lambda asked: asked == [("POST", "practice", body)])
     stand_in.send(grid_frame(running=True))
     expect(page.locator("#toggle")).to_have_text("Stop")
@@ -152,7 +152,7 @@ def test_the_set_up_is_reached_and_left(stand_in: StandIn, open_page: Open) -> N
     page.keyboard.press("Enter")
     page.locator("#inputs button", has_text="demo").focus()
     page.keyboard.press("Enter")
-    eventually(stand_in, lambda asked: asked == [("POST", "input", {"player": "one", "input": "demo"})])
+    eventually(stand_in, lambda asked: asked == [("POST", "input", {"seat": "one", "input": "demo"})])
     page.keyboard.press("Space")
     page.keyboard.press("Escape")
     expect(page.locator("#setup-open")).to_be_focused()

@@ -21,12 +21,12 @@ def run(stand_in: StandIn, reps: int = 2, **now: Any) -> None:
     wanted = scene.asked(scene.DRILLS[0])
     practice = scene.practice(wanted, [scene.rep(wanted, 64.0, index) for index in range(reps)], 64.0)
     practice["ladder"] = scene.ladder(**now)
-    stand_in.send({"kind": "grid", "player": "one", "practice": practice})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": practice})
 
 
 def ladder_frame(**now: Any) -> dict[str, Any]:
     """A rep has led somewhere."""
-    return {"kind": "ladder", "player": "one", "ladder": scene.ladder(**now)}
+    return {"kind": "ladder", "seat": "one", "ladder": scene.ladder(**now)}
 
 
 def opened(page: Page) -> Page:
@@ -159,7 +159,7 @@ def test_the_rule_is_locked_while_it_runs(open_page: Open, stand_in: StandIn) ->
     page.locator("#row-offered button", has_text="5").click()
     eventually(stand_in, lambda asked: asked == [("DELETE", "practice", None)])
     expect(page.locator("#refused span")).to_contain_text("your change has ended it")
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     page.locator("#toggle").click()
     eventually(stand_in, lambda asked: len(asked) > 1)
     assert [(method, body and body["ladder"]["in_a_row"]) for method, _, body in stand_in.asked] == [
@@ -185,7 +185,7 @@ def test_the_end_is_told_and_the_first_tempo_waits(open_page: Open, stand_in: St
     said = "Proved: 3 in a row at 66, the performing tempo."
     over = {"phase": "over", "move": "end", "outcome": "proved", "full_row": "", "no_row": ""}
     stand_in.send(ladder_frame(**over, said=said, whole="The whole ladder: 9 of 12 clean."))
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     expect(page.locator("#verdict")).to_have_text(said)
     expect(page.locator("#more")).to_have_text("The whole ladder: 9 of 12 clean.")
     expect(page.locator("#tempo")).to_have_value("60")
@@ -198,7 +198,7 @@ def test_its_reps_can_be_picked_when_it_is_over(open_page: Open, stand_in: Stand
     page = open_page(width, height)
     run(stand_in, reps=12)
     stand_in.send(ladder_frame(phase="over", move="end", outcome="proved", said="Proved.", full_row="", no_row=""))
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     expect(page.locator("#replay")).to_be_visible()
     expect(page.locator("#climb-row")).to_be_hidden()
     reps, card = page.locator("#habit").bounding_box(), page.locator("#replay").bounding_box()

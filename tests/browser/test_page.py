@@ -40,11 +40,11 @@ def test_one_screen_without_scrolling(stand_in: StandIn, open_page: Open, width:
     """At 1280 by 800 and 1920 by 1080 nothing has to be scrolled, idle or in a run, with a notice up or without."""
     page = open_page(width, height)
     for practice in (None, run_of()):
-        stand_in.send({"kind": "grid", "player": "one", "practice": practice})
+        stand_in.send({"kind": "grid", "seat": "one", "practice": practice})
         for state in ("ready", "gone", "no driver"):
             said = f"It is {state}. Plug it in again, or choose another input; what was heard until now is kept."
             chanter = {**scene.chanter(), "state": state, "said": said}
-            stand_in.send({"kind": "chanter", "player": "one", "chanter": chanter})
+            stand_in.send({"kind": "chanter", "seat": "one", "chanter": chanter})
             if state != "ready":
                 expect(page.locator("#unready span" if practice else "#empty p")).to_have_text(said)
             assert overflow(page) == (0, 0)
@@ -78,7 +78,7 @@ def test_a_phone_shows_what_is_played_when_a_run_begins(stand_in: StandIn, open_
     running = run_of()
     running["ladder"] = scene.ladder()
     page.locator("#toggle").click()
-    stand_in.send({"kind": "grid", "player": "one", "practice": running})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": running})
     expect(page.locator("#climb")).to_be_visible()
     expect(page.locator("#verdict")).to_be_in_viewport(ratio=1)
     expect(page.locator("#strip")).to_be_in_viewport(ratio=1)
@@ -110,7 +110,7 @@ def test_how_the_chanter_is_always_shows(stand_in: StandIn, open_page: Open) -> 
     assert state.evaluate("it => it.scrollWidth <= it.clientWidth && it.getBoundingClientRect().width > 60")
     expect(page.locator(".sounding")).to_have_text("silent", use_inner_text=True)
     page.evaluate("location.hash = '#practise'")
-    stand_in.send({"kind": "note", "player": "one", "note": "B", "at_ns": 1, "onset_ms": None})
+    stand_in.send({"kind": "note", "seat": "one", "note": "B", "at_ns": 1, "onset_ms": None})
     expect(page.locator(".sounding")).to_have_text("sounds B", use_inner_text=True)
 
 

@@ -13,7 +13,7 @@ from tests.browser.test_keyboard import eventually
 
 def at(stand_in: StandIn, **now: Any) -> None:
     """Tell where the plan stands."""
-    stand_in.send({"kind": "session", "player": "one", "session": planning.session(**now)})
+    stand_in.send({"kind": "session", "seat": "one", "session": planning.session(**now)})
 
 
 def texts(page: Page, *ids: str) -> list[str]:
@@ -46,7 +46,7 @@ def test_a_plan_is_started_with_the_keyboard(open_page: Open, stand_in: StandIn)
     page = open_page()
     page.locator("nav a", has_text="Plans").press("Enter")
     page.locator(".plan button").press("Enter")
-    eventually(stand_in, lambda asked: asked == [("POST", "session", {"player": "one", "plan": "lighthouse"})])
+    eventually(stand_in, lambda asked: asked == [("POST", "session", {"seat": "one", "plan": "lighthouse"})])
     expect(page.locator("#practise")).to_be_visible()
 
 

@@ -127,7 +127,7 @@ def stopped(stand_in: StandIn, open_page: Open) -> Page:
     page = open_page()
     expect(page.locator("#habit li")).to_have_count(12)
     expect(page.locator("#replay")).to_be_hidden()
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     expect(page.locator("#replay")).to_be_visible()
     return page
 
@@ -184,7 +184,7 @@ def test_on_a_phone_it_follows_its_list(stand_in: StandIn, open_page: Open) -> N
     asked = scene.asked(scene.DRILLS[0])
     stand_in.one["practice"] = scene.practice(asked, [scene.rep(asked, 60, 0)])
     page = open_page(390, 844, has_touch=True, is_mobile=True)
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     expect(page.locator("#replay")).to_be_visible()
     last, card = page.locator("#habit li").last.bounding_box(), page.locator("#replay").bounding_box()
     assert last
@@ -200,10 +200,10 @@ def test_it_never_sounds_over_the_click_of_a_run(stand_in: StandIn, open_page: O
     page.keyboard.press("ArrowLeft")
     expect(page.locator("#replay [data-hear=rep]")).to_have_attribute("aria-pressed", "true")
     asked = scene.asked(scene.DRILLS[0])
-    stand_in.send({"kind": "grid", "player": "one", "practice": scene.practice(asked, scene.dozen(asked, 60))})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": scene.practice(asked, scene.dozen(asked, 60))})
     expect(page.locator("#replay")).to_be_hidden()
     page.keyboard.press("ArrowLeft")
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     expect(page.locator("#replay")).to_be_visible()
     expect(page.locator("#replay [data-hear=rep]")).to_have_attribute("aria-pressed", "false")
 
@@ -220,7 +220,7 @@ def test_a_rep_that_was_rested_has_only_a_model(stand_in: StandIn, open_page: Op
     rest["lead"] = {**good["lead"], "state": "missing", "onset_ms": None, "deviation_ms": None, "length_ms": None}
     stand_in.one["practice"] = scene.practice(asked, [good, rest])  # type: ignore[list-item]
     page = open_page()
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     page.locator("#habit li").first.click()
     expect(page.locator("#replay [role=status]")).to_contain_text("Nothing was heard in this rep")
     expect(page.locator("#replay [data-hear=rep]")).to_be_disabled()

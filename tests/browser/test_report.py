@@ -27,7 +27,7 @@ def test_it_tells_of_the_days_that_were_looked_at(report: Page) -> None:
     """The progress view's span, until it is chosen otherwise."""
     expect(report).to_have_title("Report · chanterd")
     expect(report.locator("#report-days")).to_have_text("31 December 2025 to 31 March 2026")
-    expect(report.locator("#report-player")).to_have_text("Ailsa")
+    expect(report.locator("#report-name")).to_have_text("Ailsa")
     report.locator("#report-from").fill("2026-03-01")
     expect(report.locator("#report-days")).to_have_text("1 March to 31 March 2026")
     assert report.locator("#report h2").all_inner_texts()[-1] == "Take care"

@@ -22,7 +22,7 @@ def test_what_is_set_is_asked_for(stand_in: StandIn, open_page: Open) -> None:
     expect(page.locator("#layout-said")).to_contain_text("An ornament on every click")
     expect(page.locator("#settings-now")).to_have_text("Settings: every click, usual, open hand 10\u00a0%")
     page.locator("#toggle").click()
-    body = {"player": "one", "drill": "grip from B to C", "click_bpm": 60, "spread": 0.1, "layout": "every click"}
+    body = {"seat": "one", "drill": "grip from B to C", "click_bpm": 60, "spread": 0.1, "layout": "every click"}
     eventually(stand_in, lambda asked: asked == [("POST", "practice", body)])
 
 

@@ -18,7 +18,7 @@ PLACES = """(step) => ['[data-step', '[data-tick'].map((one) => document.querySe
 def step_frame(rep: Any, step: int) -> dict[str, Any]:
     """That a step was heard."""
     told = {"step": -1, "kind": "lead", **rep["lead"]} if step < 0 else rep["steps"][step]
-    shape = {**told, "step_kind": told["kind"], "kind": "step", "player": "one", "length_ms": None}
+    shape = {**told, "step_kind": told["kind"], "kind": "step", "seat": "one", "length_ms": None}
     return {**shape, "rep": rep["rep"], "final": False, "heard_ns": 1, "sent_ns": 1}
 
 

@@ -19,19 +19,19 @@ def hello(*players: Any) -> dict[str, Any]:
 
 def running(reps: int = 0) -> Any:
     """A player with a run in progress."""
-    return scene.player(scene.practice(DRILL, [scene.rep(DRILL, 60, index) for index in range(reps)]))
+    return scene.seat(scene.practice(DRILL, [scene.rep(DRILL, 60, index) for index in range(reps)]))
 
 
 def step(number: int, deviation_ms: float, rep: int = 0, **other: Any) -> dict[str, Any]:
     """A step frame."""
     part = scene.rep(DRILL, 60, rep)["steps"][number]
     read = {**part, "step_kind": part["kind"], "deviation_ms": deviation_ms, "length_ms": None, **other}
-    return {**read, "kind": "step", "player": "one", "rep": rep, "final": False, **STAMPS}
+    return {**read, "kind": "step", "seat": "one", "rep": rep, "final": False, **STAMPS}
 
 
 def judged(rep: Any) -> dict[str, Any]:
     """A rep frame."""
-    return {**rep, "kind": "rep", "player": "one", **COUNTS, **STAMPS}
+    return {**rep, "kind": "rep", "seat": "one", **COUNTS, **STAMPS}
 
 
 def after(inside: Inside, *frames: dict[str, Any]) -> Any:
@@ -42,7 +42,7 @@ def after(inside: Inside, *frames: dict[str, Any]) -> Any:
 
 def test_a_correction_replaces_the_step(inside: Inside) -> None:
     """A second reading of the same step of the same rep takes the place of the first."""
-    run = after(inside, hello(running()), step(0, 12.0), step(1, 3.0), step(0, -7.0))["players"]["one"]["run"]
+    run = after(inside, hello(running()), step(0, 12.0), step(1, 3.0), step(0, -7.0))["seats"]["one"]["run"]
     assert run["readings"]["0"]["0"]["deviation_ms"] == -7.0
     assert run["readings"]["0"]["1"]["deviation_ms"] == 3.0
 
@@ -50,7 +50,7 @@ def test_a_correction_replaces_the_step(inside: Inside) -> None:
 def test_a_verdict_is_final(inside: Inside) -> None:
     """The rep frame replaces what was read step by step, keeps later reps' readings, and brings the counts."""
     rep = scene.crushed(scene.rep(DRILL, 60, 0), 0)
-    run = after(inside, hello(running()), step(0, 12.0), step(0, 4.0, rep=1), judged(rep))["players"]["one"]["run"]
+    run = after(inside, hello(running()), step(0, 12.0), step(0, 4.0, rep=1), judged(rep))["seats"]["one"]["run"]
     assert run["reps"] == [rep]
     assert list(run["readings"]) == ["1"]
     assert (run["in_a_row"], run["clean"], run["played"]) == (3, 5, 7)
@@ -59,32 +59,32 @@ def test_a_verdict_is_final(inside: Inside) -> None:
 def test_a_dozen_reps_are_kept(inside: Inside) -> None:
     """The newest twelve, oldest first; a rep told twice stands once."""
     frames = [judged(scene.rep(DRILL, 60, index)) for index in [*range(15), 14]]
-    reps = after(inside, hello(running()), *frames)["players"]["one"]["run"]["reps"]
+    reps = after(inside, hello(running()), *frames)["seats"]["one"]["run"]["reps"]
     assert [rep["rep"] for rep in reps] == list(range(3, 15))
 
 
 def test_resync_takes_everything_anew(inside: Inside) -> None:
     """After lost frames the daemon's state stands, and readings that may be stale are gone."""
     resync = {"kind": "resync", "lost": 4, "state": scene.state([running(2)])}
-    run = after(inside, hello(running()), step(0, 12.0), resync)["players"]["one"]["run"]
+    run = after(inside, hello(running()), step(0, 12.0), resync)["seats"]["one"]["run"]
     assert len(run["reps"]) == 2
     assert run["readings"] == {}
 
 
 def test_a_run_stays_on_screen(inside: Inside) -> None:
     """After a stop, and after the daemon was started anew, the last run is kept and is called ended."""
-    stopped = after(inside, hello(running(3)), {"kind": "grid", "player": "one", "practice": None})
-    assert stopped["players"]["one"]["run"]["ended"] is True
-    again = after(inside, hello(running(3)), hello(scene.player()))
-    assert again["players"]["one"]["run"]["ended"] is True
-    assert len(again["players"]["one"]["run"]["reps"]) == 3
+    stopped = after(inside, hello(running(3)), {"kind": "grid", "seat": "one", "practice": None})
+    assert stopped["seats"]["one"]["run"]["ended"] is True
+    again = after(inside, hello(running(3)), hello(scene.seat()))
+    assert again["seats"]["one"]["run"]["ended"] is True
+    assert len(again["seats"]["one"]["run"]["reps"]) == 3
 
 
 def test_a_page_that_comes_later_shows_the_last_run(inside: Inside) -> None:
     """What the daemon tells of a run that is over is on screen, and its drill is the one to be played again."""
     drill = scene.asked(scene.DRILLS[1])
-    over = {**scene.player(), "ended": {"practice": scene.practice(drill, []), "continuation": None, "remarks": None}}
-    player = after(inside, hello(over))["players"]["one"]
+    over = {**scene.seat(), "ended": {"practice": scene.practice(drill, []), "continuation": None, "remarks": None}}
+    player = after(inside, hello(over))["seats"]["one"]
     assert (player["run"]["ended"], player["run"]["drill"]) == (True, player["wanted"]["drill"])
     assert player["wanted"]["drill"] == drill["drill"]
     picked = (
@@ -95,8 +95,8 @@ def test_a_page_that_comes_later_shows_the_last_run(inside: Inside) -> None:
 
 def test_players_do_not_mix(inside: Inside) -> None:
     """A frame about one player leaves the other as it was."""
-    other = {**running(), "player": "two"}
-    players = after(inside, hello(running(), other), step(0, 12.0))["players"]
+    other = {**running(), "seat": "two"}
+    players = after(inside, hello(running(), other), step(0, 12.0))["seats"]
     assert players["one"]["run"]["readings"] != {}
     assert players["two"]["run"]["readings"] == {}
 
@@ -106,9 +106,9 @@ def test_players_do_not_mix(inside: Inside) -> None:
     [
         ({"kind": "confetti"}, "A frame of kind 'confetti' is not known"),
         ({"kind": "toString"}, "A frame of kind 'toString' is not known"),
-        ({"kind": "grid", "player": "one"}, "The frame 'grid' has no 'practice'."),
+        ({"kind": "grid", "seat": "one"}, "The frame 'grid' has no 'practice'."),
         ({**step(0, 1.0), "deviation_ms": "late"}, "The frame 'step'.deviation_ms is \"late\"; it must be a number."),
-        ({**step(0, 1.0), "player": "nobody"}, "A frame is about 'nobody'"),
+        ({**step(0, 1.0), "seat": "nobody"}, "A frame is about 'nobody'"),
         (
             judged({**scene.rep(DRILL, 60, 0), "faults": [{"fault": "late"}]}),
             "The frame 'rep'.faults[0] has no 'step'.",
@@ -137,7 +137,7 @@ def test_the_newest_ornament_is_shown(inside: Inside) -> None:
     assert inside("core/state.js", body, first) == 0
     begun = [*first, step(0, 5.0, rep=1)]
     assert inside("core/state.js", body, begun) == 1
-    over = {"kind": "grid", "player": "one", "practice": None}
+    over = {"kind": "grid", "seat": "one", "practice": None}
     assert inside("core/state.js", body, [*begun, over]) == 0
 
 
@@ -148,7 +148,7 @@ def test_a_bar_grows_until_the_next_note(inside: Inside) -> None:
       const reading = await import("/practise/reading.js");
       return reading.readingOf(state.players.one.run, 0, now).steps[0];
     }"""
-    heard = {"kind": "note", "player": "one", "note": "low G", "at_ns": 1, "onset_ms": 850.0}
+    heard = {"kind": "note", "seat": "one", "note": "low G", "at_ns": 1, "onset_ms": 850.0}
     frames = [hello(running()), step(0, 8.0, onset_ms=850.0), heard]
     growing = inside("core/state.js", body, frames, 890.0)
     assert (growing["growing"], growing["onset"], growing["end"]) == (True, -150.0, -110.0)

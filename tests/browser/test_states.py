@@ -48,7 +48,7 @@ def test_unplugging_shows_and_plugging_in_clears(stand_in: StandIn, open_page: O
     stand_in.one["practice"] = run_of()
     page = open_page()
     sign = page.locator("#chanter-sign").get_attribute("d")
-    told = {"kind": "chanter", "player": "one"}
+    told = {"kind": "chanter", "seat": "one"}
     stand_in.send({**told, "chanter": {**scene.chanter(), "state": "gone", "said": "It was unplugged."}})
     expect(page.locator("#unready span")).to_have_text("It was unplugged.")
     expect(page.locator("#chanter-state")).to_have_text("unplugged")
@@ -114,7 +114,7 @@ def test_a_silent_browser_offers_sound(stand_in: StandIn, open_page: Open) -> No
     ("text", "said"),
     [
         ('{"kind": "confetti"}', f"A frame of kind 'confetti' is not known to this page. {AGAIN}"),
-        ('{"kind": "rep", "player": "one"}', f"The frame 'rep' has no 'in_a_row'. {AGAIN}"),
+        ('{"kind": "rep", "seat": "one"}', f"The frame 'rep' has no 'in_a_row'. {AGAIN}"),
         ("<html>", "Something came from the daemon that is not JSON."),
     ],
 )
@@ -127,7 +127,7 @@ def test_a_frame_that_is_not_understood_is_shown(
     expect(page.locator("#trouble span")).to_have_text(said)
     assert complaints
     complaints.clear()
-    stand_in.send({"kind": "note", "player": "one", "note": "high A", "at_ns": 1, "onset_ms": None})
+    stand_in.send({"kind": "note", "seat": "one", "note": "high A", "at_ns": 1, "onset_ms": None})
     expect(page.locator("#sounding")).to_have_text("high A")
     stand_in.send_text(text)
     expect(page.locator("#trouble span")).to_have_text(f"{said} (2 times)")
@@ -139,7 +139,7 @@ def test_a_frame_that_is_not_understood_is_shown(
 def test_a_stray_note_is_shown(stand_in: StandIn, open_page: Open) -> None:
     """A MIDI number that is none of the nine notes is told as it is."""
     page = open_page()
-    stand_in.send({"kind": "note", "player": "one", "note": None, "midi": 62, "at_ns": 1, "onset_ms": None})
+    stand_in.send({"kind": "note", "seat": "one", "note": None, "midi": 62, "at_ns": 1, "onset_ms": None})
     expect(page.locator("#sounding")).to_have_text("MIDI 62, none of the nine")
 
 
@@ -149,7 +149,7 @@ def test_learning_lights_the_scale(stand_in: StandIn, open_page: Open) -> None:
     page.locator("#setup-open").click()
     page.locator("#learning").click()
     told = {"state": "running", "next_note": "C", "heard": 3, "said": "Heard B. Now play C."}
-    stand_in.send({"kind": "learning", "player": "one", "learning": told})
+    stand_in.send({"kind": "learning", "seat": "one", "learning": told})
     expect(page.locator("#learning-said")).to_have_text("Heard B. Now play C.")
     words = page.locator("#scale small").all_inner_texts()
     assert words == ["known"] * 3 + ["next"] + ["to come"] * 5
@@ -165,13 +165,13 @@ def test_calibration_counts_and_tells(stand_in: StandIn, open_page: Open) -> Non
     expect(page.locator("#calibration-result")).to_have_text("14 ms is taken off each note.")
     page.locator("#calibration").click()
     told = {"grid": scene.grid(), "clicks": 16, "heard": 9, "calibration_ms": None, "spread_ms": None}
-    frame = {"kind": "calibration", "player": "one"}
+    frame = {"kind": "calibration", "seat": "one"}
     stand_in.send({**frame, "calibration": {**told, "state": "running", "said": "Play on every click."}})
     expect(page.locator("#calibration-result")).to_have_text("9 of 16")
     done = {**told, "heard": 16, "calibration_ms": 23.4, "spread_ms": 5.6, "state": "done", "said": "Done."}
     stand_in.send({**frame, "calibration": done})
     expect(page.locator("#calibration-result")).to_have_text("23 ms ± 6 ms is taken off each note.")
-    assert ("POST", "calibration", {"player": "one"}) in stand_in.asked
+    assert ("POST", "calibration", {"seat": "one"}) in stand_in.asked
 
 
 def test_verdicts_come_with_their_words(stand_in: StandIn, open_page: Open) -> None:
@@ -186,7 +186,7 @@ def test_verdicts_come_with_their_words(stand_in: StandIn, open_page: Open) -> N
         (scene.missing(good[1], 1), "missing", "The D was missing."),
         (scene.wrong(good[2], 2, "low A"), "low A, not low G", "The low G came out as low A."),
     ]:
-        stand_in.send({**rep, "kind": "rep", "player": "one", **counts})
+        stand_in.send({**rep, "kind": "rep", "seat": "one", **counts})
         expect(page.locator("#verdict")).to_have_text(said)
         expect(page.locator("#strip .word.odd")).to_have_text(under)
         expect(page.locator("#habit .verdict-word").first).to_have_text(rep["faults"][0]["fault"])

@@ -37,7 +37,7 @@ def test_what_is_refused_goes_and_can_come_back(stand_in: StandIn, open_page: Op
     page.keyboard.press("Enter")
     expect(page.locator("#today li")).to_have_count(3)
     expect(page.locator("#today button").first).to_be_focused()
-    assert stand_in.asked[-1] == ("POST", "proposal/refused", {"player": "one", "drill": "birl from E", "week": False})
+    assert stand_in.asked[-1] == ("POST", "proposal/refused", {"seat": "one", "drill": "birl from E", "week": False})
     page.get_by_role("button", name="Propose again the one I did not want").click()
     expect(page.locator("#today li")).to_have_count(4)
 
@@ -51,7 +51,7 @@ def test_the_plans_offer_all_of_it(stand_in: StandIn, open_page: Open) -> None:
     assert stand_in.asked[-1][2]["week"] is True
     page.get_by_role("button", name="Go through all of it").click()
     expect(page.locator("#practise")).to_be_visible()
-    assert stand_in.asked[-1] == ("POST", "proposal/session", {"player": "one"})
+    assert stand_in.asked[-1] == ("POST", "proposal/session", {"seat": "one"})
 
 
 def test_a_day_that_is_done_says_so(stand_in: StandIn, open_page: Open) -> None:

@@ -17,7 +17,7 @@ KEPT: FeedbackTold = {**scene.FEEDBACK, "schedule": "after five", "live": False,
 
 def feedback(**changed: Any) -> dict[str, Any]:
     """A feedback frame."""
-    return {"kind": "feedback", "player": "one", "feedback": {**KEPT, **changed}}
+    return {"kind": "feedback", "seat": "one", "feedback": {**KEPT, **changed}}
 
 
 @pytest.fixture
@@ -30,10 +30,10 @@ def kept_back(stand_in: StandIn, open_page: Open) -> Page:
     page = open_page()
     late = scene.crushed(scene.rep(asked, 60, 3, late_ms=77.0, noise_ms=0.0), 0)
     for step in late["steps"]:
-        frame = {**step, "kind": "step", "step_kind": step["kind"], "player": "one", "rep": 3, "final": True}
+        frame = {**step, "kind": "step", "step_kind": step["kind"], "seat": "one", "rep": 3, "final": True}
         stand_in.send({**frame, "heard_ns": 1, "sent_ns": 1})
     stand_in.send(feedback(withheld=[3], said="Kept back.", more="1 of 5 played; then they are told together."))
-    stand_in.send({**late, "kind": "rep", "player": "one", **COUNTS})
+    stand_in.send({**late, "kind": "rep", "seat": "one", **COUNTS})
     expect(page.locator("#verdict")).to_have_text("Kept back.")
     return page
 
@@ -73,7 +73,7 @@ def test_three_arrows_answer_what_is_asked(stand_in: StandIn, kept_back: Page, k
     ask(stand_in, kept_back)
     with kept_back.expect_response("**/api/guess"):
         kept_back.keyboard.press(key)
-    assert stand_in.asked[-1] == ("POST", "guess", {"player": "one", "rep": 3, "guess": word})
+    assert stand_in.asked[-1] == ("POST", "guess", {"seat": "one", "rep": 3, "guess": word})
     assert kept_back.locator("#tempo").input_value() == "60"
 
 
@@ -86,7 +86,7 @@ def test_the_buttons_answer_too(stand_in: StandIn, kept_back: Page) -> None:
         assert min(box["width"], box["height"]) >= 24
     with kept_back.expect_response("**/api/guess"):
         kept_back.locator("#guess button").nth(2).click()
-    assert stand_in.asked[-1] == ("POST", "guess", {"player": "one", "rep": 3, "guess": "late"})
+    assert stand_in.asked[-1] == ("POST", "guess", {"seat": "one", "rep": 3, "guess": "late"})
     stand_in.send(feedback(said="Right: 77 ms late."))
     expect(kept_back.locator("#guess")).to_be_hidden()
 

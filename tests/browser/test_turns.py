@@ -46,7 +46,7 @@ def test_each_rep_is_drawn_by_its_own_notes_and_the_next_is_named(stand_in: Stan
     """After a grip and a doubling the strip has the doubling's slots; the line below says that a grip is next."""
     stand_in.one["practice"] = walking([scene.rep(GRIP, 60, 0), scene.rep(DOUBLING, 60, 1)])
     page = open_page()
-    stand_in.send({"kind": "grid", "player": "one", "practice": None})
+    stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     expect(page.locator("#ornament")).to_have_text("Doubling")
     expect(page.locator("#ahead")).to_have_text("Next: from B to C")
     names = page.locator("#marks text.slot-name")

@@ -11,7 +11,7 @@ from chanterd.assessing.assess import assess
 from chanterd.hearing.chanter import DEFAULT_PROFILE, Profile, load_profiles
 from chanterd.hearing.take import Take
 from chanterd.history.ledger import Ledger
-from chanterd.history.players import Person, create
+from chanterd.history.players import Player, create
 from chanterd.history.record import RepsClosed, RunBegun, RunEnded
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import Wall
@@ -71,7 +71,7 @@ def judged(words: str, offs_ms: Sequence[float | None], bpm: float = 60.0) -> li
     return assess(take, profile(), drill_from_words(words), Bpm(bpm), read_standards()[DEFAULT])["reps"]
 
 
-def begun(person: Person, words: str = GRIP, bpm: float = 60.0, wall: Wall | None = None) -> RunBegun:
+def begun(person: Player, words: str = GRIP, bpm: float = 60.0, wall: Wall | None = None) -> RunBegun:
     """A run that begins."""
     drill: Drill = drill_from_words(words)
     return RunBegun(
@@ -95,7 +95,7 @@ def begun(person: Person, words: str = GRIP, bpm: float = 60.0, wall: Wall | Non
 
 def practise(
     store: Store,
-    person: Person,
+    person: Player,
     offs_ms: Sequence[float | None],
     words: str = GRIP,
     bpm: float = 60.0,
@@ -116,6 +116,6 @@ def closed(run: RunBegun, results: Iterable[RepResult], midi: bytes = b"") -> Re
     return RepsClosed(run, tuple(results), run.wall, midi)
 
 
-def somebody(store: Store, name: str = "Ailsa") -> Person:
+def somebody(store: Store, name: str = "Ailsa") -> Player:
     """A player, in a scene of our own."""
     return create(store, name, noon())

@@ -2,7 +2,7 @@
 
 import json
 
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.record import profile_json, run_row
 from chanterd.history.schema import runs
 from tests.history.practice import begun, profile
@@ -10,7 +10,7 @@ from tests.history.practice import begun, profile
 
 def test_a_run_becomes_a_row_of_its_table() -> None:
     """Every name is a column; the drill stands there in words and in parts."""
-    row = run_row(begun(Person(1, "Ailsa"), "taorluath from C to low A, stage 2", 72.0))
+    row = run_row(begun(Player(1, "Ailsa"), "taorluath from C to low A, stage 2", 72.0))
     assert row.keys() <= set(runs.columns.keys())
     assert (row["ornament"], row["lead"], row["theme"], row["stage"]) == ("taorluath", "C", "low A", 2)
     assert (row["drill"], row["day"]) == ("taorluath from C to low A, stage 2", "2026-03-31")

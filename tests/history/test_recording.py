@@ -5,7 +5,7 @@ import io
 import mido
 
 from chanterd.hearing.track import take_file
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.record import RepsClosed, RunEnded, Told
 from chanterd.history.recording import Recording
 from chanterd.history.wall_clock import Wall
@@ -21,7 +21,7 @@ class Desk:
 
     def __init__(self, calibration_ns: int | None = None) -> None:
         self.put: list[Told] = []
-        run = begun(Person(1, "Ailsa"))
+        run = begun(Player(1, "Ailsa"))
         self.begun = type(run)(**{name: getattr(run, name) for name in run.__slots__} | {"lead_in_clicks": 2})
         if calibration_ns is not None:
             fields = {name: getattr(self.begun, name) for name in run.__slots__}

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.store import Store, open_store
 from tests.history.practice import somebody
 from tests.progress.simulated import practise_days
@@ -20,7 +20,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 @pytest.fixture
-def ailsa(store: Store) -> Person:
+def ailsa(store: Store) -> Player:
     """Somebody with 60 days of simulated practice, the last on 2026-03-31."""
     person = somebody(store)
     practise_days(store, person, 60)

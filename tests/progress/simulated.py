@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import insert
 
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.record import run_row
 from chanterd.history.schema import runs
 from chanterd.history.store import Store
@@ -36,7 +36,7 @@ EPOCH = date(1970, 1, 1)
 
 
 def practise_days(
-    store: Store, person: Person, days: int, last: date = LAST, seed: int = 1, share: float = SHARE_OF_DAYS
+    store: Store, person: Player, days: int, last: date = LAST, seed: int = 1, share: float = SHARE_OF_DAYS
 ) -> int:
     """Write so many days of simulated practice up to the last one, with practice on that share; how many runs it is."""
     dice = random.Random(seed)  # noqa: S311 - a simulated player, not a secret
@@ -50,7 +50,7 @@ def practise_days(
     return len(rows)
 
 
-def _day(dice: random.Random, person: Person, day: date, learnt: float) -> list[dict[str, Any]]:
+def _day(dice: random.Random, person: Player, day: date, learnt: float) -> list[dict[str, Any]]:
     at_s = (day - EPOCH).days * 86_400 + NOON_S
     rows = []
     for words in dice.sample(DRILLS, dice.randint(4, 6)):
@@ -59,7 +59,7 @@ def _day(dice: random.Random, person: Person, day: date, learnt: float) -> list[
     return rows
 
 
-def _run(dice: random.Random, person: Person, words: str, at_s: int, learnt: float) -> dict[str, Any]:
+def _run(dice: random.Random, person: Player, words: str, at_s: int, learnt: float) -> dict[str, Any]:
     hard = 0.35 * DRILLS.index(words) / len(DRILLS)
     skill = min(max(learnt * 0.8 + 0.25 - hard + dice.gauss(0, 0.06), 0.02), 0.98)
     notch = round(skill * (len(TEMPI) - 1)) + dice.choice((-1, 0, 0, 1))

@@ -8,7 +8,7 @@ import pytest
 from chanterd.config import ChanterdError
 from chanterd.engraving.paper import PAPERS
 from chanterd.history.answers import Span
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.store import Store
 from chanterd.progress.paper import report_pdf
 from chanterd.progress.report import Report, report_of
@@ -17,7 +17,7 @@ POINTS_A_MM = 72 / 25.4
 
 
 @pytest.fixture
-def report(store: Store, ailsa: Person) -> Report:
+def report(store: Store, ailsa: Player) -> Report:
     """A month of simulated practice."""
     with store.reading() as connection:
         return report_of(connection, ailsa, Span("2026-03-01", "2026-03-31"), 3)
@@ -61,7 +61,7 @@ def test_the_same_report_is_the_same_file(report: Report) -> None:
 
 def test_a_name_is_text_and_never_markup(report: Report) -> None:
     """A player may be called '<b>&'."""
-    [first, *_] = read(report_pdf(replace(report, player="<b>&"), PAPERS["a4"]))
+    [first, *_] = read(report_pdf(replace(report, name="<b>&"), PAPERS["a4"]))
     assert "<b>&, 1 March" in first
 
 
@@ -72,7 +72,7 @@ def test_letters_that_the_standard_fonts_lack_are_printed_all_the_same(report: R
     assert what.table is not None
     own = replace(what.table, rows=(("przednutka ćwiczebna from B", *what.table.rows[0][1:]), *what.table.rows))
     sections = (report.sections[0], replace(what, table=own), *report.sections[2:])
-    made = " ".join(read(report_pdf(replace(report, player="Łucja <b>", sections=sections), PAPERS["a4"])))
+    made = " ".join(read(report_pdf(replace(report, name="Łucja <b>", sections=sections), PAPERS["a4"])))
     assert made.count("Łucja <b>, 1 March") >= 2
     assert "przednutka ćwiczebna from B" in " ".join(made.split())
 
@@ -81,7 +81,7 @@ def test_letters_that_the_standard_fonts_lack_are_printed_all_the_same(report: R
 def test_a_name_that_no_font_has_is_refused_with_a_way_out(report: Report) -> None:
     """The page can print it."""
     with pytest.raises(ChanterdError, match=r"'Ł' in 'Łucja' .* print the report from the page"):
-        report_pdf(replace(report, player="Łucja"), PAPERS["a4"])
+        report_pdf(replace(report, name="Łucja"), PAPERS["a4"])
 
 
 def test_no_days_no_picture(report: Report) -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.history.answers import Overall, Span, Way, Weakness
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.store import Store
 from chanterd.progress.progress import Progress, progress_of, weak_ones
 from chanterd.progress.resolution import Grain
@@ -12,7 +12,7 @@ from tests.history.practice import noon, practise, somebody
 
 
 def looked(
-    store: Store, person: Person, span: Span | None = None, in_a_row: int = 3, drill: str | None = None
+    store: Store, person: Player, span: Span | None = None, in_a_row: int = 3, drill: str | None = None
 ) -> Progress:
     """What the view shows of them."""
     with store.reading() as connection:
@@ -63,7 +63,7 @@ def test_a_span_leaves_out_the_days_beside_it(store: Store) -> None:
     assert looked(store, person, Span("2026-05-01")).practice == []
 
 
-def test_the_pictures_are_of_the_drill_that_was_asked_for(store: Store, ailsa: Person) -> None:
+def test_the_pictures_are_of_the_drill_that_was_asked_for(store: Store, ailsa: Player) -> None:
     """Left out, of the one that was practised on most days; unknown, a guess at what was meant."""
     told = looked(store, ailsa)
     most = max(told.ways, key=lambda way: way.days)
@@ -76,12 +76,12 @@ def test_the_pictures_are_of_the_drill_that_was_asked_for(store: Store, ailsa: P
         looked(store, ailsa, drill="birl from F")
 
 
-def test_simulated_practice_is_called_simulated(store: Store, ailsa: Person) -> None:
+def test_simulated_practice_is_called_simulated(store: Store, ailsa: Player) -> None:
     """What the simulated player played must not pass for a person's."""
     assert looked(store, ailsa).simulated
 
 
-def test_a_long_span_is_thinned_out_and_adds_up_to_the_same(store: Store, ailsa: Person) -> None:
+def test_a_long_span_is_thinned_out_and_adds_up_to_the_same(store: Store, ailsa: Player) -> None:
     """Sixty days by days, and by weeks if a year is asked for."""
     days, weeks = looked(store, ailsa), looked(store, ailsa, Span("2025-04-01", "2026-03-31"))
     assert (days.grain, weeks.grain) == (Grain.DAY, Grain.WEEK)

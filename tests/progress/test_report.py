@@ -1,7 +1,7 @@
 """The report's words."""
 
 from chanterd.history.answers import Span
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.store import Store
 from chanterd.music.drill import all_drills
 from chanterd.progress.report import CAUTIONS, NOTHING, ONLY_STAGES, SAME, SIMULATED, Report, report_of
@@ -10,16 +10,16 @@ from tests.history.practice import noon, practise, somebody
 MARCH = Span("2026-03-01", "2026-03-31")
 
 
-def made(store: Store, person: Person, span: Span = MARCH) -> Report:
+def made(store: Store, person: Player, span: Span = MARCH) -> Report:
     """The report about them."""
     with store.reading() as connection:
         return report_of(connection, person, span, 3)
 
 
-def test_it_tells_days_what_better_next_and_cautions(store: Store, ailsa: Person) -> None:
+def test_it_tells_days_what_better_next_and_cautions(store: Store, ailsa: Player) -> None:
     """In that order, each under a heading of its own."""
     report = made(store, ailsa)
-    assert (report.player, report.days) == ("Ailsa", "1 March to 31 March 2026")
+    assert (report.name, report.days) == ("Ailsa", "1 March to 31 March 2026")
     assert [section.heading for section in report.sections] == [
         "Days practised",
         "What was practised",
@@ -75,7 +75,7 @@ def test_a_long_list_ends_with_how_many_others_there_were(store: Store) -> None:
     assert what.said == ("And 2 others.",)
 
 
-def test_days_without_practice_make_a_report_that_says_so(store: Store, ailsa: Person) -> None:
+def test_days_without_practice_make_a_report_that_says_so(store: Store, ailsa: Player) -> None:
     """No empty tables."""
     report = made(store, ailsa, Span("2027-01-01", "2027-01-31"))
     assert [section.said for section in report.sections] == [(NOTHING,)]
@@ -83,7 +83,7 @@ def test_days_without_practice_make_a_report_that_says_so(store: Store, ailsa: P
     assert report.practice == ()
 
 
-def test_simulated_practice_is_called_simulated(store: Store, ailsa: Person) -> None:
+def test_simulated_practice_is_called_simulated(store: Store, ailsa: Player) -> None:
     """In the small print, first."""
     assert made(store, ailsa).notes[0] == SIMULATED
 

@@ -94,17 +94,17 @@ def test_every_frame_of_a_whole_session_is_as_described(tmp_path: Path) -> None:
 def test_the_verdict_in_the_state_is_the_one_that_was_sent(two: str) -> None:
     """A page that is loaded in the midst of a run draws the same reps and click as one that saw them played."""
     with Viewing(two) as early:
-        ask(two, "POST", "api/practice", {**GRIP, "click_bpm": 300, "player": "2"}).raise_for_status()
+        ask(two, "POST", "api/practice", {**GRIP, "click_bpm": 300, "seat": "2"}).raise_for_status()
         early.wait_for(lambda frame: frame["kind"] == "rep" and frame["rep"] == 2)
         with Viewing(two) as late:
             hello = late.wait_for_kind("hello")
-            practice = hello["state"]["players"][1]["practice"]
+            practice = hello["state"]["seats"][1]["practice"]
             assert practice["grid"] == early.wait_for_kind("grid")["practice"]["grid"]
-            counts = {"kind", "player", "in_a_row", "clean_count", "played_count", "heard_ns", "sent_ns"}
+            counts = {"kind", "seat", "in_a_row", "clean_count", "played_count", "heard_ns", "sent_ns"}
             sent = [{name: rep[name] for name in rep if name not in counts} for rep in early.of("rep")]
             assert practice["reps"][:3] == sent[:3]
             late.wait_for_kind("rep")
-        ask(two, "DELETE", "api/practice?player=2").raise_for_status()
+        ask(two, "DELETE", "api/practice?seat=2").raise_for_status()
 
 
 def test_both_pages_see_what_one_of_them_does(page: str) -> None:
@@ -116,7 +116,7 @@ def test_both_pages_see_what_one_of_them_does(page: str) -> None:
         ask(page, "DELETE", "api/practice").raise_for_status()
         for viewing in (one, other):
             viewing.wait_for(lambda frame: frame["kind"] == "grid" and frame["practice"] is None)
-    assert ask(page, "GET", "api/state").json()["players"][0]["practice"] is None
+    assert ask(page, "GET", "api/state").json()["seats"][0]["practice"] is None
 
 
 @pytest.mark.parametrize(
@@ -133,7 +133,7 @@ def test_both_pages_see_what_one_of_them_does(page: str) -> None:
         ("api/practice", {**GRIP, "drill": "grip from B"}, "grip from B"),
         ("api/practice", {**GRIP, "drill": "gripp from B to C"}, "Did you mean 'grip'?"),
         ("api/practice", {**GRIP, "standard": "hard"}, "The standard 'hard' is not known. "),
-        ("api/practice", {**GRIP, "player": "9"}, "'player' is '9'; it must be '1'."),
+        ("api/practice", {**GRIP, "seat": "9"}, "'seat' is '9'; it must be '1'."),
         ("api/practice", [GRIP], "The request has no JSON object in it"),
         ("api/practice", None, "The request has no JSON object in it"),
         ("api/practice", {**GRIP, "feedback": "after fife"}, "Did you mean 'after five'?"),
@@ -142,7 +142,7 @@ def test_both_pages_see_what_one_of_them_does(page: str) -> None:
         ("api/input", {"input": "/etc/passwd"}, "The input '/etc/passwd' is not there now"),
         ("api/chanter", {"profile": "none"}, "The profile 'none' is not known."),
         ("api/learning", {"players": "1"}, "'players' is not known here. Did you mean 'player'?"),
-        ("api/calibration", {"player": 1}, "'player' is 1; it must be a text in quotes."),
+        ("api/calibration", {"seat": 1}, "'seat' is 1; it must be a text in quotes."),
     ],
 )
 def test_what_cannot_be_done_is_refused_in_a_sentence(page: str, path: str, body: Any, said: str) -> None:
@@ -151,7 +151,7 @@ def test_what_cannot_be_done_is_refused_in_a_sentence(page: str, path: str, body
     assert answer.status_code == 422
     assert said in answer.json()["said"]
     assert set(answer.json()) == {"said"}
-    player = ask(page, "GET", "api/state").json()["players"][0]
+    player = ask(page, "GET", "api/state").json()["seats"][0]
     assert (player["practice"], player["learning"], player["calibration"]) == (None, None, None)
 
 
@@ -374,16 +374,16 @@ def test_two_simulated_players_are_kept_apart(two: str) -> None:
     assert (answer.status_code, "'1' or '2'" in answer.json()["said"]) == (422, True)
     with Viewing(two) as viewing:
         for player, drill in (("1", "grip from B to C"), ("2", "birl from E")):
-            ask(two, "POST", "api/practice", {"drill": drill, "click_bpm": 240, "player": player}).raise_for_status()
+            ask(two, "POST", "api/practice", {"drill": drill, "click_bpm": 240, "seat": player}).raise_for_status()
         leads = {"1": "B", "2": "E"}
         for player in leads:
-            viewing.wait_for(lambda frame, player=player: frame["kind"] == "rep" and frame["player"] == player)  # type: ignore[misc]
+            viewing.wait_for(lambda frame, player=player: frame["kind"] == "rep" and frame["seat"] == player)  # type: ignore[misc]
         for frame in viewing.of("rep"):
-            assert frame["lead"]["note"] == leads[frame["player"]]
-        ask(two, "DELETE", "api/practice?player=1").raise_for_status()
+            assert frame["lead"]["note"] == leads[frame["seat"]]
+        ask(two, "DELETE", "api/practice?seat=1").raise_for_status()
         state = ask(two, "GET", "api/state").json()
-        assert [player["practice"] is None for player in state["players"]] == [True, False]
-        ask(two, "DELETE", "api/practice?player=2").raise_for_status()
+        assert [player["practice"] is None for player in state["seats"]] == [True, False]
+        ask(two, "DELETE", "api/practice?seat=2").raise_for_status()
 
 
 def test_the_simulated_player_teaches_and_calibrates_itself(tmp_path: Path) -> None:
@@ -392,7 +392,7 @@ def test_the_simulated_player_teaches_and_calibrates_itself(tmp_path: Path) -> N
         ask(page, "POST", "api/learning", {}).raise_for_status()
         viewing.wait_for(lambda frame: frame["kind"] == "learning" and frame["learning"]["state"] == "done")
         state = ask(page, "GET", "api/state").json()
-        assert state["players"][0]["chanter"]["profile"] == "demo (learned)"
+        assert state["seats"][0]["chanter"]["profile"] == "demo (learned)"
         ask(page, "POST", "api/calibration", {}).raise_for_status()
         viewing.wait_for(lambda frame: frame["kind"] == "calibration" and frame["calibration"]["heard"] >= 2)
         ask(page, "DELETE", "api/calibration").raise_for_status()

@@ -30,10 +30,10 @@ def test_two_players_are_kept_apart(two: Sitting) -> None:
     two.play(rep_line(two.cue()))
     one.end()
     heard = [frame for frame in two.of("step") if frame["onset_ms"] is not None]
-    assert {frame["player"] for frame in heard} == {"1"}
-    assert [frame["clean"] for frame in two.of("rep") if frame["player"] == "1"] == [True]
-    assert all(frame["skipped"] for frame in two.of("rep") if frame["player"] == "2")
-    first, second = two.daemon.state()["players"]
+    assert {frame["seat"] for frame in heard} == {"1"}
+    assert [frame["clean"] for frame in two.of("rep") if frame["seat"] == "1"] == [True]
+    assert all(frame["skipped"] for frame in two.of("rep") if frame["seat"] == "2")
+    first, second = two.daemon.state()["seats"]
     assert (first["practice"], first["chanter"]["profile"]) == (None, "written pitch")
     assert second["practice"] is not None
     told = (second["practice"]["asked"]["drill"], second["practice"]["standard"], second["practice"]["played"])
@@ -54,9 +54,9 @@ def test_what_one_player_taught_every_player_may_use(two: Sitting) -> None:
 
 def test_with_several_players_one_must_be_named(two: Sitting) -> None:
     """The sentence names the players there are."""
-    with pytest.raises(ChanterdError, match=r"'player' is missing; say which one is meant: '1' or '2'\."):
+    with pytest.raises(ChanterdError, match=r"'seat' is missing; say which one is meant: '1' or '2'\."):
         two.daemon.seat(None)
-    with pytest.raises(ChanterdError, match=r"'player' is '3'; it must be '1' or '2'\."):
+    with pytest.raises(ChanterdError, match=r"'seat' is '3'; it must be '1' or '2'\."):
         two.daemon.seat("3")
 
 

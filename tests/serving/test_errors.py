@@ -33,7 +33,7 @@ def said_of(body: Any) -> list[str]:
         ({"click_bpm": "fast"}, "The field 'click_bpm' is 'fast'; it must be a number without quotes, such as 60."),
         ({"click_bpm": None}, "The field 'click_bpm' is None; it must be a number without quotes, such as 60."),
         ({"titel": "x"}, "The field 'titel' is not known here. Did you mean 'title'?"),
-        ({"player": 1}, "The field 'player' is 1; it must be a text in quotes."),
+        ({"seat": 1}, "The field 'seat' is 1; it must be a text in quotes."),
         ({"clik_bmp": 60}, "The field 'clik_bmp' is not known here. Did you mean 'click_bpm'?"),
         ({"click_off": 2}, "The field 'click_off' is 2; it must be true or false."),
         ({"ladder": 5}, "The field 'ladder' is 5; it must be an object, in braces."),

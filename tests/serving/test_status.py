@@ -41,8 +41,8 @@ def test_the_daemon_tells_of_every_seat(sitting: Sitting, caplog: pytest.LogCapt
         sitting.daemon.practise(None, "grip from B to C", 60, None)
         sitting.daemon.seat(None).end()
     told = sitting.daemon.status()
-    assert [(seat["player"], seat["messages"]) for seat in told["seats"]] == [("1", 0)]
+    assert [(seat["seat"], seat["messages"]) for seat in told["seats"]] == [("1", 0)]
     assert caplog.messages == [
-        "Player 1 began grip from B to C at 60 clicks a minute, standard 'steady'.",
-        "Player 1 stopped: 0 of 0 reps clean.",
+        "Seat 1 began grip from B to C at 60 clicks a minute, standard 'steady'.",
+        "Seat 1 stopped: 0 of 0 reps clean.",
     ]

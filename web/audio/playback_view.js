@@ -61,12 +61,12 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
   /** Sound it; a run that is going on is stopped first. */
   async function sound(asked) {
     const chosen = await tuning();
-    const stopped = running(now().player);
+    const stopped = running(now().seat);
     if (stopped) await halt();
     await hear.play({ ...asked, tuning: chosen, stopped });
   }
 
-  const wantedOr = (name) => chosen[name] ?? now().player?.wanted[name] ?? null;
+  const wantedOr = (name) => chosen[name] ?? now().seat?.wanted[name] ?? null;
 
   const play = (drill) =>
     attempt(async () => {
@@ -88,17 +88,17 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
   /** What is asked on the practice view, as it is asked there. */
   const playAsked = () =>
     attempt(async () => {
-      const { drill, click_bpm, spread, layout } = now().player.wanted;
+      const { drill, click_bpm, spread, layout } = now().seat.wanted;
       await sound({ drill, click_bpm, spread, layout, reps: REPS, half: false, click: true });
     });
 
   /** One button begins and ends it. */
   const orStop = (begin) => (now().state.book.hearing ? hear.stop() : begin());
 
-  function drawCard(state, player) {
+  function drawCard(state, seat) {
     const tempo = find("#hear-tempo");
-    if (tempo.value === "" && player && document.activeElement !== tempo)
-      tempo.value = tempoWords(player.wanted.click_bpm);
+    if (tempo.value === "" && seat && document.activeElement !== tempo)
+      tempo.value = tempoWords(seat.wanted.click_bpm);
     showChoices(find("#tuning"), find("#tuning-said"), state.book.tunings, tuningOf(state)?.name ?? null);
     if (!state.daemon) return;
     const { layouts, spread: usual, spread_range } = state.daemon;
@@ -106,17 +106,17 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
     showSpread(find("#hear-spread"), find("#hear-spread-now"), wantedOr("spread") ?? usual, spread_range);
   }
 
-  function draw(state, player) {
+  function draw(state, seat) {
     for (const volume of VOLUMES) if (document.activeElement !== find(volume)) find(volume).value = settings().tone;
     const { hearing } = state.book;
-    drawCard(state, player);
+    drawCard(state, seat);
     say(find("#way-hear"), hearing === null ? "Hear it" : "Stop");
     say(find("#hearing"), hearingWords(hearing));
     const [button, beside] = modelWords(hearing);
     say(find("#hear-asked"), button);
     say(find("#hear-asked-said"), beside);
     show(find("#keys-hint"), hearing === null);
-    find("#hear-asked").disabled = !player || player.wanted.drill === "";
+    find("#hear-asked").disabled = !seat || seat.wanted.drill === "";
   }
   const hearOrStop = (drill) => orStop(() => play(drill));
   return { hear: play, hearOrStop, tuning, known: () => attempt(tuning), draw };

@@ -22,7 +22,7 @@ async function send(method, path, body, signal) {
 const ask = async (method, path, body) => (await send(method, path, body)).json().catch(() => null);
 const query = (fields) => new URLSearchParams(Object.entries(fields).filter(([, value]) => value !== null));
 
-const whose = (player) => `player=${encodeURIComponent(player)}`;
+const whose = (seat) => `seat=${encodeURIComponent(seat)}`;
 
 export const status = () => ask("GET", "api/status");
 export const report = (asked) => ask("GET", `api/report?${query(asked)}`);
@@ -30,9 +30,9 @@ export const progress = (asked) => ask("GET", `api/progress?${query(asked)}`);
 export const state = () => ask("GET", "api/state");
 export const drills = () => ask("GET", "api/drills");
 export const inputs = () => ask("GET", "api/inputs");
-export const startPractice = (player, wanted) =>
+export const startPractice = (seat, wanted) =>
   ask("POST", "api/practice", {
-    player,
+    seat,
     drill: wanted.drill,
     click_bpm: wanted.climbs ? wanted.rule.first_bpm : wanted.click_bpm,
     ...(wanted.climbs ? { ladder: wanted.rule } : {}),
@@ -42,28 +42,28 @@ export const startPractice = (player, wanted) =>
     ...(wanted.click_off && !wanted.climbs ? { click_off: true } : {}),
     ...(wanted.spread === null ? {} : { spread: wanted.spread }),
   });
-export const stopPractice = (player) => ask("DELETE", `api/practice?${whose(player)}`);
-export const guess = (player, rep, word) => ask("POST", "api/guess", { player, rep, guess: word });
-export const takeInput = (player, input) => ask("POST", "api/input", { player, input });
-export const takeProfile = (player, profile) => ask("POST", "api/chanter", { player, profile });
-export const startLearning = (player) => ask("POST", "api/learning", { player });
-export const stopLearning = (player) => ask("DELETE", `api/learning?${whose(player)}`);
-export const startCalibration = (player) => ask("POST", "api/calibration", { player });
-export const stopCalibration = (player) => ask("DELETE", `api/calibration?${whose(player)}`);
-export const people = () => ask("GET", "api/players");
-export const addPerson = (name) => ask("POST", "api/players", { name });
-export const renamePerson = (number, name) => ask("POST", `api/players/${number}`, { name });
-export const deletePerson = (number) => ask("DELETE", `api/players/${number}`);
-export const sitDown = (player, person) => ask("POST", "api/seat", { player, person });
-export const proposal = (player) => ask("GET", `api/proposal?${whose(player)}`);
-export const refuseProposed = (player, drill, week) => ask("POST", "api/proposal/refused", { player, drill, week });
-export const proposeAgain = (player) => ask("DELETE", `api/proposal/refused?${whose(player)}`);
-export const startProposed = (player) => ask("POST", "api/proposal/session", { player });
+export const stopPractice = (seat) => ask("DELETE", `api/practice?${whose(seat)}`);
+export const guess = (seat, rep, word) => ask("POST", "api/guess", { seat, rep, guess: word });
+export const takeInput = (seat, input) => ask("POST", "api/input", { seat, input });
+export const takeProfile = (seat, profile) => ask("POST", "api/chanter", { seat, profile });
+export const startLearning = (seat) => ask("POST", "api/learning", { seat });
+export const stopLearning = (seat) => ask("DELETE", `api/learning?${whose(seat)}`);
+export const startCalibration = (seat) => ask("POST", "api/calibration", { seat });
+export const stopCalibration = (seat) => ask("DELETE", `api/calibration?${whose(seat)}`);
+export const players = () => ask("GET", "api/players");
+export const addPlayer = (name) => ask("POST", "api/players", { name });
+export const renamePlayer = (number, name) => ask("POST", `api/players/${number}`, { name });
+export const deletePlayer = (number) => ask("DELETE", `api/players/${number}`);
+export const sitDown = (seat, player) => ask("POST", "api/seat", { seat, player });
+export const proposal = (seat) => ask("GET", `api/proposal?${whose(seat)}`);
+export const refuseProposed = (seat, drill, week) => ask("POST", "api/proposal/refused", { seat, drill, week });
+export const proposeAgain = (seat) => ask("DELETE", `api/proposal/refused?${whose(seat)}`);
+export const startProposed = (seat) => ask("POST", "api/proposal/session", { seat });
 /** How many runs are asked for at a time: as many as the daemon gives. */
 export const RUNS = 500;
 /** Runs of a person, the newest first; `before`: a run, and only older ones. */
-export const runs = (person, before) =>
-  ask("GET", `api/history/runs?${query({ person, most: RUNS, ...(before ? { before: before.run } : {}) })}`);
+export const runs = (player, before) =>
+  ask("GET", `api/history/runs?${query({ player, most: RUNS, ...(before ? { before: before.run } : {}) })}`);
 export const run = (number) => ask("GET", `api/history/runs/${number}`);
 export const deleteRun = (number) => ask("DELETE", `api/history/runs/${number}`);
 export const takeOf = (number) => `api/history/runs/${number}/take.mid`;
@@ -73,11 +73,11 @@ export const tunings = () => ask("GET", "api/tunings");
 export const timetable = (asked) => ask("GET", `api/timetable?${query(asked)}`);
 export const staff = async (words) => (await send("GET", `api/staff?${query({ drill: words })}`)).text();
 export const plans = () => ask("GET", "api/plans");
-export const startPlan = (player, plan) => ask("POST", "api/session", { player, plan });
-export const pausePlan = (player) => ask("POST", `api/session/pause?${whose(player)}`);
-export const goOn = (player) => ask("POST", `api/session/go-on?${whose(player)}`);
-export const skipPart = (player) => ask("POST", `api/session/skip?${whose(player)}`);
-export const stopPlan = (player) => ask("DELETE", `api/session?${whose(player)}`);
+export const startPlan = (seat, plan) => ask("POST", "api/session", { seat, plan });
+export const pausePlan = (seat) => ask("POST", `api/session/pause?${whose(seat)}`);
+export const goOn = (seat) => ask("POST", `api/session/go-on?${whose(seat)}`);
+export const skipPart = (seat) => ask("POST", `api/session/skip?${whose(seat)}`);
+export const stopPlan = (seat) => ask("DELETE", `api/session?${whose(seat)}`);
 
 /** The PDF of a sheet; `told({done, of})` is called as it is made, and the signal gives it up. */
 export async function sheet(asked, told, signal) {

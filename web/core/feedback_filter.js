@@ -17,7 +17,7 @@ export function toldRun(run) {
 }
 
 /** The player with no more of the run than may be shown; null stays null. */
-export const toldPlayer = (player) => (player?.run ? { ...player, run: toldRun(player.run) } : player);
+export const toldSeat = (seat) => (seat?.run ? { ...seat, run: toldRun(seat.run) } : seat);
 
 /** The rep that the player is asked to guess about now, or null. */
-export const askedRep = (player) => (player && runShown(player)?.feedback.ask) ?? null;
+export const askedRep = (seat) => (seat && runShown(seat)?.feedback.ask) ?? null;

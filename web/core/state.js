@@ -15,7 +15,7 @@ const HEARD_KEPT = 40;
 export const nothing = () => ({
   link: { state: "connecting", again_at_ms: null },
   daemon: null,
-  players: {},
+  seats: {},
   trouble: null,
   view: "practise",
   book: closedBook(),
@@ -66,7 +66,7 @@ function runOver(ended, before) {
   return { ...runFrom(practice), ...seen, continuation, remarks, ended: true };
 }
 
-function playerFrom(told, before, daemon) {
+function seatFrom(told, before, daemon) {
   const offered = {
     drill: daemon.drill,
     click_bpm: daemon.click_bpm,
@@ -80,8 +80,8 @@ function playerFrom(told, before, daemon) {
   };
   const wanted = before?.wanted ?? (told.ended ? wantedFrom(told.ended.practice, offered) : offered);
   return {
+    seat: told.seat,
     player: told.player,
-    person: told.person,
     chanter: told.chanter,
     learning: told.learning,
     calibration: told.calibration,
@@ -94,43 +94,43 @@ function playerFrom(told, before, daemon) {
 
 /** The state with everything taken anew from what the daemon told. */
 function takeAll(state, daemon) {
-  const players = daemon.players.map((told) => [told.player, playerFrom(told, state.players[told.player], daemon)]);
-  return { ...state, daemon, players: Object.fromEntries(players) };
+  const seats = daemon.seats.map((told) => [told.seat, seatFrom(told, state.seats[told.seat], daemon)]);
+  return { ...state, daemon, seats: Object.fromEntries(seats) };
 }
 
 /** The state with one player changed by `change(player) -> fields`; throws FrameError if there is no such player. */
-function withPlayer(state, id, change) {
-  const player = state.players[id];
-  if (!player) throw new FrameError(`A frame is about '${id}', who is not known to this page.`);
-  return { ...state, players: { ...state.players, [id]: { ...player, ...change(player) } } };
+function withSeat(state, id, change) {
+  const seat = state.seats[id];
+  if (!seat) throw new FrameError(`A frame is about '${id}', who is not known to this page.`);
+  return { ...state, seats: { ...state.seats, [id]: { ...seat, ...change(seat) } } };
 }
 
-const began = (player, frame) =>
+const began = (seat, frame) =>
   frame.practice
-    ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice, player.wanted) }
-    : { run: player.run && { ...player.run, ended: true, continuation: frame.continuation ?? null, remarks: frame.remarks ?? null } };
+    ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice, seat.wanted) }
+    : { run: seat.run && { ...seat.run, ended: true, continuation: frame.continuation ?? null, remarks: frame.remarks ?? null } };
 
-function heard(player, frame) {
+function heard(seat, frame) {
   const sounding = { note: frame.note, midi: frame.midi ?? null, at_ns: frame.at_ns };
-  if (!player.run || player.run.ended || frame.onset_ms === null) return { sounding };
+  if (!seat.run || seat.run.ended || frame.onset_ms === null) return { sounding };
   const one = { note: frame.note, onset_ms: frame.onset_ms };
-  return { sounding, run: { ...player.run, heard: [...player.run.heard, one].slice(-HEARD_KEPT) } };
+  return { sounding, run: { ...seat.run, heard: [...seat.run.heard, one].slice(-HEARD_KEPT) } };
 }
 
-function read(player, frame) {
-  if (!player.run) throw new FrameError("A step was read, but there is no run.");
+function read(seat, frame) {
+  if (!seat.run) throw new FrameError("A step was read, but there is no run.");
   const { kind, ...step } = frame;
-  const ofRep = { ...player.run.readings[frame.rep], [frame.step]: step };
-  return { run: { ...player.run, readings: { ...player.run.readings, [frame.rep]: ofRep } } };
+  const ofRep = { ...seat.run.readings[frame.rep], [frame.step]: step };
+  return { run: { ...seat.run, readings: { ...seat.run.readings, [frame.rep]: ofRep } } };
 }
 
-function judged(player, frame) {
-  if (!player.run) throw new FrameError("A rep was judged, but there is no run.");
-  const { kind, player: _, in_a_row, clean_count, played_count, heard_ns, sent_ns, ...rep } = frame;
-  const others = player.run.reps.filter((one) => one.rep !== rep.rep);
+function judged(seat, frame) {
+  if (!seat.run) throw new FrameError("A rep was judged, but there is no run.");
+  const { kind, seat: _, in_a_row, clean_count, played_count, heard_ns, sent_ns, ...rep } = frame;
+  const others = seat.run.reps.filter((one) => one.rep !== rep.rep);
   const reps = [...others, rep].sort((one, other) => one.rep - other.rep).slice(-REPS_KEPT);
-  const readings = Object.fromEntries(Object.entries(player.run.readings).filter(([index]) => Number(index) > rep.rep));
-  return { run: { ...player.run, reps, readings, in_a_row, clean: clean_count, played: played_count } };
+  const readings = Object.fromEntries(Object.entries(seat.run.readings).filter(([index]) => Number(index) > rep.rep));
+  return { run: { ...seat.run, reps, readings, in_a_row, clean: clean_count, played: played_count } };
 }
 
 /** The next state. Throws FrameError for a kind that is not known, a malformed frame, a player or run that is not there. */
@@ -143,27 +143,27 @@ export function reduce(state, frame) {
     case "clock":
       return state;
     case "grid":
-      return withPlayer(state, frame.player, (player) => began(player, frame));
+      return withSeat(state, frame.seat, (seat) => began(seat, frame));
     case "note":
-      return withPlayer(state, frame.player, (player) => heard(player, frame));
+      return withSeat(state, frame.seat, (seat) => heard(seat, frame));
     case "step":
-      return withPlayer(state, frame.player, (player) => read(player, frame));
+      return withSeat(state, frame.seat, (seat) => read(seat, frame));
     case "rep":
-      return withPlayer(state, frame.player, (player) => judged(player, frame));
+      return withSeat(state, frame.seat, (seat) => judged(seat, frame));
     case "feedback":
-      return withPlayer(state, frame.player, (player) => toldAnew(player, frame));
+      return withSeat(state, frame.seat, (seat) => toldAnew(seat, frame));
     case "doubt":
-      return withPlayer(state, frame.player, (player) => doubted(player, frame));
+      return withSeat(state, frame.seat, (seat) => doubted(seat, frame));
     case "ladder":
-      return withPlayer(state, frame.player, (player) => climbed(player, frame));
+      return withSeat(state, frame.seat, (seat) => climbed(seat, frame));
     case "session":
-      return withPlayer(state, frame.player, () => ({ session: frame.session }));
+      return withSeat(state, frame.seat, () => ({ session: frame.session }));
     case "chanter":
-      return withPlayer(state, frame.player, () => ({ chanter: frame.chanter }));
+      return withSeat(state, frame.seat, () => ({ chanter: frame.chanter }));
     case "learning":
-      return withPlayer(state, frame.player, () => ({ learning: frame.learning }));
+      return withSeat(state, frame.seat, () => ({ learning: frame.learning }));
     case "calibration":
-      return withPlayer(state, frame.player, () => ({ calibration: frame.calibration }));
+      return withSeat(state, frame.seat, () => ({ calibration: frame.calibration }));
     case "history":
       return { ...state, daemon: { ...state.daemon, history: frame.history } };
     case "error":
@@ -173,19 +173,19 @@ export function reduce(state, frame) {
   }
 }
 
-function toldAnew(player, frame) {
-  if (!player.run) throw new FrameError("Feedback was told, but there is no run.");
-  return { run: { ...player.run, feedback: frame.feedback } };
+function toldAnew(seat, frame) {
+  if (!seat.run) throw new FrameError("Feedback was told, but there is no run.");
+  return { run: { ...seat.run, feedback: frame.feedback } };
 }
 
-function doubted(player, frame) {
-  if (!player.run) throw new FrameError("A doubt was told, but there is no run.");
-  return { run: { ...player.run, doubt: frame.doubt } };
+function doubted(seat, frame) {
+  if (!seat.run) throw new FrameError("A doubt was told, but there is no run.");
+  return { run: { ...seat.run, doubt: frame.doubt } };
 }
 
-function climbed(player, frame) {
-  if (!player.run) throw new FrameError("A ladder was told, but there is no run.");
-  return { run: { ...player.run, ladder: frame.ladder } };
+function climbed(seat, frame) {
+  if (!seat.run) throw new FrameError("A ladder was told, but there is no run.");
+  return { run: { ...seat.run, ladder: frame.ladder } };
 }
 
 /** The state with a trouble to be shown; the same one again is counted. */
@@ -196,26 +196,26 @@ export function withTrouble(state, said) {
 
 /** The state with what this player wants to play next changed: {drill?, click_bpm?, standard?, rule?, ...}. */
 export const want = (state, id, change) =>
-  withPlayer(state, id, (player) => ({ wanted: { ...player.wanted, ...change } }));
+  withSeat(state, id, (seat) => ({ wanted: { ...seat.wanted, ...change } }));
 
 /** The run to show: the one that is going on, or the last one while its drill is still the one that is wanted; or null. */
-export const runShown = (player) =>
-  player.run && (running(player) || player.run.drill === player.wanted.drill) ? player.run : null;
+export const runShown = (seat) =>
+  seat.run && (running(seat) || seat.run.drill === seat.wanted.drill) ? seat.run : null;
 
 /** Whether a run is going on, as far as this page knows. */
-export const running = (player) => Boolean(player?.run && !player.run.ended);
+export const running = (seat) => Boolean(seat?.run && !seat.run.ended);
 
 /** Whether a tempo ladder is going on. */
-export const climbing = (player) => running(player) && player.run.ladder !== null;
+export const climbing = (seat) => running(seat) && seat.run.ladder !== null;
 
 /** The tempo to show: the ladder's own while it runs, its first tempo before, else the one that is wanted. */
-export function tempoShown(player) {
-  if (climbing(player)) return player.run.grid.click_bpm;
-  return player.wanted.climbs ? player.wanted.rule.first_bpm : player.wanted.click_bpm;
+export function tempoShown(seat) {
+  if (climbing(seat)) return seat.run.grid.click_bpm;
+  return seat.wanted.climbs ? seat.wanted.rule.first_bpm : seat.wanted.click_bpm;
 }
 
 /** The state without the session of this player that is over. */
-export const sessionClosed = (state, id) => withPlayer(state, id, () => ({ session: null }));
+export const sessionClosed = (state, id) => withSeat(state, id, () => ({ session: null }));
 
 /** The state with what is heard now, {kind, ...} or null; the book knows of its drills. */
 export const withHearing = (state, hearing) => ({
@@ -225,7 +225,7 @@ export const withHearing = (state, hearing) => ({
 });
 
 /** The state with a rep of a run that is over picked, to be seen and heard again. */
-export const pick = (state, id, rep) => withPlayer(state, id, ({ run }) => ({ run: run && { ...run, picked: rep } }));
+export const pick = (state, id, rep) => withSeat(state, id, ({ run }) => ({ run: run && { ...run, picked: rep } }));
 
 /** The rep that was picked to be looked at, or null: then the last one is. */
 export const repLooked = (run) => (run.ended && run.reps.find((one) => one.rep === run.picked)) || null;

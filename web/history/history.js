@@ -60,7 +60,7 @@ const daysOf = (history) =>
 const asRun = ({ reps, timetable }) => ({ reps, turns: timetable.turns, grid: timetable });
 
 /** open(name), draw() and play(kind); `person()` is whose runs they are, or null; `practise(drill, tempo)` leads away. */
-export function historyView(find, { attempt, person, practise, redraw, ...voice }) {
+export function historyView(find, { attempt, player, practise, redraw, ...voice }) {
   const root = find("#history");
   fill(root, FRAME);
   let history = closedHistory();
@@ -73,10 +73,10 @@ export function historyView(find, { attempt, person, practise, redraw, ...voice 
   const options = optionList(find("#run-reps"), ({ rep }) => turn(picked(history, Number(rep))));
 
   const list = async () =>
-    turn(listed(history, await gathered((before) => api.runs(person(), before), history.pages, api.RUNS)));
+    turn(listed(history, await gathered((before) => api.runs(player(), before), history.pages, api.RUNS)));
 
   async function look() {
-    if (person() === null) return;
+    if (player() === null) return;
     await list();
     if (wanted === null) return turn(opened(history, null));
     const { run, reps } = await api.run(wanted);

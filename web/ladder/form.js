@@ -39,8 +39,8 @@ export function ladderForm(find, { now, wish, refuse, toBeat }) {
   const inputs = [...find("#ladder").querySelectorAll("input[data-rule]")];
   /** Before a chanter is known there is no rule to change. */
   const asked = (change) => {
-    const { player } = now();
-    if (player) wish({ climbs: true, rule: { ...player.wanted.rule, ...change } });
+    const { seat } = now();
+    if (seat) wish({ climbs: true, rule: { ...seat.wanted.rule, ...change } });
   };
   find("#climbs").addEventListener("change", (event) => wish({ climbs: event.target.checked }));
   for (const input of inputs) {
@@ -60,8 +60,8 @@ export function ladderForm(find, { now, wish, refuse, toBeat }) {
     if (pace) asked(atPace({}, pace, toBeat()));
   });
 
-  return (state, player) => {
-    const { climbs, rule } = player.wanted;
+  return (state, seat) => {
+    const { climbs, rule } = seat.wanted;
     const each = toBeat();
     find("#climbs").checked = climbs;
     say(find("#ladder-now"), climbs ? `Ladder ${ruleWords(rule)}` : OFF);

@@ -8,14 +8,14 @@ const OVER = ["done", "stopped"];
 
 /** draw(player or null); `now()` is the player, `close()` takes a session that is over off the page. */
 export function sessionBar(find, { now, attempt, close }) {
-  const act = (id, what) => find(id).addEventListener("click", () => attempt(() => what(now().player)));
-  act("#session-pause", (player) => (now().session.paused ? api.goOn(player) : api.pausePlan(player)));
+  const act = (id, what) => find(id).addEventListener("click", () => attempt(() => what(now().seat)));
+  act("#session-pause", (seat) => (now().session.paused ? api.goOn(seat) : api.pausePlan(seat)));
   act("#session-skip", api.skipPart);
   act("#session-stop", api.stopPlan);
   find("#session-close").addEventListener("click", close);
 
-  return (player) => {
-    const session = player?.session ?? null;
+  return (seat) => {
+    const session = seat?.session ?? null;
     show(find("#session"), session !== null);
     document.body.classList.toggle("planned", session !== null);
     if (session === null) return;

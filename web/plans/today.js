@@ -50,7 +50,7 @@ export function todayView(places, { attempt, load, seat, start, all }) {
 
   function act({ dataset }) {
     if ("start" in dataset) start(proposal.lines.find((one) => one.drill === dataset.start));
-    else if ("refuse" in dataset) take((player) => api.refuseProposed(player, dataset.drill, dataset.refuse === "week"));
+    else if ("refuse" in dataset) take((seat) => api.refuseProposed(seat, dataset.drill, dataset.refuse === "week"));
     else if ("all" in dataset) all();
     else if ("again" in dataset) take(api.proposeAgain);
   }

@@ -60,9 +60,9 @@ export function showSpread(slider, now, share, range) {
 
 /** draw(state, player, drills, toBeat, beat): `toBeat` is how many clicks a beat has, `beat` where the run is, or NaN. */
 export function controls(find, chooser) {
-  return (state, player, drills, toBeat, beat) => {
-    const { wanted } = player;
-    const run = runShown(player);
+  return (state, seat, drills, toBeat, beat) => {
+    const { wanted } = seat;
+    const run = runShown(seat);
     const rep = run ? repToPlay(run, beat) : 0;
     const asked = run ? askedOf(run, rep) : null;
     const next = run && changing(run) ? askedOf(run, rep + 1).drill : null;
@@ -76,14 +76,14 @@ export function controls(find, chooser) {
     chooser.words = wanted.drill;
     const tempo = find("#tempo");
     const beats = find("#beats");
-    const click_bpm = tempoShown(player);
+    const click_bpm = tempoShown(seat);
     if (document.activeElement !== tempo) tempo.value = tempoWords(click_bpm);
     tempo.toggleAttribute("data-long", tempo.value.length > 3); // a fraction, in the same room
     if (document.activeElement !== beats) beats.value = tempoWords(beatsOf(click_bpm, toBeat));
     find("#to-beat").value = String(toBeat);
     const toggle = find("#toggle");
-    say(toggle, running(player) ? "Stop" : wanted.climbs ? START_LADDER : "Start");
-    toggle.classList.toggle("stop", running(player));
+    say(toggle, running(seat) ? "Stop" : wanted.climbs ? START_LADDER : "Start");
+    toggle.classList.toggle("stop", running(seat));
     showChoices(find("#standard"), find("#standard-said"), state.daemon.standards, wanted.standard);
     showChoices(find("#layout"), find("#layout-said"), state.daemon.layouts, wanted.layout);
     showChoices(find("#feedback"), find("#feedback-said"), state.daemon.feedbacks, wanted.feedback);

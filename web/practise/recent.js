@@ -22,8 +22,8 @@ export function twelveView(find, { pick, ...voice }) {
   const options = optionList(list, (data) => pick(Number(data.rep)));
   return {
     play: card.play,
-    draw(player, hearing) {
-      const run = player && runShown(player);
+    draw(seat, hearing) {
+      const run = seat && runShown(seat);
       const rep = run ? repToHear(run) : null;
       options.draw(() => fill(list, run ? habit(run, rep) : html``), rep !== null);
       show(find("#habit-empty"), !run || run.reps.length === 0);

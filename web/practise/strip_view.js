@@ -26,9 +26,9 @@ function measurer(family) {
 }
 
 /** The time of the run now, in ms from its beat 0, on the scale of its onsets; NaN while the clock is unknown. */
-function runNow_ms(player, clock, page_ms) {
-  const { grid } = player.run;
-  return (clock.toDaemon_ns(page_ms) - grid.beat0_ns) / NS_PER_MS - (player.chanter.calibration_ms ?? 0);
+function runNow_ms(seat, clock, page_ms) {
+  const { grid } = seat.run;
+  return (clock.toDaemon_ns(page_ms) - grid.beat0_ns) / NS_PER_MS - (seat.chanter.calibration_ms ?? 0);
 }
 
 /**
@@ -45,19 +45,19 @@ export function stripView(svg, group) {
     svg.setAttribute("viewBox", `0 0 ${size.width} ${size.height}`);
     svg.dispatchEvent(new Event("resized", { bubbles: true }));
   }).observe(svg);
-  return (player, clock, page_ms, looked = null, head_ms = null) => {
-    const { run } = player;
+  return (seat, clock, page_ms, looked = null, head_ms = null) => {
+    const { run } = seat;
     if (size.width === 0) return;
-    const now_ms = runNow_ms(player, clock, page_ms);
+    const now_ms = runNow_ms(seat, clock, page_ms);
     const rep = looked?.rep ?? repToShow(run);
     const reading = readingOf(run, rep, Number.isFinite(now_ms) ? now_ms : 0);
     const told = stripSentence(reading);
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-    const asked = askedOf(run, rep < 0 && !run.ended ? repToPlay(run, beatNow(player, clock, page_ms)) : rep);
+    const asked = askedOf(run, rep < 0 && !run.ended ? repToPlay(run, beatNow(seat, clock, page_ms)) : rep);
     patch(group, marks(layout({ asked, span: windowOf(run.turns), reading, head_ms, ...size, rem, measure })));
   };
 }
 
 /** Which beat of the run it is now: negative in the count-in, NaN while the clock is unknown. */
-export const beatNow = (player, clock, page_ms) => beatAt(player.run.grid, clock.toDaemon_ns(page_ms));
+export const beatNow = (seat, clock, page_ms) => beatAt(seat.run.grid, clock.toDaemon_ns(page_ms));

@@ -17,11 +17,11 @@ const LONG = 42;
 const LONGER = 84;
 
 /** Why there is no strip to draw: the name of an empty state, or null. Pure. */
-function emptiness(state, player) {
+function emptiness(state, seat) {
   if (!state.daemon) return state.link.state === "away" ? "away" : "connecting";
-  if (!player) return "players";
-  if (runShown(player)) return null;
-  return player.chanter.state === "ready" ? "idle" : player.chanter.state;
+  if (!seat) return "players";
+  if (runShown(seat)) return null;
+  return seat.chanter.state === "ready" ? "idle" : seat.chanter.state;
 }
 
 /** How large the verdict is set, by its length. */
@@ -68,12 +68,12 @@ function figuresView(find) {
 }
 
 function emptyView(find) {
-  return (name, player) => {
+  return (name, seat) => {
     show(find("#empty"), name !== null);
     if (name === null) return;
     const [head, text] = EMPTY[name];
     say(find("#empty h2"), head);
-    say(find("#empty p"), text ?? player.chanter.said);
+    say(find("#empty p"), text ?? seat.chanter.said);
     show(find("#empty-input"), !["connecting", "away", "players", "idle"].includes(name));
   };
 }
@@ -100,26 +100,26 @@ export function playView(find) {
   const empty = emptyView(find);
   const figures = figuresView(find);
   const after = afterView(find);
-  const draw = (state, player, clock, page_ms, head_ms = null) => {
-    const nothing = emptiness(state, player);
-    const run = nothing === null ? player.run : null;
-    empty(nothing, player);
+  const draw = (state, seat, clock, page_ms, head_ms = null) => {
+    const nothing = emptiness(state, seat);
+    const run = nothing === null ? seat.run : null;
+    empty(nothing, seat);
     find("#card").classList.toggle("is-empty", nothing !== null);
     const looked = run && repLooked(run);
-    if (run) strip(player, clock, page_ms, looked, head_ms);
-    const beat = run && running(player) ? beatNow(player, clock, page_ms) : NaN;
+    if (run) strip(seat, clock, page_ms, looked, head_ms);
+    const beat = run && running(seat) ? beatNow(seat, clock, page_ms) : NaN;
     // Without the click nothing on the page may beat in its place.
     walk(run?.grid ?? null, run?.grid.click_off && beat >= 0 ? NaN : beat);
     find("#where").classList.toggle("counting", beat < 0);
     say(
       find("#where"),
-      run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(player) ? " " : stoppedWords(looked)) : " ",
+      run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(seat) ? " " : stoppedWords(looked)) : " ",
     );
     const told = (looked ? null : ladderWords(run)) ?? verdictWords(run, looked);
     find("#verdict").dataset.size = sizeOf(told.said);
     say(find("#verdict"), told.said);
     say(find("#more"), told.more);
-    show(find("#guess"), nothing === null && askedRep(player) !== null);
+    show(find("#guess"), nothing === null && askedRep(seat) !== null);
     figures(run);
     if (state.view === "practise")
       markSteps(find("#asked-staff"), run && isOnStaff(run, beat, looked) ? heardSteps(run, looked) : new Set());

@@ -60,7 +60,7 @@ export const REPORT_PAGE = html`
   </div>
   <article aria-labelledby="report-title">
     <h1 id="report-title"></h1>
-    <p class="whose"><b id="report-player"></b> <span id="report-days"></span></p>
+    <p class="whose"><b id="report-name"></b> <span id="report-days"></span></p>
     <figure id="report-figure"><svg id="report-picture" class="picture" role="img"></svg></figure>
     <div id="report-words"></div>
   </article>

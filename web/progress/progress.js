@@ -90,11 +90,11 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
   const ask = () =>
     attempt(async () => {
       const progress = now();
-      const { person } = progress;
-      if (person === null) return;
+      const { player } = progress;
+      if (player === null) return;
       const mine = (asked += 1);
       const { from, to } = spanDays(progress.span, dayOf(new Date()));
-      const told = await api.progress({ person, from, in_a_row: progress.in_a_row, drill: progress.drill });
+      const told = await api.progress({ player, from, in_a_row: progress.in_a_row, drill: progress.drill });
       if (mine === asked) turn((before) => ({ ...before, told, from, to: to < told.last_day ? told.last_day : to }));
     });
   const choose = (what) => {
@@ -121,8 +121,8 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
   });
   find("#progress-practise").addEventListener("click", () => practise(now().told.shown.drill, null));
 
-  const draw = (progress, person) => {
-    if (person !== progress.person) choose({ person, drill: null, told: null });
+  const draw = (progress, player) => {
+    if (player !== progress.player) choose({ player, drill: null, told: null });
     fill(find("#span"), html`${SPANS.map(({ name }) => html`<button type="button" data-span="${name}" aria-pressed="${name === progress.span}">${name}</button>`)}`);
     fill(find("#in-row"), html`${IN_A_ROW.map(String).map(option(String(progress.in_a_row)))}`);
     const empty = progressEmptiness(progress);

@@ -35,9 +35,9 @@ export function reportView(find, { now, attempt, redraw }) {
 
   const ask = () =>
     attempt(async () => {
-      const { progress, person } = now();
-      if (person === null || !from.value || !to.value) return;
-      report = await api.report({ person, from: from.value, to: to.value, in_a_row: progress.in_a_row });
+      const { progress, player } = now();
+      if (player === null || !from.value || !to.value) return;
+      report = await api.report({ player, from: from.value, to: to.value, in_a_row: progress.in_a_row });
       redraw();
     });
   const open = () => {
@@ -51,14 +51,14 @@ export function reportView(find, { now, attempt, redraw }) {
   for (const day of [from, to]) day.addEventListener("change", ask);
   find("#report-print").addEventListener("click", () => print());
 
-  const draw = (person) => {
-    if (person !== null && report?.person !== person) {
-      report = { person, title: "", player: "", days: "", practice: [], sections: [], notes: [] };
+  const draw = (player) => {
+    if (player !== null && report?.player !== player) {
+      report = { player, title: "", name: "", days: "", practice: [], sections: [], notes: [] };
       ask();
     }
     if (report === null) return;
     say(find("#report-title"), report.title);
-    say(find("#report-player"), report.player);
+    say(find("#report-name"), report.name);
     say(find("#report-days"), report.days);
     fill(find("#report-words"), reportMarkup(report));
     const drawn = report.practice.length > 0;

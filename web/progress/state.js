@@ -13,7 +13,7 @@ export const SPANS = [
 export const IN_A_ROW = [3, 5, 10];
 
 export const closedProgress = () => ({
-  person: null,
+  player: null,
   span: SPANS[1].name,
   in_a_row: IN_A_ROW[0],
   drill: null,

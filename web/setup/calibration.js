@@ -14,8 +14,8 @@ export function result({ calibration, chanter }) {
 /** draw(player) for the set-up. */
 export function calibrationView(find) {
   const first = find("#calibration-said").textContent;
-  return (player) => {
-    const { calibration } = player;
+  return (seat) => {
+    const { calibration } = seat;
     const going = calibration?.state === "running";
     say(find("#calibration-said"), calibration?.said ?? first);
     const heard = find("#calibration-heard");
@@ -24,7 +24,7 @@ export function calibrationView(find) {
       heard.max = calibration.clicks;
       heard.value = calibration.heard;
     }
-    say(find("#calibration-result"), going ? `${calibration.heard} of ${calibration.clicks}` : result(player));
+    say(find("#calibration-result"), going ? `${calibration.heard} of ${calibration.clicks}` : result(seat));
     say(find("#calibration"), going ? "Cancel" : "Start the clicks");
   };
 }

@@ -5,28 +5,28 @@ import { fill, html, say, show } from "../ui/html.js";
 import { DELETE, OF, SURE, UNNAMED, WHO, keptWords } from "./player_words.js";
 
 const option = (one, now) =>
-  html`<button type="button" data-person="${one.number}" aria-pressed="${one.number === now}">
+  html`<button type="button" data-player="${one.number}" aria-pressed="${one.number === now}">
     <b>${one.name}</b> <small>${keptWords(one)}</small>
   </button>`;
 
 /** Whether nobody has said a name yet: the only player is the one the daemon thought up. */
-const unnamed = (people) => people.length === 1 && people[0].runs === 0 && /^Player \d+$/.test(people[0].name);
+const unnamed = (players) => players.length === 1 && players[0].runs === 0 && /^Player \d+$/.test(players[0].name);
 
 /** draw(player); `now()` returns the seat shown. */
 export function peopleView(find, { now }) {
-  const dialog = find("#people");
-  let people = [];
+  const dialog = find("#players");
+  let players = [];
   let refused = null;
   let sure = false;
   let named = null; // whose name stands in the field
 
-  const seated = () => people.find((one) => one.number === now().person.number) ?? null;
+  const seated = () => players.find((one) => one.number === now().player.number) ?? null;
 
   async function attempt(action) {
     refused = null;
     try {
       await action();
-      people = await api.people();
+      players = await api.players();
     } catch (error) {
       if (!(error instanceof api.Refused)) throw error;
       refused = error.message;
@@ -44,7 +44,7 @@ export function peopleView(find, { now }) {
   function open() {
     sure = false;
     named = null;
-    showName(now().person); // before it can be typed over, and not when the list has come
+    showName(now().player); // before it can be typed over, and not when the list has come
     if (!dialog.open) dialog.showModal();
     attempt(() => {});
   }
@@ -56,55 +56,55 @@ export function peopleView(find, { now }) {
       const field = find(`${form} input`);
       attempt(async () => {
         await act(field.value);
-        if (form === "#person-add") field.value = "";
+        if (form === "#player-add") field.value = "";
       });
     });
   }
 
-  find("#people-open").addEventListener("click", open);
-  find("#people-close").addEventListener("click", () => dialog.close());
-  find("#people-list").addEventListener("click", (event) => {
-    const chosen = event.target.closest("[data-person]");
+  find("#players-open").addEventListener("click", open);
+  find("#players-close").addEventListener("click", () => dialog.close());
+  find("#players-list").addEventListener("click", (event) => {
+    const chosen = event.target.closest("[data-player]");
     sure = false;
-    if (chosen) attempt(() => api.sitDown(now().player, Number(chosen.dataset.person)));
+    if (chosen) attempt(() => api.sitDown(now().seat, Number(chosen.dataset.player)));
   });
-  onName("#person-add", async (name) => {
-    const added = await api.addPerson(name);
-    await api.sitDown(now().player, added.number);
+  onName("#player-add", async (name) => {
+    const added = await api.addPlayer(name);
+    await api.sitDown(now().seat, added.number);
   });
-  onName("#person-rename", (name) => api.renamePerson(now().person.number, name));
+  onName("#player-rename", (name) => api.renamePlayer(now().player.number, name));
   /** Ask whether it is meant, or no longer; the focus goes to the harmless button of those that are there then. */
   const ask = (asked) => () => {
     sure = asked;
-    show(find("#person-delete"), !sure);
-    show(find("#person-sure"), sure);
-    find(sure ? "#person-keep" : "#person-delete").focus();
+    show(find("#player-delete"), !sure);
+    show(find("#player-sure"), sure);
+    find(sure ? "#player-keep" : "#player-delete").focus();
     dialog.dispatchEvent(new Event("changed", { bubbles: true }));
   };
-  find("#person-delete").addEventListener("click", ask(true));
-  find("#person-keep").addEventListener("click", ask(false));
-  find("#person-gone").addEventListener("click", () => {
-    const { number } = now().person;
+  find("#player-delete").addEventListener("click", ask(true));
+  find("#player-keep").addEventListener("click", ask(false));
+  find("#player-gone").addEventListener("click", () => {
+    const { number } = now().player;
     sure = false;
-    attempt(() => api.deletePerson(number));
+    attempt(() => api.deletePlayer(number));
   });
 
-  return (player) => {
-    say(find("#people-open"), player.person.name);
+  return (seat) => {
+    say(find("#players-open"), seat.player.name);
     if (!dialog.open) return;
-    const { number, name } = player.person;
-    say(find("#people-said"), unnamed(people) ? UNNAMED : WHO);
-    fill(find("#people-list"), html`${people.map((one) => option(one, number))}`);
-    say(find("#person-name"), OF(name));
-    showName(player.person);
-    find("#person-csv").href = `api/history/export?format=csv&person=${number}`;
-    find("#person-json").href = `api/history/export?format=json&person=${number}`;
-    say(find("#person-delete"), DELETE(name));
+    const { number, name } = seat.player;
+    say(find("#players-said"), unnamed(players) ? UNNAMED : WHO);
+    fill(find("#players-list"), html`${players.map((one) => option(one, number))}`);
+    say(find("#player-name"), OF(name));
+    showName(seat.player);
+    find("#player-csv").href = `api/history/export?format=csv&player=${number}`;
+    find("#player-json").href = `api/history/export?format=json&player=${number}`;
+    say(find("#player-delete"), DELETE(name));
     const one = seated();
-    show(find("#person-delete"), !sure);
-    show(find("#person-sure"), sure && one !== null);
+    show(find("#player-delete"), !sure);
+    show(find("#player-sure"), sure && one !== null);
     if (one) say(find("#person-sure p"), SURE(name, keptWords(one)));
-    show(find("#people-refused"), refused !== null);
+    show(find("#players-refused"), refused !== null);
     say(find("#people-refused span"), refused ?? "");
   };
 }

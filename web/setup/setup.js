@@ -47,29 +47,29 @@ export function setup(find, { now, sound }) {
   find("#inputs-again").addEventListener("click", look);
   find("#inputs").addEventListener("click", (event) => {
     const chosen = event.target.closest("[data-input]");
-    if (chosen) attempt(() => api.takeInput(now().player, chosen.dataset.input));
+    if (chosen) attempt(() => api.takeInput(now().seat, chosen.dataset.input));
   });
   find("#profile").addEventListener("change", (event) =>
-    attempt(() => api.takeProfile(now().player, event.target.value)),
+    attempt(() => api.takeProfile(now().seat, event.target.value)),
   );
   find("#learning").addEventListener("click", () => {
-    const { player, learning: told } = now();
-    attempt(() => (told?.state === "running" ? api.stopLearning(player) : api.startLearning(player)));
+    const { seat, learning: told } = now();
+    attempt(() => (told?.state === "running" ? api.stopLearning(seat) : api.startLearning(seat)));
   });
   find("#calibration").addEventListener("click", () => {
-    const { player, calibration: told } = now();
+    const { seat, calibration: told } = now();
     sound();
-    attempt(() => (told?.state === "running" ? api.stopCalibration(player) : api.startCalibration(player)));
+    attempt(() => (told?.state === "running" ? api.stopCalibration(seat) : api.startCalibration(seat)));
   });
 
-  return (state, player) => {
+  return (state, seat) => {
     if (!dialog.open) return;
-    say(find("#input-now"), player.chanter.said);
-    fill(find("#inputs"), html`${inputs.inputs.map((one) => option(one, player.chanter.input))}`);
+    say(find("#input-now"), seat.chanter.said);
+    fill(find("#inputs"), html`${inputs.inputs.map((one) => option(one, seat.chanter.input))}`);
     say(find("#inputs-said"), inputs.said);
-    showChoices(find("#profile"), find("#profile-said"), state.daemon.profiles, player.chanter.profile);
-    learning(player);
-    calibration(player);
+    showChoices(find("#profile"), find("#profile-said"), state.daemon.profiles, seat.chanter.profile);
+    learning(seat);
+    calibration(seat);
     show(find("#setup-refused"), refused !== null);
     say(find("#setup-refused span"), refused ?? "");
   };

@@ -41,7 +41,7 @@ const pageRows = ({ pages }) => [
 const rows = (pairs) => html`${pairs.map(([name, what]) => html`<tr><th scope="row">${name}</th><td>${what}</td></tr>`)}`;
 
 const seatRow = (seat) => html`<tr>
-  <th scope="row">${seat.player}</th><td>${seat.input}</td>
+  <th scope="row">${seat.seat}</th><td>${seat.input}</td>
   <td><b>${CHANTER[seat.state] ?? seat.state}</b> ${seat.said} ${TIMING[seat.timing] ?? ""}</td><td>${seat.messages}</td>
 </tr>`;
 

@@ -24,8 +24,8 @@ export function header(find) {
     sounds: find("#sounds"),
   };
   let shown = null;
-  return (player, clock, page_ms) => {
-    const { chanter, sounding } = player;
+  return (seat, clock, page_ms) => {
+    const { chanter, sounding } = seat;
     say(parts.name, chanter.input);
     parts.name.dataset.told = "";
     say(parts.state, CHANTER[chanter.state] ?? chanter.state);
@@ -44,13 +44,13 @@ export function header(find) {
 export function notices(find, acts) {
   for (const [id, act] of Object.entries(acts)) find(`#${id} button`).addEventListener("click", act);
   const text = (id) => find(`${id} span`);
-  return (state, player, { blocked, refused }, page_ms) => {
+  return (state, seat, { blocked, refused }, page_ms) => {
     const away = state.link.state === "away" && state.daemon !== null;
     show(find("#away"), away);
     if (away) say(text("#away"), AWAY(Math.max(0, Math.ceil((state.link.again_at_ms - page_ms) / 1000))));
-    const unready = Boolean(player?.run) && !away && player.chanter.state !== "ready";
+    const unready = Boolean(seat?.run) && !away && seat.chanter.state !== "ready";
     show(find("#unready"), unready);
-    if (unready) say(text("#unready"), player.chanter.said);
+    if (unready) say(text("#unready"), seat.chanter.said);
     const unkept = state.daemon !== null && !state.daemon.history.kept;
     show(find("#unkept"), unkept);
     if (unkept) say(text("#unkept"), state.daemon.history.said);

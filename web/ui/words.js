@@ -89,7 +89,7 @@ export function soundingWords(sounding) {
 export const EMPTY = {
   connecting: ["Looking for the daemon", "It listens to your chanter. This takes a moment."],
   away: ["The daemon is not there yet", "Start it in a terminal with: chanterd serve"],
-  players: ["No chanter is set up", "Start the daemon with an input: chanterd serve --input demo"],
+  seats: ["No chanter is set up", "Start the daemon with an input: chanterd serve --input demo"],
   "no driver": ["No MIDI driver", null],
   waiting: ["Waiting for your chanter", null],
   gone: ["The chanter is unplugged", null],

@@ -5,14 +5,14 @@ from typing import Annotated
 from fastapi import Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 
-WHOSE = "Whose chanter; may be left out while there is only one."
+WHOSE = "Which seat; may be left out while there is only one."
 MOST_NUMBER = 2**63 - 1
 """The largest number that a database counts its rows with (SQLite's INTEGER, PostgreSQL's bigint)."""
 
-Player = Annotated[str | None, Query(description=WHOSE)]
+SeatId = Annotated[str | None, Query(alias="seat", description=WHOSE)]
 Number = Annotated[int, Path(le=MOST_NUMBER)]
 """Of a run or a player of the history, in a path."""
-PersonNumber = Annotated[int, Field(le=MOST_NUMBER)]
+PlayerNumber = Annotated[int, Field(le=MOST_NUMBER)]
 """The number of a player of the history, in a body or a query."""
 
 
@@ -25,4 +25,4 @@ class Body(BaseModel):
 class Asking(Body):
     """The body of a request about one chanter."""
 
-    player: str | None = Field(None, description=WHOSE)
+    seat: str | None = Field(None, description=WHOSE)

@@ -19,16 +19,16 @@ from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.report import RepResult
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Number, PersonNumber
+from chanterd.serving.routes.body import Number, PlayerNumber
 
 PIECE = 65_536
 """Bytes of a file that are sent at a time."""
 IN_MEMORY = 4 * 1024 * 1024
 """Bytes of an archive that are kept in memory before it goes to a temporary file."""
 
-Person = Annotated[PersonNumber | None, Query(description="The number of a player; left out, everybody's.")]
+Player = Annotated[PlayerNumber | None, Query(description="The number of a player; left out, everybody's.")]
 
-Before = Annotated[PersonNumber | None, Query(description="The number of a run: only older ones are listed.")]
+Before = Annotated[PlayerNumber | None, Query(description="The number of a run: only older ones are listed.")]
 
 
 class RunWhole(BaseModel):
@@ -50,12 +50,12 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/history/runs")
     def runs(
-        person: PersonNumber, most: Annotated[int, Query(ge=1, le=RUNS_LISTED)] = 50, before: Before = None
+        player: PlayerNumber, most: Annotated[int, Query(ge=1, le=RUNS_LISTED)] = 50, before: Before = None
     ) -> list[RunSeen]:
         """The runs of a player, the newest first."""
         with store.reading() as connection:
             oldest = None if before is None else seen(connection, before)
-            return runs_of(connection, person, most=most, before=oldest)
+            return runs_of(connection, player, most=most, before=oldest)
 
     @app.get("/api/history/runs/{run}")
     def one_run(run: Number) -> RunWhole:
@@ -75,30 +75,30 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
             return _file(iter([take_of(connection, run)]), "audio/midi", f"run-{run}.mid")
 
     @app.get("/api/history/export", response_class=Response)
-    def export(form: Annotated[str, Query(alias="format")], person: Person = None) -> Response:
+    def export(form: Annotated[str, Query(alias="format")], player: Player = None) -> Response:
         """Everything that is kept, as JSON or as CSV tables in a ZIP."""
         if checked_format(form) == "json":
-            return _file(_json(store, person), "application/json", "chanterd.json")
-        return _file(_pieces(_archive(store, person)), "application/zip", "chanterd.zip")
+            return _file(_json(store, player), "application/json", "chanterd.json")
+        return _file(_pieces(_archive(store, player)), "application/zip", "chanterd.zip")
 
 
 def _file(pieces: Iterator[bytes], kind: str, name: str) -> StreamingResponse:
     return StreamingResponse(pieces, media_type=kind, headers={"content-disposition": f'attachment; filename="{name}"'})
 
 
-def _json(store: Store, person: int | None) -> Iterator[bytes]:
+def _json(store: Store, player: int | None) -> Iterator[bytes]:
     with store.reading() as connection:
-        for piece in json_pieces(connection, person):
+        for piece in json_pieces(connection, player):
             yield piece.encode()
 
 
-def _archive(store: Store, person: int | None) -> IO[bytes]:
+def _archive(store: Store, player: int | None) -> IO[bytes]:
     """The tables in a temporary file, which is gone when it is closed."""
     file = tempfile.SpooledTemporaryFile(IN_MEMORY)  # noqa: SIM115 - closed when it has been sent
     with store.reading() as connection, zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
         for table in TABLES:
             with archive.open(f"{table}.csv", "w") as member:
-                for piece in csv_pieces(connection, table, person):
+                for piece in csv_pieces(connection, table, player):
                     member.write(piece.encode())
     file.seek(0)
     return file

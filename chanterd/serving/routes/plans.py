@@ -7,7 +7,7 @@ from pydantic import Field
 
 from chanterd.practice.plans.plan import find_plan
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Asking, Player
+from chanterd.serving.routes.body import Asking, SeatId
 from chanterd.serving.seats.planned import plan_told
 from chanterd.serving.wire import shapes
 
@@ -29,32 +29,32 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.post("/api/session")
     async def begin(asked: Annotated[SessionAsked, Body()]) -> shapes.Session:
         """Begin to go through a plan."""
-        return daemon.begin_plan(asked.player, find_plan(asked.plan, daemon.tables.plans)).shown
+        return daemon.begin_plan(asked.seat, find_plan(asked.plan, daemon.tables.plans)).shown
 
     @app.post("/api/session/pause")
-    async def pause(player: Player = None) -> shapes.Session:
+    async def pause(seat_id: SeatId = None) -> shapes.Session:
         """Pause the plan."""
-        planned = daemon.planned(player)
+        planned = daemon.planned(seat_id)
         planned.pause()
         return planned.shown
 
     @app.post("/api/session/go-on")
-    async def go_on(player: Player = None) -> shapes.Session:
+    async def go_on(seat_id: SeatId = None) -> shapes.Session:
         """Go on with the plan."""
-        planned = daemon.planned(player)
+        planned = daemon.planned(seat_id)
         planned.go_on()
         return planned.shown
 
     @app.post("/api/session/skip")
-    async def skip(player: Player = None) -> shapes.Session:
+    async def skip(seat_id: SeatId = None) -> shapes.Session:
         """Leave out what is left of the part or the break."""
-        planned = daemon.planned(player)
+        planned = daemon.planned(seat_id)
         planned.skip()
         return planned.shown
 
     @app.delete("/api/session")
-    async def stop(player: Player = None) -> shapes.Session:
+    async def stop(seat_id: SeatId = None) -> shapes.Session:
         """Stop the plan."""
-        planned = daemon.planned(player)
+        planned = daemon.planned(seat_id)
         planned.stop()
         return planned.shown

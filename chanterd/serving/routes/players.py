@@ -5,7 +5,7 @@ from typing import Annotated
 from fastapi import Body, FastAPI
 from pydantic import Field
 
-from chanterd.history.players import PersonSeen
+from chanterd.history.players import PlayerSeen
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes import body as asking
 from chanterd.serving.wire import frames, shapes
@@ -20,38 +20,38 @@ class Named(asking.Body):
 class SeatAsked(asking.Asking):
     """The body of ``POST /api/seat``."""
 
-    person: asking.PersonNumber = Field(description="The number of whoever sits down, as listed by GET /api/players.")
+    player: asking.PlayerNumber = Field(description="The number of whoever sits down, as listed by GET /api/players.")
 
 
-def add_people_routes(app: FastAPI, daemon: Daemon) -> None:
+def add_player_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them."""
-    people = daemon.people
+    roster = daemon.roster
 
     @app.get("/api/players")
-    async def players() -> list[PersonSeen]:
+    async def players() -> list[PlayerSeen]:
         """Everybody who practises here."""
-        return await people.all()
+        return await roster.all()
 
     @app.post("/api/players")
-    async def create(asked: Annotated[Named, Body()]) -> shapes.PersonShown:
+    async def create(asked: Annotated[Named, Body()]) -> shapes.PlayerShown:
         """Add a player."""
-        person = await people.create(asked.name)
-        return shapes.PersonShown(number=person.number, name=person.name)
+        player = await roster.create(asked.name)
+        return shapes.PlayerShown(number=player.number, name=player.name)
 
     @app.post("/api/players/{number}")
-    async def rename(number: asking.Number, asked: Annotated[Named, Body()]) -> shapes.PersonShown:
+    async def rename(number: asking.Number, asked: Annotated[Named, Body()]) -> shapes.PlayerShown:
         """Give a player another name."""
-        person = await people.rename(number, asked.name)
-        return shapes.PersonShown(number=person.number, name=person.name)
+        player = await roster.rename(number, asked.name)
+        return shapes.PlayerShown(number=player.number, name=player.name)
 
     @app.delete("/api/players/{number}")
     async def delete(number: asking.Number) -> None:
         """Delete a player and all that is theirs, for good."""
-        await people.delete(number)
+        await roster.delete(number)
 
     @app.post("/api/seat")
-    async def choose(asked: Annotated[SeatAsked, Body()]) -> frames.Player:
+    async def choose(asked: Annotated[SeatAsked, Body()]) -> frames.SeatShown:
         """Have a player sit down at a chanter."""
-        seat = daemon.seat(asked.player)
-        await people.choose(seat, asked.person)
+        seat = daemon.seat(asked.seat)
+        await roster.choose(seat, asked.player)
         return seat.shown()

@@ -7,15 +7,15 @@ from typing import Annotated, TypeVar
 from fastapi import FastAPI, Query
 from sqlalchemy import Connection
 
-from chanterd.history.players import Person, player_of
+from chanterd.history.players import Player, player_of
 from chanterd.progress.progress import IN_A_ROW, Progress, progress_of
 from chanterd.progress.report import Report, report_of
 from chanterd.progress.span import span_asked
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import PersonNumber, Player
+from chanterd.serving.routes.body import PlayerNumber, SeatId
 
-PersonAsked = Annotated[
-    PersonNumber | None, Query(alias="person", description="A player's number; left out, whoever sits at the chanter.")
+PlayerAsked = Annotated[
+    PlayerNumber | None, Query(alias="player", description="A player's number; left out, whoever sits at the chanter.")
 ]
 First = Annotated[str | None, Query(alias="from", description="The first day, such as 2026-03-01.", max_length=20)]
 Last = Annotated[str | None, Query(alias="to", description="The last day; left out, until now.", max_length=20)]
@@ -27,8 +27,8 @@ Asked = TypeVar("Asked")
 def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them."""
 
-    async def read(player: str | None, person: int | None, answer: Callable[[Connection, Person], Asked]) -> Asked:
-        number = daemon.seat(player).person.number if person is None else person
+    async def read(seat_id: str | None, player: int | None, answer: Callable[[Connection, Player], Asked]) -> Asked:
+        number = daemon.seat(seat_id).player.number if player is None else player
 
         def reading() -> Asked:
             with daemon.history.store.reading() as connection:
@@ -38,8 +38,8 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/progress")
     async def progress(
-        player: Player = None,
-        person: PersonAsked = None,
+        seat_id: SeatId = None,
+        player: PlayerAsked = None,
         first: First = None,
         last: Last = None,
         in_a_row: InARow = IN_A_ROW,
@@ -47,16 +47,16 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     ) -> Progress:
         """What became of a player's practice over a span of days."""
         span = span_asked(first, last)
-        return await read(player, person, lambda connection, who: progress_of(connection, who, span, in_a_row, drill))
+        return await read(seat_id, player, lambda connection, who: progress_of(connection, who, span, in_a_row, drill))
 
     @app.get("/api/report")
     async def report(
-        player: Player = None,
-        person: PersonAsked = None,
+        seat_id: SeatId = None,
+        player: PlayerAsked = None,
         first: First = None,
         last: Last = None,
         in_a_row: InARow = IN_A_ROW,
     ) -> Report:
         """A report of a span of days, in words."""
         span = span_asked(first, last)
-        return await read(player, person, lambda connection, who: report_of(connection, who, span, in_a_row))
+        return await read(seat_id, player, lambda connection, who: report_of(connection, who, span, in_a_row))

@@ -18,7 +18,7 @@ from chanterd.practice.proposal.line import Line, Why
 from chanterd.practice.proposal.proposal import Proposal, place_of, propose
 from chanterd.practice.proposal.today import plan_of
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Asking, Player
+from chanterd.serving.routes.body import Asking, SeatId
 from chanterd.serving.wire import shapes
 
 
@@ -59,15 +59,15 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
     def today() -> date:
         return date.fromisoformat(daemon.history.wall().day)
 
-    def proposed(person: int) -> tuple[Proposal, list[Way]]:
+    def proposed(player: int) -> tuple[Proposal, list[Way]]:
         with store.reading() as connection:
-            known = known_ways(connection, person, rule.in_a_row, book)
-            ways = refused(connection, person, today())
+            known = known_ways(connection, player, rule.in_a_row, book)
+            ways = refused(connection, player, today())
         places = {(way.ornament, note_from_words(way.lead), note_from_words(way.theme)) for way in ways}
         return propose(known, places, today(), rule, book), ways
 
-    def shown(person: int) -> ProposalShown:
-        proposal, ways = proposed(person)
+    def shown(player: int) -> ProposalShown:
+        proposal, ways = proposed(player)
         return ProposalShown(
             day=proposal.day.isoformat(),
             lines=[_line(line) for line in proposal.lines],
@@ -76,18 +76,18 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         )
 
     async def changed(seat: str | None, change: Callable[[int], None]) -> ProposalShown:
-        person = daemon.seat(seat).person.number
+        player = daemon.seat(seat).player.number
 
         def act() -> ProposalShown:
-            change(person)
-            return shown(person)
+            change(player)
+            return shown(player)
 
         return await asyncio.to_thread(act)
 
     @app.get("/api/proposal")
-    async def proposal(player: Player = None) -> ProposalShown:
+    async def proposal(seat_id: SeatId = None) -> ProposalShown:
         """What to practise today, and why."""
-        return await changed(player, lambda _: None)
+        return await changed(seat_id, lambda _: None)
 
     @app.post("/api/proposal/refused")
     async def not_this(asked: Annotated[Refused, Body()]) -> ProposalShown:
@@ -95,19 +95,19 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         name, lead, theme = place_of(drill_from_words(asked.drill, book))
         until = today() + timedelta(days=rule.week_days - 1 if asked.week else 0)
         way = Way(name, lead.words, theme.words)
-        return await changed(asked.player, lambda person: refuse(store, person, way, until))
+        return await changed(asked.seat, lambda player: refuse(store, player, way, until))
 
     @app.delete("/api/proposal/refused")
-    async def all_again(player: Player = None) -> ProposalShown:
+    async def all_again(seat_id: SeatId = None) -> ProposalShown:
         """Propose again what was refused."""
-        return await changed(player, lambda person: forgive(store, person))
+        return await changed(seat_id, lambda player: forgive(store, player))
 
     @app.post("/api/proposal/session")
     async def all_of_it(asked: Annotated[Asking, Body()]) -> shapes.Session:
         """Go through the whole proposal as a plan."""
-        person = daemon.seat(asked.player).person.number
-        proposal, _ = await asyncio.to_thread(proposed, person)
-        return daemon.begin_plan(asked.player, plan_of(proposal)).shown
+        player = daemon.seat(asked.seat).player.number
+        proposal, _ = await asyncio.to_thread(proposed, player)
+        return daemon.begin_plan(asked.seat, plan_of(proposal)).shown
 
 
 def _line(line: Line) -> LineShown:

@@ -27,7 +27,7 @@ STOPPED = "stopped"
 class Voice:
     """How an activity speaks: whose it is, where frames go, and the clock."""
 
-    player: str
+    seat: str
     publish: Callable[[Frame], None]
     clock: Callable[[], Ns]
     played: list[RunPlayed] = field(default_factory=list)

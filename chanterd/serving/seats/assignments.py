@@ -7,7 +7,7 @@ from pathlib import Path
 from pydantic import TypeAdapter
 
 from chanterd.config import ChanterdError
-from chanterd.history.players import LONGEST, Person, find_or_create
+from chanterd.history.players import LONGEST, Player, find_or_create
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import Wall
 
@@ -26,14 +26,14 @@ class Seating:
         self._path = folder / FILE
         self._names = self._read()
 
-    def person(self, seat: str, store: Store, wall: Wall) -> Person:
+    def player(self, seat: str, store: Store, wall: Wall) -> Player:
         """Who sat there last; somebody new if that is not known, or they are gone from the history."""
         name = self._names.get(seat, "")
         return find_or_create(store, name if 0 < len(name) <= LONGEST else NEW.format(seat=seat), wall)
 
-    def keep(self, seat: str, person: Person) -> None:
+    def keep(self, seat: str, player: Player) -> None:
         """Remember it. Raises ChanterdError if it cannot be written."""
-        self._write({**self._names, seat: person.name})
+        self._write({**self._names, seat: player.name})
 
     def forget(self, name: str) -> None:
         """Remember that name no more. Raises ChanterdError if it cannot be written."""

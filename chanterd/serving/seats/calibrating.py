@@ -91,4 +91,4 @@ class Calibrating:
             self._publish(self.shown)
 
     def _publish(self, shown: CalibrationShown | None) -> None:
-        self._voice.publish(CalibrationFrame(kind="calibration", player=self._voice.player, calibration=shown))
+        self._voice.publish(CalibrationFrame(kind="calibration", seat=self._voice.seat, calibration=shown))

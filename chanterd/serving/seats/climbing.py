@@ -158,7 +158,7 @@ class Climbing(Practising):
         return TempoGrid(self._now.click_bpm, old.at(bar * ceil(ready / bar))).at(COUNT_IN_CLICKS)
 
     def _tell_ladder(self) -> None:
-        self._voice.publish(LadderFrame(kind="ladder", player=self._voice.player, ladder=self._ladder()))
+        self._voice.publish(LadderFrame(kind="ladder", seat=self._voice.seat, ladder=self._ladder()))
 
     def _ladder(self) -> Ladder:
         if not self.is_over and not self._broken_off:

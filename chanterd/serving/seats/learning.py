@@ -78,7 +78,7 @@ class Teaching:
         self._publish(shown)
 
     def _publish(self, learning: Learning | None) -> None:
-        self._voice.publish(LearningFrame(kind="learning", player=self._voice.player, learning=learning))
+        self._voice.publish(LearningFrame(kind="learning", seat=self._voice.seat, learning=learning))
 
 
 def learning_of(learned: Learned) -> Learning:

@@ -51,7 +51,7 @@ class Planned:
         self._start = start
         self._tell = told
         self._clock = clock
-        self._whose = seat.person.number
+        self._whose = seat.player.number
         self._at_ns = clock()
         self._now = session.begin(plan)
         self._activity: Practising | None = None
@@ -86,7 +86,7 @@ class Planned:
         """Time has passed; whatever the seat has done meanwhile is taken in first."""
         at_ns = self._clock()
         elapsed_ns, self._at_ns = Ns(at_ns - self._at_ns), at_ns
-        if self._seat.person.number != self._whose:
+        if self._seat.player.number != self._whose:
             self.stop()
         if not self.over:
             self._become(session.pass_time(self.plan, self._watched(), elapsed_ns))

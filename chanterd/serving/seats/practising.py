@@ -219,13 +219,13 @@ class Practising:
         self._publish(None)
 
     def _publish(self, practice: Practice | None) -> None:
-        run, player = self.run, self._voice.player
+        run, seat_id = self.run, self._voice.seat
         if practice is None:
-            LOG.info("Player %s stopped: %d of %d reps clean.", player, run.tally.clean, run.tally.played)
+            LOG.info("Seat %s stopped: %d of %d reps clean.", seat_id, run.tally.clean, run.tally.played)
         else:
-            asked = (player, run.drill.words, run.grid.click_bpm, run.standard.name)
-            LOG.info("Player %s began %s at %g clicks a minute, standard '%s'.", *asked)
-        frame = GridFrame(kind="grid", player=player, practice=practice)
+            asked = (seat_id, run.drill.words, run.grid.click_bpm, run.standard.name)
+            LOG.info("Seat %s began %s at %g clicks a minute, standard '%s'.", *asked)
+        frame = GridFrame(kind="grid", seat=seat_id, practice=practice)
         if practice is None:
             remarks = self._remarks() if run.tally.played else None
             kept = run.kept if self._astray is None or run.kept is None else self._astray.doubted(run.kept)
@@ -249,7 +249,7 @@ class Practising:
     def _tell_feedback(self) -> None:
         if not self.feedback.schedule.tells_all:
             told = self.feedback.told
-            self._voice.publish(FeedbackFrame(kind="feedback", player=self._voice.player, feedback=told))
+            self._voice.publish(FeedbackFrame(kind="feedback", seat=self._voice.seat, feedback=told))
 
     def _tell_doubt(self, rep: RepResult) -> None:
         if self._astray is None:
@@ -257,7 +257,7 @@ class Practising:
         self._astray.take(rep)
         before, self._doubt = self._doubt, self._astray.said
         if self._doubt != before:
-            self._voice.publish(DoubtFrame(kind="doubt", player=self._voice.player, doubt=self._doubt))
+            self._voice.publish(DoubtFrame(kind="doubt", seat=self._voice.seat, doubt=self._doubt))
 
     def _tell(self, told: Iterable[Told]) -> None:
         for one in told:
@@ -271,7 +271,7 @@ class Practising:
     def _tell_step(self, step: StepMeasured, *, final: bool) -> None:
         frame = StepFrame(
             kind="step",
-            player=self._voice.player,
+            seat=self._voice.seat,
             rep=step.rep,
             final=final,
             heard_ns=self._stamp_ns,
@@ -292,7 +292,7 @@ class Practising:
         self._tell_doubt(told.result)
         frame = RepFrame(
             kind="rep",
-            player=self._voice.player,
+            seat=self._voice.seat,
             in_a_row=tally.in_a_row,
             clean_count=tally.clean,
             played_count=tally.played,

@@ -8,14 +8,14 @@ from collections.abc import Mapping
 
 from chanterd.history import players
 from chanterd.history.history import History
-from chanterd.history.players import Person, PersonSeen
+from chanterd.history.players import Player, PlayerSeen
 from chanterd.serving.seats.assignments import Seating
 from chanterd.serving.seats.seat import Seat
 
 DELETED = "the player was deleted"
 
 
-class People:
+class Roster:
     """The players, as seats see them."""
 
     def __init__(self, history: History, seating: Seating, seats: Mapping[str, Seat]) -> None:
@@ -24,16 +24,16 @@ class People:
         self._seats = seats
         self._changing = asyncio.Lock()  # of two pages that change at once, the later one sees what the first one did
 
-    async def all(self) -> list[PersonSeen]:
+    async def all(self) -> list[PlayerSeen]:
         """Everybody, in the order of their names."""
 
-        def read() -> list[PersonSeen]:
+        def read() -> list[PlayerSeen]:
             with self._history.store.reading() as connection:
                 return players.all_players(connection)
 
         return await asyncio.to_thread(read)
 
-    async def create(self, name: str) -> Person:
+    async def create(self, name: str) -> Player:
         """A new player. Raises ChanterdError if the name is none, or is taken."""
         async with self._changing:
             return await asyncio.to_thread(players.create, self._history.store, name, self._history.wall())
@@ -41,30 +41,30 @@ class People:
     async def choose(self, seat: Seat, number: int) -> None:
         """Sit down at that seat. Raises ChanterdError if there is no such player."""
 
-        def find() -> Person:
+        def find() -> Player:
             with self._history.store.reading() as connection:
-                person = players.player_of(connection, number)
-            self._seating.keep(seat.player, person)
-            return person
+                player = players.player_of(connection, number)
+            self._seating.keep(seat.id, player)
+            return player
 
         async with self._changing:
             seat.sit_down(await asyncio.to_thread(find))
 
-    async def rename(self, number: int, name: str) -> Person:
+    async def rename(self, number: int, name: str) -> Player:
         """Another name. Raises ChanterdError if it is none, is taken, or there is no such player."""
 
-        def change() -> Person:
-            person = players.rename(self._history.store, number, name)
+        def change() -> Player:
+            player = players.rename(self._history.store, number, name)
             for seat in sitting:
-                self._seating.keep(seat.player, person)
-            return person
+                self._seating.keep(seat.id, player)
+            return player
 
         async with self._changing:
             sitting = self._sitting(number)
-            person = await asyncio.to_thread(change)
+            player = await asyncio.to_thread(change)
             for seat in sitting:
-                seat.sit_down(person)
-        return person
+                seat.sit_down(player)
+        return player
 
     async def delete(self, number: int) -> None:
         """Delete a player and all that is theirs. Raises ChanterdError if there is no such player.
@@ -72,22 +72,22 @@ class People:
         A seat they sit at is taken by somebody new.
         """
 
-        def change() -> dict[str, Person]:
+        def change() -> dict[str, Player]:
             store, wall = self._history.store, self._history.wall()
             with store.reading() as connection:
                 name = players.player_of(connection, number).name
             self._history.writer.settle()
             self._seating.forget(name)
             players.delete_player(store, number)
-            return {seat.player: self._seating.person(seat.player, store, wall) for seat in sitting}
+            return {seat.id: self._seating.player(seat.id, store, wall) for seat in sitting}
 
         async with self._changing:
             sitting = self._sitting(number)
             for seat in sitting:
                 seat.end(why=DELETED)
-            persons = await asyncio.to_thread(change)
+            seated = await asyncio.to_thread(change)
             for seat in sitting:
-                seat.sit_down(persons[seat.player])
+                seat.sit_down(seated[seat.id])
 
     def _sitting(self, number: int) -> list[Seat]:
-        return [seat for seat in self._seats.values() if seat.person.number == number]
+        return [seat for seat in self._seats.values() if seat.player.number == number]

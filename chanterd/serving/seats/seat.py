@@ -21,7 +21,7 @@ from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
 from chanterd.hearing.source import Source, Status
 from chanterd.history.history import History
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.history.recording import Recording
 from chanterd.judging.standard import Standard
 from chanterd.music.drill import Drill
@@ -67,11 +67,11 @@ class House:
 class Seat:
     """One player."""
 
-    def __init__(self, player: str, source: Source, house: House, person: Person) -> None:
+    def __init__(self, seat_id: str, source: Source, house: House, player: Player) -> None:
         self._house = house
-        self.person = person
+        self.player = player
         """Who sits here: whose history it is."""
-        self._voice = Voice(player, house.publish, house.clock)
+        self._voice = Voice(seat_id, house.publish, house.clock)
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
@@ -80,9 +80,9 @@ class Seat:
         self._take_source(source)
 
     @property
-    def player(self) -> str:
+    def id(self) -> str:
         """The seat's own name, as every frame has it."""
-        return self._voice.player
+        return self._voice.seat
 
     @property
     def source_name(self) -> str:
@@ -255,18 +255,18 @@ class Seat:
         """The run's place in the history; its take begins with what sounds already."""
         heard_by = (self._source.name, self._profile, self._calibration_ms)
         now_ns = self._house.clock()
-        recording = self._house.history.record(self.person, run, heard_by, now_ns, rule=rule)
+        recording = self._house.history.record(self.player, run, heard_by, now_ns, rule=rule)
         for midi in self._ear.held:
             recording.take(mido.Message("note_on", note=midi, channel=(self._profile.channel or 1) - 1), now_ns)
         return recording
 
-    def sit_down(self, person: Person) -> None:
+    def sit_down(self, player: Player) -> None:
         """Somebody else sits down, or is called otherwise now; what goes on is ended if it is somebody else."""
-        if person.number != self.person.number:
+        if player.number != self.player.number:
             self.end(why="another player sat down")
             self._over = None  # neither that nor the hand that played is theirs
             self._voice.played.clear()
-        self.person = person
+        self.player = player
         self._house.renew()
 
     def learn(self) -> None:
@@ -334,12 +334,12 @@ class Seat:
         """The run in progress, if any."""
         return None if self.practising is None else self.practising.practice()
 
-    def shown(self) -> frames.Player:
+    def shown(self) -> frames.SeatShown:
         """All that a page needs to draw this player."""
         activity = self._activity or self._over
-        return frames.Player(
-            player=self._voice.player,
-            person=shapes.PersonShown(number=self.person.number, name=self.person.name),
+        return frames.SeatShown(
+            seat=self._voice.seat,
+            player=shapes.PlayerShown(number=self.player.number, name=self.player.name),
             chanter=self._chanter(),
             practice=self.practice(),
             ended=activity.ended if isinstance(activity, Practising) else None,
@@ -351,7 +351,7 @@ class Seat:
     def status(self) -> SeatStatus:
         """How it is, for the status page."""
         return SeatStatus(
-            player=self._voice.player,
+            seat=self._voice.seat,
             input=self._source.name,
             state=self._status.state,
             said=self._status.said,
@@ -372,13 +372,13 @@ class Seat:
         )
 
     def _publish_chanter(self) -> None:
-        self._house.publish(frames.ChanterFrame(kind="chanter", player=self._voice.player, chanter=self._chanter()))
+        self._house.publish(frames.ChanterFrame(kind="chanter", seat=self._voice.seat, chanter=self._chanter()))
 
     def _publish_note(self, note: str | None, at_ns: Ns, midi: int | None = None) -> None:
         run = self._activity.run if isinstance(self._activity, Practising) else None
         frame = frames.NoteFrame(
             kind="note",
-            player=self._voice.player,
+            seat=self._voice.seat,
             note=note,
             at_ns=at_ns,
             onset_ms=None if run is None else ms(self._corrected(at_ns) - run.grid.beat0_ns),

@@ -16,7 +16,7 @@ from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult, Timing
 from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackTold
-from chanterd.serving.wire.shapes import HistoryShown, Ladder, LadderRule, Pace, PersonShown, Session
+from chanterd.serving.wire.shapes import HistoryShown, Ladder, LadderRule, Pace, PlayerShown, Session
 
 
 @with_config(STRICT)
@@ -152,12 +152,12 @@ class Ended(TypedDict):
 
 
 @with_config(STRICT)
-class Player(TypedDict):
+class SeatShown(TypedDict):
     """One chanter and what is done with it; what is over stays until something else begins, or somebody else sits."""
 
-    player: str
+    seat: str
     """The seat, as every frame names it."""
-    person: PersonShown
+    player: PlayerShown
     chanter: Chanter
     practice: Practice | None
     ended: Ended | None
@@ -181,7 +181,7 @@ class State(TypedDict):
 
     version: str
     clock_ns: int
-    players: list[Player]
+    seats: list[SeatShown]
     history: HistoryShown
     standards: list[Choice]
     profiles: list[Choice]
@@ -227,7 +227,7 @@ class GridFrame(TypedDict):
     """A run began (``practice`` set) or ended (``practice`` is None)."""
 
     kind: Literal["grid"]
-    player: str
+    seat: str
     practice: Practice | None
     continuation: NotRequired[Continuation]
     """How the tempo was kept in a run that ended and had its click off."""
@@ -240,7 +240,7 @@ class LadderFrame(TypedDict):
     """Where the tempo ladder stands after a rep; a ``grid`` frame follows when the tempo changes."""
 
     kind: Literal["ladder"]
-    player: str
+    seat: str
     ladder: Ladder
 
 
@@ -249,7 +249,7 @@ class SessionFrame(TypedDict):
     """Where the plan stands; at least once a second while it goes on."""
 
     kind: Literal["session"]
-    player: str
+    seat: str
     session: Session
 
 
@@ -258,7 +258,7 @@ class NoteFrame(TypedDict):
     """What sounds now; note None is silence. ``midi`` is set when the number belongs to none of the nine notes."""
 
     kind: Literal["note"]
-    player: str
+    seat: str
     note: str | None
     midi: NotRequired[int]
     at_ns: int
@@ -271,7 +271,7 @@ class StepFrame(Timing):
     """One step was heard, or its reading changed. ``step`` -1 is the lead. The step's own kind is ``step_kind``."""
 
     kind: Literal["step"]
-    player: str
+    seat: str
     rep: int
     final: bool
     heard_ns: int
@@ -287,7 +287,7 @@ class RepFrame(RepResult):
     """The final verdict of a rep."""
 
     kind: Literal["rep"]
-    player: str
+    seat: str
     in_a_row: int
     clean_count: int
     played_count: int
@@ -303,7 +303,7 @@ class FeedbackFrame(TypedDict):
     """
 
     kind: Literal["feedback"]
-    player: str
+    seat: str
     feedback: FeedbackTold
 
 
@@ -312,7 +312,7 @@ class DoubtFrame(TypedDict):
     """What is told of the run may mean nothing from now on, and why; or (empty) it can be trusted again."""
 
     kind: Literal["doubt"]
-    player: str
+    seat: str
     doubt: str
 
 
@@ -321,7 +321,7 @@ class ChanterFrame(TypedDict):
     """The chanter was plugged in, is gone, changed its profile, ..."""
 
     kind: Literal["chanter"]
-    player: str
+    seat: str
     chanter: Chanter
 
 
@@ -330,7 +330,7 @@ class LearningFrame(TypedDict):
     """A step of learning a chanter; None when it was cancelled."""
 
     kind: Literal["learning"]
-    player: str
+    seat: str
     learning: Learning | None
 
 
@@ -339,7 +339,7 @@ class CalibrationFrame(TypedDict):
     """A step of the played calibration; None when it was cancelled."""
 
     kind: Literal["calibration"]
-    player: str
+    seat: str
     calibration: Calibration | None
 
 

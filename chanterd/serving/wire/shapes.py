@@ -114,7 +114,7 @@ class Session(TypedDict):
 
 
 @with_config(STRICT)
-class PersonShown(TypedDict):
+class PlayerShown(TypedDict):
     """Who sits at a chanter: a player of the history."""
 
     number: int

@@ -8,6 +8,6 @@ from chanterd.serving.routes.body import Asking
 
 def test_the_chanter_may_be_left_out_and_nothing_may_be_added() -> None:
     """A slip in a field's name is not passed over in silence."""
-    assert Asking.model_validate({}).player is None
-    with pytest.raises(ValidationError, match="playr"):
-        Asking.model_validate({"playr": "1"})
+    assert Asking.model_validate({}).seat is None
+    with pytest.raises(ValidationError, match="seet"):
+        Asking.model_validate({"seet": "1"})

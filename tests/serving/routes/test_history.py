@@ -34,11 +34,11 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 def test_runs_are_listed_newest_first(page: str) -> None:
     """One player's, with what was asked and what came of it."""
-    told = ask(page, "GET", "api/history/runs?person=2").json()
+    told = ask(page, "GET", "api/history/runs?player=2").json()
     assert [(run["run"], run["day"]) for run in told] == [(2, "2026-04-01"), (1, "2026-03-31")]
     assert (told[1]["way"]["drill"], told[1]["played"], told[1]["clean"]) == (GRIP, 2, 1)
-    assert len(ask(page, "GET", "api/history/runs?person=2&most=1").json()) == 1
-    assert ask(page, "GET", "api/history/runs?person=2&before=2").json() == told[1:]
+    assert len(ask(page, "GET", "api/history/runs?player=2&most=1").json()) == 1
+    assert ask(page, "GET", "api/history/runs?player=2&before=2").json() == told[1:]
 
 
 def test_a_run_comes_with_its_reps(page: str) -> None:
@@ -58,7 +58,7 @@ def test_everything_comes_as_json_or_as_tables_in_a_zip(page: str) -> None:
     """Everybody's, or one player's."""
     told = ask(page, "GET", "api/history/export?format=json").json()
     assert len(told["runs"]) == 3
-    archive = zipfile.ZipFile(io.BytesIO(ask(page, "GET", "api/history/export?format=csv&person=2").content))
+    archive = zipfile.ZipFile(io.BytesIO(ask(page, "GET", "api/history/export?format=csv&player=2").content))
     assert archive.testzip() is None
     with archive.open("runs.csv") as member:
         rows = list(csv.DictReader(io.TextIOWrapper(member, "utf-8-sig", newline="")))
@@ -68,12 +68,12 @@ def test_everything_comes_as_json_or_as_tables_in_a_zip(page: str) -> None:
 @pytest.mark.parametrize(
     ("path", "said"),
     [
-        ("api/history/runs?person=2&before=99", "There is no run number 99"),
+        ("api/history/runs?player=2&before=99", "There is no run number 99"),
         ("api/history/runs/99", "There is no run number 99"),
         (f"api/history/runs/{10**20}", "it must be 9223372036854775807 at most"),
-        (f"api/history/runs?person={10**20}", "it must be 9223372036854775807 at most"),
-        (f"api/history/export?format=json&person={10**20}", "it must be 9223372036854775807 at most"),
-        (f"api/progress?person={10**20}", "it must be 9223372036854775807 at most"),
+        (f"api/history/runs?player={10**20}", "it must be 9223372036854775807 at most"),
+        (f"api/history/export?format=json&player={10**20}", "it must be 9223372036854775807 at most"),
+        (f"api/progress?player={10**20}", "it must be 9223372036854775807 at most"),
         ("api/history/runs/99/take.mid", "There is no run number 99"),
         ("api/history/runs/2/take.mid", "has no take"),
         ("api/history/export?format=xml", "must be csv or json"),

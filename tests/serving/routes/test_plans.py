@@ -29,7 +29,7 @@ def test_a_plan_is_begun_paused_gone_on_with_skipped_and_stopped(page: str) -> N
     assert ask(page, "POST", "api/session/pause").json()["paused"] is True
     assert ask(page, "POST", "api/session/go-on").json()["paused"] is False
     assert ask(page, "POST", "api/session/skip").json()["part"] == 1
-    assert ask(page, "GET", "api/state").json()["players"][0]["session"]["part"] == 1
+    assert ask(page, "GET", "api/state").json()["seats"][0]["session"]["part"] == 1
     assert ask(page, "DELETE", "api/session").json()["state"] == "stopped"
 
 

@@ -19,7 +19,7 @@ from tests.serving.running import ask, served
 def sitting(daemon: Daemon) -> Any:
     """Whoever sits at the only chanter."""
     with daemon.history.store.reading() as connection:
-        return player_of(connection, daemon.seats["1"].person.number)
+        return player_of(connection, daemon.seats["1"].player.number)
 
 
 def test_progress_is_that_of_whoever_sits_there(tmp_path: Path) -> None:
@@ -32,7 +32,7 @@ def test_progress_is_that_of_whoever_sits_there(tmp_path: Path) -> None:
         assert told["name"] == "Player 1"
         assert told["played"] > 1000
         assert {"drill", "tempo", "placement"} <= told["shown"].keys()
-        theirs = ask(page, "GET", f"api/progress?person={other.number}").json()
+        theirs = ask(page, "GET", f"api/progress?player={other.number}").json()
         assert (theirs["name"], theirs["played"], theirs["simulated"]) == ("Isla", 3, True)
 
 
@@ -51,7 +51,7 @@ def test_the_report_comes_in_words(tmp_path: Path) -> None:
     with served(tmp_path, [HandSource()]) as (page, daemon):
         practise_days(daemon.history.store, sitting(daemon), 30)
         told = ask(page, "GET", "api/report?from=2026-03-01&to=2026-03-31").json()
-        assert (told["player"], told["days"]) == ("Player 1", "1 March to 31 March 2026")
+        assert (told["name"], told["days"]) == ("Player 1", "1 March to 31 March 2026")
         assert told["sections"][-1]["heading"] == "Take care"
 
 
@@ -62,7 +62,7 @@ def test_what_cannot_be_told_is_refused_in_a_sentence(tmp_path: Path) -> None:
             ("from=yesterday", "'from' is 'yesterday'"),
             ("from=2026-03-31&to=2026-03-01", "are they swapped?"),
             ("in_a_row=0", "'in_a_row' is '0'"),
-            ("person=9", "There is no player number 9"),
+            ("player=9", "There is no player number 9"),
             ("drill=birl from E", "was not practised in these days"),
         ]:
             answer = ask(page, "GET", f"api/progress?{words}")

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from chanterd.history.players import Person
+from chanterd.history.players import Player
 from chanterd.practice.proposal.rule import standard_proposal_rule
 from tests.history.practice import practise
 from tests.serving.hands import HandSource
@@ -35,7 +35,7 @@ def test_a_new_player_gets_a_start_refuses_one_and_has_it_back(tmp_path: Path) -
 def test_it_comes_from_what_was_practised(tmp_path: Path) -> None:
     """A weak one first, with its figures; what is proposed can be started."""
     with served(tmp_path, [HandSource()]) as (page, daemon):
-        practise(daemon.history.store, Person(1, "Player 1"), [90.0] * 10)
+        practise(daemon.history.store, Player(1, "Player 1"), [90.0] * 10)
         told = ask(page, "GET", "api/proposal").json()
         line = told["lines"][0]
         assert (line["why"], line["drill"]) == ("weak", "grip from B to C, stage 1")

@@ -27,17 +27,17 @@ def test_whoever_sat_there_last_sits_there_again(store: Store, tmp_path: Path) -
     """By name."""
     ailsa = create(store, "Ailsa", NOW)
     Seating(tmp_path).keep("2", ailsa)
-    assert Seating(tmp_path).person("2", store, NOW) == ailsa
+    assert Seating(tmp_path).player("2", store, NOW) == ailsa
 
 
 def test_the_first_who_comes_has_a_name_that_can_be_changed(store: Store, tmp_path: Path) -> None:
     """Player 1 at the first seat, Player 2 at the second; the same one the next time."""
     seating = Seating(tmp_path)
-    first, second = (seating.person(seat, store, NOW) for seat in ("1", "2"))
+    first, second = (seating.player(seat, store, NOW) for seat in ("1", "2"))
     assert (first.name, second.name) == ("Player 1", "Player 2")
-    assert seating.person("1", store, NOW) == first
+    assert seating.player("1", store, NOW) == first
     seating.keep("1", rename(store, first.number, "Ailsa"))
-    assert Seating(tmp_path).person("1", store, NOW).number == first.number
+    assert Seating(tmp_path).player("1", store, NOW).number == first.number
 
 
 def test_a_name_that_is_forgotten_stands_in_no_file(store: Store, tmp_path: Path) -> None:
@@ -53,7 +53,7 @@ def test_a_name_that_is_forgotten_stands_in_no_file(store: Store, tmp_path: Path
 def test_a_damaged_file_is_begun_anew(store: Store, tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
     """It is told in the log."""
     (tmp_path / "seats.json").write_text("[")
-    assert Seating(tmp_path).person("1", store, NOW).name == "Player 1"
+    assert Seating(tmp_path).player("1", store, NOW).name == "Player 1"
     assert "seats.json cannot be read" in caplog.text
 
 

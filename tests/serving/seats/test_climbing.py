@@ -37,7 +37,7 @@ def test_the_rule_is_told_whole_before_anything_sounds(sitting: Sitting) -> None
     assert ladder["rule"] == {**RULE, "first_bpm": 60.0}
     assert (ladder["rungs"], ladder["full_row"], ladder["no_row"]) == ([60.0, 65.0], "up to 65", "down to 55")
     assert (ladder["row"], ladder["tries_left"], ladder["move"]) == (0, 1, None)
-    assert sitting.daemon.state()["players"][0]["practice"]["ladder"] == ladder  # type: ignore[index]
+    assert sitting.daemon.state()["seats"][0]["practice"]["ladder"] == ladder  # type: ignore[index]
 
 
 def test_it_climbs_comes_down_proves_and_ends_by_itself(sitting: Sitting) -> None:
@@ -54,7 +54,7 @@ def test_it_climbs_comes_down_proves_and_ends_by_itself(sitting: Sitting) -> Non
     ]
     assert sitting.of("grid")[-1]["practice"] is None
     assert sitting.source.cues[-1] is None
-    assert sitting.daemon.state()["players"][0]["practice"] is None
+    assert sitting.daemon.state()["seats"][0]["practice"] is None
 
 
 def test_a_rep_that_is_not_clean_leads_down_when_the_tries_are_used(sitting: Sitting) -> None:

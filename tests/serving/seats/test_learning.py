@@ -46,7 +46,7 @@ def test_what_was_learned_is_kept_and_used_by_the_next_daemon(tmp_path: Path) ->
     learned = load_profiles(tmp_path)["odd (learned)"]
     assert dict(learned.notes) == {midi: note for note, midi in ODD_MIDI.items()}
     with odd_chanter(tmp_path) as sitting:
-        assert sitting.daemon.state()["players"][0]["chanter"]["profile"] == "odd (learned)"
+        assert sitting.daemon.state()["seats"][0]["chanter"]["profile"] == "odd (learned)"
         sitting.play([(Note.F, sitting.now_ns)])
         assert sitting.of("note")[-1]["note"] == "F"
 

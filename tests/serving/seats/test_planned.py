@@ -64,13 +64,13 @@ def play(sitting: Sitting, rep: int) -> None:
 
 def drill(sitting: Sitting) -> tuple[str, float] | None:
     """What is practised now, and how fast."""
-    practice = sitting.daemon.state()["players"][0]["practice"]
+    practice = sitting.daemon.state()["seats"][0]["practice"]
     return None if practice is None else (practice["asked"]["drill"], practice["grid"]["click_bpm"])
 
 
 def shown(sitting: Sitting) -> Any:
     """Where the plan stands, as a page that comes now is told."""
-    return sitting.daemon.state()["players"][0]["session"]
+    return sitting.daemon.state()["seats"][0]["session"]
 
 
 def test_it_goes_through_every_part_and_ends_by_itself(sitting: Sitting, tmp_path: Path) -> None:
@@ -186,14 +186,14 @@ def test_going_on_while_it_goes_on_changes_nothing(sitting: Sitting, tmp_path: P
     ready(sitting)
     play(sitting, 0)
     planned.go_on()
-    assert sitting.daemon.state()["players"][0]["practice"]["played"] == 1  # type: ignore[index]
+    assert sitting.daemon.state()["seats"][0]["practice"]["played"] == 1  # type: ignore[index]
 
 
 def test_a_plan_ends_when_somebody_else_sits_down(sitting: Sitting, tmp_path: Path) -> None:
     """What is left of it is not played under the other's name."""
     begin(sitting, tmp_path)
-    ailsa = sitting.run(sitting.daemon.people.create("Ailsa"))
-    sitting.run(sitting.daemon.people.choose(sitting.seat, ailsa.number))
+    ailsa = sitting.run(sitting.daemon.roster.create("Ailsa"))
+    sitting.run(sitting.daemon.roster.choose(sitting.seat, ailsa.number))
     ready(sitting)
     assert (shown(sitting), drill(sitting)) == (None, None)
     assert sitting.of("session")[-1]["session"]["state"] == "stopped"

@@ -28,7 +28,7 @@ def test_a_run_is_told_whole_before_anything_sounds(sitting: Sitting) -> None:
     grid = told["grid"]
     first_click_ns = grid["beat0_ns"] - grid["count_in"] * 60e9 / grid["click_bpm"]
     assert first_click_ns > sitting.now_ns
-    assert sitting.daemon.state()["players"][0]["practice"] == told
+    assert sitting.daemon.state()["seats"][0]["practice"] == told
 
 
 @pytest.mark.parametrize("off_ms", [-23.0, 0.0, 17.5])
@@ -130,7 +130,7 @@ def test_a_run_stopped_in_the_count_in_leaves_nothing_behind(sitting: Sitting) -
     assert not sitting.of("rep")
     assert not sitting.of("step")
     assert sitting.source.cues[-1] is None
-    assert sitting.daemon.state()["players"][0]["practice"] is None
+    assert sitting.daemon.state()["seats"][0]["practice"] is None
 
 
 def test_starting_anew_ends_the_run_before(sitting: Sitting) -> None:
@@ -201,7 +201,7 @@ def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> Non
     told = [frame for frame in sitting.frames if frame["kind"] in ("feedback", "rep")][:6]
     assert [frame["kind"] for frame in told] == ["feedback", "rep"] * 3
     assert [frame["feedback"]["withheld"] for frame in told[::2]] == [[], [1], [1]]
-    assert sitting.daemon.state()["players"][0]["practice"]["feedback"]["withheld"] == [1]  # type: ignore[index]
+    assert sitting.daemon.state()["seats"][0]["practice"]["feedback"]["withheld"] == [1]  # type: ignore[index]
     sitting.seat.end()
     last = [frame for frame in sitting.frames if frame["kind"] in ("feedback", "grid")][-2:]
     assert [frame["kind"] for frame in last] == ["feedback", "grid"]
@@ -319,8 +319,8 @@ def test_the_hand_of_another_is_left_out(sitting: Sitting) -> None:
         for rep in range(8):
             sitting.play(rep_line(cue, rep))
         sitting.until(cue.beat0_ns + 9 * cue.rep_ns)
-        ailsa = sitting.run(sitting.daemon.people.create(words[:9]))
-        sitting.run(sitting.daemon.people.choose(sitting.seat, ailsa.number))
+        ailsa = sitting.run(sitting.daemon.roster.create(words[:9]))
+        sitting.run(sitting.daemon.roster.choose(sitting.seat, ailsa.number))
     told = [one["remarks"]["steady"] for one in sitting.of("grid") if "remarks" in one]
     assert len(told) == 2
     assert not any("in every ornament" in said for said in told[1])
@@ -340,8 +340,8 @@ def test_a_run_that_is_over_is_told_to_a_page_that_comes_later(sitting: Sitting)
     start(sitting)
     assert sitting.seat.shown()["ended"] is None
     sitting.seat.end()
-    ailsa = sitting.run(sitting.daemon.people.create("Ailsa"))
-    sitting.run(sitting.daemon.people.choose(sitting.seat, ailsa.number))
+    ailsa = sitting.run(sitting.daemon.roster.create("Ailsa"))
+    sitting.run(sitting.daemon.roster.choose(sitting.seat, ailsa.number))
     assert sitting.seat.shown()["ended"] is None
 
 
@@ -356,7 +356,7 @@ def test_it_is_told_when_the_beat_cannot_be_followed(sitting: Sitting, times: fl
         "set the tempo that you mean to keep, then start again."
     )
     assert told == [doubt] * lost
-    assert sitting.daemon.state()["players"][0]["practice"]["doubt"] == doubt * lost  # type: ignore[index]
+    assert sitting.daemon.state()["seats"][0]["practice"]["doubt"] == doubt * lost  # type: ignore[index]
     sitting.seat.end()
     said = sitting.of("grid")[-1]["continuation"]["said"]
     assert (said[0] == "Part of this run could not be followed, so what stands here is unsure.") == lost

@@ -27,7 +27,7 @@ def play(sitting: Sitting) -> None:
 def test_a_run_belongs_to_whoever_sat_there(tmp_path: Path) -> None:
     """Somebody else sits down: the run is ended, with its reason, and the next one is theirs."""
     with Sitting(tmp_path) as sitting:
-        people = sitting.daemon.people
+        people = sitting.daemon.roster
         play(sitting)
         ailsa = sitting.run(people.create("Ailsa"))
         sitting.run(people.choose(sitting.seat, ailsa.number))
@@ -44,34 +44,34 @@ def test_another_name_ends_nothing(tmp_path: Path) -> None:
     """It is the same person, today and after the next start."""
     with Sitting(tmp_path) as sitting:
         play(sitting)
-        sitting.run(sitting.daemon.people.rename(1, "Ailsa"))
+        sitting.run(sitting.daemon.roster.rename(1, "Ailsa"))
         assert sitting.seat.practice() is not None
-        assert sitting.seat.person.name == "Ailsa"
+        assert sitting.seat.player.name == "Ailsa"
     with Sitting(tmp_path) as sitting:
-        assert sitting.seat.person.name == "Ailsa"
+        assert sitting.seat.player.name == "Ailsa"
 
 
 def test_deleting_whoever_plays_ends_the_run_and_leaves_nothing(tmp_path: Path) -> None:
     """Not even the reps that were on their way into the history."""
     with Sitting(tmp_path) as sitting:
         play(sitting)
-        sitting.run(sitting.daemon.people.delete(1))
+        sitting.run(sitting.daemon.roster.delete(1))
         assert sitting.seat.practice() is None
-        assert (sitting.seat.person.number, sitting.seat.person.name) == (2, "Player 1")
+        assert (sitting.seat.player.number, sitting.seat.player.name) == (2, "Player 1")
         assert runs(sitting, 1) == []
-        assert [one.name for one in sitting.run(sitting.daemon.people.all())] == ["Player 1"]
+        assert [one.name for one in sitting.run(sitting.daemon.roster.all())] == ["Player 1"]
 
 
 def test_of_two_changes_at_once_none_is_lost(tmp_path: Path) -> None:
     """They wait for each other."""
 
     async def both(sitting: Sitting) -> None:
-        people = sitting.daemon.people
+        people = sitting.daemon.roster
         await asyncio.gather(people.create("Ailsa"), people.create("Rory"), people.rename(1, "Isla"))
 
     with Sitting(tmp_path) as sitting:
         sitting.run(both(sitting))
-        assert [one.name for one in sitting.run(sitting.daemon.people.all())] == ["Ailsa", "Isla", "Rory"]
+        assert [one.name for one in sitting.run(sitting.daemon.roster.all())] == ["Ailsa", "Isla", "Rory"]
 
 
 @pytest.mark.parametrize("order", [("choose", "delete"), ("delete", "choose")])
@@ -79,12 +79,12 @@ def test_nobody_is_left_sitting_who_was_deleted(tmp_path: Path, order: tuple[str
     """One page sits Ailsa down while another deletes her: whoever comes first, the seat is somebody's who is there."""
 
     async def both(sitting: Sitting, number: int) -> None:
-        people = sitting.daemon.people
+        people = sitting.daemon.roster
         acts = {"choose": lambda: people.choose(sitting.seat, number), "delete": lambda: people.delete(number)}
         await asyncio.gather(*(acts[name]() for name in order), return_exceptions=True)
 
     with Sitting(tmp_path) as sitting:
-        ailsa = sitting.run(sitting.daemon.people.create("Ailsa"))
+        ailsa = sitting.run(sitting.daemon.roster.create("Ailsa"))
         sitting.run(both(sitting, ailsa.number))
-        there = [one.number for one in sitting.run(sitting.daemon.people.all())]
-        assert sitting.seat.person.number in there
+        there = [one.number for one in sitting.run(sitting.daemon.roster.all())]
+        assert sitting.seat.player.number in there

@@ -207,7 +207,7 @@ def test_a_fault_that_strikes_again_at_the_end_stops_nothing_else(
             sitting.source.status("ended")
         sitting.until(sitting.now_ns + 40 * NS_PER_MS)
     assert [frame["said"] for frame in sitting.of("error")] == [FAULT]
-    assert [frame["state"]["players"][0]["practice"] for frame in sitting.of("resync")] == [None]
+    assert [frame["state"]["seats"][0]["practice"] for frame in sitting.of("resync")] == [None]
     sitting.daemon.practise(None, GRIP, 60, None)
     sitting.play(rep_line(sitting.cue()))
     sitting.seat.end()

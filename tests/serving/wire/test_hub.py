@@ -68,7 +68,7 @@ def test_a_viewer_waits_for_the_next_frame() -> None:
         waiting = asyncio.ensure_future(viewer.next())
         await asyncio.sleep(0)
         assert not waiting.done()
-        hub.publish(NoteFrame(kind="note", player="1", note="B", at_ns=5, onset_ms=None))
+        hub.publish(NoteFrame(kind="note", seat="1", note="B", at_ns=5, onset_ms=None))
         return dict(json.loads(await waiting))
 
     assert asyncio.run(scene())["at_ns"] == 5
@@ -112,11 +112,11 @@ def test_a_viewer_that_does_not_read_takes_nothing_from_the_others() -> None:
     hub.join(stuck)
     hub.join(quick)
     for number in range(500):
-        hub.publish(NoteFrame(kind="note", player="1", note="B", at_ns=number, onset_ms=None))
+        hub.publish(NoteFrame(kind="note", seat="1", note="B", at_ns=number, onset_ms=None))
         [frame] = drain(quick)
         assert frame["at_ns"] == number
     hub.leave(stuck)
-    hub.publish(NoteFrame(kind="note", player="1", note="C", at_ns=-1, onset_ms=None))
+    hub.publish(NoteFrame(kind="note", seat="1", note="C", at_ns=-1, onset_ms=None))
     assert drain(stuck)[-1]["at_ns"] == 499
 
 
@@ -135,7 +135,7 @@ def test_what_is_lost_of_a_real_run_is_never_a_verdict(sitting: Sitting) -> None
     assert first["kind"] == "resync"
     assert first["lost"] > 10
     assert [frame["rep"] for frame in rest if frame["kind"] == "rep"] == [0, 1, 2, 3, 4]
-    assert [rep["rep"] for rep in first["state"]["players"][0]["practice"]["reps"]] == [0, 1, 2, 3, 4]
+    assert [rep["rep"] for rep in first["state"]["seats"][0]["practice"]["reps"]] == [0, 1, 2, 3, 4]
 
 
 @pytest.mark.parametrize("viewers", [0, 1])

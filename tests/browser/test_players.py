@@ -24,7 +24,7 @@ def real(browser: Browser, tmp_path: Path) -> Iterator[Real]:
         context = browser.new_context(viewport={"width": 1280, "height": 800})
         page = context.new_page()
         page.goto(address)
-        expect(page.locator("#people-open")).to_have_text("Player 1")
+        expect(page.locator("#players-open")).to_have_text("Player 1")
         yield page, daemon
         context.close()
 
@@ -32,67 +32,67 @@ def real(browser: Browser, tmp_path: Path) -> Iterator[Real]:
 def test_a_player_is_chosen_by_keyboard_alone(real: Real) -> None:
     """Open, one step to the first name, Enter; Escape leads back to the button, which says who sits there now."""
     page, daemon = real
-    page.locator("#people-open").focus()
+    page.locator("#players-open").focus()
     page.keyboard.press("Enter")
     ailsa = page.locator("[data-person]").first
     expect(ailsa).to_have_text("Ailsa 1 run, last on 31 March 2026")
     ailsa.focus()
     page.keyboard.press("Enter")
-    expect(page.locator("#people-open")).to_have_text("Ailsa")
+    expect(page.locator("#players-open")).to_have_text("Ailsa")
     expect(ailsa).to_have_attribute("aria-pressed", "true")
     page.keyboard.press("Escape")
-    expect(page.locator("#people")).to_be_hidden()
-    expect(page.locator("#people-open")).to_be_focused()
-    assert daemon.seats["1"].person.name == "Ailsa"
+    expect(page.locator("#players")).to_be_hidden()
+    expect(page.locator("#players-open")).to_be_focused()
+    assert daemon.seats["1"].player.name == "Ailsa"
 
 
 def test_somebody_new_says_a_name_and_sits_down(real: Real) -> None:
     """The field is emptied; a name that is taken is refused in the dialog, and stays to be mended."""
     page, _ = real
-    page.locator("#people-open").click()
-    page.locator("#person-new").fill("<b>Rory</b>")
-    page.locator("#person-new").press("Enter")
-    expect(page.locator("#people-open")).to_have_text("<b>Rory</b>")
-    expect(page.locator("#person-new")).to_have_value("")
-    page.locator("#person-new").fill("AILSA")
-    page.locator("#person-new").press("Enter")
-    expect(page.locator("#people-refused")).to_contain_text("There is a player called 'AILSA' already")
-    expect(page.locator("#person-new")).to_have_value("AILSA")
+    page.locator("#players-open").click()
+    page.locator("#player-new").fill("<b>Rory</b>")
+    page.locator("#player-new").press("Enter")
+    expect(page.locator("#players-open")).to_have_text("<b>Rory</b>")
+    expect(page.locator("#player-new")).to_have_value("")
+    page.locator("#player-new").fill("AILSA")
+    page.locator("#player-new").press("Enter")
+    expect(page.locator("#players-refused")).to_contain_text("There is a player called 'AILSA' already")
+    expect(page.locator("#player-new")).to_have_value("AILSA")
 
 
 def test_the_name_that_was_thought_up_is_changed(real: Real) -> None:
     """In the header at once, and in the list."""
     page, _ = real
-    page.locator("#people-open").click()
-    page.locator("#person-now").fill("Isla")
-    page.locator("#person-rename button").click()
-    expect(page.locator("#people-open")).to_have_text("Isla")
-    expect(page.locator("#people-list")).to_contain_text("Isla")
+    page.locator("#players-open").click()
+    page.locator("#player-now").fill("Isla")
+    page.locator("#player-rename button").click()
+    expect(page.locator("#players-open")).to_have_text("Isla")
+    expect(page.locator("#players-list")).to_contain_text("Isla")
 
 
 def test_deleting_is_asked_twice_and_says_what_goes(real: Real) -> None:
     """The focus is on the harmless button; then they are gone, and somebody else sits there."""
     page, daemon = real
-    page.locator("#people-open").click()
+    page.locator("#players-open").click()
     page.locator("[data-person]").first.click()
-    expect(page.locator("#people-open")).to_have_text("Ailsa")
-    page.locator("#person-delete").click()
-    expect(page.locator("#person-keep")).to_be_focused()
-    expect(page.locator("#person-sure p")).to_contain_text("Ailsa, 1 run, last on 31 March 2026: all of it is deleted")
+    expect(page.locator("#players-open")).to_have_text("Ailsa")
+    page.locator("#player-delete").click()
+    expect(page.locator("#player-keep")).to_be_focused()
+    expect(page.locator("#player-sure p")).to_contain_text("Ailsa, 1 run, last on 31 March 2026: all of it is deleted")
     page.keyboard.press("Enter")
-    expect(page.locator("#person-delete")).to_be_focused()
-    page.locator("#person-delete").click()
-    page.locator("#person-gone").click()
-    expect(page.locator("#people-open")).to_have_text("Player 1")
-    expect(page.locator("#people-list")).not_to_contain_text("Ailsa")
-    assert daemon.seats["1"].person.name == "Player 1"
+    expect(page.locator("#player-delete")).to_be_focused()
+    page.locator("#player-delete").click()
+    page.locator("#player-gone").click()
+    expect(page.locator("#players-open")).to_have_text("Player 1")
+    expect(page.locator("#players-list")).not_to_contain_text("Ailsa")
+    assert daemon.seats["1"].player.name == "Player 1"
 
 
-@pytest.mark.parametrize(("link", "name"), [("#person-csv", "chanterd.zip"), ("#person-json", "chanterd.json")])
+@pytest.mark.parametrize(("link", "name"), [("#player-csv", "chanterd.zip"), ("#player-json", "chanterd.json")])
 def test_what_is_kept_can_be_taken_away(real: Real, link: str, name: str) -> None:
     """As a file that is saved."""
     page, _ = real
-    page.locator("#people-open").click()
+    page.locator("#players-open").click()
     with page.expect_download() as saved:
         page.locator(link).click()
     assert saved.value.suggested_filename == name
