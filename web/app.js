@@ -25,7 +25,7 @@ import { progressView } from "./progress/progress.js";
 import { reportView } from "./progress/report.js";
 import { routeOf } from "./core/route.js";
 import { sessionBar } from "./plans/session.js";
-import { peopleView } from "./setup/players.js";
+import { playersView } from "./setup/players.js";
 import { setup } from "./setup/setup.js";
 import { sheetView } from "./book/sheet.js";
 import {
@@ -54,7 +54,7 @@ const { attempt, load } = attempts({ refuse, draw });
 const asked = new URLSearchParams(location.search).get("seat");
 
 /** The number of whoever sits there; null while that is not known. */
-const personOf = (seat) => seat?.player.number ?? null;
+const playerOf = (seat) => seat?.player.number ?? null;
 const shown = () => page.state.seats[asked] ?? Object.values(page.state.seats)[0] ?? null;
 
 function change(next) {
@@ -273,7 +273,7 @@ const views = {
     toBeat: () => page.settings.to_beat,
   }),
   controls: controls(find, chooser),
-  players: peopleView(find, { now: shown }),
+  players: playersView(find, { now: shown }),
   setup: setup(find, { now: shown, sound }),
 };
 const plans = plansView(find, { attempt, propose: () => today.look(), start: (key) => startPlan((seat) => api.startPlan(seat, key)) });
@@ -302,7 +302,7 @@ const book = bookView(find, { now: () => page.state, turn, practise, ...hearing 
 const past = historyView(find, {
   ...sounding,
   tuning: hearing.tuning,
-  player: () => personOf(shown()),
+  player: () => playerOf(shown()),
   practise,
   redraw: draw,
 });
@@ -317,7 +317,7 @@ const progress = progressView(find, {
   set,
 });
 const report = reportView(find, {
-  now: () => ({ progress: page.state.progress, player: personOf(shown()) }),
+  now: () => ({ progress: page.state.progress, player: playerOf(shown()) }),
   attempt,
   redraw: draw,
 });
@@ -343,8 +343,8 @@ function paint(page_ms) {
   book.draw(page.state);
   hearing.draw(page.state, seat);
   sheet(page.state.book);
-  if (page.state.view === "progress") progress.draw(page.state.progress, personOf(seat));
-  if (page.state.view === "report") report.draw(personOf(seat));
+  if (page.state.view === "progress") progress.draw(page.state.progress, playerOf(seat));
+  if (page.state.view === "report") report.draw(playerOf(seat));
   if (page.state.view === "history") past.draw(page.state.hearing);
   const head_ms = STILL.matches ? null : voice.head_ms;
   views.play.draw(page.state, seat, live.clock, page_ms, head_ms);

@@ -44,8 +44,8 @@ def add_keeping(app: FastAPI, keeping: Callable[[], Keeping]) -> None:
     """Add the routes."""
 
     @app.get("/api/history/runs")
-    def runs(person: int) -> list[Any]:
-        assert person >= 1
+    def runs(player: int) -> list[Any]:
+        assert player >= 1
         return keeping().runs()
 
     @app.get("/api/history/runs/{run}")

@@ -137,7 +137,7 @@ def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
         "Plans",
         "Progress",
         "History",
-        "people-open",
+        "players-open",
         "setup-open",
         "ground",
         *left,

@@ -34,7 +34,7 @@ def test_a_player_is_chosen_by_keyboard_alone(real: Real) -> None:
     page, daemon = real
     page.locator("#players-open").focus()
     page.keyboard.press("Enter")
-    ailsa = page.locator("[data-person]").first
+    ailsa = page.locator("[data-player]").first
     expect(ailsa).to_have_text("Ailsa 1 run, last on 31 March 2026")
     ailsa.focus()
     page.keyboard.press("Enter")
@@ -74,7 +74,7 @@ def test_deleting_is_asked_twice_and_says_what_goes(real: Real) -> None:
     """The focus is on the harmless button; then they are gone, and somebody else sits there."""
     page, daemon = real
     page.locator("#players-open").click()
-    page.locator("[data-person]").first.click()
+    page.locator("[data-player]").first.click()
     expect(page.locator("#players-open")).to_have_text("Ailsa")
     page.locator("#player-delete").click()
     expect(page.locator("#player-keep")).to_be_focused()

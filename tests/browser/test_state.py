@@ -88,7 +88,7 @@ def test_a_page_that_comes_later_shows_the_last_run(inside: Inside) -> None:
     assert (player["run"]["ended"], player["run"]["drill"]) == (True, player["wanted"]["drill"])
     assert player["wanted"]["drill"] == drill["drill"]
     picked = (
-        "(m, frame, again) => m.reduce(m.pick(m.reduce(m.nothing(), frame), 'one', 3), again).players.one.run.picked"
+        "(m, frame, again) => m.reduce(m.pick(m.reduce(m.nothing(), frame), 'one', 3), again).seats.one.run.picked"
     )
     assert inside("core/state.js", picked, hello(over), hello(over)) == 3
 
@@ -130,7 +130,7 @@ def test_the_newest_ornament_is_shown(inside: Inside) -> None:
     body = """async (m, frames) => {
       const state = frames.reduce((before, frame) => m.reduce(before, frame), m.nothing());
       const reading = await import("/practise/reading.js");
-      return reading.repToShow(state.players.one.run);
+      return reading.repToShow(state.seats.one.run);
     }"""
     lead = {**step(0, 5.0, rep=1), "step": -1, "step_kind": "lead"}
     first = [hello(running()), judged(scene.rep(DRILL, 60, 0)), lead]
@@ -146,7 +146,7 @@ def test_a_bar_grows_until_the_next_note(inside: Inside) -> None:
     body = """async (m, frames, now) => {
       const state = frames.reduce((before, frame) => m.reduce(before, frame), m.nothing());
       const reading = await import("/practise/reading.js");
-      return reading.readingOf(state.players.one.run, 0, now).steps[0];
+      return reading.readingOf(state.seats.one.run, 0, now).steps[0];
     }"""
     heard = {"kind": "note", "seat": "one", "note": "low G", "at_ns": 1, "onset_ms": 850.0}
     frames = [hello(running()), step(0, 8.0, onset_ms=850.0), heard]

@@ -66,7 +66,7 @@ export const SHAPES = {
     state: "text", grid: "Grid", clicks: "number", heard: "number",
     calibration_ms: "number|null", spread_ms: "number|null", said: "text",
   },
-  Player: {
+  SeatShown: {
     seat: "text", player: "PlayerShown", chanter: "Chanter", practice: "Practice|null", ended: "Ended|null",
     learning: "Learning|null", calibration: "Calibration|null", session: "Session|null",
   },
@@ -80,7 +80,7 @@ export const SHAPES = {
   HistoryShown: { kept: "flag", said: "text" },
   Choice: { name: "text", said: "text" },
   State: {
-    version: "text", clock_ns: "number", seats: "Player[]", standards: "Choice[]", profiles: "Choice[]",
+    version: "text", clock_ns: "number", seats: "SeatShown[]", standards: "Choice[]", profiles: "Choice[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
     layouts: "Choice[]", feedbacks: "Choice[]", standard: "text", spread: "number", spread_range: "number[]",
     ladder: "LadderRule", paces: "Pace[]", history: "HistoryShown",

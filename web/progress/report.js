@@ -24,7 +24,7 @@ const section = (one) => html`<section>
 const reportMarkup = (report) => html`${report.sections.map(section)}
   <aside>${report.notes.map((note) => html`<p>${note}</p>`)}</aside>`;
 
-/** `now()` -> {progress, person}; `attempt(action)` shows a refusal of the daemon; `redraw()` draws once more. */
+/** `now()` -> {progress, player}; `attempt(action)` shows a refusal of the daemon; `redraw()` draws once more. */
 export function reportView(find, { now, attempt, redraw }) {
   fill(find("#report"), REPORT_PAGE);
   let report = null;

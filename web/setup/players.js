@@ -13,7 +13,7 @@ const option = (one, now) =>
 const unnamed = (players) => players.length === 1 && players[0].runs === 0 && /^Player \d+$/.test(players[0].name);
 
 /** draw(player); `now()` returns the seat shown. */
-export function peopleView(find, { now }) {
+export function playersView(find, { now }) {
   const dialog = find("#players");
   let players = [];
   let refused = null;
@@ -38,7 +38,7 @@ export function peopleView(find, { now }) {
   function showName({ number, name }) {
     if (named === `${number} ${name}`) return;
     named = `${number} ${name}`;
-    find("#person-rename input").value = name;
+    find("#player-rename input").value = name;
   }
 
   function open() {
@@ -103,8 +103,8 @@ export function peopleView(find, { now }) {
     const one = seated();
     show(find("#player-delete"), !sure);
     show(find("#player-sure"), sure && one !== null);
-    if (one) say(find("#person-sure p"), SURE(name, keptWords(one)));
+    if (one) say(find("#player-sure p"), SURE(name, keptWords(one)));
     show(find("#players-refused"), refused !== null);
-    say(find("#people-refused span"), refused ?? "");
+    say(find("#players-refused span"), refused ?? "");
   };
 }
