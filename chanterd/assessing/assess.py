@@ -33,7 +33,7 @@ class Assessment(TypedDict):
     chanter: str
     unknown_notes: list[int]
     """MIDI note numbers that the chanter's profile does not know: heard, and followed by nobody."""
-    turns: list[str]
+    sequence: list[str]
     """The drills of reps 0, 1, 2, ... in turn, over and over; one where every rep asks the same."""
     left_out: str
     """What of the scale is not played, in a sentence; empty if nothing."""
@@ -115,7 +115,7 @@ def assess(
         standard=standard.name,
         chanter=profile.name,
         unknown_notes=sorted(strays),
-        turns=[one.drill.words for one in run.course.timetables],
+        sequence=[one.drill.words for one in run.course.timetables],
         left_out=run.course.left_out,
         reps=reps,
         summary=summarise(reps, drill, bpm, click_off=click_off),

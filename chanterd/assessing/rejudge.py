@@ -56,7 +56,7 @@ def keep_take(store: Store, player: Player, name: str, asked: Asked, found: Asse
         standard=asked.standard.name,
         spread=asked.spread.held_of_click,
         layout=asked.layout.name,
-        walks=len(asked.turns) > 1,
+        walks=len(asked.sequence) > 1,
         mode=CLICK_OFF if asked.click_off else None,
         rule=None,
         input=f"{IMPORTED}: {name}",

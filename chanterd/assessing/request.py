@@ -45,7 +45,7 @@ class Asked:
     standard: Standard
     spread: Spread
     layout: Layout
-    turns: tuple[Drill, ...]
+    sequence: tuple[Drill, ...]
     """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
     click_off: bool
 
@@ -71,9 +71,9 @@ def understood(path: Path, wanted: Wanted, tables: Tables) -> Asked:
     midi = read_file(path)
     take = parse_take(path, midi)
     bpm = tempo_of(take) if bpm is None else bpm
-    turns = tuple(one.drill for one in make_course(drill, bpm, hand, lay).timetables)
+    sequence = tuple(one.drill for one in make_course(drill, bpm, hand, lay).timetables)
     if wanted.chanter is None:
-        profile = profile_for(take, tables.profiles, turns)
+        profile = profile_for(take, tables.profiles, sequence)
     else:
         profile = find_profile(wanted.chanter, tables.profiles)
-    return Asked(midi, take, profile, drill, bpm, level, hand, lay, turns, wanted.click_off)
+    return Asked(midi, take, profile, drill, bpm, level, hand, lay, sequence, wanted.click_off)

@@ -150,7 +150,9 @@ def assess_take(
         show([assessment_json(found)])
         return
     lines = [
-        f"{found['drill']}, {asked.layout.name}." if asked.turns[1:] else f"{found['drill']}: {asked.drill.spelled}.",
+        f"{found['drill']}, {asked.layout.name}."
+        if asked.sequence[1:]
+        else f"{found['drill']}: {asked.drill.spelled}.",
         f"{found['click_bpm']:g} clicks a minute, standard '{found['standard']}', chanter '{found['chanter']}'.",
     ]
     if found["left_out"]:
@@ -159,7 +161,7 @@ def assess_take(
         unknown = ", ".join(map(str, found["unknown_notes"]))
         lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
     kept = found["continuation"]["said"] if "continuation" in found else []
-    show([*lines, *printed(asked.turns, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
+    show([*lines, *printed(asked.sequence, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
 
 
 @app.command()

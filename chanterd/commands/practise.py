@@ -75,7 +75,7 @@ class Teller:
         self._leave = leave
         self._said: tuple[str, ...] = ()
 
-    def tell(self, session: "shapes.Session") -> None:
+    def tell(self, session: "shapes.SessionShown") -> None:
         """Take the news."""
         said = (session["news"], session["said"], session["reminder"])
         for one in said:

@@ -32,15 +32,15 @@ REMARKS: dict[Literal["steady", "unsteady", "open"], str] = {
 Played = LeadResult | StepResult
 
 
-def printed(turns: Sequence[Drill], reps: Sequence[RepResult], summary: Summary, width: int) -> Iterator[str]:
+def printed(sequence: Sequence[Drill], reps: Sequence[RepResult], summary: Summary, width: int) -> Iterator[str]:
     """The whole take, line by line, for a terminal ``width`` columns wide; more only if a row of steps needs it.
 
-    ``turns`` are the drills of the reps in turn, over and over; where they differ, each rep has its own head.
+    ``sequence`` are the drills of the reps in turn, over and over; where they differ, each rep has its own head.
     """
     yield from _wrapped("", LEGEND, width)
-    if len(turns) == 1:
+    if len(sequence) == 1:
         yield ""
-        yield from _head(turns[0], "rep")
+        yield from _head(sequence[0], "rep")
     for skipped, group in groupby(reps, key=lambda rep: rep["skipped"]):
         if skipped:
             numbers = [rep["rep"] + 1 for rep in group]
@@ -48,8 +48,8 @@ def printed(turns: Sequence[Drill], reps: Sequence[RepResult], summary: Summary,
             yield f"{span:>3}  Nothing was played."
         else:
             for rep in group:
-                if len(turns) > 1:
-                    drill = turns[rep["rep"] % len(turns)]
+                if len(sequence) > 1:
+                    drill = sequence[rep["rep"] % len(sequence)]
                     yield from ("", f"{drill.words}:", *_head(drill, ""))
                 yield from _rep(rep, width)
     yield ""

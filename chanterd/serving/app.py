@@ -142,7 +142,7 @@ def _name_operations(app: FastAPI) -> None:
 
 def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.get("/api/state")
-    async def state() -> frames.State:
+    async def state() -> frames.StateShown:
         """All that a page needs to draw itself."""
         return daemon.state()
 
@@ -174,7 +174,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         return seat.shown()
 
     @app.post("/api/practice")
-    async def practise(asked: Annotated[PracticeAsked, Body()]) -> frames.Practice:
+    async def practise(asked: Annotated[PracticeAsked, Body()]) -> frames.PracticeShown:
         """Start a run after a count-in."""
         return daemon.practise(
             asked.seat,

@@ -52,7 +52,7 @@ def monotonic() -> Ns:
 class Inputs(TypedDict):
     """What can be listened to, and a sentence about it."""
 
-    inputs: list[frames.Choice]
+    inputs: list[frames.ChoiceShown]
     said: str
 
 
@@ -148,7 +148,7 @@ class Daemon:
         feedback: str | None = None,
         *,
         click_off: bool = False,
-    ) -> frames.Practice:
+    ) -> frames.PracticeShown:
         """Start a run, or a ladder of them. Raises ChanterdError if anything asked is not understood.
 
         A ladder begins at ``bpm`` unless it names its first tempo.
@@ -167,7 +167,7 @@ class Daemon:
         return seat.practise(drill, checked, level, hand, lay, schedule, rule, click_off=click_off)
 
     def begin_plan(
-        self, seat_id: str | None, plan: Plan, told: Callable[[shapes.Session], None] | None = None
+        self, seat_id: str | None, plan: Plan, told: Callable[[shapes.SessionShown], None] | None = None
     ) -> Planned:
         """Go through a plan, in place of any other; ``told`` is told of it as the pages are."""
         seat = self.seat(seat_id)
@@ -177,7 +177,7 @@ class Daemon:
             rule = None if part.rule is None else as_json(part.rule)
             self.practise(name, part.drill.words, part.click_bpm, part.standard, None, part.layout, rule)
 
-        def tell(session: shapes.Session) -> None:
+        def tell(session: shapes.SessionShown) -> None:
             self.hub.publish(frames.SessionFrame(kind="session", seat=name, session=session))
             if told is not None:
                 told(session)
@@ -203,8 +203,8 @@ class Daemon:
     def inputs(self) -> Inputs:
         """What can be listened to now; looks at every MIDI driver, so not in the event loop."""
         ports = list_ports()
-        choices = [frames.Choice(name=port.name, said=f"MIDI port, by {port.api}") for port in ports]
-        choices.append(frames.Choice(name=DEMO, said="the simulated player"))
+        choices = [frames.ChoiceShown(name=port.name, said=f"MIDI port, by {port.api}") for port in ports]
+        choices.append(frames.ChoiceShown(name=DEMO, said="the simulated player"))
         said = "Choose the port of your chanter." if ports else no_driver()
         return Inputs(inputs=choices, said=said)
 
@@ -231,25 +231,25 @@ class Daemon:
         seats = [seat.status() for seat in self.seats.values()]
         return self.health.status(self.clock(), str(self.folder), self.hub.pages(), seats, self.logbook.lines)
 
-    def state(self) -> frames.State:
+    def state(self) -> frames.StateShown:
         """All that a page needs to draw itself."""
-        return frames.State(
+        return frames.StateShown(
             version=__version__,
             clock_ns=self.clock(),
             seats=[self._shown(seat) for seat in self.seats.values()],
             history=self._history_shown(),
-            standards=[frames.Choice(name=one.name, said=one.said) for one in self.tables.standards.values()],
-            profiles=[frames.Choice(name=one.name, said=one.said) for one in self.tables.profiles.values()],
-            layouts=[frames.Choice(name=one.name, said=one.said) for one in self.tables.layouts.values()],
-            feedbacks=[frames.Choice(name=one.name, said=one.said) for one in self.tables.schedules.values()],
+            standards=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.standards.values()],
+            profiles=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.profiles.values()],
+            layouts=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.layouts.values()],
+            feedbacks=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.schedules.values()],
             standard=DEFAULT,
             spread=standard_spread().held_of_click,
             spread_range=(NARROWEST, WIDEST),
             drill=FIRST_DRILL,
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),
-            ladder=shapes.LadderRule(**as_json(OFFERED)),  # type: ignore[typeddict-item]
-            paces=[shapes.Pace(**asdict(pace)) for pace in self.tables.paces.values()],  # type: ignore[typeddict-item]
+            ladder=shapes.LadderRuleShown(**as_json(OFFERED)),  # type: ignore[typeddict-item]
+            paces=[shapes.PaceShown(**asdict(pace)) for pace in self.tables.paces.values()],  # type: ignore[typeddict-item]
         )
 
 

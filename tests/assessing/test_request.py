@@ -31,7 +31,7 @@ def test_what_is_left_out_is_what_ships_or_what_the_file_says(take: Path, tables
     """The file's own tempo, the first layout, the chanter that fits; and it is judged so."""
     asked = understood(take, Wanted(GRIP), tables)
     assert (asked.click_bpm, asked.layout.name, asked.profile.name) == (60.0, "two clicks", "written pitch")
-    assert [drill.words for drill in asked.turns] == [GRIP]
+    assert [drill.words for drill in asked.sequence] == [GRIP]
     assert asked.midi == take.read_bytes()
     assert asked.assessed()["reps"] == judged(GRIP, OFFS_MS)
 
@@ -41,7 +41,7 @@ def test_everything_may_be_said(take: Path, tables: Tables) -> None:
     scale = "up and down the scale"
     asked = understood(take, Wanted(GRIP, 80, "learner", "written pitch", 0.1, scale), tables)
     assert (asked.click_bpm, asked.standard.name, asked.spread.held_of_click) == (80.0, "learner", 0.1)
-    assert len(asked.turns) > 2
+    assert len(asked.sequence) > 2
     assert "continuation" in understood(take, Wanted(GRIP, click_off=True), tables).assessed()
 
 

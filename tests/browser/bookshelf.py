@@ -68,7 +68,7 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
         asked = scene.asked(found, click_bpm)
         return {
             "asked": asked,
-            "turns": [asked],
+            "sequence": [asked],
             **{name: told[name] for name in ("click_bpm", "clicks_per_rep", "ornament_beat")},
         }
 

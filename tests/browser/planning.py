@@ -2,9 +2,9 @@
 
 from typing import Any, cast
 
-from chanterd.serving.wire.shapes import Plan, Session
+from chanterd.serving.wire.shapes import PlanShown, SessionShown
 
-PLAN: Plan = {
+PLAN: PlanShown = {
     "key": "lighthouse",
     "name": "An evening in the lighthouse",
     "said": "Two drills and a ladder, about a quarter of an hour.",
@@ -34,7 +34,7 @@ PLAN: Plan = {
 }
 
 
-def session(**now: Any) -> Session:
+def session(**now: Any) -> SessionShown:
     """A session in its second part; ``now`` says what else is so."""
     told: dict[str, Any] = {
         "plan": PLAN,
@@ -49,4 +49,4 @@ def session(**now: Any) -> Session:
         "reminder": "",
         **now,
     }
-    return cast("Session", told)
+    return cast("SessionShown", told)

@@ -10,10 +10,18 @@ from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
-from chanterd.practice.feedback.feedback import FeedbackTold
+from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
-from chanterd.serving.wire.frames import Asked, AskedStep, Chanter, Grid, Practice, SeatShown, State
-from chanterd.serving.wire.shapes import Ladder, LadderRule, PlayerShown
+from chanterd.serving.wire.frames import (
+    ChanterShown,
+    DrillShown,
+    GridShown,
+    PracticeShown,
+    SeatShown,
+    StateShown,
+    StepShown,
+)
+from chanterd.serving.wire.shapes import LadderRuleShown, LadderShown, PlayerShown
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -56,13 +64,13 @@ def drill_named(words: str) -> Drill | None:
     return next((one for one in DRILLS if one.words.lower() == words.lower()), None)
 
 
-def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> Asked:
+def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> DrillShown:
     """The drill in time; ``stretch`` makes its steps longer (2.0) or tighter (0.5)."""
     beat_ms = 60_000.0 / click_bpm
     lengths = [LENGTH_MS[kind] * stretch for _, kind in drill.steps]
     starts = [sum(lengths[:index]) for index in range(len(lengths) + 1)]
     zero = starts[drill.beat_step]
-    steps: list[AskedStep] = [
+    steps: list[StepShown] = [
         {
             "step": index,
             "note": note,
@@ -73,7 +81,7 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> Asked:
         }
         for index, (note, kind) in enumerate(drill.steps)
     ]
-    theme: AskedStep = {
+    theme: StepShown = {
         "step": len(steps),
         "note": drill.theme,
         "kind": "theme",
@@ -95,7 +103,7 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> Asked:
     }
 
 
-def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> Grid:
+def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> GridShown:
     """The default layout: two clicks a rep, the ornament's beat on the second."""
     return {
         "beat0_ns": beat0_ns,
@@ -119,7 +127,7 @@ def lengths_of(steps: list[StepResult], kind: str) -> Lengths:
     }
 
 
-def rep(wanted: Asked, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0) -> RepResult:
+def rep(wanted: DrillShown, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0) -> RepResult:
     """One simulated rep, played ``late_ms`` late with that much noise on every onset."""
     dice = random.Random(f"{wanted['drill']} {index}")  # noqa: S311 - a simulated player, not a secret
     beat_ms = (2 * index + 1) * 60_000.0 / click_bpm
@@ -221,7 +229,7 @@ def with_extras(good: RepResult) -> RepResult:
     return {**good, "extras": extras}
 
 
-def dozen(wanted: Asked, click_bpm: float) -> list[RepResult]:
+def dozen(wanted: DrillShown, click_bpm: float) -> list[RepResult]:
     """Twelve simulated reps that drift late and hold each kind of mishap once."""
     reps = [rep(wanted, click_bpm, index, late_ms=1.5 * index - 4) for index in range(12)]
     reps[3] = crushed(reps[3], 0)
@@ -231,7 +239,7 @@ def dozen(wanted: Asked, click_bpm: float) -> list[RepResult]:
     return reps
 
 
-FEEDBACK: FeedbackTold = {
+FEEDBACK: FeedbackShown = {
     "schedule": "every rep",
     "live": True,
     "withheld": [],
@@ -245,7 +253,7 @@ FEEDBACK: FeedbackTold = {
 }
 
 
-def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0) -> Practice:
+def practice(wanted: DrillShown, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0) -> PracticeShown:
     """A run in progress with these reps."""
     row = 0
     for one in reps:
@@ -253,7 +261,7 @@ def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat
     return {
         "drill": wanted["drill"],
         "asked": wanted,
-        "turns": [wanted],
+        "sequence": [wanted],
         "left_out": "",
         "grid": grid(click_bpm, beat0_ns),
         "standard": "usual",
@@ -269,7 +277,7 @@ def practice(wanted: Asked, reps: list[RepResult], click_bpm: float = 60.0, beat
     }
 
 
-RULE: LadderRule = {
+RULE: LadderRuleShown = {
     "first_bpm": 60.0,
     "raise_bpm": 4.0,
     "in_a_row": 3,
@@ -279,7 +287,7 @@ RULE: LadderRule = {
 }
 
 
-def ladder(**now: Any) -> Ladder:
+def ladder(**now: Any) -> LadderShown:
     """A ladder on its second notch; ``now`` says what else is so."""
     told: dict[str, Any] = {
         "rule": RULE,
@@ -299,10 +307,10 @@ def ladder(**now: Any) -> Ladder:
         "rungs": [60.0, 64.0, 68.0, 72.0, 76.0, 80.0],
         **now,
     }
-    return cast("Ladder", told)
+    return cast("LadderShown", told)
 
 
-def chanter() -> Chanter:
+def chanter() -> ChanterShown:
     """A chanter that is there and well."""
     return {
         "input": "Kitchen chanter",
@@ -315,7 +323,7 @@ def chanter() -> Chanter:
     }
 
 
-def seat(running: Practice | None = None) -> SeatShown:
+def seat(running: PracticeShown | None = None) -> SeatShown:
     """The one seat of most scenes."""
     player: PlayerShown = {"number": 1, "name": "Player 1"}
     return {
@@ -330,7 +338,7 @@ def seat(running: Practice | None = None) -> SeatShown:
     }
 
 
-def state(seats: list[SeatShown], clock_ns: int = 0) -> State:
+def state(seats: list[SeatShown], clock_ns: int = 0) -> StateShown:
     """The whole state with these seats."""
     return {
         "version": "0.1.0",

@@ -20,8 +20,8 @@ from fastapi.responses import JSONResponse
 from starlette.types import ASGIApp
 
 from chanterd.serving.status import Status
-from chanterd.serving.wire.frames import SeatShown, State, frames_schema
-from chanterd.serving.wire.shapes import Plan
+from chanterd.serving.wire.frames import SeatShown, StateShown, frames_schema
+from chanterd.serving.wire.shapes import PlanShown
 from tests.brisk import Brisk
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
@@ -43,7 +43,7 @@ class StandIn:
 
     def __init__(self, port: int = 0) -> None:
         self.port = port
-        self.state: State = scene.state([scene.seat()])
+        self.state: StateShown = scene.state([scene.seat()])
         self.refusal: str | None = None
         self.messages = 0
         """What the status tells; one more each time it is asked for."""
@@ -129,7 +129,7 @@ class StandIn:
         app = FastAPI()
 
         @app.get("/api/state")
-        def state() -> State:
+        def state() -> StateShown:
             return self.state
 
         @app.get("/api/drills")
@@ -150,7 +150,7 @@ class StandIn:
             return scene.status(self.messages)
 
         @app.get("/api/plans")
-        def plans() -> list[Plan]:
+        def plans() -> list[PlanShown]:
             return [planning.PLAN]
 
         add_practised(app, lambda: self.practised)

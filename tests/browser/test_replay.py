@@ -32,7 +32,7 @@ REP = 3
 
 def timetable(drill: scene.Drill) -> Any:
     """A drill in time, as a run's grid and what is asked tell it."""
-    return {"turns": [scene.asked(drill, CLICK_BPM)], **scene.grid(CLICK_BPM)}
+    return {"sequence": [scene.asked(drill, CLICK_BPM)], **scene.grid(CLICK_BPM)}
 
 
 def render(inside: Inside, rep: Any, told: Any, factor: int, *, click: bool = False) -> tuple[Any, Sound]:

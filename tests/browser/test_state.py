@@ -87,9 +87,7 @@ def test_a_page_that_comes_later_shows_the_last_run(inside: Inside) -> None:
     player = after(inside, hello(over))["seats"]["one"]
     assert (player["run"]["ended"], player["run"]["drill"]) == (True, player["wanted"]["drill"])
     assert player["wanted"]["drill"] == drill["drill"]
-    picked = (
-        "(m, frame, again) => m.reduce(m.pick(m.reduce(m.nothing(), frame), 'one', 3), again).seats.one.run.picked"
-    )
+    picked = "(m, frame, again) => m.reduce(m.pick(m.reduce(m.nothing(), frame), 'one', 3), again).seats.one.run.picked"
     assert inside("core/state.js", picked, hello(over), hello(over)) == 3
 
 

@@ -14,7 +14,7 @@ from tests.browser.stand_in import StandIn
 
 LAYOUT = """async (m, asked, grid, reps, width, height, rem) => {
   const {readingOf} = await import("/practise/reading.js");
-  const run = {turns: [asked], grid, reps, readings: {}, heard: [], ended: false};
+  const run = {sequence: [asked], grid, reps, readings: {}, heard: [], ended: false};
   const measure = (text, size, bold) => text.length * size * (bold ? 0.66 : 0.6);
   return reps.map(({rep}) => m.layout({asked, reading: readingOf(run, rep, 0), width, height, rem, measure}));
 }"""

@@ -6,13 +6,20 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from chanterd.practice.feedback.feedback import FeedbackTold
+from chanterd.practice.feedback.feedback import FeedbackShown
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
 
 COUNTS = {"in_a_row": 4, "clean_count": 4, "played_count": 4, "heard_ns": 1, "sent_ns": 1}
-KEPT: FeedbackTold = {**scene.FEEDBACK, "schedule": "after five", "live": False, "clean": 2, "played": 3, "in_a_row": 1}
+KEPT: FeedbackShown = {
+    **scene.FEEDBACK,
+    "schedule": "after five",
+    "live": False,
+    "clean": 2,
+    "played": 3,
+    "in_a_row": 1,
+}
 
 
 def feedback(**changed: Any) -> dict[str, Any]:

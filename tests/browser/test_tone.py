@@ -31,7 +31,7 @@ def timetable(drill: scene.Drill, click_bpm: float) -> Any:
     asked = scene.asked(drill, click_bpm)
     return {
         "asked": asked,
-        "turns": [asked],
+        "sequence": [asked],
         "clicks_per_rep": 2,
         "ornament_beat": 1,
         "click_bpm": click_bpm,
@@ -42,7 +42,7 @@ def due(told: Any, reps: int, stretch: float = 1.0) -> list[tuple[float, str]]:
     """When each note begins, in seconds from the first click, and its name; reckoned from the timetable alone."""
     found: list[tuple[float, str]] = []
     for rep in range(reps):
-        asked = told["turns"][rep % len(told["turns"])]
+        asked = told["sequence"][rep % len(told["sequence"])]
         beat_ms = (rep * told["clicks_per_rep"] + told["ornament_beat"]) * 60_000 / told["click_bpm"]
         found.append(((beat_ms + asked["lead_offset_ms"]) * stretch / 1000, asked["lead"]))
         found += [((beat_ms + step["offset_ms"]) * stretch / 1000, step["note"]) for step in asked["steps"]]
@@ -195,12 +195,12 @@ def test_the_model_is_never_heard_over_a_run(stand_in: StandIn, open_page: Open)
 
 
 def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
-    """A timetable with turns: rep 1 sounds the second of them, rep 2 the first again, the whole in slow motion too."""
+    """Of a sequence of two, rep 1 sounds the second and rep 2 the first again, the whole in slow motion too."""
     told = timetable(scene.DRILLS[0], 60)
     other = scene.asked(scene.DRILLS[2], 60)
     body = "(m, told, half) => m.slowed(m.score(told, 3), half ? 2 : 1)"
     for half in (False, True):
-        score = inside("audio/tone.js", body, {**told, "turns": [told["asked"], other]}, half)
+        score = inside("audio/tone.js", body, {**told, "sequence": [told["asked"], other]}, half)
         notes = [one["note"] for one in score["notes"]]
         first = [told["asked"]["lead"], *(step["note"] for step in told["asked"]["steps"])]
         assert notes == [*first, other["lead"], *(step["note"] for step in other["steps"]), *first]
@@ -210,7 +210,7 @@ def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
 def test_reps_that_differ_are_heard_in_turn(inside: Inside) -> None:
     """Grip, doubling, grip: each rep has its own notes, and half as fast the same ones at twice the time."""
     grip, doubling = timetable(scene.DRILLS[0], 90), timetable(scene.DRILLS[1], 90)
-    told = {**grip, "turns": [grip["asked"], doubling["asked"]]}
+    told = {**grip, "sequence": [grip["asked"], doubling["asked"]]}
     score = inside("audio/tone.js", "(m, told) => m.score(told, 3)", told)
     assert [one["note"] for one in score["notes"]] == [note for _, note in due(told, 3)]
     assert [one["at_s"] for one in score["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3)])

@@ -47,12 +47,12 @@ def rep_lines(rep: Rep) -> list[str]:
 
 def test_where_reps_ask_different_drills_each_has_its_own_head() -> None:
     """Up the scale: the drill in words, its notes, then the verdict; the next rep asks the next drill."""
-    turns = [drill_from_words(words) for words in ("grip from B to C", "grip from D to E")]
+    sequence = [drill_from_words(words) for words in ("grip from B to C", "grip from D to E")]
     results: list[RepResult] = []
     for number, words in enumerate(("grip from B to C", "grip from D to E", "grip from B to C")):
         rep = Rep(words=words)
         results.append({**rep_result(rep.told(), "Clean."), "rep": number})
-    told = list(printed(turns, results, summarise(results), 80))
+    told = list(printed(sequence, results, summarise(results), 80))
     heads = [index for index, line in enumerate(told) if line.startswith("grip from")]
     assert [told[index] for index in heads] == ["grip from B to C:", "grip from D to E:", "grip from B to C:"]
     letters = [told[index + 2].split() for index in heads]

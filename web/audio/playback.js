@@ -16,7 +16,7 @@ export function renderTold(context, output, { told, tuning, click }, at_s) {
 
 /** A drill so often; where reps differ, less than all of them once would leave the way unfinished. */
 export const drillTold = (timetable, reps, half) =>
-  slowed(score(timetable, Math.max(reps, timetable.turns.length)), half ? 2 : 1);
+  slowed(score(timetable, Math.max(reps, timetable.sequence.length)), half ? 2 : 1);
 
 export class Hear {
   #context = null;

@@ -29,17 +29,17 @@ export function slowed({ notes, clicks, end_s, beat_s }, factor) {
  * The notes of every rep, each rep's in turn, the note before it first; a step that is not heard by itself has no onset.
  * `beat_s` is the own beat of the first rep's ornament.
  */
-export function score({ turns, clicks_per_rep, ornament_beat, click_bpm }, reps) {
+export function score({ sequence, clicks_per_rep, ornament_beat, click_bpm }, reps) {
   const click_s = 60 / click_bpm;
   const notes = [];
   for (let rep = 0; rep < reps; rep += 1) {
-    const asked = turns[rep % turns.length];
+    const asked = sequence[rep % sequence.length];
     const beat_s = (rep * clicks_per_rep + ornament_beat) * click_s;
     notes.push({ at_s: beat_s + asked.lead_offset_ms / 1000, note: asked.lead });
     for (const step of asked.steps) if (step.sounds) notes.push({ at_s: beat_s + step.offset_ms / 1000, note: step.note });
   }
   const start_s = Math.max(0, -notes[0].at_s);
-  const end_s = start_s + ((reps - 1) * clicks_per_rep + ornament_beat) * click_s + turns[0].end_offset_ms / 1000;
+  const end_s = start_s + ((reps - 1) * clicks_per_rep + ornament_beat) * click_s + sequence[0].end_offset_ms / 1000;
   const count = reps * clicks_per_rep;
   return {
     notes: notes.map((one) => ({ ...one, at_s: one.at_s + start_s })),

@@ -1,7 +1,7 @@
 /**
  * What of a run may be shown, by the player's schedule of feedback. Pure.
  *
- * The daemon decides (frames: FeedbackTold); here everything it keeps back is taken out of the run, once, so that strip,
+ * The daemon decides (frames: FeedbackShown); here everything it keeps back is taken out of the run, once, so that strip,
  * verdict, figures, staff and habit cannot show it by different rules.
  */
 

@@ -15,23 +15,23 @@ const REP = {
 };
 
 export const SHAPES = {
-  AskedStep: { step: "number", note: "text", kind: "text", sounds: "flag", offset_ms: "number", length_ms: "number" },
-  Asked: {
+  StepShown: { step: "number", note: "text", kind: "text", sounds: "flag", offset_ms: "number", length_ms: "number" },
+  DrillShown: {
     drill: "text", ornament: "text", lead: "text", theme: "text", spelled: "text", beat_step: "number",
-    lead_offset_ms: "number", lead_sounds: "flag", end_offset_ms: "number", steps: "AskedStep[]",
+    lead_offset_ms: "number", lead_sounds: "flag", end_offset_ms: "number", steps: "StepShown[]",
   },
-  Grid: { beat0_ns: "number", click_bpm: "number", count_in: "number", clicks_per_rep: "number", ornament_beat: "number", click_off: "flag" },
+  GridShown: { beat0_ns: "number", click_bpm: "number", count_in: "number", clicks_per_rep: "number", ornament_beat: "number", click_off: "flag" },
   StepResult: { step: "number", kind: "text", ...RESULT },
   LeadResult: RESULT,
   ExtraResult: { note: "text", onset_ms: "number", length_ms: "number|null", extra: "text" },
   Fault: { fault: "text", step: "number|null", said: "text", do: "text", drill: "text|null" },
   RepResult: REP,
-  Practice: {
-    drill: "text", asked: "Asked", turns: "Asked[]", left_out: "text", grid: "Grid", standard: "text", spread: "number",
-    layout: "text", reps: "RepResult[]", in_a_row: "number", clean: "number", played: "number", ladder: "Ladder|null",
-    feedback: "FeedbackTold", doubt: "text",
+  PracticeShown: {
+    drill: "text", asked: "DrillShown", sequence: "DrillShown[]", left_out: "text", grid: "GridShown", standard: "text", spread: "number",
+    layout: "text", reps: "RepResult[]", in_a_row: "number", clean: "number", played: "number", ladder: "LadderShown|null",
+    feedback: "FeedbackShown", doubt: "text",
   },
-  Ended: { practice: "Practice", continuation: "Continuation|null", remarks: "Remarks|null" },
+  EndedShown: { practice: "PracticeShown", continuation: "Continuation|null", remarks: "Remarks|null" },
   Continuation: {
     intervals: "number", asked_bpm: "number", kept_bpm: "number|null", drift_percent: "number|null",
     timer_ms: "number|null", hand_ms: "number|null", sure: "flag", said: "text[]",
@@ -43,60 +43,60 @@ export const SHAPES = {
   Shaped: { held: "Lengths", quick: "Lengths" },
   KeptNote: { length_ms: "number|null", asked_ms: "number", off_ms: "number|null" },
   AroundResult: { lead: "KeptNote", theme: "KeptNote" },
-  GuessesTold: { said: "number", right: "number", wrong_by_ms: "number|null" },
-  FeedbackTold: {
+  GuessesShown: { said: "number", right: "number", wrong_by_ms: "number|null" },
+  FeedbackShown: {
     schedule: "text", live: "flag", withheld: "number[]", said: "text|null", more: "text", ask: "number|null",
-    guesses: "GuessesTold|null", clean: "number", played: "number", in_a_row: "number",
+    guesses: "GuessesShown|null", clean: "number", played: "number", in_a_row: "number",
   },
-  LadderRule: {
+  LadderRuleShown: {
     first_bpm: "number", raise_bpm: "number", in_a_row: "number",
     top_bpm: "number", tries: "number", performing_bpm: "number",
   },
-  Ladder: {
-    rule: "LadderRule", phase: "text", click_bpm: "number", row: "number", tries_left: "number",
+  LadderShown: {
+    rule: "LadderRuleShown", phase: "text", click_bpm: "number", row: "number", tries_left: "number",
     held_bpm: "number|null", move: "text|null", outcome: "text|null",
     said: "text", full_row: "text", full_row_bpm: "number|null", no_row: "text", no_row_bpm: "number|null", whole: "text", rungs: "number[]",
   },
-  Chanter: {
+  ChanterShown: {
     input: "text", state: "text", said: "text", profile: "text", timing: "text",
     calibration_ms: "number|null", sounding: "text|null",
   },
-  Learning: { state: "text", next_note: "text|null", heard: "number", said: "text" },
-  Calibration: {
-    state: "text", grid: "Grid", clicks: "number", heard: "number",
+  LearningShown: { state: "text", next_note: "text|null", heard: "number", said: "text" },
+  CalibrationShown: {
+    state: "text", grid: "GridShown", clicks: "number", heard: "number",
     calibration_ms: "number|null", spread_ms: "number|null", said: "text",
   },
   SeatShown: {
-    seat: "text", player: "PlayerShown", chanter: "Chanter", practice: "Practice|null", ended: "Ended|null",
-    learning: "Learning|null", calibration: "Calibration|null", session: "Session|null",
+    seat: "text", player: "PlayerShown", chanter: "ChanterShown", practice: "PracticeShown|null", ended: "EndedShown|null",
+    learning: "LearningShown|null", calibration: "CalibrationShown|null", session: "SessionShown|null",
   },
-  PlanPart: { name: "text", drill: "text", how_long: "text", warm_up: "flag", click_bpm: "number" },
-  Plan: { key: "text", name: "text", said: "text", parts: "PlanPart[]" },
-  Session: {
-    plan: "Plan", state: "text", paused: "flag", part: "number", left_s: "number|null",
+  PlanPartShown: { name: "text", drill: "text", how_long: "text", warm_up: "flag", click_bpm: "number" },
+  PlanShown: { key: "text", name: "text", said: "text", parts: "PlanPartShown[]" },
+  SessionShown: {
+    plan: "PlanShown", state: "text", paused: "flag", part: "number", left_s: "number|null",
     reps: "number", reps_wanted: "number|null", said: "text", news: "text", reminder: "text",
   },
   PlayerShown: { number: "number", name: "text" },
   HistoryShown: { kept: "flag", said: "text" },
-  Choice: { name: "text", said: "text" },
-  State: {
-    version: "text", clock_ns: "number", seats: "SeatShown[]", standards: "Choice[]", profiles: "Choice[]",
+  ChoiceShown: { name: "text", said: "text" },
+  StateShown: {
+    version: "text", clock_ns: "number", seats: "SeatShown[]", standards: "ChoiceShown[]", profiles: "ChoiceShown[]",
     drill: "text", click_bpm: "number", tempo_range: "number[]",
-    layouts: "Choice[]", feedbacks: "Choice[]", standard: "text", spread: "number", spread_range: "number[]",
-    ladder: "LadderRule", paces: "Pace[]", history: "HistoryShown",
+    layouts: "ChoiceShown[]", feedbacks: "ChoiceShown[]", standard: "text", spread: "number", spread_range: "number[]",
+    ladder: "LadderRuleShown", paces: "PaceShown[]", history: "HistoryShown",
   },
-  Pace: {
+  PaceShown: {
     name: "text", said: "text", source: "text",
     first: "number", low: "number", high: "number", performing: "number",
   },
 };
 
 export const FRAMES = {
-  hello: { clock_ns: "number", state: "State" },
+  hello: { clock_ns: "number", state: "StateShown" },
   clock: { sent: "number", received_ns: "number", replied_ns: "number" },
-  grid: { seat: "text", practice: "Practice|null", "continuation?": "Continuation", "remarks?": "Remarks" },
-  ladder: { seat: "text", ladder: "Ladder" },
-  session: { seat: "text", session: "Session" },
+  grid: { seat: "text", practice: "PracticeShown|null", "continuation?": "Continuation", "remarks?": "Remarks" },
+  ladder: { seat: "text", ladder: "LadderShown" },
+  session: { seat: "text", session: "SessionShown" },
   note: { seat: "text", note: "text|null", "midi?": "number", at_ns: "number", onset_ms: "number|null" },
   step: {
     seat: "text", rep: "number", final: "flag", heard_ns: "number", sent_ns: "number",
@@ -106,13 +106,13 @@ export const FRAMES = {
     seat: "text", in_a_row: "number", clean_count: "number", played_count: "number",
     heard_ns: "number", sent_ns: "number", ...REP,
   },
-  feedback: { seat: "text", feedback: "FeedbackTold" },
+  feedback: { seat: "text", feedback: "FeedbackShown" },
   doubt: { seat: "text", doubt: "text" },
-  chanter: { seat: "text", chanter: "Chanter" },
-  learning: { seat: "text", learning: "Learning|null" },
-  calibration: { seat: "text", calibration: "Calibration|null" },
+  chanter: { seat: "text", chanter: "ChanterShown" },
+  learning: { seat: "text", learning: "LearningShown|null" },
+  calibration: { seat: "text", calibration: "CalibrationShown|null" },
   history: { history: "HistoryShown" },
-  resync: { lost: "number", state: "State" },
+  resync: { lost: "number", state: "StateShown" },
   error: { said: "text" },
 };
 
@@ -158,6 +158,6 @@ export function checked(frame) {
 
 /** The state of `GET /api/state`, checked in the same way. */
 export function checkedState(state) {
-  checkFields(state, SHAPES.State, "The state");
+  checkFields(state, SHAPES.StateShown, "The state");
   return state;
 }

@@ -25,7 +25,7 @@ export const nothing = () => ({
 
 const runFrom = (practice) => ({
   drill: practice.drill,
-  turns: practice.turns,
+  sequence: practice.sequence,
   left_out: practice.left_out,
   grid: practice.grid,
   standard: practice.standard,

@@ -57,7 +57,7 @@ const daysOf = (history) =>
   );
 
 /** A run in the shape that the list of reps is drawn from. */
-const asRun = ({ reps, timetable }) => ({ reps, turns: timetable.turns, grid: timetable });
+const asRun = ({ reps, timetable }) => ({ reps, sequence: timetable.sequence, grid: timetable });
 
 /** open(name), draw() and play(kind); `player()` is whose runs they are, or null; `practise(drill, tempo)` leads away. */
 export function historyView(find, { attempt, player, practise, redraw, ...voice }) {

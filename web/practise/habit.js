@@ -30,7 +30,7 @@ function placeWord(rep) {
 }
 
 function row(rep, run, picked) {
-  const span = windowOf(run.turns);
+  const span = windowOf(run.sequence);
   const bars = smallBars(rep, span, beat_ms(run, rep.rep)).map(
     (bar) =>
       html`<rect

@@ -30,10 +30,10 @@ export function repToShow(run) {
 
 /** The rep to play at a beat of the run: the first in the count-in, each from its first note on; NaN: the one to show. Without the click: the next. */
 export function repToPlay(run, beat) {
-  const { grid, turns } = run;
+  const { grid, sequence } = run;
   if (grid.click_off && beat >= 0) return repToShow(run) + 1;
   if (Number.isNaN(beat)) return Math.max(repToShow(run), 0);
-  const first = grid.ornament_beat + (turns[0].lead_offset_ms * grid.click_bpm) / MS_PER_MINUTE;
+  const first = grid.ornament_beat + (sequence[0].lead_offset_ms * grid.click_bpm) / MS_PER_MINUTE;
   return Math.max(Math.floor((beat - first) / grid.clicks_per_rep + 1e-6), 0);
 }
 

@@ -11,7 +11,7 @@ import { repToHear, runShown } from "../core/state.js";
 const heardAgain = (run, rep) =>
   rep && {
     rep,
-    timetable: { turns: run.turns, ...run.grid },
+    timetable: { sequence: run.sequence, ...run.grid },
     words: repName(rep),
   };
 

@@ -72,4 +72,4 @@ export function played(rep, timetable) {
 }
 
 /** The same rep as it was asked. */
-export const model = (rep, timetable) => score({ ...timetable, turns: [askedOf(timetable, rep.rep)] }, 1);
+export const model = (rep, timetable) => score({ ...timetable, sequence: [askedOf(timetable, rep.rep)] }, 1);

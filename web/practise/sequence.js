@@ -3,13 +3,13 @@
 import { timeWindow } from "./axis.js";
 
 /** What rep `rep` asks; before the first one (-1) that of the first. */
-export const askedOf = (run, rep) => run.turns[Math.max(rep, 0) % run.turns.length];
+export const askedOf = (run, rep) => run.sequence[Math.max(rep, 0) % run.sequence.length];
 
 /** Whether one rep asks for something else than the one before it. */
-export const changing = (run) => run.turns.length > 1;
+export const changing = (run) => run.sequence.length > 1;
 
 /** The window in ms that holds the steps of every turn, so that it stands still during a run: {from, to}. */
-export function windowOf(turns) {
-  const windows = turns.map(timeWindow);
+export function windowOf(sequence) {
+  const windows = sequence.map(timeWindow);
   return { from: Math.min(...windows.map(({ from }) => from)), to: Math.max(...windows.map(({ to }) => to)) };
 }

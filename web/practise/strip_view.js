@@ -55,7 +55,7 @@ export function stripView(svg, group) {
     if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
     const asked = askedOf(run, rep < 0 && !run.ended ? repToPlay(run, beatNow(seat, clock, page_ms)) : rep);
-    patch(group, marks(layout({ asked, span: windowOf(run.turns), reading, head_ms, ...size, rem, measure })));
+    patch(group, marks(layout({ asked, span: windowOf(run.sequence), reading, head_ms, ...size, rem, measure })));
   };
 }
 

@@ -18,7 +18,7 @@ from chanterd.music.course import Course
 from chanterd.music.drill import Drill
 from chanterd.music.units import NS_PER_MS, ms
 from chanterd.practice.feedback.band import Off, farthest_off
-from chanterd.practice.feedback.guess import Guesses, GuessesTold, checked, off_by
+from chanterd.practice.feedback.guess import Guesses, GuessesShown, checked, off_by
 from chanterd.practice.feedback.schedule import MOST_REPS, Schedule
 from chanterd.practice.run import RepTold, Tally
 
@@ -26,7 +26,7 @@ KEPT_BACK = "Kept back."
 
 
 @with_config(STRICT)
-class FeedbackTold(TypedDict):
+class FeedbackShown(TypedDict):
     """What a page may show of a run, by the player's schedule."""
 
     schedule: str
@@ -40,7 +40,7 @@ class FeedbackTold(TypedDict):
     """What is told next, and when; may be empty."""
     ask: int | None
     """The rep that the player is to guess about now."""
-    guesses: GuessesTold | None
+    guesses: GuessesShown | None
     """None under any other schedule than one that asks."""
     clean: int
     played: int
@@ -70,9 +70,9 @@ class Feedback:
         self._more = "" if self.schedule.tells_all else self.schedule.said
 
     @property
-    def told(self) -> FeedbackTold:
+    def told(self) -> FeedbackShown:
         """How things stand."""
-        return FeedbackTold(
+        return FeedbackShown(
             schedule=self.schedule.name,
             live=self.schedule.tells_all,
             withheld=[one.result["rep"] for one in self._waiting],

@@ -20,7 +20,7 @@ SAID: dict[Word, str] = {"early": "early", "on": "on the beat", "late": "late"}
 
 
 @with_config(STRICT)
-class GuessesTold(TypedDict):
+class GuessesShown(TypedDict):
     """How well the player knew."""
 
     said: int
@@ -79,7 +79,7 @@ class Guesses:
         return f"You said {SAID[word]}; it was {where}."
 
     @property
-    def told(self) -> GuessesTold:
+    def told(self) -> GuessesShown:
         """As plain data."""
         return {
             "said": self.right + len(self.wrong_ns),

@@ -14,9 +14,9 @@ from chanterd.music.drill import ListedDrill, drill_from_words, list_drill
 from chanterd.music.grid import click_bpm
 from chanterd.music.layout import find_layout
 from chanterd.music.timetable import spread_asked
-from chanterd.serving.seats.practising import turns_of
+from chanterd.serving.seats.practising import sequence_of
 from chanterd.serving.wire.book import BookShown, shown_book
-from chanterd.serving.wire.frames import Asked
+from chanterd.serving.wire.frames import DrillShown
 from chanterd.tables import Tables
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
@@ -33,9 +33,9 @@ class TuningShown(TypedDict):
 class TimetableShown(TypedDict):
     """A drill in time; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
 
-    asked: Asked
+    asked: DrillShown
     """What the first rep asks."""
-    turns: list[Asked]
+    sequence: list[DrillShown]
     """What reps 0, 1, 2, ... ask in turn, over and over."""
     click_bpm: float
     clicks_per_rep: int
@@ -58,10 +58,10 @@ class Shelf:
         drill, checked = drill_from_words(words, self.tables.book), click_bpm(bpm)
         hand = spread_asked(spread)
         lay = find_layout(layout, self.tables.layouts)
-        turns = turns_of(make_course(drill, checked, hand, lay))
+        sequence = sequence_of(make_course(drill, checked, hand, lay))
         return TimetableShown(
-            asked=turns[0],
-            turns=turns,
+            asked=sequence[0],
+            sequence=sequence,
             click_bpm=checked,
             clicks_per_rep=lay.clicks,
             ornament_beat=round(lay.beat(0)),

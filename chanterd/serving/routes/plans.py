@@ -22,38 +22,38 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them to the application."""
 
     @app.get("/api/plans")
-    async def plans() -> list[shapes.Plan]:
+    async def plans() -> list[shapes.PlanShown]:
         """Every plan there is."""
         return [plan_told(plan) for plan in daemon.tables.plans.values()]
 
     @app.post("/api/session")
-    async def begin(asked: Annotated[SessionAsked, Body()]) -> shapes.Session:
+    async def begin(asked: Annotated[SessionAsked, Body()]) -> shapes.SessionShown:
         """Begin to go through a plan."""
         return daemon.begin_plan(asked.seat, find_plan(asked.plan, daemon.tables.plans)).shown
 
     @app.post("/api/session/pause")
-    async def pause(seat_id: SeatId = None) -> shapes.Session:
+    async def pause(seat_id: SeatId = None) -> shapes.SessionShown:
         """Pause the plan."""
         planned = daemon.planned(seat_id)
         planned.pause()
         return planned.shown
 
     @app.post("/api/session/go-on")
-    async def go_on(seat_id: SeatId = None) -> shapes.Session:
+    async def go_on(seat_id: SeatId = None) -> shapes.SessionShown:
         """Go on with the plan."""
         planned = daemon.planned(seat_id)
         planned.go_on()
         return planned.shown
 
     @app.post("/api/session/skip")
-    async def skip(seat_id: SeatId = None) -> shapes.Session:
+    async def skip(seat_id: SeatId = None) -> shapes.SessionShown:
         """Leave out what is left of the part or the break."""
         planned = daemon.planned(seat_id)
         planned.skip()
         return planned.shown
 
     @app.delete("/api/session")
-    async def stop(seat_id: SeatId = None) -> shapes.Session:
+    async def stop(seat_id: SeatId = None) -> shapes.SessionShown:
         """Stop the plan."""
         planned = daemon.planned(seat_id)
         planned.stop()

@@ -103,7 +103,7 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         return await changed(seat_id, lambda player: forgive(store, player))
 
     @app.post("/api/proposal/session")
-    async def all_of_it(asked: Annotated[Asking, Body()]) -> shapes.Session:
+    async def all_of_it(asked: Annotated[Asking, Body()]) -> shapes.SessionShown:
         """Go through the whole proposal as a plan."""
         player = daemon.seat(asked.seat).player.number
         proposal, _ = await asyncio.to_thread(proposed, player)

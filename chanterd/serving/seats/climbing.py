@@ -27,8 +27,8 @@ from chanterd.practice.run import RepTold, Run, Told
 from chanterd.serving.seats import activity
 from chanterd.serving.seats.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.seats.practising import Practising, Record
-from chanterd.serving.wire.frames import LadderFrame, Practice
-from chanterd.serving.wire.shapes import Ladder, LadderRule
+from chanterd.serving.wire.frames import LadderFrame, PracticeShown
+from chanterd.serving.wire.shapes import LadderRuleShown, LadderShown
 
 TO_READ_NS = 2000 * NS_PER_MS
 """How long an announcement stands, at least, before the new tempo is counted in."""
@@ -41,12 +41,12 @@ RunAt = Callable[[Bpm, Ns], Run]
 """Makes a run at a tempo whose beat 0 is then."""
 
 
-def ladder_told(rule: Rule, now: Standing, said: str | None = None, whole: str = "") -> Ladder:
+def ladder_told(rule: Rule, now: Standing, said: str | None = None, whole: str = "") -> LadderShown:
     """A ladder as the pages are told of it; ``said`` in place of its own announcement, ``whole`` once it has ended."""
     full_row, full_row_bpm = full_row_leads(rule, now)
     no_row, no_row_bpm = no_row_leads(rule, now)
-    return Ladder(
-        rule=LadderRule(**as_json(rule)),  # type: ignore[typeddict-item]  # the fields of the rule, each of its type
+    return LadderShown(
+        rule=LadderRuleShown(**as_json(rule)),  # type: ignore[typeddict-item]  # the fields of the rule, each of its type
         phase=now.phase.value,
         click_bpm=now.click_bpm,
         row=now.row,
@@ -87,7 +87,7 @@ class Climbing(Practising):
         """The last announcement of a change; empty before the first."""
         super().__init__(run_at(self._now.click_bpm, voice.first_beat(self._now.click_bpm)), voice, record)
 
-    def practice(self) -> Practice:
+    def practice(self) -> PracticeShown:
         """The run at the present tempo, and the ladder."""
         return {**super().practice(), "ladder": self._ladder()}
 
@@ -160,7 +160,7 @@ class Climbing(Practising):
     def _tell_ladder(self) -> None:
         self._voice.publish(LadderFrame(kind="ladder", seat=self._voice.seat, ladder=self._ladder()))
 
-    def _ladder(self) -> Ladder:
+    def _ladder(self) -> LadderShown:
         if not self.is_over and not self._broken_off:
             return ladder_told(self.rule, self._now)
         played, found = self.run.tally.played, self._reps.summary()

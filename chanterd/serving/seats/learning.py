@@ -12,7 +12,7 @@ from chanterd.hearing.source import Cue
 from chanterd.music.heard import Heard
 from chanterd.music.units import Ns
 from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Voice
-from chanterd.serving.wire.frames import Learning, LearningFrame
+from chanterd.serving.wire.frames import LearningFrame, LearningShown
 
 ENDED = "The input has ended before all nine notes were played; choose another input, then begin again."
 
@@ -73,18 +73,18 @@ class Teaching:
                 shown = {**shown, "state": "failed", "said": str(error)}
         self._show(shown)
 
-    def _show(self, shown: Learning) -> None:
+    def _show(self, shown: LearningShown) -> None:
         self.shown = shown
         self._publish(shown)
 
-    def _publish(self, learning: Learning | None) -> None:
+    def _publish(self, learning: LearningShown | None) -> None:
         self._voice.publish(LearningFrame(kind="learning", seat=self._voice.seat, learning=learning))
 
 
-def learning_of(learned: Learned) -> Learning:
+def learning_of(learned: Learned) -> LearningShown:
     """How far it has come, for a page."""
     wanted = learned.next_note
-    return Learning(
+    return LearningShown(
         state=learned.state,
         next_note=None if wanted is None else wanted.words,
         heard=learned.heard,

@@ -17,17 +17,17 @@ from chanterd.serving.seats.practising import Practising
 from chanterd.serving.seats.seat import Seat
 from chanterd.serving.wire import shapes
 
-Told = Callable[[shapes.Session], None]
+Told = Callable[[shapes.SessionShown], None]
 
 
-def plan_told(plan: Plan) -> shapes.Plan:
+def plan_told(plan: Plan) -> shapes.PlanShown:
     """A plan as the pages list it."""
-    return shapes.Plan(
+    return shapes.PlanShown(
         key=plan.key,
         name=plan.name,
         said=plan.said,
         parts=[
-            shapes.PlanPart(
+            shapes.PlanPartShown(
                 name=name_of(part),
                 drill=part.drill.words,
                 how_long=part.how_long,
@@ -57,7 +57,7 @@ class Planned:
         self._activity: Practising | None = None
         self._reps_before = self._clean_before = 0
         self._news = ""
-        self._told: shapes.Session | None = None
+        self._told: shapes.SessionShown | None = None
 
     @property
     def over(self) -> bool:
@@ -65,11 +65,11 @@ class Planned:
         return self._now.state in OVER
 
     @property
-    def shown(self) -> shapes.Session:
+    def shown(self) -> shapes.SessionShown:
         """Where it stands."""
         plan, now = self.plan, self._now
         left_ns = session.left_ns(plan, now)
-        return shapes.Session(
+        return shapes.SessionShown(
             plan=plan_told(plan),
             state=now.state.value,
             paused=now.paused,

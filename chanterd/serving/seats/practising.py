@@ -30,16 +30,16 @@ from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.tracking import Astray
 from chanterd.serving.seats.activity import COUNT_IN_CLICKS, STOPPED, Voice
 from chanterd.serving.wire.frames import (
-    Asked,
-    AskedStep,
     DoubtFrame,
-    Ended,
+    DrillShown,
+    EndedShown,
     FeedbackFrame,
-    Grid,
     GridFrame,
-    Practice,
+    GridShown,
+    PracticeShown,
     RepFrame,
     StepFrame,
+    StepShown,
 )
 
 LOG = logging.getLogger(__name__)
@@ -51,16 +51,16 @@ Record = Callable[[Run], Recording]
 """Gives a run its place in the history."""
 
 
-def turns_of(course: Course) -> list[Asked]:
+def sequence_of(course: Course) -> list[DrillShown]:
     """What the reps ask in turn."""
     timetables = course.timetables
     return [_asked(one, timetables[turn - 1].drill.theme) for turn, one in enumerate(timetables)]
 
 
-def _asked(timetable: Timetable, sounding: Note) -> Asked:
+def _asked(timetable: Timetable, sounding: Note) -> DrillShown:
     """The drill in words and in time, after a rep whose theme note sounds on."""
     drill, beat = timetable.drill, timetable.beat_ns
-    return Asked(
+    return DrillShown(
         drill=drill.words,
         ornament=drill.ornament.name,
         lead=drill.lead.words,
@@ -71,7 +71,7 @@ def _asked(timetable: Timetable, sounding: Note) -> Asked:
         lead_sounds=drill.lead != sounding,
         end_offset_ms=ms(timetable.rep_ns - beat),
         steps=[
-            AskedStep(
+            StepShown(
                 step=index,
                 note=step.note.words,
                 kind=step.kind.value,
@@ -84,9 +84,9 @@ def _asked(timetable: Timetable, sounding: Note) -> Asked:
     )
 
 
-def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> Grid:
+def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> GridShown:
     """The click; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
-    return Grid(
+    return GridShown(
         beat0_ns=grid.beat0_ns,
         click_bpm=grid.click_bpm,
         count_in=COUNT_IN_CLICKS,
@@ -96,14 +96,14 @@ def grid_of(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_o
     )
 
 
-def practice_of(run: Run, feedback: Feedback, doubt: str = "") -> Practice:
+def practice_of(run: Run, feedback: Feedback, doubt: str = "") -> PracticeShown:
     """A run in progress."""
     layout = run.course.layout
-    turns = turns_of(run.course)
-    return Practice(
+    sequence = sequence_of(run.course)
+    return PracticeShown(
         drill=run.drill.words,
-        asked=turns[0],
-        turns=turns,
+        asked=sequence[0],
+        sequence=sequence,
         left_out=run.course.left_out,
         grid=grid_of(run.grid, layout.clicks, round(layout.beat(0)), click_off=run.click_off),
         standard=run.standard.name,
@@ -152,7 +152,7 @@ class Practising:
         self._record = record
         self._schedule = schedule
         self._stamp_ns = run.grid.beat0_ns
-        self.ended: Ended | None = None
+        self.ended: EndedShown | None = None
         """How it ended; None while it goes on."""
         self._take_run(run)
 
@@ -165,7 +165,7 @@ class Practising:
         self._doubt = ""
         self.feedback = Feedback(self._schedule, run.course, run.standard.beat_within_ns(run.grid.click_ns))
 
-    def practice(self) -> Practice:
+    def practice(self) -> PracticeShown:
         """The run as a page draws it."""
         return practice_of(self.run, self.feedback, self._doubt)
 
@@ -218,7 +218,7 @@ class Practising:
         self._recording.end(why)
         self._publish(None)
 
-    def _publish(self, practice: Practice | None) -> None:
+    def _publish(self, practice: PracticeShown | None) -> None:
         run, seat_id = self.run, self._voice.seat
         if practice is None:
             LOG.info("Seat %s stopped: %d of %d reps clean.", seat_id, run.tally.clean, run.tally.played)
@@ -229,7 +229,7 @@ class Practising:
         if practice is None:
             remarks = self._remarks() if run.tally.played else None
             kept = run.kept if self._astray is None or run.kept is None else self._astray.doubted(run.kept)
-            self.ended = Ended(practice=self.practice(), continuation=kept, remarks=remarks)
+            self.ended = EndedShown(practice=self.practice(), continuation=kept, remarks=remarks)
             if kept is not None:
                 frame["continuation"] = kept
             if remarks is not None:

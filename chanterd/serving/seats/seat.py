@@ -228,7 +228,7 @@ class Seat:
         rule: Rule | None = None,
         *,
         click_off: bool = False,
-    ) -> frames.Practice:
+    ) -> frames.PracticeShown:
         """Start a run after a count-in, or with a rule a ladder of them, which has tempi of its own."""
 
         def run_at(bpm: Bpm, beat0_ns: Ns) -> Run:
@@ -330,7 +330,7 @@ class Seat:
         """What is practised now, if anything."""
         return self._activity if isinstance(self._activity, Practising) else None
 
-    def practice(self) -> frames.Practice | None:
+    def practice(self) -> frames.PracticeShown | None:
         """The run in progress, if any."""
         return None if self.practising is None else self.practising.practice()
 
@@ -359,9 +359,9 @@ class Seat:
             messages=self._messages,
         )
 
-    def _chanter(self) -> frames.Chanter:
+    def _chanter(self) -> frames.ChanterShown:
         sounding = self._ear.sounding
-        return frames.Chanter(
+        return frames.ChanterShown(
             input=self._source.name,
             state=self._status.state,
             said=self._status.said,

@@ -15,12 +15,19 @@ from typing_extensions import TypedDict
 from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult, Timing
 from chanterd.judging.teacher import Remarks
-from chanterd.practice.feedback.feedback import FeedbackTold
-from chanterd.serving.wire.shapes import HistoryShown, Ladder, LadderRule, Pace, PlayerShown, Session
+from chanterd.practice.feedback.feedback import FeedbackShown
+from chanterd.serving.wire.shapes import (
+    HistoryShown,
+    LadderRuleShown,
+    LadderShown,
+    PaceShown,
+    PlayerShown,
+    SessionShown,
+)
 
 
 @with_config(STRICT)
-class AskedStep(TypedDict):
+class StepShown(TypedDict):
     """One step of the drill as asked; the last one is the theme note."""
 
     step: int
@@ -34,7 +41,7 @@ class AskedStep(TypedDict):
 
 
 @with_config(STRICT)
-class Asked(TypedDict):
+class DrillShown(TypedDict):
     """The drill in words and in time, for the page to draw."""
 
     drill: str
@@ -51,11 +58,11 @@ class Asked(TypedDict):
     """False: the lead equals the theme of the rep before, and goes on sounding unless nothing has been played yet."""
     end_offset_ms: float
     """Where the rep ends, from the ornament's own beat."""
-    steps: list[AskedStep]
+    steps: list[StepShown]
 
 
 @with_config(STRICT)
-class Grid(TypedDict):
+class GridShown(TypedDict):
     """The click: beat b sounds at beat0_ns + b * 60e9 / click_bpm, from beat -count_in on."""
 
     beat0_ns: int
@@ -70,18 +77,18 @@ class Grid(TypedDict):
 
 
 @with_config(STRICT)
-class Practice(TypedDict):
+class PracticeShown(TypedDict):
     """A run in progress."""
 
     drill: str
     """As it was asked for."""
-    asked: Asked
+    asked: DrillShown
     """What the first rep asks."""
-    turns: list[Asked]
+    sequence: list[DrillShown]
     """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
     left_out: str
     """What of the scale is not played, in a sentence; empty if nothing."""
-    grid: Grid
+    grid: GridShown
     standard: str
     spread: float
     """The share of a click that a held step is asked to take."""
@@ -93,16 +100,16 @@ class Practice(TypedDict):
     clean: int
     played: int
     """Reps that were not skipped."""
-    ladder: Ladder | None
+    ladder: LadderShown | None
     """The tempo ladder that this run is a part of."""
-    feedback: FeedbackTold
+    feedback: FeedbackShown
     """What of all this a page may show."""
     doubt: str
     """Why what is told just now may mean nothing, for the player; empty as a rule."""
 
 
 @with_config(STRICT)
-class Chanter(TypedDict):
+class ChanterShown(TypedDict):
     """The input, what it does now, and a sentence that tells a person what to do about it."""
 
     input: str
@@ -116,7 +123,7 @@ class Chanter(TypedDict):
 
 
 @with_config(STRICT)
-class Learning(TypedDict):
+class LearningShown(TypedDict):
     """Learning an unknown chanter: the player plays the scale once, from low G up."""
 
     state: Literal["running", "done", "failed"]
@@ -127,11 +134,11 @@ class Learning(TypedDict):
 
 
 @with_config(STRICT)
-class Calibration(TypedDict):
+class CalibrationShown(TypedDict):
     """A played calibration: what is left between the click that is heard and the note that is seen."""
 
     state: Literal["running", "done", "failed"]
-    grid: Grid
+    grid: GridShown
     clicks: int
     heard: int
     calibration_ms: float | None
@@ -140,10 +147,10 @@ class Calibration(TypedDict):
 
 
 @with_config(STRICT)
-class Ended(TypedDict):
+class EndedShown(TypedDict):
     """The last run or ladder, when it is over."""
 
-    practice: Practice
+    practice: PracticeShown
     """As it stood at its end."""
     continuation: Continuation | None
     """How the tempo was kept; None where the click was on."""
@@ -158,17 +165,17 @@ class SeatShown(TypedDict):
     seat: str
     """The seat, as every frame names it."""
     player: PlayerShown
-    chanter: Chanter
-    practice: Practice | None
-    ended: Ended | None
-    learning: Learning | None
-    calibration: Calibration | None
-    session: Session | None
+    chanter: ChanterShown
+    practice: PracticeShown | None
+    ended: EndedShown | None
+    learning: LearningShown | None
+    calibration: CalibrationShown | None
+    session: SessionShown | None
     """The plan that is gone through, until it is over."""
 
 
 @with_config(STRICT)
-class Choice(TypedDict):
+class ChoiceShown(TypedDict):
     """Something to choose from, with a sentence about it."""
 
     name: str
@@ -176,17 +183,17 @@ class Choice(TypedDict):
 
 
 @with_config(STRICT)
-class State(TypedDict):
+class StateShown(TypedDict):
     """``GET /api/state``: all that a page needs to draw itself."""
 
     version: str
     clock_ns: int
     seats: list[SeatShown]
     history: HistoryShown
-    standards: list[Choice]
-    profiles: list[Choice]
-    layouts: list[Choice]
-    feedbacks: list[Choice]
+    standards: list[ChoiceShown]
+    profiles: list[ChoiceShown]
+    layouts: list[ChoiceShown]
+    feedbacks: list[ChoiceShown]
     """The schedules of feedback; the first is used if none is named."""
     standard: str
     """The standard used if none is named."""
@@ -198,9 +205,9 @@ class State(TypedDict):
     click_bpm: float
     """The tempo to offer first."""
     tempo_range: tuple[float, float]
-    ladder: LadderRule
+    ladder: LadderRuleShown
     """The rule of a tempo ladder to offer first."""
-    paces: list[Pace]
+    paces: list[PaceShown]
 
 
 @with_config(STRICT)
@@ -209,7 +216,7 @@ class HelloFrame(TypedDict):
 
     kind: Literal["hello"]
     clock_ns: int
-    state: State
+    state: StateShown
 
 
 @with_config(STRICT)
@@ -228,7 +235,7 @@ class GridFrame(TypedDict):
 
     kind: Literal["grid"]
     seat: str
-    practice: Practice | None
+    practice: PracticeShown | None
     continuation: NotRequired[Continuation]
     """How the tempo was kept in a run that ended and had its click off."""
     remarks: NotRequired[Remarks]
@@ -241,7 +248,7 @@ class LadderFrame(TypedDict):
 
     kind: Literal["ladder"]
     seat: str
-    ladder: Ladder
+    ladder: LadderShown
 
 
 @with_config(STRICT)
@@ -250,7 +257,7 @@ class SessionFrame(TypedDict):
 
     kind: Literal["session"]
     seat: str
-    session: Session
+    session: SessionShown
 
 
 @with_config(STRICT)
@@ -304,7 +311,7 @@ class FeedbackFrame(TypedDict):
 
     kind: Literal["feedback"]
     seat: str
-    feedback: FeedbackTold
+    feedback: FeedbackShown
 
 
 @with_config(STRICT)
@@ -322,7 +329,7 @@ class ChanterFrame(TypedDict):
 
     kind: Literal["chanter"]
     seat: str
-    chanter: Chanter
+    chanter: ChanterShown
 
 
 @with_config(STRICT)
@@ -331,7 +338,7 @@ class LearningFrame(TypedDict):
 
     kind: Literal["learning"]
     seat: str
-    learning: Learning | None
+    learning: LearningShown | None
 
 
 @with_config(STRICT)
@@ -340,7 +347,7 @@ class CalibrationFrame(TypedDict):
 
     kind: Literal["calibration"]
     seat: str
-    calibration: Calibration | None
+    calibration: CalibrationShown | None
 
 
 @with_config(STRICT)
@@ -361,7 +368,7 @@ class ResyncFrame(TypedDict):
 
     kind: Literal["resync"]
     lost: int
-    state: State
+    state: StateShown
 
 
 @with_config(STRICT)

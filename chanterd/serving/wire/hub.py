@@ -15,7 +15,7 @@ from collections.abc import Callable
 from typing import Any
 
 from chanterd.serving.status import Pages
-from chanterd.serving.wire.frames import Frame, ResyncFrame, State
+from chanterd.serving.wire.frames import Frame, ResyncFrame, StateShown
 
 QUEUE_FRAMES = 256
 """Half a minute of playing, and about 100 kB."""
@@ -27,7 +27,7 @@ _PASSING = frozenset({"note", "step"})
 class Viewer:
     """One connected page."""
 
-    def __init__(self, state: Callable[[], State], most: int = QUEUE_FRAMES, let_go: int = LET_GO_FRAMES) -> None:
+    def __init__(self, state: Callable[[], StateShown], most: int = QUEUE_FRAMES, let_go: int = LET_GO_FRAMES) -> None:
         self._state = state
         self._most = most
         self._most_verdicts = let_go
@@ -77,7 +77,7 @@ class Viewer:
 class Hub:
     """All viewers."""
 
-    def __init__(self, state: Callable[[], State]) -> None:
+    def __init__(self, state: Callable[[], StateShown]) -> None:
         self._state = state
         self._viewers: set[Viewer] = set()
         self._frames = self._lost = self._let_go = 0

@@ -12,7 +12,7 @@ from chanterd.judging.report import STRICT
 
 
 @with_config(STRICT)
-class LadderRule(TypedDict):
+class LadderRuleShown(TypedDict):
     """The rule of a tempo ladder, fixed before starting; tempi are clicks a minute."""
 
     first_bpm: float
@@ -24,10 +24,10 @@ class LadderRule(TypedDict):
 
 
 @with_config(STRICT)
-class Ladder(TypedDict):
+class LadderShown(TypedDict):
     """Where a tempo ladder stands. A rep that is not clean breaks the row; a rested one changes nothing."""
 
-    rule: LadderRule
+    rule: LadderRuleShown
     phase: Literal["climbing", "falling", "proving", "over"]
     click_bpm: float
     row: int
@@ -56,7 +56,7 @@ class Ladder(TypedDict):
 
 
 @with_config(STRICT)
-class Pace(TypedDict):
+class PaceShown(TypedDict):
     """How fast a kind of tune is played; tempi are beats a minute, not clicks."""
 
     name: str
@@ -69,7 +69,7 @@ class Pace(TypedDict):
 
 
 @with_config(STRICT)
-class PlanPart(TypedDict):
+class PlanPartShown(TypedDict):
     """One part of a plan."""
 
     name: str
@@ -81,21 +81,21 @@ class PlanPart(TypedDict):
 
 
 @with_config(STRICT)
-class Plan(TypedDict):
+class PlanShown(TypedDict):
     """A plan of practice."""
 
     key: str
     """What it is asked for by."""
     name: str
     said: str
-    parts: list[PlanPart]
+    parts: list[PlanPartShown]
 
 
 @with_config(STRICT)
-class Session(TypedDict):
+class SessionShown(TypedDict):
     """Where a player stands in a plan."""
 
-    plan: Plan
+    plan: PlanShown
     state: Literal["between", "playing", "break", "done", "stopped"]
     """``between``: the part has been announced and begins in a moment."""
     paused: bool

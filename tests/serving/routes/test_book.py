@@ -43,9 +43,9 @@ def test_a_drill_is_told_in_time(page: str) -> None:
 def test_a_way_up_the_scale_is_told_turn_by_turn(page: str) -> None:
     """From each note of the scale to the next; the first turn is what the first rep asks."""
     told = ask(page, "GET", "api/timetable?drill=birl from E&click_bpm=60&layout=up and down the scale").json()
-    assert [one["lead"] for one in told["turns"][:3]] == ["low G", "low A", "B"]
-    assert len(told["turns"]) == 16
-    assert told["asked"] == told["turns"][0]
+    assert [one["lead"] for one in told["sequence"][:3]] == ["low G", "low A", "B"]
+    assert len(told["sequence"]) == 16
+    assert told["asked"] == told["sequence"][0]
 
 
 @pytest.mark.parametrize(

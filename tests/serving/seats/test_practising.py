@@ -150,19 +150,19 @@ def test_up_the_scale_each_rep_is_told_by_its_own_notes(sitting: Sitting) -> Non
     """The grid frame holds what all reps ask in turn; each rep played comes back with its own lead and steps."""
     sitting.daemon.practise(None, GRIP, 60.0, None, layout="up and down the scale")
     told = sitting.of("grid")[-1]["practice"]
-    turns = told["turns"]
-    assert (told["drill"], told["asked"]) == (GRIP, turns[0])
-    assert [one["lead"] for one in turns[:4]] == ["low G", "low A", "B", "D"]
+    sequence = told["sequence"]
+    assert (told["drill"], told["asked"]) == (GRIP, sequence[0])
+    assert [one["lead"] for one in sequence[:4]] == ["low G", "low A", "B", "D"]
     # Rising without a gap, the lead has sounded as the theme before; after a gap in the way it is a new note.
-    assert [one["lead_sounds"] for one in turns[1:4]] == [False, False, True]
+    assert [one["lead_sounds"] for one in sequence[1:4]] == [False, False, True]
     assert "not played there: from C to D" in told["left_out"]
     cue = sitting.cue()
-    for rep in range(len(turns) + 2):
+    for rep in range(len(sequence) + 2):
         sitting.play(rep_line(cue, rep))
     reps = sitting.of("rep")
-    assert len(reps) > len(turns)
+    assert len(reps) > len(sequence)
     for one in reps:
-        asked = turns[one["rep"] % len(turns)]
+        asked = sequence[one["rep"] % len(sequence)]
         assert one["lead"]["note"] == asked["lead"]
         assert [step["note"] for step in one["steps"]] == [step["note"] for step in asked["steps"]]
         assert one["clean"], one

@@ -6,14 +6,14 @@ from typing import Any
 
 import pytest
 
-from chanterd.serving.wire.frames import NoteFrame, State
+from chanterd.serving.wire.frames import NoteFrame, StateShown
 from chanterd.serving.wire.hub import Hub, Viewer
 from tests.serving.hands import VALIDATOR, Sitting, rep_line
 
 STATES = iter(range(1000))
 
 
-def state() -> State:
+def state() -> StateShown:
     """Something to be told apart by its number; it stands for the daemon's state."""
     return {"clock_ns": next(STATES)}  # type: ignore[typeddict-item]
 

@@ -19,13 +19,13 @@ def told(part: str, field: str) -> set[str]:
 
 def test_every_word_of_a_ladder_and_of_a_session_is_described() -> None:
     """Phases, moves, outcomes and states: the same words here and there."""
-    assert told("Ladder", "phase") == {*Phase}
-    assert told("Ladder", "move") == {*Move}
-    assert told("Ladder", "outcome") == {*Outcome}
-    assert told("Session", "state") == {*State}
+    assert told("LadderShown", "phase") == {*Phase}
+    assert told("LadderShown", "move") == {*Move}
+    assert told("LadderShown", "outcome") == {*Outcome}
+    assert told("SessionShown", "state") == {*State}
 
 
 def test_rules_and_paces_have_the_same_fields() -> None:
     """Whatever a rule or a pace is made of is told, under the same name."""
-    for part, of in (("LadderRule", Rule), ("Pace", Pace)):
+    for part, of in (("LadderRuleShown", Rule), ("PaceShown", Pace)):
         assert {*PARTS[part]["required"]} == {field.name for field in fields(of)}

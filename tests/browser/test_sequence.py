@@ -15,7 +15,7 @@ GRIP, DOUBLING = scene.asked(scene.DRILLS[0]), scene.asked(scene.DRILLS[1])
 def walking(reps: list[Any]) -> Any:
     """A run that asks a grip and a doubling in turn."""
     left_out = "Left out, since it is not played there: from C to D."
-    return {**scene.practice(GRIP, reps), "turns": [GRIP, DOUBLING], "left_out": left_out}
+    return {**scene.practice(GRIP, reps), "sequence": [GRIP, DOUBLING], "left_out": left_out}
 
 
 @pytest.mark.parametrize(
@@ -36,7 +36,7 @@ def test_when_it_is_over_the_last_rep_stays(inside: Inside) -> None:
 
 def test_the_window_of_time_holds_every_turn(inside: Inside) -> None:
     """It is the same for all reps, so that a habit shows, and no step lies outside."""
-    window = inside("practise/sequence.js", "(m, turns) => m.windowOf(turns)", [GRIP, DOUBLING])
+    window = inside("practise/sequence.js", "(m, sequence) => m.windowOf(sequence)", [GRIP, DOUBLING])
     offsets = [step["offset_ms"] for asked in (GRIP, DOUBLING) for step in asked["steps"]]
     assert window["from"] < min(offsets)
     assert window["to"] > max(offsets)
