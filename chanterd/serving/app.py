@@ -30,7 +30,7 @@ from chanterd.serving.seats.calibrating import Calibrating
 from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.status import NS_PER_S, Status
-from chanterd.serving.wire import frames
+from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.connection import talk
 
 TICK_S = 0.02
@@ -142,7 +142,7 @@ def _name_operations(app: FastAPI) -> None:
 
 def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.get("/api/state")
-    async def state() -> frames.StateShown:
+    async def state() -> shapes.StateShown:
         """All that a page needs to draw itself."""
         return daemon.state()
 
@@ -162,19 +162,19 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         return await asyncio.to_thread(daemon.inputs)
 
     @app.post("/api/input")
-    async def choose_input(asked: Annotated[InputAsked, Body()]) -> frames.SeatShown:
+    async def choose_input(asked: Annotated[InputAsked, Body()]) -> shapes.SeatShown:
         """Listen to another input."""
         return (await daemon.choose_input(asked.seat, asked.input)).shown()
 
     @app.post("/api/chanter")
-    async def choose_profile(asked: Annotated[ProfileAsked, Body()]) -> frames.SeatShown:
+    async def choose_profile(asked: Annotated[ProfileAsked, Body()]) -> shapes.SeatShown:
         """Read the chanter by another profile."""
         seat = daemon.seat(asked.seat)
         seat.choose_profile(asked.profile)
         return seat.shown()
 
     @app.post("/api/practice")
-    async def practise(asked: Annotated[PracticeAsked, Body()]) -> frames.PracticeShown:
+    async def practise(asked: Annotated[PracticeAsked, Body()]) -> shapes.PracticeShown:
         """Start a run after a count-in."""
         return daemon.practise(
             asked.seat,
@@ -189,42 +189,42 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         )
 
     @app.delete("/api/practice")
-    async def stop(seat_id: SeatId = None) -> frames.SeatShown:
+    async def stop(seat_id: SeatId = None) -> shapes.SeatShown:
         """Stop the run."""
         seat = daemon.seat(seat_id)
         seat.end(Practising)
         return seat.shown()
 
     @app.post("/api/guess")
-    async def guess(asked: Annotated[GuessAsked, Body()]) -> frames.SeatShown:
+    async def guess(asked: Annotated[GuessAsked, Body()]) -> shapes.SeatShown:
         """Say whether a rep was early, on the beat or late, before it is told."""
         seat = daemon.seat(asked.seat)
         seat.guess(asked.rep, asked.guess)
         return seat.shown()
 
     @app.post("/api/learning")
-    async def learn(asked: Annotated[Asking, Body()]) -> frames.SeatShown:
+    async def learn(asked: Annotated[Asking, Body()]) -> shapes.SeatShown:
         """Learn the chanter from the scale."""
         seat = daemon.seat(asked.seat)
         seat.learn()
         return seat.shown()
 
     @app.delete("/api/learning")
-    async def stop_learning(seat_id: SeatId = None) -> frames.SeatShown:
+    async def stop_learning(seat_id: SeatId = None) -> shapes.SeatShown:
         """Break learning off."""
         seat = daemon.seat(seat_id)
         seat.end(Teaching)
         return seat.shown()
 
     @app.post("/api/calibration")
-    async def calibrate(asked: Annotated[Asking, Body()]) -> frames.SeatShown:
+    async def calibrate(asked: Annotated[Asking, Body()]) -> shapes.SeatShown:
         """Measure what is left between the click and the note."""
         seat = daemon.seat(asked.seat)
         seat.calibrate()
         return seat.shown()
 
     @app.delete("/api/calibration")
-    async def stop_calibrating(seat_id: SeatId = None) -> frames.SeatShown:
+    async def stop_calibrating(seat_id: SeatId = None) -> shapes.SeatShown:
         """Break the calibration off."""
         seat = daemon.seat(seat_id)
         seat.end(Calibrating)

@@ -52,7 +52,7 @@ def monotonic() -> Ns:
 class Inputs(TypedDict):
     """What can be listened to, and a sentence about it."""
 
-    inputs: list[frames.ChoiceShown]
+    inputs: list[shapes.ChoiceShown]
     said: str
 
 
@@ -148,7 +148,7 @@ class Daemon:
         feedback: str | None = None,
         *,
         click_off: bool = False,
-    ) -> frames.PracticeShown:
+    ) -> shapes.PracticeShown:
         """Start a run, or a ladder of them. Raises ChanterdError if anything asked is not understood.
 
         A ladder begins at ``bpm`` unless it names its first tempo.
@@ -196,15 +196,15 @@ class Daemon:
             raise ChanterdError("No plan is being gone through. Start one first; GET /api/plans lists them.")
         return planned
 
-    def _shown(self, seat: Seat) -> frames.SeatShown:
+    def _shown(self, seat: Seat) -> shapes.SeatShown:
         planned = self._planned.get(seat.id)
         return {**seat.shown(), "session": None if planned is None or planned.over else planned.shown}
 
     def inputs(self) -> Inputs:
         """What can be listened to now; looks at every MIDI driver, so not in the event loop."""
         ports = list_ports()
-        choices = [frames.ChoiceShown(name=port.name, said=f"MIDI port, by {port.api}") for port in ports]
-        choices.append(frames.ChoiceShown(name=DEMO, said="the simulated player"))
+        choices = [shapes.ChoiceShown(name=port.name, said=f"MIDI port, by {port.api}") for port in ports]
+        choices.append(shapes.ChoiceShown(name=DEMO, said="the simulated player"))
         said = "Choose the port of your chanter." if ports else no_driver()
         return Inputs(inputs=choices, said=said)
 
@@ -231,17 +231,17 @@ class Daemon:
         seats = [seat.status() for seat in self.seats.values()]
         return self.health.status(self.clock(), str(self.folder), self.hub.pages(), seats, self.logbook.lines)
 
-    def state(self) -> frames.StateShown:
+    def state(self) -> shapes.StateShown:
         """All that a page needs to draw itself."""
-        return frames.StateShown(
+        return shapes.StateShown(
             version=__version__,
             clock_ns=self.clock(),
             seats=[self._shown(seat) for seat in self.seats.values()],
             history=self._history_shown(),
-            standards=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.standards.values()],
-            profiles=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.profiles.values()],
-            layouts=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.layouts.values()],
-            feedbacks=[frames.ChoiceShown(name=one.name, said=one.said) for one in self.tables.schedules.values()],
+            standards=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.standards.values()],
+            profiles=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.profiles.values()],
+            layouts=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.layouts.values()],
+            feedbacks=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.schedules.values()],
             standard=DEFAULT,
             spread=standard_spread().held_of_click,
             spread_range=(NARROWEST, WIDEST),

@@ -1,4 +1,4 @@
-"""Scenes for the page: drills in time and simulated reps of them, in the shapes of ``chanterd.serving.wire.frames``.
+"""Scenes for the page: drills in time and simulated reps of them, in the shapes of ``chanterd.serving.wire.shapes``.
 
 All of it is simulated; nobody played it. Times in ms; deviations + = late; the generator is seeded, so a scene is
 always the same. Spellings and where the beat falls: common practice, no source. Step lengths:
@@ -12,16 +12,7 @@ from typing import Any, Literal, cast
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
-from chanterd.serving.wire.frames import (
-    ChanterShown,
-    DrillShown,
-    GridShown,
-    PracticeShown,
-    SeatShown,
-    StateShown,
-    StepShown,
-)
-from chanterd.serving.wire.shapes import LadderRuleShown, LadderShown, PlayerShown
+from chanterd.serving.wire import shapes
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -64,13 +55,13 @@ def drill_named(words: str) -> Drill | None:
     return next((one for one in DRILLS if one.words.lower() == words.lower()), None)
 
 
-def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> DrillShown:
+def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> shapes.DrillShown:
     """The drill in time; ``stretch`` makes its steps longer (2.0) or tighter (0.5)."""
     beat_ms = 60_000.0 / click_bpm
     lengths = [LENGTH_MS[kind] * stretch for _, kind in drill.steps]
     starts = [sum(lengths[:index]) for index in range(len(lengths) + 1)]
     zero = starts[drill.beat_step]
-    steps: list[StepShown] = [
+    steps: list[shapes.StepShown] = [
         {
             "step": index,
             "note": note,
@@ -81,7 +72,7 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> DrillS
         }
         for index, (note, kind) in enumerate(drill.steps)
     ]
-    theme: StepShown = {
+    theme: shapes.StepShown = {
         "step": len(steps),
         "note": drill.theme,
         "kind": "theme",
@@ -103,7 +94,7 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> DrillS
     }
 
 
-def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> GridShown:
+def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> shapes.GridShown:
     """The default layout: two clicks a rep, the ornament's beat on the second."""
     return {
         "beat0_ns": beat0_ns,
@@ -127,7 +118,9 @@ def lengths_of(steps: list[StepResult], kind: str) -> Lengths:
     }
 
 
-def rep(wanted: DrillShown, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0) -> RepResult:
+def rep(
+    wanted: shapes.DrillShown, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0
+) -> RepResult:
     """One simulated rep, played ``late_ms`` late with that much noise on every onset."""
     dice = random.Random(f"{wanted['drill']} {index}")  # noqa: S311 - a simulated player, not a secret
     beat_ms = (2 * index + 1) * 60_000.0 / click_bpm
@@ -229,7 +222,7 @@ def with_extras(good: RepResult) -> RepResult:
     return {**good, "extras": extras}
 
 
-def dozen(wanted: DrillShown, click_bpm: float) -> list[RepResult]:
+def dozen(wanted: shapes.DrillShown, click_bpm: float) -> list[RepResult]:
     """Twelve simulated reps that drift late and hold each kind of mishap once."""
     reps = [rep(wanted, click_bpm, index, late_ms=1.5 * index - 4) for index in range(12)]
     reps[3] = crushed(reps[3], 0)
@@ -253,7 +246,9 @@ FEEDBACK: FeedbackShown = {
 }
 
 
-def practice(wanted: DrillShown, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0) -> PracticeShown:
+def practice(
+    wanted: shapes.DrillShown, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0
+) -> shapes.PracticeShown:
     """A run in progress with these reps."""
     row = 0
     for one in reps:
@@ -277,7 +272,7 @@ def practice(wanted: DrillShown, reps: list[RepResult], click_bpm: float = 60.0,
     }
 
 
-RULE: LadderRuleShown = {
+RULE: shapes.LadderRuleShown = {
     "first_bpm": 60.0,
     "raise_bpm": 4.0,
     "in_a_row": 3,
@@ -287,7 +282,7 @@ RULE: LadderRuleShown = {
 }
 
 
-def ladder(**now: Any) -> LadderShown:
+def ladder(**now: Any) -> shapes.LadderShown:
     """A ladder on its second notch; ``now`` says what else is so."""
     told: dict[str, Any] = {
         "rule": RULE,
@@ -307,10 +302,10 @@ def ladder(**now: Any) -> LadderShown:
         "rungs": [60.0, 64.0, 68.0, 72.0, 76.0, 80.0],
         **now,
     }
-    return cast("LadderShown", told)
+    return cast("shapes.LadderShown", told)
 
 
-def chanter() -> ChanterShown:
+def chanter() -> shapes.ChanterShown:
     """A chanter that is there and well."""
     return {
         "input": "Kitchen chanter",
@@ -323,9 +318,9 @@ def chanter() -> ChanterShown:
     }
 
 
-def seat(running: PracticeShown | None = None) -> SeatShown:
+def seat(running: shapes.PracticeShown | None = None) -> shapes.SeatShown:
     """The one seat of most scenes."""
-    player: PlayerShown = {"number": 1, "name": "Player 1"}
+    player: shapes.PlayerShown = {"number": 1, "name": "Player 1"}
     return {
         "seat": "one",
         "player": player,
@@ -338,7 +333,7 @@ def seat(running: PracticeShown | None = None) -> SeatShown:
     }
 
 
-def state(seats: list[SeatShown], clock_ns: int = 0) -> StateShown:
+def state(seats: list[shapes.SeatShown], clock_ns: int = 0) -> shapes.StateShown:
     """The whole state with these seats."""
     return {
         "version": "0.1.0",

@@ -20,8 +20,8 @@ from fastapi.responses import JSONResponse
 from starlette.types import ASGIApp
 
 from chanterd.serving.status import Status
-from chanterd.serving.wire.frames import SeatShown, StateShown, frames_schema
-from chanterd.serving.wire.shapes import PlanShown
+from chanterd.serving.wire.frames import frames_schema
+from chanterd.serving.wire.shapes import PlanShown, SeatShown, StateShown
 from tests.brisk import Brisk
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf

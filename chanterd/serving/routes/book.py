@@ -16,7 +16,7 @@ from chanterd.music.layout import find_layout
 from chanterd.music.timetable import spread_asked
 from chanterd.serving.seats.practising import sequence_of
 from chanterd.serving.wire.book import BookShown, shown_book
-from chanterd.serving.wire.frames import DrillShown
+from chanterd.serving.wire.shapes import DrillShown
 from chanterd.tables import Tables
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]

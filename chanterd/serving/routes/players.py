@@ -8,7 +8,7 @@ from pydantic import Field
 from chanterd.history.players import PlayerSeen
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes import body as asking
-from chanterd.serving.wire import frames, shapes
+from chanterd.serving.wire import shapes
 
 
 class Named(asking.Body):
@@ -50,7 +50,7 @@ def add_player_routes(app: FastAPI, daemon: Daemon) -> None:
         await roster.delete(number)
 
     @app.post("/api/seat")
-    async def choose(asked: Annotated[SeatAsked, Body()]) -> frames.SeatShown:
+    async def choose(asked: Annotated[SeatAsked, Body()]) -> shapes.SeatShown:
         """Have a player sit down at a chanter."""
         seat = daemon.seat(asked.seat)
         await roster.choose(seat, asked.player)

@@ -14,7 +14,8 @@ from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, Calibrated, Calibration
 from chanterd.serving.seats.activity import STOPPED, Voice
 from chanterd.serving.seats.practising import grid_of
-from chanterd.serving.wire.frames import CalibrationFrame, CalibrationShown
+from chanterd.serving.wire.frames import CalibrationFrame
+from chanterd.serving.wire.shapes import CalibrationShown
 
 GRACENOTE_NS = Ns(40 * NS_PER_MS)
 

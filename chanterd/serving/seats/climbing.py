@@ -27,8 +27,8 @@ from chanterd.practice.run import RepTold, Run, Told
 from chanterd.serving.seats import activity
 from chanterd.serving.seats.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.seats.practising import Practising, Record
-from chanterd.serving.wire.frames import LadderFrame, PracticeShown
-from chanterd.serving.wire.shapes import LadderRuleShown, LadderShown
+from chanterd.serving.wire.frames import LadderFrame
+from chanterd.serving.wire.shapes import LadderRuleShown, LadderShown, PracticeShown
 
 TO_READ_NS = 2000 * NS_PER_MS
 """How long an announcement stands, at least, before the new tempo is counted in."""

@@ -12,7 +12,8 @@ from chanterd.hearing.source import Cue
 from chanterd.music.heard import Heard
 from chanterd.music.units import Ns
 from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Voice
-from chanterd.serving.wire.frames import LearningFrame, LearningShown
+from chanterd.serving.wire.frames import LearningFrame
+from chanterd.serving.wire.shapes import LearningShown
 
 ENDED = "The input has ended before all nine notes were played; choose another input, then begin again."
 

@@ -29,18 +29,8 @@ from chanterd.practice.feedback.schedule import EVERY_REP, Schedule
 from chanterd.practice.run import RepTold, Run, Told
 from chanterd.practice.tracking import Astray
 from chanterd.serving.seats.activity import COUNT_IN_CLICKS, STOPPED, Voice
-from chanterd.serving.wire.frames import (
-    DoubtFrame,
-    DrillShown,
-    EndedShown,
-    FeedbackFrame,
-    GridFrame,
-    GridShown,
-    PracticeShown,
-    RepFrame,
-    StepFrame,
-    StepShown,
-)
+from chanterd.serving.wire.frames import DoubtFrame, FeedbackFrame, GridFrame, RepFrame, StepFrame
+from chanterd.serving.wire.shapes import DrillShown, EndedShown, GridShown, PracticeShown, StepShown
 
 LOG = logging.getLogger(__name__)
 

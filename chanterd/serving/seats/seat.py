@@ -228,7 +228,7 @@ class Seat:
         rule: Rule | None = None,
         *,
         click_off: bool = False,
-    ) -> frames.PracticeShown:
+    ) -> shapes.PracticeShown:
         """Start a run after a count-in, or with a rule a ladder of them, which has tempi of its own."""
 
         def run_at(bpm: Bpm, beat0_ns: Ns) -> Run:
@@ -330,14 +330,14 @@ class Seat:
         """What is practised now, if anything."""
         return self._activity if isinstance(self._activity, Practising) else None
 
-    def practice(self) -> frames.PracticeShown | None:
+    def practice(self) -> shapes.PracticeShown | None:
         """The run in progress, if any."""
         return None if self.practising is None else self.practising.practice()
 
-    def shown(self) -> frames.SeatShown:
+    def shown(self) -> shapes.SeatShown:
         """All that a page needs to draw this player."""
         activity = self._activity or self._over
-        return frames.SeatShown(
+        return shapes.SeatShown(
             seat=self._voice.seat,
             player=shapes.PlayerShown(number=self.player.number, name=self.player.name),
             chanter=self._chanter(),
@@ -359,9 +359,9 @@ class Seat:
             messages=self._messages,
         )
 
-    def _chanter(self) -> frames.ChanterShown:
+    def _chanter(self) -> shapes.ChanterShown:
         sounding = self._ear.sounding
-        return frames.ChanterShown(
+        return shapes.ChanterShown(
             input=self._source.name,
             state=self._status.state,
             said=self._status.said,

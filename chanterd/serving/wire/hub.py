@@ -15,7 +15,8 @@ from collections.abc import Callable
 from typing import Any
 
 from chanterd.serving.status import Pages
-from chanterd.serving.wire.frames import Frame, ResyncFrame, StateShown
+from chanterd.serving.wire.frames import Frame, ResyncFrame
+from chanterd.serving.wire.shapes import StateShown
 
 QUEUE_FRAMES = 256
 """Half a minute of playing, and about 100 kB."""

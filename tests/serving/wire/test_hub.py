@@ -6,8 +6,9 @@ from typing import Any
 
 import pytest
 
-from chanterd.serving.wire.frames import NoteFrame, StateShown
+from chanterd.serving.wire.frames import NoteFrame
 from chanterd.serving.wire.hub import Hub, Viewer
+from chanterd.serving.wire.shapes import StateShown
 from tests.serving.hands import VALIDATOR, Sitting, rep_line
 
 STATES = iter(range(1000))
