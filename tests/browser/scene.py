@@ -351,10 +351,7 @@ def state(seats: list[shapes.SeatShown], clock_ns: int = 0) -> shapes.StateShown
         "layouts": [
             {"name": "two clicks", "said": "The note before on one click, the ornament on the next."},
             {"name": "every click", "said": "An ornament on every click, the note before on the half."},
-            {
-                "name": "long note before",
-                "said": "Two clicks of the note before, the ornament on the third: time to make ready.",
-            },
+            {"name": "long note before", "said": "Two clicks of the note before, the ornament on the third."},
         ],
         "feedbacks": [
             {"name": "every rep", "said": "Each rep is judged as it ends."},
