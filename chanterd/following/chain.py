@@ -2,7 +2,7 @@
 
 A link says that onset ``j`` is asked note ``q`` (0 is the lead, the last one the theme). Links are found as onsets
 come, each with the price of the cheapest chain that ends in it, so that the whole is a shortest path over very few
-points: an onset can only be a link where the asked note is the one that was heard. What lies between two links is a
+points: an onset can only be a link where the asked note is the one that was heard. What is between two links is a
 gap; ``Costs`` says what it costs. Wrong notes live in gaps.
 
 This is the innermost loop of the program.
@@ -19,7 +19,7 @@ from chanterd.music.timetable import Timetable
 from chanterd.music.units import NS_PER_MS
 
 NOTHING = len(Note)
-"""Stands for no note at all where tables are looked up by the sounding note."""
+"""No note at all, where tables are looked up by the sounding note."""
 
 MOST_IN_GAP = 8
 """In a longer run of unasked notes nobody looks for a wrong one: that is no longer playing the drill."""
@@ -28,7 +28,7 @@ Pair = tuple[int, int]
 """Index of an asked note, index of an onset."""
 
 
-class Asked:
+class Target:
     """What depends only on a rep's drill and the tempo: worked out once for a run."""
 
     __slots__ = (
@@ -62,7 +62,7 @@ class Asked:
         self.early_sq = (0.5 * click_ns) ** 2
         self.uneven_sq = (costs.uneven_ms * NS_PER_MS) ** 2
         self.places = tuple(tuple(q for q, note in enumerate(notes) if note == heard) for heard in Note)
-        """For each of the nine notes, where it is asked."""
+        """For each of the nine notes, where it is target."""
         self.skips = tuple(tuple(self._sums(sounding)) for sounding in range(len(Note) + 1))
         """By sounding note: what leaving out the first ``q`` asked notes costs."""
         self.broken = (0.0, costs.broken_lead, *[costs.broken] * (len(notes) - 2), costs.broken_theme)
@@ -115,11 +115,11 @@ class Asked:
         return price if off_after is None else min(price, self.relative(off - off_after))
 
 
-def asked_in(timetable: Timetable, click_ns: float, costs: Costs) -> Asked:
+def target_of(timetable: Timetable, click_ns: float, costs: Costs) -> Target:
     """What a rep of that timetable asks."""
     drill = timetable.drill
     notes = (drill.lead, *(step.note for step in drill.steps))
-    return Asked(notes, timetable.offsets_ns, click_ns, timetable.rep_ns, costs)
+    return Target(notes, timetable.offsets_ns, click_ns, timetable.rep_ns, costs)
 
 
 class Link(NamedTuple):
@@ -144,24 +144,24 @@ class Chain:
     """The links of one rep."""
 
     __slots__ = (
-        "_asked",
         "_cheapest",
         "_ends",
         "_key",
         "_onsets",
         "_size",
         "_tail",
+        "_target",
         "due",
         "links",
         "starts",
     )
 
-    def __init__(self, asked: Asked, due: Sequence[float], onsets: Onsets) -> None:
+    def __init__(self, target: Target, due: Sequence[float], onsets: Onsets) -> None:
         """``due`` is when each asked note is due; ``onsets`` grows meanwhile."""
-        self._asked = asked
+        self._target = target
         self.due = due
         self._onsets = onsets
-        self._size = len(asked.notes)
+        self._size = len(target.notes)
         self._ends: dict[int, tuple[float, Link]] = {}
         # The cheapest of all links but those of the last onset, and its price less that of all onsets up to it: what
         # is heard after them costs them all alike.
@@ -182,17 +182,17 @@ class Chain:
 
     def add(self, index: int) -> None:
         """Find the links that an onset makes."""
-        asked, at_ns, note = self._asked, self._onsets.at[index], self._onsets.notes[index]
-        uneven, uneven_sq, least, melted = asked.costs.uneven, asked.uneven_sq, asked.least, asked.costs.melted
+        target, at_ns, note = self._target, self._onsets.at[index], self._onsets.notes[index]
+        uneven, uneven_sq, least, melted = target.costs.uneven, target.uneven_sq, target.least, target.costs.melted
         if self._tail:
             self.settle()
-        for place in asked.places[note]:
+        for place in target.places[note]:
             off = at_ns - self.due[place]
-            if not -asked.farthest_ns < off < asked.farthest_ns:
+            if not -target.farthest_ns < off < target.farthest_ns:
                 continue
             best = inf
             back: Link | None = None
-            from_click = asked.absolute(place, off)
+            from_click = target.absolute(place, off)
             for link in reversed(self.links):
                 price, onset, before, off_before, sounding, _ = link
                 between, left_out = index - onset - 1, place - before - 1
@@ -203,12 +203,12 @@ class Chain:
                     square = changed * changed
                     price += uneven * square / (square + uneven_sq)
                 else:
-                    price += min(from_click, asked.absolute(place, changed))
+                    price += min(from_click, target.absolute(place, changed))
                 if price < best:
                     if between:
                         price += self._gap(link, index, place, best - price)
                     elif left_out:
-                        skips = asked.skips[sounding]
+                        skips = target.skips[sounding]
                         price += skips[place] - skips[before + 1]
                     if price < best:
                         best, back = price, link
@@ -221,7 +221,7 @@ class Chain:
                     if between:
                         price += self._gap(link, index, place, best - price)
                     else:
-                        price += asked.skips[link.sounding][place] + asked.unhindered(off)
+                        price += target.skips[link.sounding][place] + target.unhindered(off)
                     if price < best:
                         best, back = price, link
             if back is not None:
@@ -231,11 +231,11 @@ class Chain:
         """The last onset is over: it may turn out too short for a note of the melody."""
         if not self._tail:
             return
-        onset, stub_ns = self._tail[0].onset, self._asked.stub_ns
+        onset, stub_ns = self._tail[0].onset, self._target.stub_ns
         length, so_far = self._onsets.length(onset), self._onsets.sums[onset + 1]
         for link in self._tail:
             if length < stub_ns and self._is_stub(link.place, length):
-                link = link._replace(price=link.price + self._asked.costs.stub)  # noqa: PLW2901
+                link = link._replace(price=link.price + self._target.costs.stub)  # noqa: PLW2901
             self.links.append(link)
             key = link.price - so_far
             if key <= self._key:
@@ -246,7 +246,7 @@ class Chain:
         """Whether so short a note is hardly the lead or the theme, which are held."""
         if place == 0:
             return 2 * length < self.due[1] - self.due[0]
-        return place == self._size - 1 and 2 * length < self.due[0] + self._asked.rep_ns - self.due[-1]
+        return place == self._size - 1 and 2 * length < self.due[0] + self._target.rep_ns - self.due[-1]
 
     def end(self, upto: int) -> tuple[float, Link]:
         """The price of the cheapest reading of the first ``upto`` onsets as this whole rep, and its last link.
@@ -256,8 +256,8 @@ class Chain:
         if upto in self._ends:
             return self._ends[upto]
         best, back = inf, self.starts[0]
-        asked, size, sums = self._asked, self._size, self._onsets.sums
-        least, melted = asked.least, asked.costs.melted
+        target, size, sums = self._target, self._size, self._onsets.sums
+        least, melted = target.least, target.costs.melted
         for link in (*self._tail, *reversed(self.links), *self.starts):
             so_far, onset, place, _, sounding, before = link
             between, left_out = upto - onset - 1, size - place - 1
@@ -266,10 +266,10 @@ class Chain:
             if between:
                 price = so_far + self._gap(link, upto, size, best - so_far)
             else:
-                skips = asked.skips[sounding]
+                skips = target.skips[sounding]
                 price = so_far + (skips[size] - skips[place + 1])
             if before is None:
-                price = min(price, so_far + asked.costs.skipped + sums[upto] - sums[onset + 1])
+                price = min(price, so_far + target.costs.skipped + sums[upto] - sums[onset + 1])
             if price < best:
                 best, back = price, link
         self._ends[upto] = best, back
@@ -298,7 +298,7 @@ class Chain:
     def _is_rest(self, start: Link, upto: int, size: int) -> bool:
         """Whether a whole rep without a right note was rather not played at all."""
         extras = self._onsets.sums[upto] - self._onsets.sums[start.onset + 1]
-        return size == self._size and self._asked.costs.skipped + extras <= self._gap(start, upto, size, inf)
+        return size == self._size and self._target.costs.skipped + extras <= self._gap(start, upto, size, inf)
 
     def _gap(self, link: Link, upto: int, size: int, spare: float) -> float:
         """The price of what lies between a link and onset ``upto`` as asked note ``size``.
@@ -306,46 +306,46 @@ class Chain:
         May be more than it need be where it is ``spare`` or more in any case.
         """
         plain = self._plain(link, upto, size)
-        asked, place = self._asked, link.place + 1
+        target, place = self._target, link.place + 1
         if (
             place >= size
             or not 0 < upto - link.onset - 1 <= MOST_IN_GAP
-            or plain - asked.spared - asked.broken[place] >= spare
+            or plain - target.spared - target.broken[place] >= spare
         ):
             return plain
         return self._best(link, upto, size, plain)[0]
 
     def _plain(self, link: Link, upto: int, size: int) -> float:
         """The price of a gap without a wrong note: every onset in it unasked, every step left out."""
-        asked, first, place = self._asked, link.onset + 1, link.place + 1
-        skips = asked.skips[link.sounding]
+        target, first, place = self._target, link.onset + 1, link.place + 1
+        skips = target.skips[link.sounding]
         price = skips[size] - skips[place]
         if first < upto:
             sums, odd = self._onsets.sums, self._onsets.odd
             price += sums[upto] - sums[first]
             if odd[upto] > odd[first]:
-                price += asked.broken[place] if size else self._before_lead(link, upto)
+                price += target.broken[place] if size else self._before_lead(link, upto)
         return price
 
     def _before_lead(self, start: Link, upto: int) -> float:
         """What it costs besides that unasked notes come before a lead, as they do where a first attempt broke off."""
-        costs, onsets, lead = self._asked.costs, self._onsets, self._asked.notes[0]
+        costs, onsets, lead = self._target.costs, self._onsets, self._target.notes[0]
         first, last, odd = start.onset + 1, upto - 1, onsets.odd
         while odd[first + 1] == odd[first]:
             first += 1
         while odd[last + 1] == odd[last]:
             last -= 1
-        price = costs.hasty if onsets.at[upto] - onsets.at[last] < self._asked.stub_ns else 0.0
+        price = costs.hasty if onsets.at[upto] - onsets.at[last] < self._target.stub_ns else 0.0
         if onsets.notes[first] != lead and start.sounding not in (lead, NOTHING):
             price += costs.astray
         return price
 
     def _best(self, link: Link, upto: int, size: int, plain: float) -> tuple[float, Pair | None]:
         """The price of a gap in which one onset may be a wrong note, and which; ``plain`` is the price without."""
-        asked, onsets, first, place = self._asked, self._onsets, link.onset + 1, link.place + 1
-        sums, odd, skips, sounding = onsets.sums, onsets.odd, asked.skips[link.sounding], link.sounding
-        broken, theme = asked.broken[place], len(asked.notes) - 1
-        notes, due = asked.notes, self.due
+        target, onsets, first, place = self._target, self._onsets, link.onset + 1, link.place + 1
+        sums, odd, skips, sounding = onsets.sums, onsets.odd, target.skips[link.sounding], link.sounding
+        broken, theme = target.broken[place], len(target.notes) - 1
+        notes, due = target.notes, self.due
         off_after = onsets.at[upto] - due[size] if size <= theme else None
         best, found = plain, None
         for index in range(first, upto):
@@ -357,10 +357,10 @@ class Chain:
                 continue  # after something else the note before came back
             for q in range(place, size):
                 saved = price - skips[q + 1] + skips[q]
-                saved += asked.costs.wrong_note if q < theme else asked.costs.wrong_theme
+                saved += target.costs.wrong_note if q < theme else target.costs.wrong_theme
                 if saved >= best or notes[q] == heard or notes[q] == sounding:
                     continue
-                saved += asked.wrong(q, at_ns - due[q], link, off_after)
+                saved += target.wrong(q, at_ns - due[q], link, off_after)
                 if saved < best:
                     best, found = saved, (q, index)
         return best, found

@@ -1,8 +1,8 @@
 """What a reading costs: the price of each way to explain an asked step or a heard note.
 
 A reading of a rep is a chain of right notes: this onset was that step. Between two links of the chain lie, perhaps,
-onsets that nobody asked for, steps that were not played, and wrong notes, where an onset stands for a step. The best
-reading is the one whose prices add up to the least. The unit is one missing step.
+onsets that nobody asked for, steps that were not played, and wrong notes, where an onset takes the place of a step.
+The best reading is the one whose prices add up to the least. The unit is one missing step.
 
 Where the ornament as a whole lies is a matter of the click, and coarse; how its steps follow each other is a matter of
 the hand, and fine. So the first link is priced by its deviation from the click, each further one by how its deviation
@@ -34,10 +34,10 @@ class Costs:
     short_ms: float = 40.0
     """Below this an unasked note is short: skilled players' fingers differ by tens of ms (Almeida et al. 2009)."""
     broken_lead: float = 0.6
-    """Added once where unasked notes, other than crossing noises, come between lead and ornament: who begins anew
+    """Added once where unasked notes, other than crossing noises, come between lead and ornament: who begins again
     rather begins with the lead, …"""
     broken: float = 2.0
-    """… inside the ornament: who stumbles there rather begins it anew than going on, …"""
+    """… inside the ornament: who stumbles there rather begins it again than goes on, …"""
     broken_theme: float = 2.5
     """… and after the theme note: what is followed by more was not yet the theme. Before the lead nothing is added,
     unless …"""
@@ -45,7 +45,7 @@ class Costs:
     """… something sounded and what comes after it begins with another note than the lead: who breaks off began with
     the lead, so this rather is the end of the rep before; …"""
     hasty: float = 1.0
-    """… or its last note began less than ``stub_ms`` before the lead: who breaks off stops before beginning anew."""
+    """… or its last note began less than ``stub_ms`` before the lead: who breaks off stops before beginning again."""
     stub: float = 0.8
     """Added to a lead or theme note that lasts less than ``stub_ms`` and half of what is asked: they are held."""
     stub_ms: float = 60.0
@@ -60,7 +60,7 @@ class Costs:
     late_lead: float = 1.2
     """The same for a lead that is late: a lead may begin late without much meaning."""
     late_clicks: float = 2.2
-    """Far: whoever stumbles comes late, by any part of a rep, so that being late tells little by itself."""
+    """Far: whoever stumbles comes late, by any part of a rep, so that being late says little by itself."""
     late_unhindered: float = 0.25
     """What coming half a click late costs besides if nothing unasked came before, which rises with the fourth power:
     whoever has not stumbled is no more likely to be late than early."""

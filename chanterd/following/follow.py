@@ -1,6 +1,6 @@
 """Following: a streaming alignment of onsets with the asked steps, rep after rep.
 
-Goal: say at once which step an onset was, correct that when later onsets tell otherwise, and close each rep with a
+Goal: say at once which step an onset was, correct that when later onsets show otherwise, and close each rep with a
 reading that no other reading of the same onsets beats.
 
 How: the open rep and the one after it each have a ``Chain`` of right notes that grows onset by onset; its prices (see
@@ -18,10 +18,11 @@ alike.
 from collections.abc import Sequence
 from math import inf
 
-from chanterd.following.chain import NOTHING, START, Asked, Chain, Link, Pair, asked_in
+from chanterd.following.chain import NOTHING, START, Chain, Link, Pair, Target, target_of
 from chanterd.following.cost import STANDARD_COSTS, Costs
+from chanterd.following.expectation import Expectation, by_click
 from chanterd.following.onsets import Onsets
-from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, State, StepFound
+from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, StepFound, StepState
 from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset
@@ -29,7 +30,7 @@ from chanterd.music.note import Note
 from chanterd.music.units import Ns
 
 CLOSE_AFTER_CLICKS = 0.35
-"""A rep closes so long after the next lead is due: late enough to have heard it, early enough to be told in time."""
+"""A rep closes this long after the next lead is due: late enough to have heard it, early enough for the player."""
 
 WAIT_CLICKS = 0.85
 """Where a rep was begun and its theme note has not come by then, it is waited for so long."""
@@ -40,61 +41,60 @@ BOTH_CLICKS = 0.25
 NEXT_FROM_CLICKS = 0.5
 """No onset belongs to the next rep that comes more than this before the next lead is due."""
 
-LEARN = 0.7
-"""How much of a rep's own deviation moves the expectation for the next, …"""
-
-AT_ONCE_CLICKS = 0.3
-"""… never by more than this at once, …"""
-
-FARTHEST_CLICKS = 0.9
-"""… nor ever farther than this from the click, so that it cannot drift onto another rep."""
-
-FADE = 0.5
-"""How much of what was learned is lost with a rep of which no step was heard: who rests hears the click meanwhile."""
-
 LONGEST_REST = 100
-"""So many reps in a row that nothing was played of are told one by one; of a longer rest no more are, so that a chanter
-left lying for a day costs nothing."""
+"""This many reps in a row in which nothing was played are reported one by one; of a longer rest no more are, so that a
+chanter left on the table for a day costs nothing."""
 
-PLAYED, WRONG_NOTE, MERGED, MISSING = State.PLAYED, State.WRONG_NOTE, State.MERGED, State.MISSING
+PLAYED, WRONG_NOTE, MERGED, MISSING = StepState.PLAYED, StepState.WRONG_NOTE, StepState.MERGED, StepState.MISSING
 """By names of their own, since looking a member up in its enum takes long (on Python 3.11)."""
 
-Reading = tuple[State, int | None]
+Reading = tuple[StepState, int | None]
 """How an asked note was met, and the onset that it was."""
 
 
 class Follower:
     """Follows one player through one run of a drill."""
 
-    def __init__(self, course: Course, grid: TempoGrid, costs: Costs = STANDARD_COSTS, *, at_once: bool = True) -> None:
-        """Follow from rep 0 on.
+    def __init__(
+        self,
+        course: Course,
+        grid: TempoGrid,
+        costs: Costs = STANDARD_COSTS,
+        *,
+        expectation: Expectation | None = None,
+        at_once: bool = True,
+    ) -> None:
+        """Follow from rep 0 on, by the click unless there is another ``expectation``.
 
-        ``at_once``: tell each step as it sounds. Otherwise only reps are told; their readings are the same. Before each
-        rep the lead of the next is told, if that is not told yet as it is read by then.
+        ``at_once``: report each step as it sounds. Otherwise only reps are reported; their readings are the same.
+        Before each rep comes the lead of the next, if that has not been reported yet as it is read by then.
         """
         self._at_once = at_once
         self._layout = course.layout
-        # Inside, times count from beat 0: how long the clock has run must not show in the rounding of any price.
         self._beat0_ns: int = grid.beat0_ns
-        self._grid = TempoGrid(grid.click_bpm, Ns(0))
+        self._expectation = expectation or by_click(grid)
         self._click_ns = grid.click_ns
-        self._turns = tuple(asked_in(timetable, grid.click_ns, costs) for timetable in course.timetables)
+        self._sequence = tuple(target_of(timetable, grid.click_ns, costs) for timetable in course.timetables)
         """What reps 0, 1, 2, … ask in turn, over and over."""
-        self._asked = self._next = self._turns[0]
-        self._notes = self._asked.notes
+        self._target = self._next = self._sequence[0]
+        self._notes = self._target.notes
         self._size = len(self._notes)
         self._onsets = Onsets(costs, self._beat0_ns)
         self._bounces: list[Sound] = []
         self._rep = 0
         self._rested = 0
-        self._shift_ns = 0.0
-        self._told: dict[int, Reading] = {}
+        self._reported: dict[int, Reading] = {}
         self._closes_ns = 0
         self._last: Link | None = None
         self._open()
 
+    @property
+    def open_rep(self) -> int:
+        """The rep that is being followed; every one before it is closed."""
+        return self._rep
+
     def hear(self, onset: Onset) -> list[Finding]:
-        """Take the next onset, in order of time; return what it tells, first the reps it closes."""
+        """Take the next onset, in order of time; return what it shows, first the reps it closes."""
         at_ns = onset.at_ns - self._beat0_ns
         findings = self._pass(at_ns) if at_ns >= self._closes_ns else []
         onsets = self._onsets
@@ -144,7 +144,7 @@ class Follower:
     def _rest_until(self, now_ns: int) -> None:
         """Leave out the reps of a long rest: open the one that is not over by then."""
         self._onsets.settle(self._closes_ns)
-        beats = self._grid.beats(Ns(now_ns)) - CLOSE_AFTER_CLICKS
+        beats = self._expectation.grid.beats(Ns(now_ns)) - CLOSE_AFTER_CLICKS
         self._rep = max(self._rep, self._layout.rep_at(beats) - 1)
         while now_ns >= self._closing(CLOSE_AFTER_CLICKS):
             self._rep += 1
@@ -153,20 +153,19 @@ class Follower:
     # --- the chains
 
     def _closing(self, clicks: float) -> int:
-        return self._grid.at(self._layout.start(self._rep + 1) + clicks)
+        return self._expectation.grid.at(self._layout.start(self._rep + 1) + clicks)
 
-    def _due(self, ahead: int, asked: Asked) -> list[float]:
+    def _due(self, ahead: int, target: Target) -> list[float]:
         """When each note of the open rep, or of the one so far ahead of it, is expected."""
-        start = self._grid.at(self._layout.start(self._rep + ahead)) + self._shift_ns
-        return [start + at for at in asked.offsets]
+        return self._expectation.due(self._layout.start(self._rep + ahead), target.offsets)
 
     def _open(self) -> None:
         """Begin the open rep and the one after it, with whatever onsets are left over."""
-        self._asked, self._next = (self._turns[(self._rep + ahead) % len(self._turns)] for ahead in (0, 1))
-        self._notes = self._asked.notes
+        self._target, self._next = (self._sequence[(self._rep + ahead) % len(self._sequence)] for ahead in (0, 1))
+        self._notes = self._target.notes
         self._size = len(self._notes)
-        due, due_next = self._due(0, self._asked), self._due(1, self._next)
-        self._chains = [Chain(self._asked, due, self._onsets), Chain(self._next, due_next, self._onsets)]
+        due, due_next = self._due(0, self._target), self._due(1, self._next)
+        self._chains = [Chain(self._target, due, self._onsets), Chain(self._next, due_next, self._onsets)]
         self._next_from_ns = due_next[0] - NEXT_FROM_CLICKS * self._click_ns
         self._closes_ns = self._closing(CLOSE_AFTER_CLICKS)
         self._waited = False
@@ -204,7 +203,7 @@ class Follower:
         lasted = self._closes_ns - self._onsets.at[-1]
         return self._notes[last] != self._notes[-1] or lasted < BOTH_CLICKS * self._click_ns
 
-    # --- what is told
+    # --- what is reported
 
     def _changes(self) -> list[Finding]:
         """The steps whose reading the last onset made or changed."""
@@ -215,10 +214,11 @@ class Follower:
                 return self._carry_on(before.place + 1, before.sounding, last, after)
             if after and last.back.place == START and self._follows(last, before):
                 return self._carry_on(0, before.sounding, last, after)
-        found, told = self._standing(last, after), self._told
-        findings: list[Finding] = [self._step(place, *now) for place, now in found.items() if told.get(place) != now]
-        findings += [self._step(place, MISSING, None) for place in told if place not in found]
-        self._told = found
+        found, reported = self._reading_now(last, after), self._reported
+        changed = [(place, *now) for place, now in found.items() if reported.get(place) != now]
+        findings: list[Finding] = [self._step(*one) for one in changed]
+        findings += [self._step(place, MISSING, None) for place in reported if place not in found]
+        self._reported = found
         return findings
 
     def _cheapest(self) -> tuple[Link, int]:
@@ -236,20 +236,20 @@ class Follower:
         return theme.place == self._size - 1 and self._chains[0].end(first.onset)[1] is theme
 
     def _carry_on(self, place: int, sounding: int, last: Link, after: int) -> list[Finding]:
-        """What is told by the onset that follows what was told last, so that nothing before it can have changed."""
+        """What an onset adds that follows the last one reported, so that nothing before it can have changed."""
         findings: list[Finding] = []
         notes = self._next.notes if after else self._notes
         while place < last.place:
             state = MERGED if notes[place] == sounding else MISSING
-            self._told[place + after] = (state, None)
+            self._reported[place + after] = (state, None)
             findings.append(self._step(place + after, state, None))
             place += 1
-        self._told[place + after] = (PLAYED, last.onset)
+        self._reported[place + after] = (PLAYED, last.onset)
         findings.append(self._step(place + after, PLAYED, last.onset))
         return findings
 
-    def _standing(self, last: Link, after: int) -> dict[int, Reading]:
-        """How things stand now, by place in this rep and (from ``after`` on) the next; the cheapest chain is given."""
+    def _reading_now(self, last: Link, after: int) -> dict[int, Reading]:
+        """The reading so far, by place in this rep and (from ``after`` on) the next; the cheapest chain is given."""
         mine, ahead = self._chains
         count = len(self._onsets)
         if after:
@@ -297,7 +297,7 @@ class Follower:
             place += 1
         return found
 
-    def _step(self, place: int, state: State, index: int | None) -> StepFound:
+    def _step(self, place: int, state: StepState, index: int | None) -> StepFound:
         rep = self._rep
         if place >= self._size:
             rep, place = rep + 1, place - self._size
@@ -316,9 +316,9 @@ class Follower:
         pairs = self._chains[0].pairs(back, cut, self._size)
         read = self._rep_read(pairs, cut, price)
         self._learn(pairs)
-        self._told = {
+        self._reported = {
             place - self._size: (state, index if index is None else index - cut)
-            for place, (state, index) in self._told.items()
+            for place, (state, index) in self._reported.items()
             if place >= self._size
         }
         self._onsets.drop(cut)
@@ -335,11 +335,11 @@ class Follower:
         pairs = [] if ahead is None else self._pairs(self._chains[1], ahead, len(self._onsets))[0]
         place, index = pairs[0] if pairs else (1, 0)
         if place:
-            return [] if self._told.pop(self._size, None) is None else [self._step(self._size, MISSING, None)]
+            return [] if self._reported.pop(self._size, None) is None else [self._step(self._size, MISSING, None)]
         now = (PLAYED if self._onsets.notes[index] == self._next.notes[0] else WRONG_NOTE, index)
-        if self._told.get(self._size) == now:
+        if self._reported.get(self._size) == now:
             return []
-        self._told[self._size] = now
+        self._reported[self._size] = now
         return [self._step(self._size, *now)]
 
     def _cut(self) -> tuple[int, Link | None]:
@@ -382,7 +382,8 @@ class Follower:
         if self._bounces:
             extras += [Extra(bounce, ExtraKind.BOUNCE) for bounce in self._bounces_upto(cut)]
             extras.sort(key=lambda extra: extra.sound.onset_ns)
-        return RepRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), self._shift_ns, price)
+        shift_ns, lead_shift_ns = self._expectation.shift_ns, self._expectation.lead_shift_ns
+        return RepRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), shift_ns, price, lead_shift_ns)
 
     def _extra(self, index: int) -> Extra:
         crossing = self._onsets.is_short(index) and self._onsets.crosses(index)
@@ -391,10 +392,7 @@ class Follower:
     def _learn(self, pairs: list[Pair]) -> None:
         """Let the rep's own deviation, the median of its links', move the expectation for the next."""
         if not pairs or not pairs[-1][0]:  # a lead alone may well be another rep's
-            self._shift_ns *= 1 - FADE
+            self._expectation.learn(None)
             return
         offs = sorted(self._onsets.at[index] - self._chains[0].due[place] for place, index in pairs)
-        off = (offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2
-        most, farthest = AT_ONCE_CLICKS * self._click_ns, FARTHEST_CLICKS * self._click_ns
-        moved = self._shift_ns + LEARN * max(-most, min(most, off))
-        self._shift_ns = max(-farthest, min(farthest, moved))
+        self._expectation.learn((offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2)

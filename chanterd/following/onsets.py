@@ -22,7 +22,7 @@ class Onsets:
     __slots__ = ("_beat0_ns", "_costs", "_short_ns", "at", "before", "before_end", "ends", "notes", "odd", "sums")
 
     def __init__(self, costs: Costs, beat0_ns: int = 0) -> None:
-        """Begin with nothing heard, and nothing sounding; all times are given from beat 0, and told on the clock."""
+        """Begin with nothing heard, and nothing sounding; times go in from beat 0, and come out on the clock."""
         self._beat0_ns = beat0_ns
         self._costs = costs
         self._short_ns = round(costs.short_ms * NS_PER_MS)
@@ -103,7 +103,7 @@ class Onsets:
         return before is not None and after is not None and self.notes[index] in crossing_notes(before, after)
 
     def sound(self, index: int) -> Sound:
-        """An onset as it is told, on the clock."""
+        """An onset with its times on the clock."""
         at_ns, end = self.at[index], self.ends[index]
         return Sound(self.notes[index], Ns(self._beat0_ns + at_ns), None if end is None else Ns(end - at_ns))
 

@@ -1,6 +1,6 @@
 """Following a player who plays without the click: the grid goes along with the player's own pulse.
 
-Nobody keeps a tempo to the beat for long without hearing it, so what was asked soon lies a rep away from what is
+Nobody keeps a tempo to the beat for long without hearing it, so what was asked is soon a rep away from what is
 played. Here the expectation has a pace of its own beside its place, and each rep moves both (an alpha-beta filter): a
 steady tempo other than the asked one is met without a lag, and a change of tempo within a few reps.
 
@@ -8,15 +8,13 @@ It bears a tempo up to ``BORNE_FASTER`` or ``BORNE_SLOWER`` than asked from the 
 once; beyond that, reps are mistaken for one another (on simulated players).
 """
 
-from dataclasses import replace
+from collections.abc import Sequence
 
-from chanterd.following.chain import Asked, Pair
-from chanterd.following.cost import STANDARD_COSTS, Costs
-from chanterd.following.follow import Follower
-from chanterd.following.reading import LEAD, RepRead
+from chanterd.following.expectation import by_click
+from chanterd.following.reading import LEAD
 from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
-from chanterd.music.units import Ns
+from chanterd.music.units import Beats, Ns
 
 PACE = 0.2
 """How much of what is learned of a rep's place is taken for a change of pace; chosen by us, on simulated players."""
@@ -26,48 +24,54 @@ FARTHEST_PACE = 0.25
 """The share of a rep by which the pace may differ from what was asked."""
 
 
-class OwnPulse(Follower):
-    """A follower whose grid is the player's.
+class OwnPulse:
+    """An expectation whose grid is the player's.
 
-    The pace stretches what lies between the ornament and the notes around it; the ornament's own steps are the hand's.
+    The pace stretches what is between the ornament and the notes around it; the ornament's own steps are the hand's.
     """
 
-    _moved_ns = 0.0
-    _pace_ns = 0.0
-    """How much longer than asked the player's reps are."""
+    __slots__ = ("_beat_of_rep", "_click", "_pace_ns", "_rep_ns", "shift_ns")
 
-    def __init__(self, course: Course, grid: TempoGrid, costs: Costs = STANDARD_COSTS, *, at_once: bool = True) -> None:
+    def __init__(self, course: Course, grid: TempoGrid) -> None:
+        """Begin with the asked grid and the asked pace."""
         self._beat_of_rep = course.timetables[0].beat_ns / course.rep_ns
-        super().__init__(course, grid, costs, at_once=at_once)
-
-    def moved_ns(self, rep: int, step: int) -> Ns:
-        """How much later (+) than by the asked grid a step of the open rep, or of one after it, is expected."""
-        moved_ns = self._moved_ns + (rep - self._rep) * self._pace_ns
-        return Ns(round(moved_ns + self._lead_ns if step == LEAD else moved_ns))
+        self._rep_ns = course.layout.clicks * grid.click_ns
+        self._click = by_click(grid)
+        self._pace_ns = 0.0
+        """How much longer than asked the player's reps are."""
+        self.shift_ns = 0.0
+        """How much later (+) than by the asked grid the open rep is expected."""
 
     @property
-    def _lead_ns(self) -> float:
-        """How much later a lead is due: a slow player's comes sooner before its beat, by what lies between them."""
+    def grid(self) -> TempoGrid:
+        """The player's own."""
+        return self._click.grid
+
+    @property
+    def lead_shift_ns(self) -> float:
+        """How much later a lead is due: a slow player's comes sooner before its beat, by what is between them."""
         return -self._pace_ns * self._beat_of_rep
 
-    def _due(self, ahead: int, asked: Asked) -> list[float]:
-        # The rep ahead is not looked for by the pace: a tempo that changes at once would then be lost.
-        lead, *steps = super()._due(ahead, asked)
-        return [lead + self._lead_ns, *steps]
+    def moved_ns(self, ahead: int, step: int) -> Ns:
+        """How much later (+) than by the asked grid a step is expected; ``ahead``: how many reps after the open one."""
+        shift_ns = self.shift_ns + ahead * self._pace_ns
+        return Ns(round(shift_ns + self.lead_shift_ns if step == LEAD else shift_ns))
 
-    def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
-        read = super()._rep_read(pairs, cut, price)
-        return replace(read, shift_ns=self._moved_ns, lead_shift_ns=self._lead_ns)
+    def due(self, start: Beats | float, offsets: Sequence[float]) -> list[float]:
+        """When the notes of a rep are expected that starts on that beat.
 
-    def _learn(self, pairs: list[Pair]) -> None:
+        The rep ahead is not looked for by the pace: a tempo that changes at once would then be lost.
+        """
+        lead, *steps = self._click.due(start, offsets)
+        return [lead + self.lead_shift_ns, *steps]
+
+    def learn(self, off_ns: float | None) -> None:
         """Move place and pace, and then the grid itself, so that no shift is left that could be too far."""
-        super()._learn(pairs)
-        rep_ns = self._layout.clicks * self._click_ns
-        most = FARTHEST_PACE * rep_ns
-        self._pace_ns = max(-most, min(most, self._pace_ns + PACE * self._shift_ns))
-        self._move(self._shift_ns + self._pace_ns)
-
-    def _move(self, by_ns: float) -> None:
-        self._moved_ns += by_ns
-        self._grid = TempoGrid(self._grid.click_bpm, Ns(round(self._grid.beat0_ns + by_ns)))
-        self._shift_ns = 0.0
+        self._click.learn(off_ns)
+        off = self._click.take_shift()
+        most = FARTHEST_PACE * self._rep_ns
+        self._pace_ns = max(-most, min(most, self._pace_ns + PACE * off))
+        by_ns = off + self._pace_ns
+        self.shift_ns += by_ns
+        grid = self._click.grid
+        self._click.grid = TempoGrid(grid.click_bpm, Ns(round(grid.beat0_ns + by_ns)))

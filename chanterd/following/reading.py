@@ -17,7 +17,7 @@ from chanterd.music.units import Ns
 LEAD = -1
 
 
-class State(StrEnum):
+class StepState(StrEnum):
     """How an asked step was met."""
 
     PLAYED = "played"
@@ -51,7 +51,7 @@ class StepFound(NamedTuple):
 
     rep: int
     step: int
-    state: State
+    state: StepState
     sound: Sound | None
     """None unless the state is ``played`` or ``wrong note``."""
 

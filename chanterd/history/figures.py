@@ -1,13 +1,13 @@
 """The figures of a run, kept up rep by rep; and a judged rep as rows.
 
 Conventions: ns, deviations + = late. Bias is the median, spread the scaled median absolute deviation, as in
-``judging.robust``; of steps only those count that were played, with a length.
+``judging.robust``; which steps count, and how long they were, is ``judging.shape``'s.
 """
 
 from array import array
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from chanterd.judging.robust import MAD_TO_SD
 from chanterd.music.units import NS_PER_MS
 
 FEWEST = 2
-"""Values below which there is no spread, and no evenness."""
+"""Values below which there is no spread."""
 LEAD_STEP = -1
 
 
@@ -25,19 +25,14 @@ def ns(ms: float | None) -> int | None:
     return None if ms is None else round(ms * NS_PER_MS)
 
 
-def lengths(result: RepResult, kind: str) -> list[int]:
-    """How long the steps of that kind were that were played."""
-    return [
-        round(step["length_ms"] * NS_PER_MS)
-        for step in result["steps"]
-        if step["kind"] == kind and step["state"] == "played" and step["length_ms"] is not None
-    ]
+def lengths(result: RepResult, kind: Literal["held", "quick"]) -> list[int]:
+    """How long the steps of that kind were, as the judge measured them (see ``judging.shape``)."""
+    return [round(length_ms * NS_PER_MS) for length_ms in result["shape"][kind]["lengths_ms"]]
 
 
 def evenness(result: RepResult) -> float | None:
-    """The longest held step over the shortest; 1 is even."""
-    held = lengths(result, "held")
-    return round(max(held) / min(held), 4) if len(held) >= FEWEST and min(held) > 0 else None
+    """The longest held step over the shortest; 1 is even, None with fewer than two."""
+    return result["shape"]["held"]["longest_over_shortest"]
 
 
 def _values() -> "array[int]":

@@ -1,7 +1,8 @@
-"""The player's own hand across families of ornaments: whether steps of one kind are as long in one as in another.
+"""Whether a hand is even: whether steps of one kind are as long in one family of ornaments as in another.
 
 The short C inside a doubling should last about as long as the low Gs of a taorluath in the same tune (common practice,
-no source). What is compared are medians in ms, of runs at about the same tempo. Pure; many runs in, one table out.
+no source). Families are compared at about one tempo, since steps shrink as the tempo rises. The one judge of it is
+:func:`is_even`, for the last few runs as for months of practice. Pure; lengths in ms.
 """
 
 from collections.abc import Iterable, Sequence
@@ -15,14 +16,43 @@ from typing_extensions import TypedDict
 
 from chanterd.judging.limit import HEARD
 from chanterd.judging.report import STRICT, RepResult
-from chanterd.judging.robust import spread, standard_error
+from chanterd.judging.robust import standard_error
 
 SAME_TEMPO = 0.15
 """Runs at tempi that differ by no more than this share are compared."""
 APART_MS = 2 * HEARD.within_ms
 """Families this near sound alike: a note out of place by what can be heard makes two lengths differ by twice that."""
+FEWEST_FAMILIES = 2
+"""A family alone has nothing to be even with."""
 
 KindName = Literal["held", "quick"]
+
+
+@dataclass(frozen=True, slots=True)
+class StepSize:
+    """How long the steps of one kind are in one family."""
+
+    family: str
+    middle_ms: float
+    error_ms: float
+    """Twice the standard error of the middle; 0 if it rests on very many reps."""
+
+
+def is_even(sizes: Sequence[StepSize]) -> bool | None:
+    """Whether shortest and longest are no farther apart than can be heard, or than chance would have them.
+
+    None: fewer than two families.
+    """
+    if len(sizes) < FEWEST_FAMILIES:
+        return None
+    shortest, longest = extremes(sizes)
+    chance = sqrt(shortest.error_ms**2 + longest.error_ms**2)
+    return longest.middle_ms - shortest.middle_ms <= max(APART_MS, chance)
+
+
+def extremes(sizes: Sequence[StepSize]) -> tuple[StepSize, StepSize]:
+    """The family with the shortest steps and the one with the longest. Raises ValueError if there is none."""
+    return min(sizes, key=lambda one: one.middle_ms), max(sizes, key=lambda one: one.middle_ms)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,91 +66,47 @@ class RunPlayed:
 
 
 @with_config(STRICT)
-class HandRow(TypedDict):
-    """The player's own step size in one family."""
+class HandRemarks(TypedDict):
+    """Sentences for the player."""
 
-    family: str
-    kind: KindName
-    count: int
-    """How many steps were measured."""
-    median_ms: float
-    spread_ms: float
-    error_ms: float | None
-    """Twice the standard error of the median; None while there are too few."""
-
-
-@with_config(STRICT)
-class HandTable(TypedDict):
-    """All families, and whether the hand is the same in them."""
-
-    rows: list[HandRow]
-    held_same: bool | None
-    """None: fewer than two families are known well enough."""
-    quick_same: bool | None
     steady: list[str]
-    """What is to be said of kinds that are alike everywhere."""
+    """About kinds of step that are alike in every family."""
     unsteady: list[str]
-    """And of those that are not."""
+    """And about those that are not."""
 
 
-def hand(runs: Sequence[RunPlayed]) -> HandTable:
-    """The table of the runs at about the tempo of the last one."""
+NAMES: dict[KindName, str] = {"held": "held notes", "quick": "gracenotes and taps"}
+
+
+def hand_remarks(runs: Sequence[RunPlayed]) -> HandRemarks:
+    """About the runs at about the tempo of the last one; nothing of kinds of which fewer than two families are sure."""
     near = [run for run in runs if abs(run.click_bpm / runs[-1].click_bpm - 1) <= SAME_TEMPO]
-    rows = [*_rows(near, "held"), *_rows(near, "quick")]
-    held, quick = _sure(rows, "held"), _sure(rows, "quick")
-    named = ((held, "held notes"), (quick, "gracenotes and taps"))
-    return HandTable(
-        rows=rows,
-        held_same=_same(held),
-        quick_same=_same(quick),
-        steady=[said for rows, name in named if _same(rows) for said in _said(rows, name)],
-        unsteady=[said for rows, name in named if _same(rows) is False for said in _said(rows, name)],
-    )
+    found = HandRemarks(steady=[], unsteady=[])
+    for kind, name in NAMES.items():
+        sizes = sure_sizes(near, kind)
+        even = is_even(sizes)
+        if even is None:
+            continue
+        shortest, longest = extremes(sizes)
+        if even:
+            found["steady"].append(f"Your {name} are about {shortest.middle_ms:.0f} ms in every ornament.")
+        else:
+            found["unsteady"].append(
+                f"Your {name} last {longest.middle_ms:.0f} ms in the {longest.family} and only "
+                f"{shortest.middle_ms:.0f} ms in the {shortest.family}: make them alike."
+            )
+    return found
 
 
-def _rows(runs: Iterable[RunPlayed], kind: KindName) -> list[HandRow]:
+def sure_sizes(runs: Iterable[RunPlayed], kind: KindName) -> list[StepSize]:
+    """The families whose steps of that kind are known to what can be heard, in order of playing."""
     lengths: dict[str, list[float]] = {}
     for run in runs:
         for rep in run.reps:
             lengths.setdefault(run.family, []).extend(rep["shape"][kind]["lengths_ms"])
-    rows = []
-    for family, known in lengths.items():
-        if known:
-            error = standard_error(known)
-            rows.append(
-                HandRow(
-                    family=family,
-                    kind=kind,
-                    count=len(known),
-                    median_ms=round(median(known), 3),
-                    spread_ms=round(spread(known), 3),
-                    error_ms=None if error is None else round(2 * error, 3),
-                )
-            )
-    return rows
-
-
-def _sure(rows: Iterable[HandRow], kind: KindName) -> list[HandRow]:
-    """The rows of a kind whose medians are sure to what can be heard, the shortest first."""
-    known = [row for row in rows if row["kind"] == kind and row["error_ms"] is not None and row["error_ms"] < APART_MS]
-    return sorted(known, key=lambda row: row["median_ms"])
-
-
-def _apart(rows: Sequence[HandRow]) -> bool:
-    """Whether shortest and longest differ by more than can be heard, and by more than chance would have it."""
-    shortest, longest = rows[0], rows[-1]
-    chance = sqrt((shortest["error_ms"] or 0.0) ** 2 + (longest["error_ms"] or 0.0) ** 2)
-    return longest["median_ms"] - shortest["median_ms"] > max(APART_MS, chance)
-
-
-def _same(rows: Sequence[HandRow]) -> bool | None:
-    return None if len(rows) < 2 else not _apart(rows)  # noqa: PLR2004 - one family is like itself
-
-
-def _said(rows: Sequence[HandRow], name: str) -> list[str]:
-    """One sentence about two families or more."""
-    shortest, longest = rows[0], rows[-1]
-    if not _apart(rows):
-        return [f"Your {name} are about as long in every ornament, {shortest['median_ms']:.0f} ms or so."]
-    long = f"Your {name} last {longest['median_ms']:.0f} ms in the {longest['family']}"
-    return [f"{long} and only {shortest['median_ms']:.0f} ms in the {shortest['family']}: make them alike."]
+    errors = {family: standard_error(known) for family, known in lengths.items()}
+    return [
+        StepSize(family, median(lengths[family]), 2 * error)
+        for family, error in errors.items()
+        if error is not None and 2 * error < APART_MS
+    ]

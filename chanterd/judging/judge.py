@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from chanterd.judging.advice import Advice, advise
 from chanterd.judging.crossing import Crossing
 from chanterd.judging.measure import RepMeasured, StepMeasured
-from chanterd.judging.neighbours import Hand, RepBefore, around
+from chanterd.judging.neighbours import Openness, RepBefore, neighbours_of
 from chanterd.judging.shape import shape_of
 from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Fault, Seen, Verdict, judge_rep
@@ -35,15 +35,15 @@ class Judge:
     standard: Standard
     click_ns: float
     _before: RepBefore | None = field(init=False, default=None)
-    _hand: Hand = field(init=False, default_factory=Hand)
+    _openness: Openness = field(init=False, default_factory=Openness)
     _drill: Drill | None = field(init=False, default=None)
     _advised: dict[tuple[str, int | None, Crossing | None], Advice] = field(init=False, default_factory=dict)
 
     def judge(self, rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Judged:
         """Judge the next rep; ``next_lead`` is the lead of the rep after it as it is read by now, if it is."""
         before, self._before = self._before, RepBefore(rep, timetable.lengths_ns[-1])
-        kept = around(rep, timetable, before, next_lead, self._hand.usual)
-        self._hand.add(rep)
+        kept = neighbours_of(rep, timetable, before, next_lead, self._openness.usual)
+        self._openness.add(rep)
         seen = Seen(rep, shape_of(rep, timetable), kept, None if before is None else before.rep)
         verdict = judge_rep(seen, timetable.drill, self.standard, self.click_ns)
         advice = tuple([self._advise(fault, timetable.drill) for fault in verdict.faults])

@@ -6,14 +6,14 @@ Conventions: times in ns from beat 0 of the run; deviations + = late; steps coun
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, State, StepFound
+from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, StepFound, StepState
 from chanterd.music.grid import TempoGrid
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.timetable import Timetable
 from chanterd.music.units import Ns
 
-WRONG_NOTE = State.WRONG_NOTE
+WRONG_NOTE = StepState.WRONG_NOTE
 """By a name of its own, since looking a member up in its enum takes long (on Python 3.11), and each step asks."""
 
 
@@ -25,7 +25,7 @@ class StepMeasured(NamedTuple):
     note: Note
     kind: Kind | None
     """None: the lead."""
-    state: State
+    state: StepState
     played_note: Note | None
     """What was played in its place; None unless the state is ``wrong note``."""
     expected_ns: Ns

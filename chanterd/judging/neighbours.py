@@ -16,7 +16,7 @@ What cannot be known is None: after the last rep, before a rest, or where the no
 from collections import deque
 from dataclasses import dataclass
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
 from chanterd.music.timetable import Timetable
 from chanterd.music.units import NS_PER_MS, Ns
@@ -29,7 +29,7 @@ USUAL_OF = 9
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class NeighbourTiming:
     """How one of the notes kept its time."""
 
     length_ns: Ns | None
@@ -41,12 +41,12 @@ class Kept:
 
 
 @dataclass(frozen=True, slots=True)
-class Around:
+class Neighbours:
     """The two notes, and what only this rep's first note could tell about the rep before."""
 
-    lead: Kept
+    lead: NeighbourTiming
     """With a merged lead it is one with the theme of the rep before."""
-    theme: Kept
+    theme: NeighbourTiming
     """With a merged theme it is one with the step that sounded on."""
     paused_before_ns: Ns | None
     """How much too long the last rep's theme was held, if that was not known yet when that rep was judged."""
@@ -74,7 +74,7 @@ AS_ASKED = Usual(Ns(0), Ns(0))
 """Until more is known."""
 
 
-class Hand:
+class Openness:
     """How open the player's last reps were; the median of them is what is usual."""
 
     __slots__ = ("_from_beat", "_to_beat")
@@ -108,17 +108,17 @@ def _first_ns(rep: RepMeasured) -> Ns | None:
     return next((step.deviation_ns for step in rep.steps if step.onset_ns is not None), None)
 
 
-def around(
+def neighbours_of(
     rep: RepMeasured,
     timetable: Timetable,
     before: RepBefore | None = None,
     next_lead: StepMeasured | None = None,
     usual: Usual = AS_ASKED,
-) -> Around:
+) -> Neighbours:
     """How both notes were kept; ``next_lead`` is the lead of the next rep, if it has been read by now."""
     if before is not None and (before.rep.rep != rep.rep - 1 or before.rep.skipped):
         before = None
-    return Around(
+    return Neighbours(
         lead=_lead(rep, timetable, before, usual.to_beat_ns),
         theme=_theme(rep, timetable, next_lead, usual.from_beat_ns),
         paused_before_ns=None if before is None else _paused_before(rep.lead, before.rep, usual.from_beat_ns),
@@ -131,43 +131,43 @@ def _slip(starts: list[Ns], ends: list[Ns]) -> Ns:
     return Ns(longer if longer > 0 else min(shorter, 0))
 
 
-def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_beat: Ns) -> Kept:
+def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_beat: Ns) -> NeighbourTiming:
     first = next((step for step in rep.steps if step.onset_ns is not None), None)
     asked, room = timetable.lengths_ns[0], timetable.beat_ns
     began = rep.lead
-    if began.state is State.MERGED and before is not None:
+    if began.state is StepState.MERGED and before is not None:
         began = before.rep.steps[-1]
         asked, room = Ns(asked + before.asked_theme_ns), timetable.rep_ns
     since, late, anchor = began.onset_ns, began.deviation_ns, rep.anchor.deviation_ns
     if since is None or late is None or anchor is None or first is None or first.onset_ns is None:
-        return Kept(None, asked, room, None)
+        return NeighbourTiming(None, asked, room, None)
     if began is not rep.lead and began.length_ns is not None and first.onset_ns - since - began.length_ns > REST_NS:
-        return Kept(None, asked, room, None)
+        return NeighbourTiming(None, asked, room, None)
     beat_before = None if before is None else before.rep.anchor.deviation_ns
     starts = [Ns(0) if beat_before is None else beat_before]
-    if began is not rep.lead or not _begun_anew(rep):
+    if began is not rep.lead or not _restarted(rep):
         starts.append(late)
     ends = [anchor, Ns((first.deviation_ns or 0) + to_beat)]
-    return Kept(Ns(first.onset_ns - since), asked, room, _slip(starts, ends))
+    return NeighbourTiming(Ns(first.onset_ns - since), asked, room, _slip(starts, ends))
 
 
-def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns) -> Kept:
+def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns) -> NeighbourTiming:
     theme = _sounded_on(rep)
     asked = Ns(sum(timetable.lengths_ns[theme.step + 1 :]))
     room = Ns(timetable.rep_ns - timetable.beat_ns)
     since, starts = theme.onset_ns, _theme_starts(rep, from_beat)
     until = None if next_lead is None or next_lead.rep != rep.rep + 1 else next_lead.onset_ns
     if next_lead is None or until is None or since is None or not starts:
-        return Kept(None, asked, room, None)
+        return NeighbourTiming(None, asked, room, None)
     if until - max([_end(theme), *map(_end, rep.extras)]) > REST_NS:
-        return Kept(None, asked, room, None)
-    return Kept(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))
+        return NeighbourTiming(None, asked, room, None)
+    return NeighbourTiming(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))
 
 
 def _sounded_on(rep: RepMeasured) -> StepMeasured:
     """The theme, or the step it melted into: what sounded when the ornament was over."""
     theme = rep.steps[-1]
-    if theme.state is not State.MERGED:
+    if theme.state is not StepState.MERGED:
         return theme
     return next((step for step in reversed(rep.steps) if step.onset_ns is not None), theme)
 
@@ -178,17 +178,17 @@ def _theme_starts(rep: RepMeasured, from_beat: Ns) -> list[Ns]:
     When a melted theme would have begun is not known, so that the beat and the lead alone stand for it.
     """
     anchor, theme, lead = rep.anchor.deviation_ns, rep.steps[-1], rep.lead.deviation_ns
-    if anchor is None or (theme.onset_ns is None and theme.state is not State.MERGED):
+    if anchor is None or (theme.onset_ns is None and theme.state is not StepState.MERGED):
         return []
     starts = [anchor]
     if theme.deviation_ns is not None:
         starts.append(Ns(theme.deviation_ns - from_beat))
-    if lead is not None and not _begun_anew(rep):
+    if lead is not None and not _restarted(rep):
         starts.append(lead)
     return starts
 
 
-def _begun_anew(rep: RepMeasured) -> bool:
+def _restarted(rep: RepMeasured) -> bool:
     """Whether another note came in the middle of the lead: then where it began again says nothing of its length."""
     lead = rep.lead.onset_ns
     return any(extra.kind is ExtraKind.EXTRA_NOTE and extra.onset_ns < (lead or 0) for extra in rep.extras)

@@ -9,11 +9,10 @@ from typing import Literal, NotRequired
 from pydantic import ConfigDict, with_config
 from typing_extensions import TypedDict
 
-from chanterd.following import reading
-from chanterd.following.reading import State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.judge import Judged
 from chanterd.judging.measure import ExtraMeasured, StepMeasured
-from chanterd.judging.neighbours import Kept
+from chanterd.judging.neighbours import NeighbourTiming
 from chanterd.judging.shape import KindShape
 from chanterd.music.note import WORDS
 from chanterd.music.ornament import Kind
@@ -21,15 +20,15 @@ from chanterd.music.units import ms
 
 STRICT = ConfigDict(extra="forbid")
 
-StepState = Literal["played", "wrong note", "missing", "merged"]
-ExtraKind = Literal["crossing noise", "extra note", "bounce"]
+StateName = Literal["played", "wrong note", "missing", "merged"]
+ExtraName = Literal["crossing noise", "extra note", "bounce"]
 
 
 @with_config(STRICT)
 class Timing(TypedDict):
     """The part that every note of a result shares."""
 
-    state: StepState
+    state: StateName
     played_note: NotRequired[str]
     expected_ms: float
     onset_ms: float | None
@@ -60,7 +59,7 @@ class ExtraResult(TypedDict):
     note: str
     onset_ms: float
     length_ms: float | None
-    extra: ExtraKind
+    extra: ExtraName
 
 
 @with_config(STRICT)
@@ -148,9 +147,9 @@ class RepResult(TypedDict):
     extras: list[ExtraResult]
 
 
-STATES: dict[State, StepState] = {state: state.value for state in State}
+STATES: dict[StepState, StateName] = {state: state.value for state in StepState}
 KINDS: dict[Kind, Literal["quick", "held", "theme"]] = {kind: kind.value for kind in Kind}
-EXTRAS: dict[reading.ExtraKind, ExtraKind] = {kind: kind.value for kind in reading.ExtraKind}
+EXTRAS: dict[ExtraKind, ExtraName] = {kind: kind.value for kind in ExtraKind}
 """Looked up, since an enum's own ``value`` is slow and there are many."""
 
 
@@ -211,7 +210,7 @@ def rep_result(judged: Judged, said: str) -> RepResult:
         "anchor_ms": off_ms,
         "placement": {"off_ms": off_ms, "of_click": None if off is None else round(off / judged.click_ns, 4)},
         "shape": {"held": _lengths(seen.shape.held), "quick": _lengths(seen.shape.quick)},
-        "around": {"lead": _kept(seen.around.lead), "theme": _kept(seen.around.theme)},
+        "around": {"lead": _kept(seen.neighbours.lead), "theme": _kept(seen.neighbours.theme)},
         "steps": [step_result(step) for step in rep.steps],
         "extras": [extra_result(extra) for extra in rep.extras],
     }
@@ -227,5 +226,5 @@ def _lengths(shape: KindShape) -> Lengths:
     }
 
 
-def _kept(note: Kept) -> KeptNote:
+def _kept(note: NeighbourTiming) -> KeptNote:
     return {"length_ms": _ms(note.length_ns), "asked_ms": ms(note.asked_ns), "off_ms": _ms(note.off_ns)}

@@ -28,7 +28,12 @@ def spread(values: Sequence[float]) -> float:
 
 def standard_error(values: Sequence[float]) -> float | None:
     """Of the median; None with fewer than ``FEWEST`` values."""
-    return sqrt(pi / 2) * spread(values) / sqrt(len(values)) if len(values) >= FEWEST else None
+    return standard_error_of(spread(values), len(values)) if len(values) >= FEWEST else None
+
+
+def standard_error_of(spread_of_values: float, count: int) -> float:
+    """Of the median of ``count`` values with that spread."""
+    return sqrt(pi / 2) * spread_of_values / sqrt(count)
 
 
 def drift(values: Sequence[float], at: Sequence[float]) -> float | None:

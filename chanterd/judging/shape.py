@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import sqrt
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.measure import RepMeasured, StepMeasured
 from chanterd.music.ornament import Kind
 from chanterd.music.timetable import Timetable
@@ -66,7 +66,7 @@ def shape_of(rep: RepMeasured, timetable: Timetable) -> Shape:
     """
     held: list[StepMeasured] = []
     quick: list[StepMeasured] = []
-    played, is_quick = State.PLAYED, Kind.QUICK
+    played, is_quick = StepState.PLAYED, Kind.QUICK
     for step, after in pairwise(rep.steps):
         if step.state is played and step.length_ns and after.onset_ns is not None:
             (quick if step.kind is is_quick else held).append(step)

@@ -8,12 +8,12 @@ makes: the cause is what a player can mend.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from chanterd.following.reading import LEAD, ExtraKind, State
+from chanterd.following.reading import LEAD, ExtraKind, StepState
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.judging.limit import Limit
 from chanterd.judging.measure import ExtraMeasured, RepMeasured
 from chanterd.judging.naming import a_note, say_ms, step_name, upper_first
-from chanterd.judging.neighbours import Around, Kept
+from chanterd.judging.neighbours import Neighbours, NeighbourTiming
 from chanterd.judging.shape import KindShape, Shape
 from chanterd.judging.standard import Standard
 from chanterd.music.drill import Drill
@@ -62,7 +62,7 @@ class Seen:
 
     rep: RepMeasured
     shape: Shape
-    around: Around
+    neighbours: Neighbours
     before: RepMeasured | None = None
     """The rep right before it, which left a note sounding."""
 
@@ -77,7 +77,7 @@ def judge_rep(seen: Seen, drill: Drill, standard: Standard, click_ns: float) -> 
         *_crushed(drill, seen.rep, standard),
         *_uneven(drill, seen.shape.held, Kind.HELD, standard),
         *_uneven(drill, seen.shape.quick, Kind.QUICK, standard),
-        *_around(drill, seen.around, standard),
+        *_neighbours(drill, seen.neighbours, standard),
     ]
     if seen.rep.extras:
         faults += _extras(seen, drill, standard)
@@ -86,7 +86,7 @@ def judge_rep(seen: Seen, drill: Drill, standard: Standard, click_ns: float) -> 
 
 
 def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
-    missing = State.MISSING
+    missing = StepState.MISSING
     for step in rep.steps:
         if step.state is missing:
             yield Fault("missing step", step.step, f"The {step_name(drill, step.step)} was missing.")
@@ -133,24 +133,24 @@ def _uneven(drill: Drill, shape: KindShape, kind: Kind, standard: Standard) -> I
         yield Fault("uneven", shortest[1], said)
 
 
-def _around(drill: Drill, around: Around, standard: Standard) -> Iterator[Fault]:
+def _neighbours(drill: Drill, neighbours: Neighbours, standard: Standard) -> Iterator[Fault]:
     lead, theme, ornament = drill.lead.words, drill.theme.words, drill.ornament.name
-    off = _beyond(around.lead, standard.wound_up, standard.cut_short)
+    off = _beyond(neighbours.lead, standard.wound_up, standard.cut_short)
     if off > 0:
         yield Fault("wound up", LEAD, f"You held the {lead} {say_ms(off)} too long before the {ornament}.")
     elif off < 0:
         yield Fault("cut short", LEAD, f"You left the {lead} before the {ornament} {say_ms(off)} too soon.")
-    last, off = len(drill.steps) - 1, _beyond(around.theme, standard.paused, standard.cut_short)
+    last, off = len(drill.steps) - 1, _beyond(neighbours.theme, standard.paused, standard.cut_short)
     if off > 0:
         yield Fault("paused", last, f"You paused: the {theme} after the {ornament} lasted {say_ms(off)} too long.")
     elif off < 0:
         yield Fault("cut short", last, f"You left the {theme} after the {ornament} {say_ms(off)} too soon.")
-    before = around.paused_before_ns
-    if before is not None and before > standard.paused.of(around.theme.room_ns):
+    before = neighbours.paused_before_ns
+    if before is not None and before > standard.paused.of(neighbours.theme.room_ns):
         yield Fault("paused", LEAD, f"You paused before you began again: {say_ms(before)} too long.")
 
 
-def _beyond(kept: Kept, longer: Limit, shorter: Limit) -> int:
+def _beyond(kept: NeighbourTiming, longer: Limit, shorter: Limit) -> int:
     """By how much a note was too long (+) or too short (-) if that is beyond the limit, else 0."""
     off = kept.off_ns
     if not off:

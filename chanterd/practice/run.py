@@ -111,8 +111,8 @@ class Run:
 
     def __post_init__(self) -> None:
         self.course = make_course(self.drill, self.grid.click_bpm, self.spread, self.layout)
-        self._pulse = OwnPulse(self.course, self.grid, at_once=self.at_once) if self.click_off else None
-        self._follower = self._pulse or Follower(self.course, self.grid, at_once=self.at_once)
+        self._pulse = OwnPulse(self.course, self.grid) if self.click_off else None
+        self._follower = Follower(self.course, self.grid, expectation=self._pulse, at_once=self.at_once)
         self._judge = Judge(self.standard, self.grid.click_ns)
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
@@ -162,7 +162,7 @@ class Run:
                 continue
             step = measure_step(finding, self.course.of(finding.rep), self.grid)
             if self._pulse is not None:
-                step = moved(step, self._pulse.moved_ns(step.rep, step.step))
+                step = moved(step, self._pulse.moved_ns(step.rep - self._follower.open_rep, step.step))
             if finding.step == LEAD:
                 self._next_lead = step
             told.append(StepTold(step, final=False))

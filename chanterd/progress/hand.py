@@ -2,7 +2,7 @@
 
 The short C of a C doubling lasts about as long as the low Gs of a taorluath in the same tune (common practice, no
 source). A held step takes another length at another tempo, so only runs at nearly the same one are compared. What
-counts as apart, and as the same tempo, is ``judging.hand``'s; here are runs of months, there reps of a few.
+counts as even, and as the same tempo, is ``judging.hand``'s; here are runs of months, there reps of a few.
 """
 
 from collections import defaultdict
@@ -12,12 +12,12 @@ from math import sqrt
 from statistics import median
 
 from chanterd.history.held import HeldAt
-from chanterd.judging.hand import APART_MS, SAME_TEMPO
+from chanterd.judging.hand import SAME_TEMPO, StepSize, is_even
+from chanterd.judging.robust import standard_error_of
 from chanterd.progress.words import clicks, lowered
 
 LEAST_PLAYED = 10
 """Reps below which nothing is said of a family's hand: common practice, no source."""
-TWO = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class FamilyHand:
 
 
 @dataclass(frozen=True, slots=True)
-class Hand:
+class HandOverTime:
     """A hand over a span of days, the longest steps first."""
 
     slowest_bpm: float | None
@@ -47,7 +47,7 @@ class Hand:
     said: str
 
 
-def hand_of(held: Iterable[HeldAt]) -> Hand:
+def hand_of(held: Iterable[HeldAt]) -> HandOverTime:
     """Compare the families at the tempo that most of them share; of equal ones at the most played."""
     enough: dict[float, list[FamilyHand]] = {}
     all_held = list(held)
@@ -55,14 +55,14 @@ def hand_of(held: Iterable[HeldAt]) -> Hand:
         near = [one for one in all_held if abs(one.click_bpm - middle) <= SAME_TEMPO * middle]
         enough[middle] = [one for one in map(_family, _by_family(near)) if one.played >= LEAST_PLAYED]
     if not any(enough.values()):
-        return Hand(None, None, None, (), tuple(sorted({one.family for one in all_held})), None, TOO_LITTLE)
+        return HandOverTime(None, None, None, (), tuple(sorted({one.family for one in all_held})), None, TOO_LITTLE)
     middle = max(enough, key=lambda bpm: (len(enough[bpm]), sum(one.played for one in enough[bpm]), bpm))
     families = tuple(sorted(enough[middle], key=lambda one: (-one.held_ms, one.family)))
     named = {one.family for one in families}
     near_bpm = [
         one.click_bpm for one in all_held if one.family in named and abs(one.click_bpm - middle) <= SAME_TEMPO * middle
     ]
-    return Hand(
+    return HandOverTime(
         slowest_bpm=min(near_bpm),
         fastest_bpm=max(near_bpm),
         usual_ms=round(median(one.held_ms for one in families), 1),
@@ -96,10 +96,11 @@ def _family(held: Sequence[HeldAt]) -> FamilyHand:
 
 
 def _even(families: Sequence[FamilyHand]) -> bool | None:
-    if len(families) < TWO:
-        return None
-    longest, shortest = families[0].held_ms, families[-1].held_ms
-    return longest - shortest <= APART_MS
+    return is_even([StepSize(one.family, one.held_ms, _error_ms(one)) for one in families])
+
+
+def _error_ms(one: FamilyHand) -> float:
+    return 2 * standard_error_of(one.spread_ms or 0.0, one.played)
 
 
 def _said(families: Sequence[FamilyHand]) -> str:
@@ -120,7 +121,7 @@ def _ms(family: FamilyHand) -> str:
     return str(round(family.held_ms))
 
 
-def tempo_words(hand: Hand) -> str:
+def tempo_words(hand: HandOverTime) -> str:
     """At which tempo the families were compared."""
     if hand.slowest_bpm is None or hand.fastest_bpm is None:
         return ""

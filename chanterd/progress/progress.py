@@ -20,7 +20,7 @@ from chanterd.progress.downsample import (
     thin_practice,
     thin_tempo,
 )
-from chanterd.progress.hand import Hand, hand_of, tempo_words
+from chanterd.progress.hand import HandOverTime, hand_of, tempo_words
 from chanterd.progress.resolution import Grain, grain_of
 from chanterd.progress.words import weak_words
 
@@ -84,7 +84,7 @@ class Progress:
     weakest: list[Weak]
     ways: list[WayShown]
     shown: WayOverTime | None
-    hand: Hand
+    hand: HandOverTime
     hand_at: str
 
 

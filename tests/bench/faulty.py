@@ -29,7 +29,7 @@ from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.timetable import Spread, make_timetable
 from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns
-from tests.bench.sounding import Asked, Played, Sounded, Truth
+from tests.bench.sounding import Context, Played, Sounded, Truth
 
 STEP_SD_MS, BEAT_SD_MS = 3.0, 4.0
 OF_THE_RUN = ("early", "late")
@@ -100,7 +100,7 @@ class FaultyPlayer:
             one.habit = next(iter(habit), None)
             played.append(one)
             moved *= COMING_BACK.get(rep % EVERY, 0.0)
-        asked = Asked(self.drill, self.standard, self.click_ms, self.rep_ms, self.offsets)
+        asked = Context(self.drill, self.standard, self.click_ms, self.rep_ms, self.offsets)
         leads = [one.strokes[0].at_ms for one in played[1:]]
         truth = {
             rep: asked.truth(one, lead) for rep, (one, lead) in enumerate(zip(played, [*leads, None], strict=True))

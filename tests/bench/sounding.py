@@ -66,7 +66,7 @@ class Truth:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Context:
     """What was asked, and by which standard it is judged."""
 
     drill: Drill

@@ -41,9 +41,8 @@ class Witness(Follower):
         self.finish()
 
     def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
-        onsets, asked = self._onsets, self._asked
-        start = self._grid.at(self._layout.start(self._rep)) + self._shift_ns
-        due = [start + offset for offset in asked.offsets]
+        onsets, target = self._onsets, self._target
+        due = self._due(0, target)
         prices, odd = onsets.sums, onsets.odd
         heard = [
             Heard(
@@ -51,7 +50,7 @@ class Witness(Follower):
             )
             for at in range(cut)
         ]
-        rep = Rep(asked.notes, due, self._click_ns, asked.rep_ns, onsets.before)
+        rep = Rep(target.notes, due, self._click_ns, target.rep_ns, onsets.before)
         self.closed[self._rep] = rep, heard, list(pairs), price
         return super()._rep_read(pairs, cut, price)
 

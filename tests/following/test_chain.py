@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from chanterd.following.chain import Asked, Chain
+from chanterd.following.chain import Chain, Target
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.onsets import Onsets
 from chanterd.music.heard import Onset
@@ -48,7 +48,7 @@ def chained(asked: list[Note], played: list[tuple[Note, int]], before: Note | No
     """A chain over all of it, and what it is to be held against."""
     onsets, priced = heard_by(played, before)
     rep = Rep(asked, [150.0 * MS * place for place in range(len(asked))], CLICK_NS, REP_NS, before)
-    chain = Chain(Asked(asked, rep.due_ns, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
+    chain = Chain(Target(asked, rep.due_ns, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
     chain.start(0, 0.0, before)
     for index in range(len(onsets)):
         chain.add(index)
@@ -82,7 +82,7 @@ def test_of_two_equal_candidates_the_later_onset_is_the_step() -> None:
     for note, at_ms in ((Note.B, 0), (Note.LOW_A, 150), (Note.B, 200), (Note.LOW_A, 150)):
         onsets.add(note, at_ms * MS)
     due = [150.0 * MS, 400.0 * MS]
-    chain = Chain(Asked([Note.LOW_A, Note.D], due, CLICK_NS, REP_NS, costs), due, onsets)
+    chain = Chain(Target([Note.LOW_A, Note.D], due, CLICK_NS, REP_NS, costs), due, onsets)
     chain.start(0, 0.0, None)
     for index in range(4):
         chain.add(index)
@@ -97,7 +97,7 @@ def test_a_player_who_is_late_all_along_pays_once() -> None:
     onsets = Onsets(COSTS)
     for place, note in enumerate(asked):
         onsets.add(note, (150 * place + 100) * MS)
-    late = Chain(Asked(asked, rep.due_ns, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
+    late = Chain(Target(asked, rep.due_ns, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
     late.start(0, 0.0, None)
     for index in range(5):
         late.add(index)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import LONGEST_REST, Follower
-from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, State, StepFound
+from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, StepFound, StepState
 from chanterd.music.fingering import crossing_notes
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
@@ -54,14 +54,18 @@ def test_the_first_step_of_the_next_drill_is_told_as_it_sounds() -> None:
     told: list[Finding] = []
     for one in melted([*plays.rep(0), *plays.rep(1)[:2]]):
         told = follower.hear(one)
-    assert [(one.rep, one.step, one.state) for one in told if isinstance(one, StepFound)][-1] == (1, 0, State.PLAYED)
+    assert [(one.rep, one.step, one.state) for one in told if isinstance(one, StepFound)][-1] == (
+        1,
+        0,
+        StepState.PLAYED,
+    )
 
 
 def test_the_lead_that_only_went_on_sounding_is_merged() -> None:
     """From C to C the second rep's lead has no onset of its own."""
     plays = player("grip from C to C")
     reads = follow(plays, list(melted(plays.rep(0) + plays.rep(1))))
-    assert [read.lead.state for read in reads] == [State.PLAYED, State.MERGED]
+    assert [read.lead.state for read in reads] == [StepState.PLAYED, StepState.MERGED]
 
 
 def test_after_a_rest_the_lead_has_an_onset_again() -> None:
@@ -69,7 +73,7 @@ def test_after_a_rest_the_lead_has_an_onset_again() -> None:
     plays = player("grip from C to C")
     breath = Silence(Ns(plays.grid.at(2) - 200 * MS))
     reads = follow(plays, [*plays.rep(0), breath, *plays.rep(1)])
-    assert [read.lead.state for read in reads] == [State.PLAYED, State.PLAYED]
+    assert [read.lead.state for read in reads] == [StepState.PLAYED, StepState.PLAYED]
 
 
 def test_a_step_is_told_in_the_call_that_heard_it() -> None:
@@ -78,7 +82,9 @@ def test_a_step_is_told_in_the_call_that_heard_it() -> None:
     follower = Follower(plays.course, plays.grid)
     for place, onset in enumerate(plays.rep(0)):
         told = follower.hear(onset)
-        assert [(one.step, one.state) for one in told if isinstance(one, StepFound)] == [(place + LEAD, State.PLAYED)]
+        assert [(one.step, one.state) for one in told if isinstance(one, StepFound)] == [
+            (place + LEAD, StepState.PLAYED)
+        ]
 
 
 def test_a_reading_is_corrected_when_a_later_onset_tells_otherwise() -> None:
@@ -105,7 +111,7 @@ def test_a_wrong_note_is_told_with_what_was_played() -> None:
     plays = player()
     onsets = [Onset(Note.E, one.at_ns) if one.note == Note.D else one for one in plays.rep(0)]
     found = follow(plays, list(onsets))[0].steps[1]
-    assert found.state is State.WRONG_NOTE
+    assert found.state is StepState.WRONG_NOTE
     assert found.sound is not None
     assert found.sound.note is Note.E
 

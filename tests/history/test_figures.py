@@ -60,8 +60,22 @@ def test_evenness_is_the_longest_held_step_over_the_shortest() -> None:
     """The simulated grip holds both low Gs for 60 ms: 1 is even."""
     (result,) = judged(GRIP, [0.0])
     assert evenness(result) == pytest.approx(1.0, abs=0.01)
-    result["steps"][0]["length_ms"] = 90.0
-    assert evenness(result) == pytest.approx(1.5, abs=0.01)
+    result["shape"]["held"]["longest_over_shortest"] = 1.5
+    assert evenness(result) == 1.5
+
+
+def test_held_notes_are_those_the_judge_measured() -> None:
+    """With the crossing noise behind them, and without wrong notes: the lengths that the player is shown."""
+    (result,) = judged(GRIP, [0.0])
+    figures = Figures()
+    figures.add([result])
+    held = result["shape"]["held"]["lengths_ms"]
+    assert len(held) == 2
+    assert figures.as_row()["held_ns"] == pytest.approx(np.median(held) * 1e6, abs=1)
+    result["shape"]["held"]["lengths_ms"] = [80.0, 90.0]
+    changed = Figures()
+    changed.add([result])
+    assert changed.as_row()["held_ns"] == 85_000_000
 
 
 def test_one_held_step_has_no_evenness() -> None:

@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, Sound, State, StepFound
+from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, Sound, StepFound, StepState
 from chanterd.judging.judge import Judge, Judged
 from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
-from chanterd.judging.neighbours import AS_ASKED, Around, RepBefore, Usual, around
+from chanterd.judging.neighbours import AS_ASKED, Neighbours, RepBefore, Usual, neighbours_of
 from chanterd.judging.shape import Shape, shape_of
 from chanterd.judging.standard import DEFAULT, Standard, read_standards
 from chanterd.judging.verdict import Verdict
@@ -37,7 +37,7 @@ class Rep:
     length_ms: Mapping[int, float] = field(default_factory=dict)
     """Where not given, the length is as asked."""
     wrong: Mapping[int, Note] = field(default_factory=dict)
-    states: Mapping[int, State] = field(default_factory=dict)
+    states: Mapping[int, StepState] = field(default_factory=dict)
     """Steps that were not played: missing or merged."""
     extras: Sequence[tuple[Note, float, float | None, ExtraKind]] = ()
     """Note, onset from beat 0, length, kind."""
@@ -59,8 +59,8 @@ class Rep:
             onset_ms = start + timetable.offsets_ns[step + 1] / NS_PER_MS + self.off_ms.get(step, 0.0)
             length_ms = self.length_ms.get(step, timetable.lengths_ns[step + 1] / NS_PER_MS)
             sound = Sound(self.wrong.get(step, asked), ns(onset_ms), ns(length_ms))
-            state = self.states.get(step, State.WRONG_NOTE if step in self.wrong else State.PLAYED)
-            heard = state in (State.PLAYED, State.WRONG_NOTE)
+            state = self.states.get(step, StepState.WRONG_NOTE if step in self.wrong else StepState.PLAYED)
+            heard = state in (StepState.PLAYED, StepState.WRONG_NOTE)
             if step == len(drill.steps) - 1:
                 sound = self._theme(sound)
             found.append(StepFound(self.rep, step, state, sound if heard else None))
@@ -96,12 +96,12 @@ class Rep:
             return None
         at = self.grid.at(2 * (self.rep + 1)) + ns(self.next_off_ms)
         sound = Sound(self.timetable.drill.lead, Ns(at), None)
-        return measure_step(StepFound(self.rep + 1, LEAD, State.PLAYED, sound), self.timetable, self.grid)
+        return measure_step(StepFound(self.rep + 1, LEAD, StepState.PLAYED, sound), self.timetable, self.grid)
 
-    def around(self, usual: Usual = AS_ASKED) -> Around:
+    def neighbours(self, usual: Usual = AS_ASKED) -> Neighbours:
         """The notes on both sides."""
         before = None if self.before is None else RepBefore(self.before.measured(), self.timetable.lengths_ns[-1])
-        return around(self.measured(), self.timetable, before, self.next_lead(), usual)
+        return neighbours_of(self.measured(), self.timetable, before, self.next_lead(), usual)
 
     def shape(self) -> Shape:
         """The lengths of its steps."""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
@@ -68,7 +68,7 @@ def test_a_noise_before_the_first_note_comes_from_the_theme_of_the_rep_before() 
 
 def test_a_lead_that_went_on_sounding_is_the_note_before() -> None:
     """It has no onset of its own, and is there all the same."""
-    rep = Rep(states={-1: State.MERGED}, extras=[noise(Note.LOW_A, 830.0)])
+    rep = Rep(states={-1: StepState.MERGED}, extras=[noise(Note.LOW_A, 830.0)])
     assert found(rep) == [(Note.B, Note.LOW_G)]
 
 

@@ -1,6 +1,6 @@
 """The player's own hand: held against itself from one family of ornaments to another."""
 
-from chanterd.judging.hand import APART_MS, RunPlayed, hand
+from chanterd.judging.hand import APART_MS, RunPlayed, StepSize, hand_remarks, is_even, sure_sizes
 from chanterd.judging.report import RepResult, rep_result
 from tests.judging.reps import Rep
 
@@ -29,46 +29,39 @@ def taorluath(held_ms: float) -> RunPlayed:
 
 def test_a_doublings_short_c_is_held_against_a_taorluaths_low_gs() -> None:
     """Just as far apart as cannot be heard it is one hand, a little more and it is not; the sentence names both."""
-    same = hand([doubling(60.0 - APART_MS), taorluath(60.0)])
-    assert same["held_same"] is True
-    assert same["steady"][0] == "Your held notes are about as long in every ornament, 48 ms or so."
-    apart = hand([doubling(60.0 - APART_MS - 0.1), taorluath(60.0)])
-    assert apart["held_same"] is False
-    assert apart["unsteady"][0] == (
+    same = hand_remarks([doubling(60.0 - APART_MS), taorluath(60.0)])
+    assert same["steady"][0] == "Your held notes are about 48 ms in every ornament."
+    assert same["unsteady"] == []
+    apart = hand_remarks([doubling(60.0 - APART_MS - 0.1), taorluath(60.0)])
+    assert apart["unsteady"] == [
         "Your held notes last 60 ms in the taorluath and only 48 ms in the doubling: make them alike."
-    )
-    assert apart["quick_same"] is True
-
-
-def test_every_family_has_a_row_for_each_kind() -> None:
-    """How many, the median, the spread, and how sure it is."""
-    rows = hand([doubling(50.0), taorluath(60.0)])["rows"]
-    assert [(row["family"], row["kind"], row["count"]) for row in rows] == [
-        ("doubling", "held", 8),
-        ("taorluath", "held", 16),
-        ("doubling", "quick", 16),
-        ("taorluath", "quick", 16),
     ]
-    assert (rows[0]["median_ms"], rows[1]["median_ms"]) == (50.0, 60.0)
-    assert rows[0]["error_ms"] is not None
+    assert apart["steady"] == ["Your gracenotes and taps are about 40 ms in every ornament."]
 
 
-def test_two_runs_of_one_family_are_one_row() -> None:
-    """Whatever the notes are."""
-    rows = hand([doubling(50.0), RunPlayed("doubling", 60.0, reps("doubling from B to D", 50.0))])["rows"]
-    assert [(row["family"], row["kind"]) for row in rows] == [("doubling", "held"), ("doubling", "quick")]
+def test_two_runs_of_one_family_are_one() -> None:
+    """Whatever the notes are: the median over both, and the surer the more there are."""
+    one, two = doubling(50.0), RunPlayed("doubling", 60.0, reps("doubling from B to D", 50.0))
+    ((_, middle_ms, error_ms),) = [(s.family, s.middle_ms, s.error_ms) for s in sure_sizes([one, two], "held")]
+    assert middle_ms == 50.0
+    assert 0 < error_ms < sure_sizes([one], "held")[0].error_ms
 
 
 def test_runs_at_another_tempo_are_not_compared() -> None:
     """Steps shrink as the tempo rises; only what was played at about the last tempo counts."""
-    found = hand([doubling(30.0, click_bpm=120.0), taorluath(60.0)])
-    assert found["held_same"] is None
-    assert {row["family"] for row in found["rows"]} == {"taorluath"}
-    assert hand([doubling(60.0, click_bpm=66.0), taorluath(60.0)])["held_same"] is True
+    far = hand_remarks([doubling(30.0, click_bpm=120.0), taorluath(60.0)])
+    assert far == {"steady": [], "unsteady": []}
+    assert hand_remarks([doubling(60.0, click_bpm=66.0), taorluath(60.0)])["steady"] != []
 
 
 def test_few_reps_say_nothing_yet() -> None:
-    """Four short Cs are too few to know their size; nothing at all makes an empty table."""
-    found = hand([doubling(30.0, count=4), taorluath(60.0)])
-    assert found["held_same"] is None
-    assert hand([]) == {"rows": [], "held_same": None, "quick_same": None, "steady": [], "unsteady": []}
+    """Four short Cs are too few to know their size; nothing at all has nothing to say."""
+    assert hand_remarks([doubling(30.0, count=4), taorluath(60.0)])["unsteady"] == []
+    assert hand_remarks([]) == {"steady": [], "unsteady": []}
+
+
+def test_a_difference_that_chance_would_make_is_none() -> None:
+    """20 ms apart is not even, unless the two are known to 15 ms each only; one family has nothing to be even with."""
+    assert is_even([StepSize("grip", 60.0, 0.0), StepSize("birl", 40.0, 0.0)]) is False
+    assert is_even([StepSize("grip", 60.0, 15.0), StepSize("birl", 40.0, 15.0)]) is True
+    assert is_even([StepSize("grip", 60.0, 0.0)]) is None

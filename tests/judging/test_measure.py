@@ -2,13 +2,13 @@
 
 import pytest
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.units import Ns, ms
 from tests.judging.reps import Rep
 
-MISSING = {0: State.MISSING, 1: State.MISSING, 2: State.MISSING, 3: State.MISSING}
+MISSING = {0: StepState.MISSING, 1: StepState.MISSING, 2: StepState.MISSING, 3: StepState.MISSING}
 
 
 def test_late_is_more_and_early_is_less() -> None:
@@ -37,10 +37,15 @@ def test_the_asked_note_and_its_kind_stand_beside_what_was_played() -> None:
 
 def test_what_did_not_sound_has_no_times() -> None:
     """A missing step and one that melted into its neighbour have neither onset, deviation nor length."""
-    rep = Rep(states={1: State.MISSING, 2: State.MERGED}).measured()
+    rep = Rep(states={1: StepState.MISSING, 2: StepState.MERGED}).measured()
     for step in rep.steps[1:3]:
         assert (step.onset_ns, step.deviation_ns, step.length_ns, step.played_note) == (None, None, None, None)
-    assert [step.state for step in rep.steps] == [State.PLAYED, State.MISSING, State.MERGED, State.PLAYED]
+    assert [step.state for step in rep.steps] == [
+        StepState.PLAYED,
+        StepState.MISSING,
+        StepState.MERGED,
+        StepState.PLAYED,
+    ]
 
 
 def test_the_anchor_is_the_step_that_shows_the_beat() -> None:
@@ -70,4 +75,4 @@ def test_extras_are_passed_on_with_their_times() -> None:
 def test_a_rep_is_skipped_when_no_step_of_it_sounded() -> None:
     """A lead that only goes on, or even begins anew, is no playing: the player rested."""
     assert Rep(states=MISSING).measured().skipped
-    assert not Rep(states={**MISSING, 1: State.PLAYED}).measured().skipped
+    assert not Rep(states={**MISSING, 1: StepState.PLAYED}).measured().skipped

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from chanterd.following.reading import ExtraKind, State
-from chanterd.judging.neighbours import Hand, Usual, around
+from chanterd.following.reading import ExtraKind, StepState
+from chanterd.judging.neighbours import Openness, Usual, neighbours_of
 from chanterd.music.note import Note
 from tests.judging.reps import Rep, ns
 
@@ -14,14 +14,14 @@ ORNAMENT = range(4)
 
 def offs(rep: Rep) -> tuple[float | None, float | None]:
     """How much too long (+) or too short (-) the lead and the theme were, ms."""
-    found = rep.around()
+    found = rep.neighbours()
     lead, theme = found.lead.off_ns, found.theme.off_ns
     return None if lead is None else lead / 1e6, None if theme is None else theme / 1e6
 
 
 def test_played_as_asked_both_keep_their_time() -> None:
     """At 60 the lead lasts 840 ms to the first low G of a grip, the theme 1000 ms."""
-    found = Rep(next_off_ms=0.0).around()
+    found = Rep(next_off_ms=0.0).neighbours()
     assert (found.lead.length_ns, found.lead.asked_ns, found.lead.off_ns) == (ns(840), ns(840), 0)
     assert (found.theme.length_ns, found.theme.asked_ns, found.theme.off_ns) == (ns(1000), ns(1000), 0)
     assert found.paused_before_ns is None
@@ -53,26 +53,26 @@ def test_held_too_long_before_the_ornament() -> None:
 def test_steps_that_only_took_longer_are_no_winding_up() -> None:
     """The first low G began when it usually does; with a hand that is always so open it would have been too late."""
     slow = Rep(off_ms={3: 100.0})
-    assert slow.around().lead.off_ns == 0
-    assert slow.around(Usual(ns(90), ns(0))).lead.off_ns == ns(90)
+    assert slow.neighbours().lead.off_ns == 0
+    assert slow.neighbours(Usual(ns(90), ns(0))).lead.off_ns == ns(90)
     slow_after = Rep(words="doubling from low A to C", off_ms={3: 100.0}, next_off_ms=100.0)
-    assert slow_after.around().theme.off_ns == 0
-    assert slow_after.around(Usual(ns(0), ns(100))).theme.off_ns == ns(100)
+    assert slow_after.neighbours().theme.off_ns == 0
+    assert slow_after.neighbours(Usual(ns(0), ns(100))).theme.off_ns == ns(100)
 
 
 def test_what_is_usual_is_the_median_of_the_last_reps() -> None:
     """One slip does not change it; a rep without its beat has no say in it."""
-    hand = Hand()
+    hand = Openness()
     assert hand.usual == Usual(ns(0), ns(0))
     for wide in (40.0, 42.0, 300.0, 41.0):
         hand.add(Rep(off_ms={0: -wide}).measured())
-    hand.add(Rep(states={3: State.MISSING}).measured())
+    hand.add(Rep(states={3: StepState.MISSING}).measured())
     assert hand.usual == Usual(ns(41), ns(0))
 
 
 def test_a_changed_hand_is_usual_after_five_of_nine_reps() -> None:
     """Older reps than nine have no say in it."""
-    hand = Hand()
+    hand = Openness()
     for wide in (*[10.0] * 20, *[50.0] * 4):
         hand.add(Rep(off_ms={0: -wide}).measured())
     assert hand.usual == Usual(ns(10), ns(0))
@@ -110,42 +110,45 @@ def test_whoever_comes_in_late_or_early_has_wound_up_to_nothing(off_ms: float) -
 def test_a_lead_that_is_the_theme_before_is_one_note_with_it() -> None:
     """A grip from B to B: the B sounds through from one grip to the next, and is told as the note before."""
     level = Rep(words="grip from B to B", theme_sounds=True)
-    after = Rep(words="grip from B to B", rep=1, states={-1: State.MERGED}, before=level)
-    kept = after.around().lead
+    after = Rep(words="grip from B to B", rep=1, states={-1: StepState.MERGED}, before=level)
+    kept = after.neighbours().lead
     assert (kept.length_ns, kept.asked_ns, kept.off_ns) == (ns(1840), ns(1840), 0)
     assert kept.room_ns == ns(2000)
     held = replace(after, off_ms=dict.fromkeys(ORNAMENT, 120.0))
-    assert held.around().lead.off_ns == ns(120)
-    assert after.around().paused_before_ns is None
-    assert level.around().theme.off_ns is None
+    assert held.neighbours().lead.off_ns == ns(120)
+    assert after.neighbours().paused_before_ns is None
+    assert level.neighbours().theme.off_ns is None
 
 
 def test_a_rest_before_a_merged_lead_is_not_told() -> None:
     """The player stopped blowing between the two grips."""
     level = Rep(words="grip from B to B", length_ms={3: 600.0})
-    assert Rep(words="grip from B to B", rep=1, states={-1: State.MERGED}, before=level).around().lead.off_ns is None
+    assert (
+        Rep(words="grip from B to B", rep=1, states={-1: StepState.MERGED}, before=level).neighbours().lead.off_ns
+        is None
+    )
 
 
 def test_what_cannot_be_known_is_none() -> None:
     """After the last rep; where lead, beat or theme was not played; and after another rep than the one before."""
     assert offs(Rep()) == (0, None)
-    assert offs(Rep(states={-1: State.MISSING}, next_off_ms=0.0)) == (None, 0)
-    assert offs(Rep(states={3: State.MISSING}, next_off_ms=0.0)) == (None, None)
-    assert offs(Rep(states={-1: State.MERGED}, next_off_ms=0.0)) == (None, 0)
-    unread = Rep(rep=5, states={-1: State.MERGED}, before=Rep(rep=3))
-    assert unread.around().lead.off_ns is None
+    assert offs(Rep(states={-1: StepState.MISSING}, next_off_ms=0.0)) == (None, 0)
+    assert offs(Rep(states={3: StepState.MISSING}, next_off_ms=0.0)) == (None, None)
+    assert offs(Rep(states={-1: StepState.MERGED}, next_off_ms=0.0)) == (None, 0)
+    unread = Rep(rep=5, states={-1: StepState.MERGED}, before=Rep(rep=3))
+    assert unread.neighbours().lead.off_ns is None
 
 
 def test_a_theme_that_melted_is_one_with_the_step_that_sounded_on() -> None:
     """A light throw without its C: the D gracenote sounds on as the D, and may be held too long or left too soon."""
-    states = {2: State.MISSING, 3: State.MERGED}
+    states = {2: StepState.MISSING, 3: StepState.MERGED}
     melted = Rep(words="throw on D from low A", states=states, length_ms={1: 1100.0}, next_off_ms=100.0)
     early = replace(melted, length_ms={1: 900.0}, next_off_ms=-100.0)
-    kept = melted.around().theme
+    kept = melted.neighbours().theme
     assert (kept.length_ns, kept.asked_ns, kept.off_ns) == (ns(1100), ns(1000), ns(100))
     assert offs(early) == (0, -100)
     assert offs(replace(early, off_ms={1: -100.0}, length_ms={1: 1000.0}))[1] == 0
-    assert offs(replace(melted, states={2: State.MISSING, 3: State.MISSING}))[1] is None
+    assert offs(replace(melted, states={2: StepState.MISSING, 3: StepState.MISSING}))[1] is None
 
 
 def test_a_rest_after_the_theme_is_no_pause_and_not_cut_short() -> None:
@@ -160,19 +163,19 @@ def test_a_rest_after_the_theme_is_no_pause_and_not_cut_short() -> None:
 def test_a_theme_that_sounded_on_is_told_when_it_ended() -> None:
     """The rep was judged while it sounded; the next lead says by how much it was too long, if it was."""
     held = Rep(theme_sounds=True)
-    assert Rep(rep=1, off_ms={-1: 450.0}, before=held).around().paused_before_ns == ns(450)
-    assert Rep(rep=1, off_ms={-1: -20.0}, before=held).around().paused_before_ns == 0
-    assert Rep(rep=1, off_ms={-1: 450.0}, before=Rep()).around().paused_before_ns is None
+    assert Rep(rep=1, off_ms={-1: 450.0}, before=held).neighbours().paused_before_ns == ns(450)
+    assert Rep(rep=1, off_ms={-1: -20.0}, before=held).neighbours().paused_before_ns == 0
+    assert Rep(rep=1, off_ms={-1: 450.0}, before=Rep()).neighbours().paused_before_ns is None
 
 
 def test_a_pause_told_by_the_next_rep_is_held_against_the_same_as_any() -> None:
     """The hand's own openness is no pause, and what came late with the lead is none."""
     held = Rep(words="doubling from low A to C", theme_sounds=True, off_ms={3: 60.0})
     after = Rep(words="doubling from low A to C", rep=1, off_ms={-1: 300.0}, before=held)
-    assert after.around().paused_before_ns == ns(240)
-    assert after.around(Usual(ns(0), ns(60))).paused_before_ns == ns(300)
+    assert after.neighbours().paused_before_ns == ns(240)
+    assert after.neighbours(Usual(ns(0), ns(60))).paused_before_ns == ns(300)
     late = replace(held, off_ms={-1: 90.0})
-    assert replace(after, before=late).around().paused_before_ns == ns(210)
+    assert replace(after, before=late).neighbours().paused_before_ns == ns(210)
 
 
 def test_a_noise_before_the_lead_does_not_begin_it_anew() -> None:
@@ -189,7 +192,7 @@ def test_only_the_rep_right_before_and_the_one_right_after_count() -> None:
     before = Rep(rep=1, off_ms=dict.fromkeys(range(-1, 4), 100.0), theme_sounds=True)
     assert offs(replace(late, before=before))[0] == 0
     assert offs(replace(late, before=replace(before, rep=0)))[0] == 100
-    rested = replace(before, states=dict.fromkeys(range(-1, 4), State.MISSING))
+    rested = replace(before, states=dict.fromkeys(range(-1, 4), StepState.MISSING))
     assert offs(replace(late, before=rested))[0] == 100
     rep, lead = Rep(length_ms={3: 3100.0}), Rep(rep=1, next_off_ms=100.0).next_lead()
-    assert around(rep.measured(), rep.timetable, None, lead).theme.off_ns is None
+    assert neighbours_of(rep.measured(), rep.timetable, None, lead).theme.off_ns is None

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.printed import LEGEND, printed
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.summary import summarise
@@ -14,11 +14,11 @@ from chanterd.music.note import Note
 from chanterd.practice.run import sentence
 from tests.judging.reps import Rep
 
-REST = Rep(states=dict.fromkeys(range(4), State.MISSING))
+REST = Rep(states=dict.fromkeys(range(4), StepState.MISSING))
 CRUSHED = Rep(off_ms={0: -3.4, 3: 12.3}, length_ms={2: 11.0})
 BUSY = Rep(
     off_ms={3: 90.0},
-    states={1: State.MISSING, 2: State.MERGED},
+    states={1: StepState.MISSING, 2: StepState.MERGED},
     wrong={-1: Note.F, 0: Note.HIGH_A},
     extras=[
         (Note.LOW_A, 831.0, 9.0, ExtraKind.CROSSING_NOISE),
@@ -137,7 +137,7 @@ def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
 
 def test_a_rep_with_no_beat_heard_leaves_the_beat_out() -> None:
     """Nothing is said of a beat that was never played."""
-    told = lines([Rep(states={3: State.MISSING})])
+    told = lines([Rep(states={3: StepState.MISSING})])
     assert not any("step on the beat: typically" in line for line in told)
 
 

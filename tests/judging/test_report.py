@@ -5,7 +5,7 @@ import json
 import pytest
 from pydantic import TypeAdapter, ValidationError
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.music.note import Note
 from tests.judging.reps import Rep
@@ -14,7 +14,7 @@ BUSY = Rep(
     rep=2,
     off_ms={-1: 4.2, 0: 3.1, 3: 12.3},
     length_ms={2: 11.0},
-    states={1: State.MISSING},
+    states={1: StepState.MISSING},
     wrong={0: Note.LOW_A},
     extras=[(Note.B, 3880.2, 9.0, ExtraKind.CROSSING_NOISE), (Note.C, 5001.0, None, ExtraKind.BOUNCE)],
 )
@@ -81,11 +81,11 @@ def test_extras_and_faults_are_told_in_order() -> None:
 
 def test_a_beat_that_was_not_played_has_no_deviation() -> None:
     """Null, not 0: nothing was on the beat."""
-    assert result(Rep(states={3: State.MISSING}))["anchor_ms"] is None
-    assert result(Rep(states=dict.fromkeys(range(4), State.MISSING)))["skipped"]
+    assert result(Rep(states={3: StepState.MISSING}))["anchor_ms"] is None
+    assert result(Rep(states=dict.fromkeys(range(4), StepState.MISSING)))["skipped"]
 
 
-@pytest.mark.parametrize("rep", [Rep(), BUSY, Rep(states=dict.fromkeys(range(-1, 4), State.MERGED))])
+@pytest.mark.parametrize("rep", [Rep(), BUSY, Rep(states=dict.fromkeys(range(-1, 4), StepState.MERGED))])
 def test_it_is_json_and_keeps_to_its_own_type(rep: Rep) -> None:
     """Plain JSON without NaN, and valid by the schema made from the type, which takes no other field."""
     told = json.loads(json.dumps(result(rep), allow_nan=False))

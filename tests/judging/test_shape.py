@@ -2,7 +2,7 @@
 
 import pytest
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.shape import NONE_OF_IT, shape_of
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
@@ -36,9 +36,9 @@ def test_one_step_is_neither_even_nor_uneven() -> None:
 def test_only_what_was_played_as_asked_counts() -> None:
     """A wrong note has no place in the shape of the right ones; a missing or melted step has no length."""
     assert Rep(wrong={0: Note.LOW_A}).shape().held.steps == (2,)
-    assert Rep(states={0: State.MISSING, 1: State.MERGED}).shape().quick == NONE_OF_IT
+    assert Rep(states={0: StepState.MISSING, 1: StepState.MERGED}).shape().quick == NONE_OF_IT
     # Without its D, the first low G of a grip sounds on for it.
-    assert Rep(states={1: State.MISSING}).shape().held.steps == (2,)
+    assert Rep(states={1: StepState.MISSING}).shape().held.steps == (2,)
 
 
 def test_placement_does_not_change_the_shape() -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from chanterd.following.reading import State
+from chanterd.following.reading import StepState
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.summary import Summary, summarise
 from chanterd.music.drill import drill_from_words
@@ -14,8 +14,8 @@ from tests.judging.reps import Rep
 CLEAN = Rep()
 LATE = Rep(off_ms={3: 90.0})
 CRUSHED = Rep(length_ms={0: 5.0, 2: 6.0})
-MISSING = Rep(states={3: State.MISSING})
-REST = Rep(states=dict.fromkeys(range(4), State.MISSING))
+MISSING = Rep(states={3: StepState.MISSING})
+REST = Rep(states=dict.fromkeys(range(4), StepState.MISSING))
 
 
 def summed(*reps: Rep) -> Summary:
@@ -41,7 +41,7 @@ def test_the_longest_row_is_the_most_clean_reps_one_after_the_other() -> None:
 def test_a_fault_counts_once_a_rep_and_the_commonest_comes_first() -> None:
     """Two crushed steps in one rep are one crushed rep; of equals the one that came first is told first."""
     assert list(summed(LATE, CRUSHED, CLEAN, CRUSHED)["faults"].items()) == [("crushed", 2), ("late", 1)]
-    both = Rep(off_ms={3: 90.0}, states={1: State.MISSING}, wrong={0: Note.F})
+    both = Rep(off_ms={3: 90.0}, states={1: StepState.MISSING}, wrong={0: Note.F})
     assert list(summed(CRUSHED, both)["faults"]) == ["crushed", "missing step", "wrong note", "late"]
 
 

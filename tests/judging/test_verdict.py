@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from chanterd.following.reading import ExtraKind, State
+from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.limit import Limit
 from chanterd.judging.standard import Standard, read_standards
 from chanterd.judging.verdict import ORDER
@@ -192,15 +192,15 @@ def test_only_the_step_on_the_beat_is_held_against_the_click(standard: Standard)
 
 def test_a_missing_step_is_named() -> None:
     """As a teacher names it, with the ordinal where there are two of a kind."""
-    assert said(Rep(states={1: State.MISSING, 2: State.MERGED})) == ["The D gracenote was missing."]
-    assert said(Rep(states={2: State.MISSING})) == ["The second low G was missing."]
-    assert said(Rep(states={THEME: State.MISSING})) == ["The C was missing."]
+    assert said(Rep(states={1: StepState.MISSING, 2: StepState.MERGED})) == ["The D gracenote was missing."]
+    assert said(Rep(states={2: StepState.MISSING})) == ["The second low G was missing."]
+    assert said(Rep(states={THEME: StepState.MISSING})) == ["The C was missing."]
 
 
 def test_a_merged_step_is_no_fault_of_its_own() -> None:
     """It could not sound: whatever made it melt is told instead, or it was never asked to sound."""
-    assert Rep(words="grip from low G to C", states={0: State.MERGED}).judged().clean
-    assert Rep(states={2: State.MERGED}).judged().clean
+    assert Rep(words="grip from low G to C", states={0: StepState.MERGED}).judged().clean
+    assert Rep(states={2: StepState.MERGED}).judged().clean
 
 
 def test_a_wrong_note_is_told_with_what_came() -> None:
@@ -263,7 +263,7 @@ def test_uneven_steps_are_told_with_both_lengths() -> None:
 def test_the_most_important_fault_comes_first() -> None:
     """A missing step is worse than a slow one, the beat comes before the shape (common practice, no source)."""
     rep = Rep(
-        states={1: State.MISSING},
+        states={1: StepState.MISSING},
         wrong={0: Note.LOW_A},
         off_ms=dict.fromkeys(range(4), 90.0),
         length_ms={2: 5.0},
@@ -297,6 +297,6 @@ def test_faults_of_one_kind_are_in_the_order_of_playing() -> None:
 
 def test_a_rest_is_neither_clean_nor_a_fault() -> None:
     """Nothing was played, so there is nothing to judge."""
-    verdict = Rep(states=dict.fromkeys(range(4), State.MISSING)).judged()
+    verdict = Rep(states=dict.fromkeys(range(4), StepState.MISSING)).judged()
     assert not verdict.clean
     assert verdict.faults == ()

@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from chanterd.following.reading import LEAD, State
+from chanterd.following.reading import LEAD, StepState
 from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.judging.verdict import Fault, Verdict
 from chanterd.music.drill import drill_from_words
@@ -53,7 +53,7 @@ def test_every_step_is_told_as_it_sounds() -> None:
         told = run.hear(Onset(note_from_words(note), at(ms_in_rep + 5.5)))
         assert not any(one.final for one in told)
         now = next(one.step for one in told if one.step.step == step)
-        assert (now.rep, now.note.words, now.state) == (0, note, State.PLAYED)
+        assert (now.rep, now.note.words, now.state) == (0, note, StepState.PLAYED)
         assert now.deviation_ns is not None
         assert ms(now.deviation_ns) == 5.5
 
@@ -134,7 +134,7 @@ def test_a_run_is_told_alike_however_long_the_clock_has_run() -> None:
         run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), Ns(beat0_ns), STEADY)
         for at_ms, note in sorted(rough):
             run.hear(Onset(note, Ns(beat0_ns + round(at_ms * NS_PER_MS))))
-        learned.append(run._follower._shift_ns)
+        learned.append(run._follower._expectation.shift_ns)
         results.append([one.result for one in run.finish() if isinstance(one, RepTold)])
     assert results[0] == results[1]
     assert learned[0] == learned[1] != 0

@@ -24,11 +24,10 @@ export function summary(values) {
 /** Where the step on the beat fell: ms, + = late. */
 export const placement = (reps) => summary(reps.map((rep) => rep.anchor_ms).filter((ms) => ms !== null));
 
-/** How long the steps that carry the shape lasted: the held ones, or the quick ones of an ornament that has no held. */
+/** How long the steps that carry the shape lasted, as the judge measured them: the held ones, or the quick ones of an ornament that has no held. */
 export function lengths(reps) {
-  const steps = reps.flatMap((rep) => rep.steps).filter((step) => step.kind !== "theme" && step.length_ms !== null);
-  const held = steps.filter((step) => step.kind === "held");
-  const taken = held.length > 0 ? held : steps;
-  const told = summary(taken.map((step) => step.length_ms));
-  return told && { ...told, kind: held.length > 0 ? "held" : "quick" };
+  const of = (kind) => reps.flatMap((rep) => rep.shape[kind].lengths_ms);
+  const kind = of("held").length > 0 ? "held" : "quick";
+  const found = summary(of(kind));
+  return found && { ...found, kind };
 }

@@ -13,7 +13,7 @@ import mido
 from chanterd.following.reading import LEAD
 from chanterd.hearing.source import Cue, Phrase
 from chanterd.history.recording import Recording
-from chanterd.judging.hand import RunPlayed, hand
+from chanterd.judging.hand import RunPlayed, hand_remarks
 from chanterd.judging.measure import StepMeasured
 from chanterd.judging.report import RepResult, timing
 from chanterd.judging.summary import RunSoFar
@@ -231,7 +231,7 @@ class Practising:
         run, played = self.run, self._voice.played
         played.append(RunPlayed(run.drill.ornament.name, run.grid.click_bpm, list(self._kept)))
         del played[:-RUNS_COMPARED]
-        found, told = self._score.summary()["remarks"], hand(played)
+        found, told = self._score.summary()["remarks"], hand_remarks(played)
         found["steady"] += told["steady"]
         found["unsteady"] += told["unsteady"]
         return found
