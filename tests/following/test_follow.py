@@ -54,11 +54,8 @@ def test_the_first_step_of_the_next_drill_is_told_as_it_sounds() -> None:
     told: list[Finding] = []
     for one in melted([*plays.rep(0), *plays.rep(1)[:2]]):
         told = follower.hear(one)
-    assert [(one.rep, one.step, one.state) for one in told if isinstance(one, StepFound)][-1] == (
-        1,
-        0,
-        StepState.PLAYED,
-    )
+    *_, last = [one for one in told if isinstance(one, StepFound)]
+    assert (last.rep, last.step, last.state) == (1, 0, StepState.PLAYED)
 
 
 def test_the_lead_that_only_went_on_sounding_is_merged() -> None:
@@ -82,9 +79,8 @@ def test_a_step_is_told_in_the_call_that_heard_it() -> None:
     follower = Follower(plays.course, plays.grid)
     for place, onset in enumerate(plays.rep(0)):
         told = follower.hear(onset)
-        assert [(one.step, one.state) for one in told if isinstance(one, StepFound)] == [
-            (place + LEAD, StepState.PLAYED)
-        ]
+        steps = [(one.step, one.state) for one in told if isinstance(one, StepFound)]
+        assert steps == [(place + LEAD, StepState.PLAYED)]
 
 
 def test_a_reading_is_corrected_when_a_later_onset_tells_otherwise() -> None:
