@@ -9,6 +9,7 @@ This is the innermost loop of the program.
 """
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from math import inf
 from typing import NamedTuple
 
@@ -226,6 +227,17 @@ class Chain:
                         best, back = price, link
             if back is not None:
                 self._tail.append(Link(best, index, place, off, note, back))
+
+    def over(self, onsets: Onsets) -> "Chain":
+        """A copy over a copy of the onsets, free to be settled and ended by itself."""
+        twin = copy(self)
+        twin.part(onsets)
+        return twin
+
+    def part(self, onsets: Onsets) -> None:
+        """For a copy: share no list with the original from now on."""
+        self._onsets, self._ends = onsets, {}
+        self.starts, self.links, self._tail = self.starts[:], self.links[:], self._tail[:]
 
     def settle(self) -> None:
         """The last onset is over: it may turn out too short for a note of the melody."""

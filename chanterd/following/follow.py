@@ -16,13 +16,15 @@ alike.
 """
 
 from collections.abc import Sequence
+from copy import copy
 from math import inf
 
 from chanterd.following.chain import NOTHING, START, Chain, Link, Pair, Target, target_of
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.expectation import Expectation, by_click
 from chanterd.following.onsets import Onsets
-from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, Sound, StepFound, StepState
+from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, SoFar, Sound, StepFound, StepState
+from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE, Reading, states_of
 from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset
@@ -44,12 +46,6 @@ NEXT_FROM_CLICKS = 0.5
 LONGEST_REST = 100
 """This many reps in a row in which nothing was played are reported one by one; of a longer rest no more are, so that a
 chanter left on the table for a day costs nothing."""
-
-PLAYED, WRONG_NOTE, MERGED, MISSING = StepState.PLAYED, StepState.WRONG_NOTE, StepState.MERGED, StepState.MISSING
-"""By names of their own, since looking a member up in its enum takes long (on Python 3.11)."""
-
-Reading = tuple[StepState, int | None]
-"""How an asked note was met, and the onset that it was."""
 
 
 class Follower:
@@ -81,8 +77,8 @@ class Follower:
         self._size = len(self._notes)
         self._onsets = Onsets(costs, self._beat0_ns)
         self._bounces: list[Sound] = []
-        self._rep = 0
-        self._rested = 0
+        self._chains: list[Chain] = []
+        self._rep = self._rested = 0
         self._reported: dict[int, Reading] = {}
         self._closes_ns = 0
         self._last: Link | None = None
@@ -92,6 +88,22 @@ class Follower:
     def open_rep(self) -> int:
         """The rep that is being followed; every one before it is closed."""
         return self._rep
+
+    def so_far(self) -> SoFar | None:
+        """How far the open rep has been played; None if nothing of it was heard."""
+        if not len(self._onsets):
+            return None
+        (last, after), theme = self._cheapest(), self._size - 1
+        last_ns, due_ns = (Ns(round(self._beat0_ns + at)) for at in (self._onsets.at[-1], self._chains[0].due[-1]))
+        place, melted = last.place + after, self._notes[last.place] == self._notes[-1]
+        return SoFar(place > 0, place >= theme, melted, after > 0, last_ns, due_ns)
+
+    def read_apart(self) -> RepRead:
+        """For a copy: part from the original, and read the open rep as if nothing more came."""
+        self._onsets, self._bounces = copy(self._onsets), self._bounces[:]
+        self._onsets.part()
+        self._chains = [chain.over(self._onsets) for chain in self._chains]
+        return self._read(self._settled()[0])[1]
 
     def hear(self, onset: Onset) -> list[Finding]:
         """Take the next onset, in order of time; return what it shows, first the reps it closes."""
@@ -254,12 +266,13 @@ class Follower:
         count = len(self._onsets)
         if after:
             pairs, cut = self._pairs(ahead, last, count)
-            found = self._read(self._notes, self._mine_upto(cut), self._size)
-            rest = self._read(self._next.notes, pairs, None, self._onsets.notes[cut - 1] if cut else None)
+            found = self._states(self._notes, self._mine_upto(cut), self._size)
+            before = self._onsets.notes[cut - 1] if cut else self._onsets.before
+            rest = states_of(self._next.notes, pairs, self._onsets, None, before)
             return found | {place + after: one for place, one in rest.items()}
         if last.place == START:
             return {}
-        return self._read(self._notes, mine.pairs(last, count, last.place), None)
+        return self._states(self._notes, mine.pairs(last, count, last.place), None)
 
     def _mine_upto(self, cut: int) -> list[Pair]:
         """The open rep's reading of its first onsets."""
@@ -274,28 +287,8 @@ class Follower:
             start = start.back
         return chain.pairs(back, upto, back.place), start.onset + 1
 
-    def _read(
-        self, notes: Sequence[Note], pairs: list[Pair], size: int | None, before: Note | None = None
-    ) -> dict[int, Reading]:
-        """The state of every asked note up to the last pair, or up to ``size``."""
-        onsets = self._onsets
-        found: dict[int, Reading] = {}
-        sounding = before if size is None and before is not None else onsets.before
-        place = 0
-        for at, index in pairs:
-            while place < at:
-                found[place] = (MERGED if notes[place] == sounding else MISSING, None)
-                place += 1
-            if onsets.notes[index] == notes[place]:
-                sounding = onsets.notes[index]
-                found[place] = (PLAYED, index)
-            else:
-                found[place] = (WRONG_NOTE, index)
-            place += 1
-        while size is not None and place < size:
-            found[place] = (MERGED if notes[place] == sounding else MISSING, None)
-            place += 1
-        return found
+    def _states(self, notes: Sequence[Note], pairs: list[Pair], size: int | None) -> dict[int, Reading]:
+        return states_of(notes, pairs, self._onsets, size, self._onsets.before)
 
     def _step(self, place: int, state: StepState, index: int | None) -> StepFound:
         rep = self._rep
@@ -307,14 +300,9 @@ class Follower:
 
     def _close(self) -> list[Finding]:
         """Read the open rep for good and open the next with the onsets that belong to it."""
-        self._onsets.settle(self._closes_ns)
-        for chain in self._chains:
-            chain.settle()
-        cut, ahead = self._cut()
+        cut, ahead = self._settled()
         findings = self._next_lead(ahead)
-        price, back = self._chains[0].end(cut)
-        pairs = self._chains[0].pairs(back, cut, self._size)
-        read = self._rep_read(pairs, cut, price)
+        pairs, read = self._read(cut)
         self._learn(pairs)
         self._reported = {
             place - self._size: (state, index if index is None else index - cut)
@@ -330,6 +318,12 @@ class Follower:
             findings += self._changes()
         return findings
 
+    def _read(self, cut: int) -> tuple[list[Pair], RepRead]:
+        """The open rep, played by so many onsets."""
+        price, back = self._chains[0].end(cut)
+        pairs = self._chains[0].pairs(back, cut, self._size)
+        return pairs, self._rep_read(pairs, cut, price)
+
     def _next_lead(self, ahead: Link | None) -> list[Finding]:
         """The lead of the next rep, by the reading that closes the open one: it ends the theme note."""
         pairs = [] if ahead is None else self._pairs(self._chains[1], ahead, len(self._onsets))[0]
@@ -341,6 +335,13 @@ class Follower:
             return []
         self._reported[self._size] = now
         return [self._step(self._size, *now)]
+
+    def _settled(self) -> tuple[int, Link | None]:
+        """Take what is known by the close for final, and see where the rep ends."""
+        self._onsets.settle(self._closes_ns)
+        for chain in self._chains:
+            chain.settle()
+        return self._cut()
 
     def _cut(self) -> tuple[int, Link | None]:
         """How many onsets are the open rep's, by the cheapest way to explain it and the next; the last link of that."""
@@ -373,7 +374,7 @@ class Follower:
         return mine
 
     def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
-        found = self._read(self._notes, pairs, self._size)
+        found = self._states(self._notes, pairs, self._size)
         steps = [self._step(place, *found[place]) for place in range(self._size)]
         extras: list[Extra] = []
         if len(pairs) < cut:

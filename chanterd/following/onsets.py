@@ -38,6 +38,11 @@ class Onsets:
     def __len__(self) -> int:
         return len(self.notes)
 
+    def part(self) -> None:
+        """For a copy: share no list with the original from now on."""
+        self.notes, self.at, self.ends = self.notes[:], self.at[:], self.ends[:]
+        self.sums, self.odd = self.sums[:], self.odd[:]
+
     def add(self, note: Note, at_ns: int) -> None:
         """Take the next onset; the one before it is over now at the latest."""
         if self.notes:

@@ -64,6 +64,21 @@ class Extra:
     kind: ExtraKind
 
 
+class SoFar(NamedTuple):
+    """How far a rep has been played; times are on the daemon's clock."""
+
+    steps: bool
+    """Whether anything behind its lead was played."""
+    theme_heard: bool
+    theme_melted: bool
+    """Whether the note that sounds is the theme note already, so that it cannot begin again."""
+    next_begun: bool
+    """Whether a note of the next rep has been heard."""
+    last_onset_ns: Ns
+    theme_due_ns: Ns
+    """When its theme note is expected, by how early or late the player is as a rule."""
+
+
 @dataclass(frozen=True, slots=True)
 class RepRead:
     """The final reading of one rep."""

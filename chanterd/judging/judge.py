@@ -41,9 +41,15 @@ class Judge:
 
     def judge(self, rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Judged:
         """Judge the next rep; ``next_lead`` is the lead of the rep after it as it is read by now, if it is."""
-        before, self._before = self._before, RepBefore(rep, timetable.lengths_ns[-1])
-        kept = neighbours_of(rep, timetable, before, next_lead, self._openness.usual)
+        judged = self.look(rep, timetable, next_lead)
+        self._before = RepBefore(rep, timetable.lengths_ns[-1])
         self._openness.add(rep)
+        return judged
+
+    def look(self, rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Judged:
+        """Judge a rep as it is read by now, and remember nothing of it: it is not over yet."""
+        before = self._before
+        kept = neighbours_of(rep, timetable, before, next_lead, self._openness.usual)
         seen = Seen(rep, shape_of(rep, timetable), kept, None if before is None else before.rep)
         verdict = judge_rep(seen, timetable.drill, self.standard, self.click_ns)
         advice = tuple([self._advise(fault, timetable.drill) for fault in verdict.faults])

@@ -5,14 +5,15 @@ Nothing here reads a clock; ``tick`` is told the time. Times are on the daemon's
 
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from chanterd.following.follow import Follower
+from chanterd.following.preview import Preview
 from chanterd.following.pulse import OwnPulse
 from chanterd.following.reading import LEAD, Finding, RepRead
 from chanterd.judging.continuation import Beat, Continuation, continuation
 from chanterd.judging.judge import Judge
-from chanterd.judging.measure import StepMeasured, measure_rep, measure_step
+from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.shifted import moved, moved_rep
 from chanterd.judging.standard import Standard
@@ -70,7 +71,16 @@ class RepTold:
     """The counts with this rep, and without any rep closed after it."""
 
 
-Told = StepTold | RepTold
+@dataclass(frozen=True, slots=True)
+class RepPreview:
+    """The verdict on a rep that seems to be over, from its reading by now; its ``RepTold`` follows and may differ."""
+
+    result: RepResult
+    tally: Tally
+    """The counts as they are if the verdict stays."""
+
+
+Told = StepTold | RepPreview | RepTold
 
 Closed = tuple[RepRead, StepMeasured | None]
 """A rep that is over, and the lead of the one after it as it was read by then."""
@@ -105,6 +115,7 @@ class Run:
     _pulse: OwnPulse | None = field(init=False)
     _beats: list[Beat] = field(init=False, default_factory=list)
     _judge: Judge = field(init=False)
+    _preview: Preview = field(init=False)
     _begins_ns: Ns = field(init=False)
     _next_lead: StepMeasured | None = field(init=False, default=None)
     _closed: list[Closed] = field(init=False, default_factory=list)
@@ -113,6 +124,7 @@ class Run:
         self.course = make_course(self.drill, self.grid.click_bpm, self.spread, self.layout)
         self._pulse = OwnPulse(self.course, self.grid) if self.click_off else None
         self._follower = Follower(self.course, self.grid, expectation=self._pulse, at_once=self.at_once)
+        self._preview = Preview(self._follower)
         self._judge = Judge(self.standard, self.grid.click_ns)
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
@@ -135,7 +147,9 @@ class Run:
     def tick(self, now_ns: Ns) -> list[Told]:
         """Close what is over by now, less the time that messages may need to arrive; judge what is closed."""
         findings = self._follower.tick(Ns(now_ns - LATE_MESSAGES_NS))
-        return [*self._steps(findings), *self.verdicts()] if findings or self._closed else []
+        events: list[Told] = [*self._steps(findings), *self.verdicts()] if findings or self._closed else []
+        read = self._preview.read(now_ns) if self.at_once else None
+        return events if read is None else events + self._previewed(read)
 
     def finish(self) -> list[Told]:
         """No more will come: close every rep that was begun."""
@@ -168,12 +182,19 @@ class Run:
             told.append(StepTold(step, final=False))
         return told
 
+    def _previewed(self, read: RepRead) -> list[Told]:
+        """The verdict by now; none on a rep of which only the first note was played, which is no attempt yet."""
+        rep = self._measured(read)
+        if rep.skipped:
+            return []
+        judged = self._judge.look(rep, self.course.of(read.rep), self._next_lead)
+        tally = replace(self.tally)
+        tally.add(judged.verdict)
+        return [RepPreview(rep_result(judged, sentence(judged.verdict, skipped=False, in_a_row=tally.in_a_row)), tally)]
+
     def _judged(self, read: RepRead, next_lead: StepMeasured | None) -> RepTold:
-        timetable = self.course.of(read.rep)
-        rep = measure_rep(read, timetable, self.grid)
-        if self._pulse is not None:
-            rep = moved_rep(rep, Ns(round(read.shift_ns)), Ns(round(read.shift_ns + read.lead_shift_ns)))
-        judged = self._judge.judge(rep, timetable, next_lead)
+        rep = self._measured(read)
+        judged = self._judge.judge(rep, self.course.of(read.rep), next_lead)
         verdict = judged.verdict
         if not rep.skipped:
             self.tally.add(verdict)
@@ -181,8 +202,13 @@ class Run:
         self.last.append(result)
         if self.click_off and rep.anchor.onset_ns is not None:
             self._beats.append((rep.rep, ms(rep.anchor.onset_ns)))
-        tally = Tally(self.tally.played, self.tally.clean, self.tally.in_a_row)
-        return RepTold((rep.lead, *rep.steps), result, tally)
+        return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
+
+    def _measured(self, read: RepRead) -> RepMeasured:
+        rep = measure_rep(read, self.course.of(read.rep), self.grid)
+        if self._pulse is None:
+            return rep
+        return moved_rep(rep, Ns(round(read.shift_ns)), Ns(round(read.shift_ns + read.lead_shift_ns)))
 
 
 def make_run(

@@ -264,7 +264,12 @@ class Script:
         if one["clean"]:
             one["said"] = f"Clean. {running['in_a_row']} in a row."
         running["reps"] = [*running["reps"], one][-12:]
-        counts = {"in_a_row": running["in_a_row"], "clean_count": running["clean"], "played_count": running["played"]}
+        counts = {
+            "final": True,
+            "in_a_row": running["in_a_row"],
+            "clean_count": running["clean"],
+            "played_count": running["played"],
+        }
         stamps = {"heard_ns": end_ns, "sent_ns": time.perf_counter_ns()}
         await self._tell({**one, "kind": "rep", **counts, **stamps})
 

@@ -122,7 +122,7 @@ def test_practice_goes_on_while_the_book_is_open(stand_in: StandIn, open_page: O
     stand_in.one["practice"] = scene.practice(asked, [])
     page = opened(open_page)
     rep = scene.crushed(scene.rep(asked, 60, 0), 0)
-    counts = {"in_a_row": 0, "clean_count": 0, "played_count": 1, "heard_ns": 1, "sent_ns": 1}
+    counts = {"final": True, "in_a_row": 0, "clean_count": 0, "played_count": 1, "heard_ns": 1, "sent_ns": 1}
     stand_in.send({**rep, "kind": "rep", "seat": "one", **counts})
     page.locator("nav a", has_text="Practise").click()
     expect(page.locator("#verdict")).to_have_text(rep["said"])

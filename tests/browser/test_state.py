@@ -9,7 +9,7 @@ from tests.browser.conftest import Inside
 
 DRILL = scene.asked(scene.DRILLS[0])
 STAMPS = {"heard_ns": 1, "sent_ns": 2}
-COUNTS = {"in_a_row": 3, "clean_count": 5, "played_count": 7}
+COUNTS = {"final": True, "in_a_row": 3, "clean_count": 5, "played_count": 7}
 
 
 def hello(*players: Any) -> dict[str, Any]:

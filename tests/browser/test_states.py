@@ -114,7 +114,7 @@ def test_a_silent_browser_offers_sound(stand_in: StandIn, open_page: Open) -> No
     ("text", "said"),
     [
         ('{"kind": "confetti"}', f"A frame of kind 'confetti' is not known to this page. {AGAIN}"),
-        ('{"kind": "rep", "seat": "one"}', f"The frame 'rep' has no 'in_a_row'. {AGAIN}"),
+        ('{"kind": "rep", "seat": "one"}', f"The frame 'rep' has no 'final'. {AGAIN}"),
         ("<html>", "Something came from the daemon that is not JSON."),
     ],
 )
@@ -179,7 +179,7 @@ def test_verdicts_come_with_their_words(stand_in: StandIn, open_page: Open) -> N
     asked = scene.asked(scene.DRILLS[0])
     stand_in.one["practice"] = scene.practice(asked, [])
     page = open_page()
-    counts = {"in_a_row": 0, "clean_count": 0, "played_count": 1, "heard_ns": 1, "sent_ns": 1}
+    counts = {"final": True, "in_a_row": 0, "clean_count": 0, "played_count": 1, "heard_ns": 1, "sent_ns": 1}
     good = [scene.rep(asked, 60, index) for index in range(3)]
     for rep, under, said in [
         (scene.crushed(good[0], 0), "crushed", "The low G was crushed: 11 ms."),

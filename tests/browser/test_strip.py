@@ -132,7 +132,7 @@ def test_words_have_room_on_the_page(stand_in: StandIn, open_page: Open, width: 
     reps = scene.dozen(asked, 60)
     stand_in.one["practice"] = scene.practice(asked, [])
     page = open_page(width, height)
-    counts = {"in_a_row": 0, "clean_count": 0, "played_count": 0, "heard_ns": 0, "sent_ns": 0}
+    counts = {"final": True, "in_a_row": 0, "clean_count": 0, "played_count": 0, "heard_ns": 0, "sent_ns": 0}
     for told, rep in enumerate(reps, 1):
         stand_in.send({**rep, "kind": "rep", "seat": "one", **counts})
         expect(page.locator("#habit li")).to_have_count(told)

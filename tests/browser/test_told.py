@@ -11,7 +11,7 @@ from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
 
-COUNTS = {"in_a_row": 4, "clean_count": 4, "played_count": 4, "heard_ns": 1, "sent_ns": 1}
+COUNTS = {"final": True, "in_a_row": 4, "clean_count": 4, "played_count": 4, "heard_ns": 1, "sent_ns": 1}
 KEPT: FeedbackShown = {
     **scene.FEEDBACK,
     "schedule": "after five",

@@ -12,7 +12,18 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.heard import Onset, Silence, Stray
 from chanterd.music.note import Note, note_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns, ms
-from chanterd.practice.run import KEPT_REPS, LATE_MESSAGES_NS, RepTold, Run, StepTold, Tally, Told, make_run, sentence
+from chanterd.practice.run import (
+    KEPT_REPS,
+    LATE_MESSAGES_NS,
+    RepPreview,
+    RepTold,
+    Run,
+    StepTold,
+    Tally,
+    Told,
+    make_run,
+    sentence,
+)
 
 BEAT0 = Ns(77_000 * NS_PER_MS)
 STEADY = read_standards()[DEFAULT]
@@ -68,6 +79,27 @@ def test_a_rep_is_told_for_good_once_it_is_over() -> None:
     assert closed[0].tally == Tally(played=1, clean=1, in_a_row=1)
 
 
+@pytest.mark.parametrize(("rep", "said"), [(GRIP, "Clean."), (CRUSHED, "The second low G was crushed: 11 ms.")])
+def test_the_verdict_comes_before_the_rep_closes(rep: Iterable[tuple[float, str]], said: str) -> None:
+    """A quarter of a second after the theme note, once, with the counts as they are if it stays."""
+    run = new_run()
+    play(run, rep)
+    told = [one for now_ms in range(1000, 1400, 20) for one in run.tick(at(now_ms))]
+    previews = [one for one in told if isinstance(one, RepPreview)]
+    assert [one.result["said"] for one in previews] == [said]
+    assert (previews[0].tally, run.tally) == (Tally(1, said == "Clean.", said == "Clean."), Tally())
+    assert not run.tick(at(1230))
+    [final] = [one for one in run.finish() if isinstance(one, RepTold)]
+    assert (final.result["said"], final.tally) == (said, previews[0].tally)
+
+
+def test_a_take_that_is_assessed_has_no_previews() -> None:
+    """They are for the eyes of a player; only the final verdict counts there."""
+    run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, at_once=False)
+    play(run, GRIP)
+    assert not [one for now_ms in range(1000, 1900, 20) for one in run.tick(at(now_ms))]
+
+
 def test_clean_reps_in_a_row_are_counted_aloud() -> None:
     """A fault starts the row anew; the tally told with each rep is that rep's own."""
     run = new_run()
@@ -93,7 +125,7 @@ def test_time_alone_closes_a_rep_but_waits_for_late_messages() -> None:
     run = new_run()
     play(run, GRIP)
     closes_ms = next(ms_now for ms_now in range(2000, 4000, 10) if new_run_closed(ms_now))
-    assert not run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS - 20 * NS_PER_MS))
+    assert not verdicts(run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS - 20 * NS_PER_MS)))
     told = run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS))
     assert verdicts(told) == ["Clean."]
 

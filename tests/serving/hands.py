@@ -101,7 +101,7 @@ class Notebook(Viewer):
     def put(self, text: str, *, passing: bool) -> None:
         """Take a frame; only notes and provisional steps may be lost on the way to a page."""
         frame = loads(text)
-        assert passing == (frame["kind"] == "note" or (frame["kind"] == "step" and not frame["final"]))
+        assert passing == (frame["kind"] == "note" or (frame["kind"] in ("step", "rep") and not frame["final"]))
         self.frames.append(frame)
 
 
@@ -171,8 +171,8 @@ class Sitting:
             self.settle()
 
     def of(self, kind: str) -> list[dict[str, Any]]:
-        """All frames of a kind so far."""
-        return [frame for frame in self.frames if frame["kind"] == kind]
+        """All frames of a kind so far; of verdicts the final ones."""
+        return [frame for frame in self.frames if frame["kind"] == kind and (kind != "rep" or frame["final"])]
 
     def kinds(self) -> list[str]:
         """The kinds of all frames so far, in order."""

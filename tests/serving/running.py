@@ -78,8 +78,8 @@ class Viewing:
             self._news.notify_all()
 
     def of(self, kind: str) -> list[Frame]:
-        """All frames of a kind so far."""
-        return [frame for frame in self.frames if frame["kind"] == kind]
+        """All frames of a kind so far; of verdicts the final ones."""
+        return [frame for frame in self.frames if frame["kind"] == kind and (kind != "rep" or frame["final"])]
 
     def wait_for(self, found: Callable[[Frame], object], after: int = 0, patience_s: float = PATIENCE_S) -> Frame:
         """The first frame from number ``after`` on (negative: from the end) for which that is true, waited for."""
@@ -93,9 +93,14 @@ class Viewing:
                 assert not self.closed, f"closed; the last frames: {self.frames[-5:]}"
                 assert self._news.wait(deadline - time.monotonic()), f"in vain; the last frames: {self.frames[-5:]}"
 
-    def wait_for_kind(self, kind: str, after: int = 0) -> Frame:
-        """The first frame of a kind."""
-        return self.wait_for(lambda frame: frame["kind"] == kind, after)
+    def wait_for_kind(self, kind: str, after: int = 0, seat: str | None = None) -> Frame:
+        """The first frame of a kind, of that seat if one is named; of verdicts the first final one."""
+        return self.wait_for(
+            lambda frame: (
+                frame["kind"] == kind and (kind != "rep" or frame["final"]) and seat in (None, frame.get("seat"))
+            ),
+            after,
+        )
 
 
 @contextlib.contextmanager

@@ -95,12 +95,12 @@ def test_the_verdict_in_the_state_is_the_one_that_was_sent(two: str) -> None:
     """A page that is loaded in the midst of a run draws the same reps and click as one that saw them played."""
     with Viewing(two) as early:
         ask(two, "POST", "api/practice", {**GRIP, "click_bpm": 300, "seat": "2"}).raise_for_status()
-        early.wait_for(lambda frame: frame["kind"] == "rep" and frame["rep"] == 2)
+        early.wait_for(lambda frame: frame["kind"] == "rep" and frame["final"] and frame["rep"] == 2)
         with Viewing(two) as late:
             hello = late.wait_for_kind("hello")
             practice = hello["state"]["seats"][1]["practice"]
             assert practice["grid"] == early.wait_for_kind("grid")["practice"]["grid"]
-            counts = {"kind", "seat", "in_a_row", "clean_count", "played_count", "heard_ns", "sent_ns"}
+            counts = {"kind", "seat", "final", "in_a_row", "clean_count", "played_count", "heard_ns", "sent_ns"}
             sent = [{name: rep[name] for name in rep if name not in counts} for rep in early.of("rep")]
             assert practice["reps"][:3] == sent[:3]
             late.wait_for_kind("rep")
@@ -282,7 +282,7 @@ def test_a_page_that_stops_reading_does_not_hold_up_the_others(tmp_path: Path) -
                 texts.append(json.loads(slow.recv(timeout=30)))
         assert [frame["at_ns"] for frame in quick.of("note")] == stamps
         assert quick.of("resync") == []
-        assert [frame["rep"] for frame in texts if frame["kind"] == "rep"] == list(range(last + 1))
+        assert [frame["rep"] for frame in texts if frame["kind"] == "rep" and frame["final"]] == list(range(last + 1))
         assert sum(frame["lost"] for frame in texts if frame["kind"] == "resync") > QUEUE_FRAMES
 
 
@@ -373,11 +373,11 @@ def test_two_simulated_players_are_kept_apart(two: str) -> None:
     answer = ask(two, "POST", "api/practice", GRIP)
     assert (answer.status_code, "'1' or '2'" in answer.json()["said"]) == (422, True)
     with Viewing(two) as viewing:
-        for player, drill in (("1", "grip from B to C"), ("2", "birl from E")):
-            ask(two, "POST", "api/practice", {"drill": drill, "click_bpm": 240, "seat": player}).raise_for_status()
+        for seat, drill in (("1", "grip from B to C"), ("2", "birl from E")):
+            ask(two, "POST", "api/practice", {"drill": drill, "click_bpm": 240, "seat": seat}).raise_for_status()
         leads = {"1": "B", "2": "E"}
-        for player in leads:
-            viewing.wait_for(lambda frame, player=player: frame["kind"] == "rep" and frame["seat"] == player)  # type: ignore[misc]
+        for seat in leads:
+            viewing.wait_for_kind("rep", seat=seat)
         for frame in viewing.of("rep"):
             assert frame["lead"]["note"] == leads[frame["seat"]]
         ask(two, "DELETE", "api/practice?seat=1").raise_for_status()

@@ -67,7 +67,7 @@ def test_a_take_is_judged_alike_live_and_from_the_file(take: Path, tmp_path: Pat
     ):
         ask(daemon.page, "POST", "api/practice", {"drill": DRILL, "click_bpm": BPM}).raise_for_status()
         viewing.wait_for(lambda frame: frame["kind"] == "chanter" and frame["chanter"]["state"] == "ended")
-        own = {"kind", "seat", "in_a_row", "clean_count", "played_count", "heard_ns", "sent_ns"}
+        own = {"kind", "seat", "final", "in_a_row", "clean_count", "played_count", "heard_ns", "sent_ns"}
         live = [{name: rep[name] for name in rep if name not in own} for rep in viewing.of("rep")]
         ended = ask(daemon.page, "GET", "api/state").json()["seats"][0]
     assert live == assessed

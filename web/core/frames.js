@@ -103,7 +103,7 @@ export const FRAMES = {
     step: "number", step_kind: "text", ...RESULT,
   },
   rep: {
-    seat: "text", in_a_row: "number", clean_count: "number", played_count: "number",
+    seat: "text", final: "flag", in_a_row: "number", clean_count: "number", played_count: "number",
     heard_ns: "number", sent_ns: "number", ...REP,
   },
   feedback: { seat: "text", feedback: "FeedbackShown" },

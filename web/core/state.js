@@ -126,7 +126,7 @@ function read(seat, frame) {
 
 function judged(seat, frame) {
   if (!seat.run) throw new FrameError("A rep was judged, but there is no run.");
-  const { kind, seat: _, in_a_row, clean_count, played_count, heard_ns, sent_ns, ...rep } = frame;
+  const { kind, seat: _, final, in_a_row, clean_count, played_count, heard_ns, sent_ns, ...rep } = frame;
   const others = seat.run.reps.filter((one) => one.rep !== rep.rep);
   const reps = [...others, rep].sort((one, other) => one.rep - other.rep).slice(-REPS_KEPT);
   const readings = Object.fromEntries(Object.entries(seat.run.readings).filter(([index]) => Number(index) > rep.rep));

@@ -26,7 +26,7 @@ from chanterd.music.timetable import Timetable, standard_spread
 from chanterd.music.units import Ns, ms
 from chanterd.practice.feedback.feedback import Feedback
 from chanterd.practice.feedback.schedule import EVERY_REP, Schedule
-from chanterd.practice.run import RepTold, Run, Told
+from chanterd.practice.run import RepPreview, RepTold, Run, Told
 from chanterd.practice.tracking import Astray
 from chanterd.serving.seats.activity import COUNT_IN_CLICKS, STOPPED, Voice
 from chanterd.serving.wire.frames import DoubtFrame, FeedbackFrame, GridFrame, RepFrame, StepFrame
@@ -255,6 +255,9 @@ class Practising:
                 for step in one.steps:
                     self._tell_step(step, final=True)
                 self._tell_rep(one)
+            elif isinstance(one, RepPreview):
+                if self.feedback.schedule.tells_all:  # what is kept back has no preview either
+                    self._tell_verdict(one, final=False)
             else:
                 self._tell_step(one.step, final=False)
 
@@ -274,21 +277,24 @@ class Practising:
         self._voice.publish(frame)
 
     def _tell_rep(self, told: RepTold) -> None:
-        tally = told.tally
         self.feedback.take(told)
         self._score.add(told.result)
         self._kept.append(told.result)
         self._tell_feedback()  # first, so that no page shows for a moment what is kept back
         self._tell_doubt(told.result)
+        self._tell_verdict(told, final=True)
+        self._recording.rep(told.result)
+
+    def _tell_verdict(self, told: RepTold | RepPreview, *, final: bool) -> None:
         frame = RepFrame(
             kind="rep",
             seat=self._voice.seat,
-            in_a_row=tally.in_a_row,
-            clean_count=tally.clean,
-            played_count=tally.played,
+            final=final,
+            in_a_row=told.tally.in_a_row,
+            clean_count=told.tally.clean,
+            played_count=told.tally.played,
             heard_ns=self._stamp_ns,
             sent_ns=self._voice.clock(),
             **told.result,
         )
         self._voice.publish(frame)
-        self._recording.rep(told.result)

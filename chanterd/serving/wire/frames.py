@@ -106,10 +106,15 @@ class StepFrame(Timing):
 
 @with_config(STRICT)
 class RepFrame(RepResult):
-    """The final verdict of a rep."""
+    """The verdict on a rep, sent twice: about 250 ms after the theme note from the reading by then, and for good.
+
+    The first one is left out where feedback is kept back, and where the rep closes sooner.
+    """
 
     kind: Literal["rep"]
     seat: str
+    final: bool
+    """False: provisional; the counts are as they are if it stays. The final one is what ``assess`` says."""
     in_a_row: int
     clean_count: int
     played_count: int

@@ -1,8 +1,9 @@
 """The fan-out to the pages: a bounded queue per viewer, so that a slow screen never slows a player.
 
-When a viewer's queue is full it loses the oldest frames that are only a passing view (notes, provisional steps), never
-a verdict, and is sent a ``resync`` with the whole state as soon as it can take it. A viewer that lags by four times as
-many verdicts is let go: its queue is emptied, and its page connects again and starts from the state.
+When a viewer's queue is full it loses the oldest frames that are only a passing view (notes, provisional steps and
+verdicts), never a final verdict, and is sent a ``resync`` with the whole state as soon as it can take it. A viewer that
+lags by four times as many verdicts is let go: its queue is emptied, and its page connects again and starts from the
+state.
 
 Other ways, and why not: one queue for all (the slowest screen would hold the rest up), an unbounded queue (a suspended
 laptop would fill the memory), only ever the newest state (verdicts would be lost).
@@ -22,7 +23,8 @@ QUEUE_FRAMES = 256
 """Half a minute of playing, and about 100 kB."""
 LET_GO_FRAMES = 4 * QUEUE_FRAMES
 
-_PASSING = frozenset({"note", "step"})
+_PASSING = frozenset({"note", "step", "rep"})
+"""Of these, only the ones that are not final."""
 
 
 class Viewer:

@@ -66,6 +66,30 @@ def test_the_verdict_repeats_the_final_steps(sitting: Sitting) -> None:
         assert told == [(step["onset_ms"], step["deviation_ms"], step["length_ms"]) for step in verdict["steps"]]
 
 
+def test_the_verdict_comes_while_the_ornament_is_still_in_the_ear(sitting: Sitting) -> None:
+    """First provisionally, 300 ms after the theme note at the latest, then for good: the same rep, the same words."""
+    start(sitting)
+    cue = sitting.cue()
+    line = rep_line(cue)
+    sitting.play(line)
+    sitting.until(line[-1][1] + 300 * NS_PER_MS)
+    [first] = [frame for frame in sitting.frames if frame["kind"] == "rep"]
+    assert (first["final"], first["said"], first["in_a_row"], first["played_count"]) == (False, "Clean.", 1, 1)
+    assert sitting.daemon.state()["seats"][0]["practice"]["played"] == 0  # type: ignore[index]
+    sitting.until(cue.beat0_ns + 2 * cue.rep_ns)
+    [final] = sitting.of("rep")
+    assert (final["rep"], final["said"], final["steps"]) == (first["rep"], first["said"], first["steps"])
+
+
+def test_what_is_kept_back_has_no_preview(sitting: Sitting) -> None:
+    """With feedback on every other rep no page gets a verdict before its time, nor a first one that gives it away."""
+    sitting.daemon.practise(None, GRIP, 60.0, None, feedback="every other")
+    cue = sitting.cue()
+    sitting.play(rep_line(cue))
+    sitting.until(cue.beat0_ns + 2 * cue.rep_ns)
+    assert [frame["final"] for frame in sitting.frames if frame["kind"] == "rep"] == [True]
+
+
 def test_a_rep_that_was_played_through_is_judged_though_the_player_stops_at_once(sitting: Sitting) -> None:
     """Stopping on the theme note gives the verdict, and counts it; nothing that was heard is lost."""
     start(sitting)
@@ -306,7 +330,7 @@ def test_the_hand_is_held_against_itself_over_the_runs_of_a_seat(sitting: Sittin
         sitting.until(cue.beat0_ns + 9 * cue.rep_ns)
         sitting.daemon.seat(None).end()
     first, second = (one["remarks"] for one in sitting.of("grid") if "remarks" in one)
-    same = "Your held notes are about as long in every ornament, 60 ms or so."
+    same = "Your held notes are about 60 ms in every ornament."
     assert same not in first["steady"]
     assert same in second["steady"]
 
