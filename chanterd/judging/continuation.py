@@ -25,7 +25,7 @@ from chanterd.judging.robust import spread
 from chanterd.music.units import NS_PER_MS
 
 FEWEST = 8
-"""Intervals under which nothing is told: a choice of ours."""
+"""Intervals below which nothing is said: a choice of ours."""
 SURE = 100
 """Intervals under which timer and hand are unsure: at 30 of them 15 simulated runs in 100 cannot be split at all."""
 NO_INTERVAL = 0.4
@@ -55,7 +55,7 @@ class Continuation(TypedDict):
     hand_ms: float | None
     """Standard deviation of the hand."""
     sure: bool
-    """There were enough intervals to tell timer and hand apart, and the model holds."""
+    """There were enough intervals to measure timer and hand apart, and the model holds."""
     said: list[str]
     """Sentences for the player, the warnings last."""
 
@@ -93,7 +93,7 @@ def continuation(beats: Iterable[Beat], asked_ms: float, asked_bpm: float, *, cl
     """Sum a run up; ``asked_ms`` is the length of a rep at ``asked_bpm`` clicks a minute."""
     intervals = intervals_of(beats)
     known = [(index, one) for index, one in enumerate(intervals) if one is not None]
-    told = Continuation(
+    found = Continuation(
         intervals=len(known),
         asked_bpm=asked_bpm,
         kept_bpm=None,
@@ -101,10 +101,10 @@ def continuation(beats: Iterable[Beat], asked_ms: float, asked_bpm: float, *, cl
         timer_ms=None,
         hand_ms=None,
         sure=False,
-        said=[f"Too little to tell how you kept the tempo: {len(known)} reps in a row, {FEWEST} are needed."],
+        said=[f"Too few reps to judge how you kept the tempo: {len(known)} in a row so far, at least {FEWEST} needed."],
     )
     if len(known) < FEWEST:
-        return told
+        return found
     at, lengths = np.array([index for index, _ in known], float), np.array([one for _, one in known])
     slope, start = np.polyfit(at, lengths, 1)
     line = start + slope * at
@@ -117,30 +117,30 @@ def continuation(beats: Iterable[Beat], asked_ms: float, asked_bpm: float, *, cl
     error = sqrt(float(((lengths - line) ** 2).sum()) / (len(known) - 2) / float(((at - at.mean()) ** 2).sum()))
     drifts = abs(slope) > 2 * error and abs(drift) >= NOTICED_PERCENT
     levels = two_levels(*covariances(residuals)) if click_off else None
-    told["kept_bpm"], told["drift_percent"] = round(kept, 2), round(drift, 2)
-    told["sure"] = click_off and levels is not None and len(known) >= SURE
-    told["said"] = [*_tempo(kept, asked_bpm, drift, drifts=drifts), *_levels(levels, len(known), click_off=click_off)]
+    found["kept_bpm"], found["drift_percent"] = round(kept, 2), round(drift, 2)
+    found["sure"] = click_off and levels is not None and len(known) >= SURE
+    found["said"] = [*_tempo(kept, asked_bpm, drift, drifts=drifts), *_levels(levels, len(known), click_off=click_off)]
     if levels is not None:
-        told["timer_ms"], told["hand_ms"] = (round(sqrt(one), 2) for one in levels)
-    return told
+        found["timer_ms"], found["hand_ms"] = (round(sqrt(one), 2) for one in levels)
+    return found
 
 
 def _tempo(kept: float, asked: float, drift: float, *, drifts: bool) -> list[str]:
     off = 100 * (kept / asked - 1)
-    than = f"{abs(off):.1f} % {'faster' if off > 0 else 'slower'} than the {asked:g} asked"
-    said = f"You kept {kept:.1f} clicks a minute, {than if abs(off) >= NOTICED_PERCENT else f'as asked ({asked:g})'}."
+    than = f"{abs(off):.1f} % {'faster' if off > 0 else 'slower'} than" if abs(off) >= NOTICED_PERCENT else "close to"
+    said = f"You kept {kept:.1f} clicks a minute, {than} the {asked:g} you set."
     if not drifts:
-        return [said, "From beginning to end the tempo held."]
-    return [said, f"From beginning to end you got {abs(drift):.1f} % {'faster' if drift > 0 else 'slower'}."]
+        return [said, "Your tempo held to the end."]
+    return [said, f"You got {abs(drift):.1f} % {'faster' if drift > 0 else 'slower'} from beginning to end."]
 
 
 def _levels(levels: tuple[float, float] | None, count: int, *, click_off: bool) -> list[str]:
     if not click_off:
-        return ["Timer and hand cannot be told apart while a click sounds: each beat is corrected by the last."]
+        return ["Your timing and your hand cannot be measured apart with the click on: you correct each beat by it."]
     if levels is None:
-        why = "Timer and hand cannot be told apart in this run: its intervals do not vary as the model has it."
-        return [why, "With few reps that is common."] if count < SURE else [why]
+        why = "Your timing and your hand cannot be measured apart in this run."
+        return [f"{why} That is common with fewer than {SURE} reps."] if count < SURE else [why]
     timer, hand = (round(sqrt(one)) for one in levels)
-    said = f"Your sense of time wavers by ± {timer} ms from rep to rep; the hand adds ± {hand} ms to each beat."
-    unsure = f"That rests on {count} reps; under {SURE} timer and hand are unsure."
+    said = f"Your inner timing varies by ± {timer} ms from rep to rep; your hand adds ± {hand} ms to each beat."
+    unsure = f"With {count} reps these two figures are rough; play {SURE} or more to be sure."
     return [said] if count >= SURE else [said, unsure]

@@ -1,4 +1,4 @@
-"""Crossing noises explained: which fingers came after the others, told from the note that sounded in between.
+"""Crossing noises explained: which fingers moved after the others, as shown by the note that sounded in between.
 
 A note's fingering says of each hole whether it is closed. Of the fingers that move from one note to the next, those
 that the noise shows as in the note before had not moved yet, and those that it shows as in the note after had.
@@ -29,17 +29,17 @@ class Crossing:
 
     @property
     def said(self) -> str:
-        """Which fingers to mind, the fewer: ``Your right ring finger came after the others, from C to E``."""
+        """Which fingers to mind, the fewer: ``From C to E, your right ring finger moved after the others``."""
         return _said(self.before, self.noise, self.after)
 
 
 @cache
 def _said(before: Note, noise: Note, after: Note) -> str:
     fingers = passing(before, noise, after)
-    way = f"from {before.words} to {after.words}"
+    way = f"From {before.words} to {after.words}"
     if len(fingers.late) <= len(fingers.moved):
-        return f"Your {_all_of(fingers.late)} came after the {_others(fingers.moved)}, {way}"
-    return f"Your {_all_of(fingers.moved)} moved before the {_others(fingers.late)}, {way}"
+        return f"{way}, your {_all_of(fingers.late)} moved after the {_others(fingers.moved)}"
+    return f"{way}, your {_all_of(fingers.moved)} moved before the {_others(fingers.late)}"
 
 
 def _others(holes: tuple[int, ...]) -> str:
@@ -62,7 +62,8 @@ def crossings(rep: RepMeasured, before: RepMeasured | None, drill: Drill) -> dic
     """The crossing noises of a rep by their onset: between which two notes that were meant each one sounded.
 
     Left out are those whose neighbours are not known, and those beside a gracenote or tap: that is one finger lifted
-    or put down over the note it stands on (common practice, from memory), which the table of fingerings does not tell.
+    or put down over the note it is played on (common practice, from memory), which is not in the
+    table of fingerings.
     """
     meant = sorted(
         (step.onset_ns, step.note if step.played_note is None else step.played_note, step.kind is Kind.QUICK)

@@ -17,15 +17,15 @@ def step_name(drill: Drill, step: int) -> str:
     ]
     name = asked.note.words
     if asked.kind is Kind.QUICK:
-        name += " gracenote" if asked.note > drill.steps[step + 1].note else " tap"
+        name = gracenote_name(asked.note) if asked.note > drill.steps[step + 1].note else f"{name} tap"
     elif asked.note == drill.theme:
         name = f"short {name}"
     return f"{ordinal(alike.index(step))} {name}" if len(alike) > 1 else name
 
 
-def a_note(note: Note) -> str:
-    """The note with its article, as it is said aloud: ``a low G``, ``an E``."""
-    return f"{'an' if note in (Note.E, Note.F) else 'a'} {note.words}"
+def gracenote_name(note: Note) -> str:
+    """What pipers call a gracenote of that note: ``G gracenote``, since one on low G would be a tap."""
+    return f"{'G' if note is Note.HIGH_G else note.words} gracenote"
 
 
 def upper_first(words: str) -> str:

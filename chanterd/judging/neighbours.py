@@ -4,11 +4,11 @@ What is compared are deviations from the click (+ = late) of the notes' beginnin
 
 - A steady bias moves every beginning alike, so it makes no note too long or too short.
 - How open the steps are is the player's own affair. A note counts as too long only if both the beat and the step that
-  ended it came later than it did, and as too short only if both came sooner; how far that step lies from the beat is
+  ended it came later than it did, and as too short only if both came sooner; how far that step is from the beat is
   held against how far it usually does with this player (``Usual``).
 - Making up for an earlier slip is no slip: after a late ornament the next note on the click is not "cut short". So a
   beginning is late or early only if it is so against every beginning before it that is compared. Where nothing was
-  played right before, the click stands in for it: whoever comes in late or early has wound up to nothing yet.
+  played right before, the click takes its place: whoever comes in late or early has wound up to nothing yet.
 
 What cannot be known is None: after the last rep, before a rest, or where the note on that side was not played.
 """
@@ -25,7 +25,7 @@ REST_NS = 25 * NS_PER_MS
 """A silence longer than this is a rest; a shorter one is some chanters' way of changing notes."""
 
 USUAL_OF = 9
-"""How many reps tell what is usual: enough that one slip does not, few enough to follow the player."""
+"""How many reps show what is usual: enough that one slip does not, few enough to follow the player."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class NeighbourTiming:
 
 @dataclass(frozen=True, slots=True)
 class Neighbours:
-    """The two notes, and what only this rep's first note could tell about the rep before."""
+    """The two notes, and what only this rep's first note could show about the rep before."""
 
     lead: NeighbourTiming
     """With a merged lead it is one with the theme of the rep before."""

@@ -1,4 +1,4 @@
-"""Judged reps as text for a terminal: what was said of each, then a column a step with how far off and how long it was.
+"""Judged reps as text for a terminal: the verdict on each, then a column a step with how far off and how long it was.
 
 Conventions: whole ms, + = late; reps are counted from 1 here, as people count. No line breaks within a word.
 """
@@ -14,8 +14,8 @@ from chanterd.judging.teacher import Remarks
 from chanterd.music.drill import Drill
 
 LEGEND = (
-    "off: ms late (+) or early (-); none: not played; -: melted into the note before. "
-    "long: how many ms it lasted. *: the step on the beat."
+    "off: ms late (+) or early (-); none: not played; -: merged with the note before. "
+    "long: length in ms. *: the step on the beat."
 )
 LABEL_WIDTH = 7
 COLUMN_WIDTH = 6
@@ -45,7 +45,7 @@ def printed(sequence: Sequence[Drill], reps: Sequence[RepResult], summary: Summa
         if skipped:
             numbers = [rep["rep"] + 1 for rep in group]
             span = f"{numbers[0]}-{numbers[-1]}" if len(numbers) > 1 else str(numbers[0])
-            yield f"{span:>3}  Nothing was played."
+            yield f"{span:>3}  Not played."
         else:
             for rep in group:
                 if len(sequence) > 1:
@@ -81,11 +81,11 @@ def _rep(rep: RepResult, width: int) -> Iterator[str]:
     yield _row("  off", [_off(one) for one in played])
     yield _row("  long", [_long(one) for one in played])
     lead = rep["lead"]
-    besides = [f"{lead['played_note']} as the lead"] if "played_note" in lead else []
+    besides = [f"{lead['played_note']} as the note before"] if "played_note" in lead else []
     besides += [
         f"{extra['note']}{_for_ms(extra['length_ms'])} ({extra['extra']})"
         for extra in rep["extras"]
-        if extra["extra"] != "extra note"  # each of those is a fault, and so are wrong steps: they were told above
+        if extra["extra"] != "extra note"  # each of those is a fault, and so are wrong steps: they are in the verdict
     ]
     if besides:
         yield from _wrapped("  also heard: ", ", ".join(besides), width)
@@ -109,18 +109,18 @@ def _for_ms(length_ms: float | None) -> str:
 def _summary(summary: Summary, width: int) -> Iterator[str]:
     count, beat = summary["played"], summary["beat"]
     if not count:
-        yield "Nothing was played in any rep."
+        yield "No rep was played."
         return
-    row = f", at most {summary['longest_row']} in a row" if summary["clean"] else ""
+    row = f", {summary['longest_row']} in a row at best" if summary["clean"] else ""
     yield f"{summary['clean']} of {count} clean{row}."
     if beat["median_ms"] is not None:
         whole = round(beat["median_ms"])
         where = f"{abs(whole)} ms {'late' if whole > 0 else 'early'}" if whole else "0 ms off"
         wide = "" if beat["spread_ms"] is None else f", give or take {beat['spread_ms']:.0f} ms"
-        yield from _wrapped("The step on the beat: ", f"typically {where}{wide}.", width)
-    told = [f"{fault} in {times}" for fault, times in summary["faults"].items()]
-    if told:
-        yield from _wrapped("Reps with faults: ", ", ".join(told) + ".", width)
+        yield from _wrapped("On the beat: ", f"usually {where}{wide}.", width)
+    counts = [f"{fault} in {times}" for fault, times in summary["faults"].items()]
+    if counts:
+        yield from _wrapped("Reps with faults: ", ", ".join(counts) + ".", width)
 
 
 def _remarks(remarks: Remarks, width: int) -> Iterator[str]:

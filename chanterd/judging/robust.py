@@ -1,4 +1,4 @@
-"""Robust statistics of a run: a habit as medians tell it, so that one stumble colours no bias, spread or drift.
+"""Robust statistics of a run: a habit as medians show it, so that one stumble colours no bias, spread or drift.
 
 Values are in any one unit. How sure a bias is: the standard error of a median of n normal values is sqrt(pi/2) times
 their standard deviation over sqrt(n) (asymptotic; a textbook fact, from memory).

@@ -1,4 +1,4 @@
-"""Measures held against a pulse that lies elsewhere than the asked grid: only what was expected moves."""
+"""Measures held against a pulse that is elsewhere than the asked grid: only what was expected moves."""
 
 from dataclasses import replace
 

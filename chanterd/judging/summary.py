@@ -83,7 +83,7 @@ class SizesSoFar:
             self.times.append(lengths["longest_over_shortest"])
 
     @property
-    def told(self) -> Sizes:
+    def sizes(self) -> Sizes:
         """So far."""
         lengths = self.lengths_ms
         return Sizes(
@@ -124,7 +124,7 @@ class RunSoFar:
             self._anchors_ms.append(rep["anchor_ms"])
         self._held.add(rep["shape"]["held"])
         self._quick.add(rep["shape"]["quick"])
-        # No set: its order differs from run to run, and equal counts are told in the order in which they came.
+        # No set: its order differs from run to run, and equal counts are listed in the order in which they came.
         self._faults.update([*dict.fromkeys(fault["fault"] for fault in rep["faults"])])
         self._drills.update([*dict.fromkeys((fault["fault"], fault["drill"]) for fault in rep["faults"])])
 
@@ -135,7 +135,7 @@ class RunSoFar:
             row = row + 1 if clean else 0
             longest = max(longest, row)
         beat, faults = self._beat(), dict(self._faults.most_common())
-        held, quick = self._held.told, self._quick.told
+        held, quick = self._held.sizes, self._quick.sizes
         facts = Facts(
             drill=self.drill,
             click_bpm=self.click_bpm,
@@ -182,8 +182,8 @@ class RunSoFar:
         return next((drill for (name, drill), _ in self._drills.most_common() if name == fault), None)
 
 
-def _size(told: Sizes) -> Size:
-    return Size(told["median_ms"], told["spread_ms"], told["longest_over_shortest"])
+def _size(sizes: Sizes) -> Size:
+    return Size(sizes["median_ms"], sizes["spread_ms"], sizes["longest_over_shortest"])
 
 
 def summarise(

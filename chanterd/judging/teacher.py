@@ -27,17 +27,17 @@ NOTCH_BPM = 4
 """Faster or slower by 3 to 5 clicks at a time: common practice, no source."""
 
 HAPPENED = {
-    "missing step": "a step was missing",
-    "wrong note": "a note was wrong",
-    "wound up": "you held the note before too long",
-    "early": "the beat came early",
-    "late": "the beat came late",
-    "crushed": "a step was crushed",
-    "uneven": "the steps were uneven",
-    "cut short": "a note beside the ornament was cut short",
-    "paused": "you paused afterwards",
-    "extra note": "a note sounded that was not asked for",
-    "crossing noise": "the fingers crossed",
+    "missing step": "left out a step",
+    "wrong note": "played a wrong note",
+    "wound up": "held the note before too long",
+    "early": "were early",
+    "late": "were late",
+    "crushed": "crushed a step",
+    "uneven": "played uneven steps",
+    "cut short": "cut short a note beside the ornament",
+    "paused": "paused after the ornament",
+    "extra note": "played an extra note",
+    "crossing noise": "made a crossing noise",
 }
 
 
@@ -95,11 +95,11 @@ class Facts:
 
 def remarks(facts: Facts) -> Remarks:
     """In a teacher's words."""
-    told: dict[str, list[str]] = {"steady": [], "unsteady": [], "open": []}
+    found: dict[str, list[str]] = {"steady": [], "unsteady": [], "open": []}
     if facts.played:
         for name, sentence in (*_faults(facts), *_beat(facts), *_sizes(facts)):
-            told[name].append(sentence)
-    return Remarks(steady=told["steady"], unsteady=told["unsteady"], open=told["open"], next=_next(facts))
+            found[name].append(sentence)
+    return Remarks(steady=found["steady"], unsteady=found["unsteady"], open=found["open"], next=_next(facts))
 
 
 Remark = tuple[Literal["steady", "unsteady", "open"], str]
@@ -107,46 +107,46 @@ Remark = tuple[Literal["steady", "unsteady", "open"], str]
 
 def _faults(facts: Facts) -> Iterator[Remark]:
     for fault, times in list(facts.faults.items())[:3]:
-        yield "unsteady", f"In {_of(times, facts.played)} {HAPPENED[fault]}."
+        yield "unsteady", f"You {HAPPENED[fault]} in {_of(times, facts.played)}."
 
 
 def _of(times: int, played: int) -> str:
     if times == played:
-        return "every rep" if played > 1 else "the one rep"
+        return "every rep" if played > 1 else "the one rep you played"
     return f"{times} of {played} reps"
 
 
 def _beat(facts: Facts) -> Iterator[Remark]:
     if facts.spread_ms is None or facts.played < STEADY_FROM:
-        yield "open", "There are not enough reps yet to tell a habit from a slip."
+        yield "open", f"Too few reps yet to know a habit from a slip: play at least {STEADY_FROM}."
         return
     within = max(STEADY_MS, facts.heard_from_ms)
     if facts.spread_ms <= within:
-        yield "steady", f"The beat is steady, give or take {facts.spread_ms:.0f} ms."
+        yield "steady", f"Your beat is steady, give or take {facts.spread_ms:.0f} ms."
     else:
-        yield "unsteady", f"The beat wanders, give or take {facts.spread_ms:.0f} ms."
+        yield "unsteady", f"Your beat wanders, give or take {facts.spread_ms:.0f} ms."
     if facts.click_off:
         return
     if facts.bias_ms is None:
-        yield "open", "There are not enough reps yet to say whether you are early or late."
+        yield "open", "Too few reps yet to say whether you are usually early or late."
     elif abs(facts.bias_ms) <= facts.heard_from_ms:
-        yield "steady", _on_the_click(facts.bias_ms, facts.heard_from_ms)
+        yield "steady", _on_the_click(facts.bias_ms)
     else:
-        yield "steady", f"On the whole you are {_off(facts.bias_ms)}: a habit, not a slip."
+        yield "steady", f"You are usually {_off(facts.bias_ms)}: a habit, not a slip."
     drifted = (facts.drift_ms or 0.0) * (facts.played - 1)
     if abs(drifted) > 2 * facts.heard_from_ms:
-        yield "unsteady", f"From the first rep to the last you came {abs(drifted):.0f} ms {_way(drifted)}."
+        yield "unsteady", f"You got {abs(drifted):.0f} ms {_way(drifted)} from the first rep to the last."
 
 
 def _off(bias_ms: float) -> str:
     return f"{abs(bias_ms):.0f} ms {'late' if bias_ms > 0 else 'early'}"
 
 
-def _on_the_click(bias_ms: float, heard_from_ms: float) -> str:
-    """With the ms, since they stand in the figures beside it too."""
+def _on_the_click(bias_ms: float) -> str:
+    """With the ms, since the figures beside it show them too."""
     if round(bias_ms) == 0:
-        return "On the whole you are on the click."
-    return f"On the whole you are on the click: {_off(bias_ms)}, and up to {heard_from_ms:.0f} ms cannot be heard."
+        return "You are on the click."
+    return f"You are on the click: usually {_off(bias_ms)}, too little to hear."
 
 
 def _way(drifted: float) -> str:
@@ -154,7 +154,7 @@ def _way(drifted: float) -> str:
 
 
 def _sizes(facts: Facts) -> Iterator[Remark]:
-    for kind, name in (("held", "The held notes"), ("quick", "The gracenotes and taps")):
+    for kind, name in (("held", "Your held notes"), ("quick", "Your gracenotes and taps")):
         size = facts.sizes[kind]
         middle, wide, times = size.middle_ms, size.spread_ms, size.times
         if middle is None or wide is None or facts.played < STEADY_FROM:
@@ -179,7 +179,7 @@ def _next(facts: Facts) -> Next | None:
             return Next(said=f"You are ready for more: {after}, at {bpm:g}.", drill=after, click_bpm=bpm)
         return Next(said=f"You are ready for more: the same at {faster:g}.", drill=drill.words, click_bpm=faster)
     if not facts.faults:
-        said = f"Go on with the same at {bpm:g}, until three in a row are clean."
+        said = f"Next: the same at {bpm:g}, until three in a row are clean."
         return Next(said=said, drill=drill.words, click_bpm=bpm)
     if facts.helping is not None:
         said = f"Next: {facts.helping}, at {bpm:g}. When three in a row are clean, come back."

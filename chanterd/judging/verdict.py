@@ -12,7 +12,7 @@ from chanterd.following.reading import LEAD, ExtraKind, StepState
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.judging.limit import Limit
 from chanterd.judging.measure import ExtraMeasured, RepMeasured
-from chanterd.judging.naming import a_note, say_ms, step_name, upper_first
+from chanterd.judging.naming import say_ms, step_name, upper_first
 from chanterd.judging.neighbours import Neighbours, NeighbourTiming
 from chanterd.judging.shape import KindShape, Shape
 from chanterd.judging.standard import Standard
@@ -89,17 +89,18 @@ def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
     missing = StepState.MISSING
     for step in rep.steps:
         if step.state is missing:
-            yield Fault("missing step", step.step, f"The {step_name(drill, step.step)} was missing.")
+            yield Fault("missing step", step.step, f"You left out the {step_name(drill, step.step)}.")
         elif step.played_note is not None:
-            said = f"The {step_name(drill, step.step)} came out as {a_note(step.played_note)}."
+            said = f"You played {step.played_note.words} instead of the {step_name(drill, step.step)}."
             yield Fault("wrong note", step.step, said)
 
 
 def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: float) -> Iterator[Fault]:
     off = rep.anchor.deviation_ns
     if off is not None and abs(off) > standard.beat_within_ns(click_ns):
-        word = "late" if off > 0 else "early"
-        yield Fault(word, rep.anchor_step, f"The {step_name(drill, rep.anchor_step)} was {say_ms(off)} {word}.")
+        word, side = ("late", "after") if off > 0 else ("early", "before")
+        said = f"{upper_first(word)}: the {step_name(drill, rep.anchor_step)} came {say_ms(off)} {side} the beat."
+        yield Fault(word, rep.anchor_step, said)
 
 
 def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
@@ -107,28 +108,28 @@ def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fau
     for step in rep.steps[:-1]:
         length = step.length_ns
         if length is not None and length < (quick_ns if step.kind is quick else held_ns):
-            said = f"The {step_name(drill, step.step)} was crushed: {say_ms(length)}."
+            said = f"You crushed the {step_name(drill, step.step)}: {say_ms(length)}, too short to hear."
             yield Fault("crushed", step.step, said)
 
 
 def _uneven(drill: Drill, shape: KindShape, kind: Kind, standard: Standard) -> Iterator[Fault]:
-    """Of the steps of one kind; the crushed ones are told already."""
+    """Of the steps of one kind; the crushed ones have a fault of their own."""
     if len(shape.even_ns) < 2:  # noqa: PLR2004 - one step is even with itself
         return
     least = standard.crushed_under_ns(kind)
-    told = [
+    clear = [
         (even, step, length)
         for even, step, length in zip(shape.even_ns, shape.steps, shape.lengths_ns, strict=True)
         if length >= least
     ]
-    if not told:
+    if not clear:
         return
-    shortest, longest = min(told), max(told)
+    shortest, longest = min(clear), max(clear)
     differ = longest[0] - shortest[0]
     if differ > standard.uneven_over_ms * NS_PER_MS and longest[0] > standard.uneven_times_over * shortest[0]:
         said = (
-            f"The {step_name(drill, longest[1])} lasted {say_ms(longest[2])}, "
-            f"the {step_name(drill, shortest[1])} only {say_ms(shortest[2])}: they should be even."
+            f"Uneven: the {step_name(drill, longest[1])} lasted {say_ms(longest[2])}, "
+            f"the {step_name(drill, shortest[1])} only {say_ms(shortest[2])}."
         )
         yield Fault("uneven", shortest[1], said)
 
@@ -139,15 +140,15 @@ def _neighbours(drill: Drill, neighbours: Neighbours, standard: Standard) -> Ite
     if off > 0:
         yield Fault("wound up", LEAD, f"You held the {lead} {say_ms(off)} too long before the {ornament}.")
     elif off < 0:
-        yield Fault("cut short", LEAD, f"You left the {lead} before the {ornament} {say_ms(off)} too soon.")
+        yield Fault("cut short", LEAD, f"You cut the {lead} before the {ornament} short, by {say_ms(off)}.")
     last, off = len(drill.steps) - 1, _beyond(neighbours.theme, standard.paused, standard.cut_short)
     if off > 0:
-        yield Fault("paused", last, f"You paused: the {theme} after the {ornament} lasted {say_ms(off)} too long.")
+        yield Fault("paused", last, f"You paused after the {ornament}: the {theme} lasted {say_ms(off)} too long.")
     elif off < 0:
-        yield Fault("cut short", last, f"You left the {theme} after the {ornament} {say_ms(off)} too soon.")
+        yield Fault("cut short", last, f"You cut the {theme} after the {ornament} short, by {say_ms(off)}.")
     before = neighbours.paused_before_ns
     if before is not None and before > standard.paused.of(neighbours.theme.room_ns):
-        yield Fault("paused", LEAD, f"You paused before you began again: {say_ms(before)} too long.")
+        yield Fault("paused", LEAD, f"You paused before this rep, {say_ms(before)} too long.")
 
 
 def _beyond(kept: NeighbourTiming, longer: Limit, shorter: Limit) -> int:
@@ -166,19 +167,22 @@ def _extras(seen: Seen, drill: Drill, standard: Standard) -> Iterator[Fault]:
             if _is_lead_begun(extra, seen.rep, drill):
                 continue
             if length is None or length > standard.extra_over_ms * NS_PER_MS:
-                long = "" if length is None else f" for {say_ms(length)}"
-                said = f"{upper_first(a_note(extra.note))} that was not asked for sounded{long}."
+                said = f"Extra note: {_with_length(extra)}."
                 yield Fault("extra note", None, said)
         elif extra.kind is ExtraKind.CROSSING_NOISE and (length or 0) > standard.crossing_over_ms * NS_PER_MS:
             explained = crossings(seen.rep, seen.before, drill) if explained is None else explained
             crossing = explained.get(extra.onset_ns)
-            noise = f"{a_note(extra.note)} sounded for {say_ms(length or 0)}"
-            said = f"The fingers crossed: {noise}." if crossing is None else f"{crossing.said}: {noise}."
+            said = f"Crossing noise: {_with_length(extra)}." + ("" if crossing is None else f" {crossing.said}.")
             yield Fault("crossing noise", None, said, crossing)
 
 
+def _with_length(extra: ExtraMeasured) -> str:
+    """``low G, 30 ms``; one that still sounds has no length yet."""
+    return extra.note.words if extra.length_ns is None else f"{extra.note.words}, {say_ms(extra.length_ns)}"
+
+
 def _is_lead_begun(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> bool:
-    """Whether it is the lead, before something else came in its midst: what came is told, the lead was asked for."""
+    """Whether it is the lead, before something else came in its midst: what came is the fault, not the lead."""
     again = rep.lead.onset_ns
     return (
         again is not None

@@ -89,7 +89,7 @@ Closed = tuple[RepRead, StepMeasured | None]
 def sentence(verdict: Verdict, *, skipped: bool, in_a_row: int) -> str:
     """The one sentence for the player after a rep."""
     if skipped:
-        return "Nothing was played."
+        return "Not played."
     if verdict.faults:
         return verdict.faults[0].said
     return f"Clean. {in_a_row} in a row." if in_a_row > 1 else "Clean."

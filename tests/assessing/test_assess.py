@@ -94,9 +94,9 @@ def test_a_crushed_step_is_told_with_its_length(chanterd: Commands, tmp_path: Pa
     assert rep["steps"][2]["length_ms"] == pytest.approx(11, abs=TO_THE_MS)
     assert not rep["clean"]
     assert [(fault["fault"], fault["step"]) for fault in rep["faults"]] == [("crushed", 2)]
-    assert rep["faults"][0]["said"] == "The second low G was crushed: 11 ms."
+    assert rep["faults"][0]["said"] == "You crushed the second low G: 11 ms, too short to hear."
     assert rep["faults"][0]["drill"] == "grip from B to C, stage 1"
-    assert rep["said"] == "The second low G was crushed: 11 ms."
+    assert rep["said"] == "You crushed the second low G: 11 ms, too short to hear."
 
 
 def test_without_the_d_the_low_gs_melt_into_one(chanterd: Commands, tmp_path: Path) -> None:
@@ -106,7 +106,7 @@ def test_without_the_d_the_low_gs_melt_into_one(chanterd: Commands, tmp_path: Pa
     assert column(rep, "state") == ["played", "missing", "merged", "played"]
     assert column(rep, "onset_ms") == [840.0, None, None, 1000.0]
     assert rep["steps"][0]["length_ms"] == pytest.approx(160, abs=TO_THE_MS)
-    assert [fault["said"] for fault in rep["faults"]] == ["The D gracenote was missing."]
+    assert [fault["said"] for fault in rep["faults"]] == ["You left out the D gracenote."]
 
 
 def test_a_beat_that_was_not_played_is_null(chanterd: Commands, tmp_path: Path) -> None:
@@ -115,7 +115,7 @@ def test_a_beat_that_was_not_played_is_null(chanterd: Commands, tmp_path: Path) 
     rep = chanterd.assessed(take, "grip from B to C")["reps"][0]
     assert rep["anchor_ms"] is None
     assert column(rep, "state") == ["played", "played", "played", "missing"]
-    assert rep["said"] == "The C was missing."
+    assert rep["said"] == "You left out the C."
 
 
 def test_a_wrong_note_is_named(chanterd: Commands, tmp_path: Path) -> None:
@@ -126,7 +126,7 @@ def test_a_wrong_note_is_named(chanterd: Commands, tmp_path: Path) -> None:
     assert (wrong["note"], wrong["state"], wrong["played_note"]) == ("D", "wrong note", "E")
     assert (wrong["deviation_ms"], wrong["length_ms"]) == pytest.approx((3, 37), abs=TO_THE_MS)
     assert [(fault["fault"], fault["step"]) for fault in rep["faults"]] == [("wrong note", 1)]
-    assert rep["faults"][0]["said"] == "The D gracenote came out as an E."
+    assert rep["faults"][0]["said"] == "You played E instead of the D gracenote."
 
 
 def test_a_crossing_noise_is_told_from_a_wrong_note(chanterd: Commands, tmp_path: Path) -> None:
@@ -145,7 +145,7 @@ def test_a_crossing_noise_is_told_from_a_wrong_note(chanterd: Commands, tmp_path
     assert column(first, "state") == ["played"] * 4
     assert first["lead"]["length_ms"] == pytest.approx(831, abs=TO_THE_MS)
     assert [(extra["note"], extra["extra"]) for extra in second["extras"]] == [("E", "extra note")]
-    assert second["said"] == "An E that was not asked for sounded for 9 ms."
+    assert second["said"] == "Extra note: E, 9 ms."
 
 
 def test_a_bounce_is_the_chanters_doing(chanterd: Commands, tmp_path: Path) -> None:
@@ -244,7 +244,7 @@ def test_after_a_rest_the_right_rep_is_found_again(chanterd: Commands, tmp_path:
     take = write(tmp_path / "a.mid", [*reps(GRIP, GRIP), (3900.0, None), *reps(GRIP, GRIP, first=5)])
     told = chanterd.assessed(take, "grip from B to C")
     assert [rep["skipped"] for rep in told["reps"]] == [False, False, True, True, True, False, False]
-    assert [rep["said"] for rep in told["reps"]][2:6] == ["Nothing was played."] * 3 + ["Clean. 3 in a row."]
+    assert [rep["said"] for rep in told["reps"]][2:6] == ["Not played."] * 3 + ["Clean. 3 in a row."]
     assert [rep["anchor_ms"] for rep in told["reps"]] == [0.0, 0.0, None, None, None, 0.0, 0.0]
     assert (told["summary"]["reps"], told["summary"]["played"]) == (7, 4)
 
@@ -336,7 +336,7 @@ def test_a_stricter_standard_is_asked_for_by_name(chanterd: Commands, tmp_path: 
     take = write(tmp_path / "a.mid", reps(moved(GRIP, 0, 0, 0, 0, 30)))
     assert chanterd.assessed(take, "grip from B to C", "--standard", "learner")["reps"][0]["clean"]
     strict = chanterd.assessed(take, "grip from B to C", "--standard", "competition")
-    assert (strict["standard"], strict["reps"][0]["said"]) == ("competition", "The C was 30 ms late.")
+    assert (strict["standard"], strict["reps"][0]["said"]) == ("competition", "Late: the C came 30 ms after the beat.")
 
 
 def test_notes_the_chanter_has_not_are_left_out_and_told(chanterd: Commands, tmp_path: Path) -> None:
@@ -381,8 +381,8 @@ def test_a_take_without_a_click_tells_how_the_tempo_was_kept(chanterd: Commands,
     assert found["continuation"]["sure"] is False
     code, out, _ = chanterd.run("assess", take, "--drill", "grip from B to C", "--click-off")
     assert code == 0
-    assert "clicks a minute, 2.9 % slower than the 60 asked." in out
-    assert "under 100 timer and hand are unsure" in out or "cannot be told apart" in out
+    assert "clicks a minute, 2.9 % slower than the 60 you set." in out
+    assert "play 100 or more to be sure" in out or "cannot be measured apart" in out
 
 
 def test_a_take_with_a_click_has_no_word_on_it(chanterd: Commands, tmp_path: Path) -> None:

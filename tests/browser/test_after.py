@@ -12,22 +12,22 @@ from tests.browser.test_page import bottom, overflow
 DRILL = scene.asked(scene.DRILLS[0])
 NEXT: Next = {"said": "Next: grip from B to C, stage 1.", "drill": "grip from B to C, stage 1", "click_bpm": 56.0}
 REMARKS: Remarks = {
-    "steady": ["The beat is steady, give or take 8 ms."],
-    "unsteady": ["In 4 of 12 reps a step was crushed."],
+    "steady": ["Your beat is steady, give or take 8 ms."],
+    "unsteady": ["You crushed a step in 4 of 12 reps."],
     "open": [],
     "next": NEXT,
 }
 MANY: Remarks = {
     "steady": [
-        "The beat is steady, give or take 9 ms.",
-        "On the whole you are 14 ms late: a habit, not a slip.",
-        "The held notes are the same each time: about 46 ms, give or take 6.",
+        "Your beat is steady, give or take 9 ms.",
+        "You are usually 14 ms late: a habit, not a slip.",
+        "Your held notes are the same each time: about 46 ms, give or take 6.",
     ],
     "unsteady": [
-        "In 4 of 35 reps a step was crushed.",
-        "In 3 of 35 reps a step was missing.",
-        "In 2 of 35 reps the beat came late.",
-        "The gracenotes and taps change from rep to rep: about 28 ms, give or take 15.",
+        "You crushed a step in 4 of 35 reps.",
+        "You left out a step in 3 of 35 reps.",
+        "You were late in 2 of 35 reps.",
+        "Your gracenotes and taps change from rep to rep: about 28 ms, give or take 15.",
     ],
     "open": [],
     "next": {**NEXT, "said": "Next: grip from B to C, stage 1, at 120. When three in a row are clean, come back."},
@@ -96,7 +96,7 @@ def test_under_a_run_that_ended_stands_what_to_do_next(stand_in: StandIn, open_p
     expect(page.locator("#after")).to_be_hidden()
     stand_in.send(ENDED)
     expect(page.locator("#after dt")).to_have_text(["Steady", "Not steady"])
-    expect(page.locator("#after dd").first).to_have_text("The beat is steady, give or take 8 ms.")
+    expect(page.locator("#after dd").first).to_have_text("Your beat is steady, give or take 8 ms.")
     page.get_by_role("button", name="Practise this next").press("Enter")
     expect(page.locator("#drill")).to_have_value("grip from B to C, stage 1")
     expect(page.locator("#tempo")).to_have_value("56")

@@ -29,14 +29,12 @@ def test_every_fault_has_a_remedy() -> None:
 def test_the_advice_names_the_notes_of_the_drill() -> None:
     """The step it is about, the note before, the note after, the ornament."""
     assert advise(Fault("crushed", 2, ""), GRIP).said == (
-        "Open the second low G up: play it slowly, with room to be heard, and close it again little by little."
+        "Open up the second low G: play it slowly enough to hear it, then close it little by little."
     )
-    assert (
-        "Play the B as if nothing came after it, and let the grip begin" in advise(Fault("wound up", -1, ""), GRIP).said
-    )
+    assert "Play the B as if nothing followed it, and start the grip" in advise(Fault("wound up", -1, ""), GRIP).said
     assert (
         advise(Fault("paused", 3, ""), GRIP).said
-        == "Go straight on: the C ends with the click, as any other note does."
+        == "Go straight on: the C ends on the click, like any other note."
     )
 
 

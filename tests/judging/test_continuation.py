@@ -34,9 +34,9 @@ def test_timer_and_hand_are_told_apart() -> None:
     assert (told["intervals"], told["sure"]) == (2000, True)
     assert told["kept_bpm"] == pytest.approx(120.0, abs=0.3)
     tempo, drift, levels = told["said"]
-    assert tempo == "You kept 120.0 clicks a minute, as asked (120)."
-    assert drift == "From beginning to end the tempo held."
-    assert levels == "Your sense of time wavers by ± 15 ms from rep to rep; the hand adds ± 8 ms to each beat."
+    assert tempo == "You kept 120.0 clicks a minute, close to the 120 you set."
+    assert drift == "Your tempo held to the end."
+    assert levels == "Your inner timing varies by ± 15 ms from rep to rep; your hand adds ± 8 ms to each beat."
 
 
 def test_a_beat_that_was_wound_up_to_is_neither_timer_nor_hand() -> None:
@@ -60,8 +60,8 @@ def test_a_drift_is_told_and_not_blamed_on_the_timer() -> None:
     """Getting slower by 0.4 ms an interval over 200 of them: told as drift, and the timer stays what it was."""
     told = continuation(beats(201, drift=0.4), 500.0, 120.0, click_off=True)
     assert told["drift_percent"] == pytest.approx(-100 * 79.6 / 579.6, abs=1.5)
-    assert told["said"][1].startswith("From beginning to end you got 1")
-    assert told["said"][1].endswith("% slower.")
+    assert told["said"][1].startswith("You got 1")
+    assert told["said"][1].endswith("% slower from beginning to end.")
     assert told["timer_ms"] is not None
     assert told["timer_ms"] == pytest.approx(15.0, abs=3.0)
 
@@ -70,15 +70,15 @@ def test_a_tempo_off_by_more_than_can_be_noticed_is_said() -> None:
     """Under 1.5 % nobody notices (Drake and Botte 1993)."""
     near = continuation(beats(60, interval=504.0, timer=2, hand=1), 500.0, 120.0, click_off=True)
     far = continuation(beats(60, interval=485.0, timer=2, hand=1), 500.0, 120.0, click_off=True)
-    assert near["said"][0].endswith("as asked (120).")
-    assert far["said"][0] == "You kept 123.7 clicks a minute, 3.0 % faster than the 120 asked."
+    assert near["said"][0].endswith("close to the 120 you set.")
+    assert far["said"][0] == "You kept 123.7 clicks a minute, 3.0 % faster than the 120 you set."
 
 
 def test_with_the_click_on_the_model_is_not_used() -> None:
     """It would be wrong: no figures, and the reason."""
     told = continuation(beats(200), 500.0, 120.0, click_off=False)
     assert (told["timer_ms"], told["hand_ms"], told["sure"]) == (None, None, False)
-    assert "while a click sounds" in told["said"][-1]
+    assert "with the click on" in told["said"][-1]
 
 
 @pytest.mark.parametrize(("intervals", "sure"), [(SURE - 1, False), (SURE, True)])
@@ -86,7 +86,7 @@ def test_under_a_hundred_intervals_it_is_unsure(intervals: int, sure: bool) -> N
     """Just below and at the limit; the figures are told all the same, with the warning."""
     told = continuation(beats(intervals + 1), 500.0, 120.0, click_off=True)
     assert told["sure"] is sure
-    assert ("unsure" in told["said"][-1]) is not sure
+    assert ("rough" in told["said"][-1]) is not sure
     assert told["timer_ms"] is not None
 
 
@@ -98,7 +98,7 @@ def test_a_run_that_the_model_does_not_fit_says_so() -> None:
         at += 500.0 + (20.0 if rep % 20 < 10 else -20.0)
     told = continuation(found, 500.0, 120.0, click_off=True)
     assert (told["timer_ms"], told["hand_ms"]) == (None, None)
-    assert "cannot be told apart in this run" in told["said"][2]
+    assert "cannot be measured apart in this run" in told["said"][2]
 
 
 @pytest.mark.parametrize("count", range(FEWEST + 1))
@@ -107,7 +107,7 @@ def test_too_few_beats_tell_nothing(count: int) -> None:
     told = continuation(beats(count), 500.0, 120.0, click_off=True)
     assert (told["kept_bpm"], told["timer_ms"]) == (None, None)
     assert told["said"] == [
-        f"Too little to tell how you kept the tempo: {max(count - 1, 0)} reps in a row, {FEWEST} are needed."
+        f"Too few reps to judge how you kept the tempo: {max(count - 1, 0)} in a row so far, at least {FEWEST} needed."
     ]
 
 

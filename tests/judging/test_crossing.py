@@ -12,17 +12,17 @@ from tests.judging.reps import Rep
 @pytest.mark.parametrize(
     ("before", "noise", "after", "said"),
     [
-        (Note.C, Note.LOW_A, Note.E, "Your left ring finger came after the others, from C to E"),
-        (Note.C, Note.B, Note.E, "Your left ring and right ring fingers came after the others, from C to E"),
-        (Note.D, Note.C, Note.E, "Your right index finger moved before the others, from D to E"),
-        (Note.LOW_A, Note.B, Note.C, "Your right ring finger moved before the others, from low A to C"),
-        (Note.B, Note.LOW_A, Note.LOW_G, "Your right little finger came after the right ring finger, from B to low G"),
-        (Note.B, Note.E, Note.HIGH_G, "Your left index and middle fingers came after the others, from B to high G"),
+        (Note.C, Note.LOW_A, Note.E, "From C to E, your left ring finger moved after the others"),
+        (Note.C, Note.B, Note.E, "From C to E, your left ring and right ring fingers moved after the others"),
+        (Note.D, Note.C, Note.E, "From D to E, your right index finger moved before the others"),
+        (Note.LOW_A, Note.B, Note.C, "From low A to C, your right ring finger moved before the others"),
+        (Note.B, Note.LOW_A, Note.LOW_G, "From B to low G, your right little finger moved after the right ring finger"),
+        (Note.B, Note.E, Note.HIGH_G, "From B to high G, your left index and middle fingers moved after the others"),
         (
             Note.HIGH_A,
             Note.LOW_A,
             Note.D,
-            "Your thumb, left index and middle fingers moved before the others, from high A to D",
+            "From high A to D, your thumb, left index and middle fingers moved before the others",
         ),
     ],
 )

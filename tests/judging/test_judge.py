@@ -13,8 +13,8 @@ def test_each_rep_is_judged_by_its_own_drill() -> None:
     second = Rep(words="taorluath from C to low A", rep=1, states={3: StepState.MISSING})
     told = [judge.judge(rep.measured(), rep.timetable, None) for rep in (first, second)]
     assert [one.verdict.faults[0].said for one in told] == [
-        "The D gracenote was missing.",
-        "The E gracenote was missing.",
+        "You left out the D gracenote.",
+        "You left out the E gracenote.",
     ]
     assert [one.advice[0].drill for one in told] == ["grip from B to C, stage 1", "taorluath from C to low A, stage 2"]
 

@@ -2,9 +2,8 @@
 
 import pytest
 
-from chanterd.judging.naming import a_note, say_ms, step_name, upper_first
+from chanterd.judging.naming import say_ms, step_name, upper_first
 from chanterd.music.drill import all_drills, drill_from_words
-from chanterd.music.note import Note
 
 
 @pytest.mark.parametrize(
@@ -12,7 +11,7 @@ from chanterd.music.note import Note
     [
         ("grip from B to C", ["first low G", "D gracenote", "second low G", "C"]),
         ("taorluath from C to low A", ["first low G", "D gracenote", "second low G", "E gracenote", "low A"]),
-        ("doubling from low A to C", ["high G gracenote", "short C", "D gracenote", "C"]),
+        ("doubling from low A to C", ["G gracenote", "short C", "D gracenote", "C"]),
         ("throw on D from low A", ["low G", "D gracenote", "C", "D"]),
         ("heavy throw on D from B", ["first low G", "D gracenote", "second low G", "C", "D"]),
         ("grip from D to E", ["first low G", "B gracenote", "second low G", "E"]),
@@ -33,7 +32,6 @@ def test_no_two_steps_of_a_drill_have_one_name() -> None:
 
 
 def test_notes_and_times_are_said_aloud() -> None:
-    """The article by its sound, a capital that leaves the notes' names alone, whole milliseconds without a sign."""
-    assert [a_note(note) for note in (Note.LOW_G, Note.E, Note.F, Note.B)] == ["a low G", "an E", "an F", "a B"]
+    """A capital that leaves the notes' names alone, whole milliseconds without a sign."""
     assert upper_first("a high G") == "A high G"
     assert say_ms(-80_400_000) == "80 ms"

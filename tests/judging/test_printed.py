@@ -68,7 +68,7 @@ def test_each_note_has_a_column_and_the_beat_a_star() -> None:
     verdict, off, long = rep_lines(CRUSHED)
     assert octaves.split() == ["low", "low"]
     assert letters.split() == ["rep", "B", "G", "D", "G", "C*"]
-    assert verdict == "  1  The second low G was crushed: 11 ms."
+    assert verdict == "  1  You crushed the second low G: 11 ms, too short to hear."
     assert off.split() == ["off", "0", "-3", "0", "0", "+12"]
     assert long.split() == ["long", "840", "60", "40", "11", "1000"]
     ends = [[match.end() for match in re.finditer(r"\S+", line)] for line in (letters, off, long)]
@@ -87,35 +87,35 @@ def test_what_was_not_played_as_asked_is_in_words() -> None:
     told = rep_lines(BUSY)
     verdict = " ".join(line.strip() for line in told[:-3])
     assert verdict == (
-        "1  The D gracenote was missing. The first low G came out as a high A. The C was 90 ms late. "
-        "An F that was not asked for sounded for 100 ms."
+        "1  You left out the D gracenote. You played high A instead of the first low G. "
+        "Late: the C came 90 ms after the beat. Extra note: F, 100 ms."
     )
     off, long, besides = told[-3:]
     assert off.split() == ["off", "0", "0", "none", "-", "+90"]
     assert long.split() == ["long", "840", "60", "1000"]
-    assert besides == "  also heard: F as the lead, low A for 9 ms (crossing noise), B (bounce)"
+    assert besides == "  also heard: F as the note before, low A for 9 ms (crossing noise), B (bounce)"
 
 
 def test_rests_are_told_in_one_line() -> None:
     """From rep to rep, counted from 1; a single one by itself."""
     told = lines([CRUSHED, REST, REST, REST, CRUSHED, REST])
-    assert "2-4  Nothing was played." in told
-    assert "  6  Nothing was played." in told
+    assert "2-4  Not played." in told
+    assert "  6  Not played." in told
 
 
 def test_the_summary_is_in_sentences() -> None:
     """Clean reps, the beat's bias and spread, the faults."""
     told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0)] + [CRUSHED, BUSY, REST])
-    first = told.index("3 of 5 clean, at most 3 in a row.")
+    first = told.index("3 of 5 clean, 3 in a row at best.")
     assert "\n".join(told[first : first + 4]) == (
-        "3 of 5 clean, at most 3 in a row.\n"
-        "The step on the beat: typically 12 ms late, give or take 3 ms.\n"
+        "3 of 5 clean, 3 in a row at best.\n"
+        "On the beat: usually 12 ms late, give or take 3 ms.\n"
         "Reps with faults: crushed in 1, missing step in 1, wrong note in 1, late in 1,\n"
         "                  extra note in 1."
     )
-    assert "The step on the beat: typically 7 ms early." in lines([Rep(off_ms={3: -7.0})])
-    assert "The step on the beat: typically 0 ms off." in lines([Rep()])
-    assert lines([REST, REST])[-1] == "Nothing was played in any rep."
+    assert "On the beat: usually 7 ms early." in lines([Rep(off_ms={3: -7.0})])
+    assert "On the beat: usually 0 ms off." in lines([Rep()])
+    assert lines([REST, REST])[-1] == "No rep was played."
     assert "0 of 1 clean." in lines([CRUSHED])
 
 
@@ -125,13 +125,13 @@ def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
     assert told[-2:] == ["Next: grip from B to C, stage 1, at 60. When three in a row are clean, come", "back."]
     remarks = " ".join(line.strip() for line in told)
     assert (
-        "Steady: The beat is steady, give or take 2 ms. "
-        "On the whole you are on the click: 10 ms late, and up to 25 ms cannot be heard." in remarks
+        "Steady: Your beat is steady, give or take 2 ms. "
+        "You are on the click: usually 10 ms late, too little to hear." in remarks
     )
-    assert "Not steady: In 1 of 6 reps a step was crushed." in remarks
+    assert "Not steady: You crushed a step in 1 of 6 reps." in remarks
     assert lines([Rep()])[-2:] == [
-        "Not known yet: There are not enough reps yet to tell a habit from a slip.",
-        "Go on with the same at 60, until three in a row are clean.",
+        "Not known yet: Too few reps yet to know a habit from a slip: play at least 5.",
+        "Next: the same at 60, until three in a row are clean.",
     ]
 
 

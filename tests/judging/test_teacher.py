@@ -37,12 +37,12 @@ def test_a_good_run_is_told_as_a_teacher_would() -> None:
     """What is steady, what is not, what to practise next."""
     assert remarks(GOOD) == {
         "steady": [
-            "The beat is steady, give or take 11 ms.",
-            "On the whole you are on the click: 4 ms late, and up to 25 ms cannot be heard.",
-            "The held notes are the same each time: about 58 ms, give or take 5.",
-            "The gracenotes and taps are the same each time: about 33 ms, give or take 4.",
+            "Your beat is steady, give or take 11 ms.",
+            "You are on the click: usually 4 ms late, too little to hear.",
+            "Your held notes are the same each time: about 58 ms, give or take 5.",
+            "Your gracenotes and taps are the same each time: about 33 ms, give or take 4.",
         ],
-        "unsteady": ["In 2 of 20 reps a step was crushed."],
+        "unsteady": ["You crushed a step in 2 of 20 reps."],
         "open": [],
         "next": {"said": "You are ready for more: the same at 64.", "drill": "grip from B to C", "click_bpm": 64.0},
     }
@@ -52,57 +52,57 @@ def test_without_a_click_nobody_is_on_it_late_or_early() -> None:
     """Of the beat only how steady it is, by the player's own pulse; the tempo kept is told elsewhere."""
     for bias_ms, drift_ms in ((4.0, 0.1), (60.0, 8.0), (None, 0.1)):
         told = remarks(replace(GOOD, bias_ms=bias_ms, drift_ms=drift_ms, click_off=True))
-        assert told["steady"][0] == "The beat is steady, give or take 11 ms."
+        assert told["steady"][0] == "Your beat is steady, give or take 11 ms."
         assert "On the whole" not in " ".join(told["steady"])
-        assert told["unsteady"] == ["In 2 of 20 reps a step was crushed."]
+        assert told["unsteady"] == ["You crushed a step in 2 of 20 reps."]
         assert told["open"] == []
 
 
 def test_a_habit_is_told_apart_from_a_slip() -> None:
     """Just within what can be heard it is on the click; beyond it is late or early each time."""
-    within = "On the whole you are on the click: 25 ms early, and up to 25 ms cannot be heard."
+    within = "You are on the click: usually 25 ms early, too little to hear."
     assert within in remarks(replace(GOOD, bias_ms=-25.0))["steady"]
-    assert "On the whole you are on the click." in remarks(replace(GOOD, bias_ms=0.4))["steady"]
+    assert "You are on the click." in remarks(replace(GOOD, bias_ms=0.4))["steady"]
     late = remarks(replace(GOOD, bias_ms=25.1))["steady"]
-    assert "On the whole you are 25 ms late: a habit, not a slip." in late
+    assert "You are usually 25 ms late: a habit, not a slip." in late
     early = remarks(replace(GOOD, bias_ms=-40.0))["steady"]
-    assert "On the whole you are 40 ms early: a habit, not a slip." in early
+    assert "You are usually 40 ms early: a habit, not a slip." in early
 
 
 def test_not_enough_reps_are_said_so() -> None:
     """Of a bias that is not known yet, and of everything in fewer than five reps."""
     assert remarks(replace(GOOD, bias_ms=None))["open"] == [
-        "There are not enough reps yet to say whether you are early or late."
+        "Too few reps yet to say whether you are usually early or late."
     ]
     few = remarks(replace(GOOD, played=STEADY_FROM - 1, clean=4))
     assert few["steady"] == []
-    assert few["open"] == ["There are not enough reps yet to tell a habit from a slip."]
+    assert few["open"] == ["Too few reps yet to know a habit from a slip: play at least 5."]
 
 
 def test_the_beat_wanders_beyond_what_is_steady() -> None:
     """12 ms at a fast click, at a slow one what can be heard."""
     fast = replace(GOOD, heard_from_ms=6.0, bias_ms=0.0)
-    assert "The beat is steady, give or take 12 ms." in remarks(replace(fast, spread_ms=STEADY_MS))["steady"]
-    assert "The beat wanders, give or take 12 ms." in remarks(replace(fast, spread_ms=STEADY_MS + 0.1))["unsteady"]
-    assert "The beat is steady, give or take 25 ms." in remarks(replace(GOOD, spread_ms=25.0))["steady"]
-    assert "The beat wanders, give or take 25 ms." in remarks(replace(GOOD, spread_ms=25.1))["unsteady"]
+    assert "Your beat is steady, give or take 12 ms." in remarks(replace(fast, spread_ms=STEADY_MS))["steady"]
+    assert "Your beat wanders, give or take 12 ms." in remarks(replace(fast, spread_ms=STEADY_MS + 0.1))["unsteady"]
+    assert "Your beat is steady, give or take 25 ms." in remarks(replace(GOOD, spread_ms=25.0))["steady"]
+    assert "Your beat wanders, give or take 25 ms." in remarks(replace(GOOD, spread_ms=25.1))["unsteady"]
 
 
 def test_a_drift_is_told_once_it_is_more_than_twice_what_can_be_heard() -> None:
     """From the first rep to the last: 19 steps between 20 reps."""
     assert not any("From the first" in one for one in remarks(replace(GOOD, drift_ms=50 / 19 - 0.01))["unsteady"])
     drifted = remarks(replace(GOOD, drift_ms=-50 / 19 - 0.01))["unsteady"]
-    assert "From the first rep to the last you came 50 ms earlier." in drifted
+    assert "You got 50 ms earlier from the first rep to the last." in drifted
 
 
 def test_steps_that_change_or_differ_are_told() -> None:
     """Spread by more than a seventh or so of their length, and longest over shortest; none at all, nothing said."""
     just = replace(GOOD, sizes={"held": Size(80.0, 80.0 * SAME_SHARE, EVEN_TIMES), "quick": NO_SIZE})
-    assert remarks(just)["steady"][-1] == "The held notes are the same each time: about 80 ms, give or take 12."
+    assert remarks(just)["steady"][-1] == "Your held notes are the same each time: about 80 ms, give or take 12."
     wide = replace(GOOD, sizes={"held": Size(80.0, 12.1, EVEN_TIMES + 0.1), "quick": NO_SIZE})
     assert remarks(wide)["unsteady"][-2:] == [
-        "The held notes change from rep to rep: about 80 ms, give or take 12.",
-        "The held notes differ within a rep: the longest is 1.4 times the shortest.",
+        "Your held notes change from rep to rep: about 80 ms, give or take 12.",
+        "Your held notes differ within a rep: the longest is 1.4 times the shortest.",
     ]
 
 
@@ -110,11 +110,13 @@ def test_the_three_commonest_faults_are_told() -> None:
     """In every rep, or in so many."""
     found = remarks(replace(GOOD, faults={"late": 20, "paused": 3, "crushed": 2, "uneven": 1}))["unsteady"]
     assert found == [
-        "In every rep the beat came late.",
-        "In 3 of 20 reps you paused afterwards.",
-        "In 2 of 20 reps a step was crushed.",
+        "You were late in every rep.",
+        "You paused after the ornament in 3 of 20 reps.",
+        "You crushed a step in 2 of 20 reps.",
     ]
-    assert remarks(replace(GOOD, played=1, faults={"late": 1}))["unsteady"] == ["In the one rep the beat came late."]
+    assert remarks(replace(GOOD, played=1, faults={"late": 1}))["unsteady"] == [
+        "You were late in the one rep you played."
+    ]
     assert set(HAPPENED) == set(ORDER)
 
 

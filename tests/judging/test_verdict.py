@@ -161,8 +161,8 @@ def test_a_lead_that_was_begun_anew_is_not_told_as_unasked() -> None:
     """B, a stray F, the B again: the F was not asked for. A B that nothing but a rest cut in two is one B too many."""
     begun = (Note.B, 0.0, 300.0, ExtraKind.EXTRA_NOTE)
     stray = (Note.F, 300.0, 80.0, ExtraKind.EXTRA_NOTE)
-    assert said(Rep(off_ms={-1: 380.0}, extras=[begun, stray])) == ["An F that was not asked for sounded for 80 ms."]
-    assert said(Rep(off_ms={-1: 380.0}, extras=[begun])) == ["A B that was not asked for sounded for 300 ms."]
+    assert said(Rep(off_ms={-1: 380.0}, extras=[begun, stray])) == ["Extra note: F, 80 ms."]
+    assert said(Rep(off_ms={-1: 380.0}, extras=[begun])) == ["Extra note: B, 300 ms."]
     assert len(said(Rep(extras=[(Note.B, 700.0, 60.0, ExtraKind.EXTRA_NOTE)]))) == 1
 
 
@@ -192,9 +192,9 @@ def test_only_the_step_on_the_beat_is_held_against_the_click(standard: Standard)
 
 def test_a_missing_step_is_named() -> None:
     """As a teacher names it, with the ordinal where there are two of a kind."""
-    assert said(Rep(states={1: StepState.MISSING, 2: StepState.MERGED})) == ["The D gracenote was missing."]
-    assert said(Rep(states={2: StepState.MISSING})) == ["The second low G was missing."]
-    assert said(Rep(states={THEME: StepState.MISSING})) == ["The C was missing."]
+    assert said(Rep(states={1: StepState.MISSING, 2: StepState.MERGED})) == ["You left out the D gracenote."]
+    assert said(Rep(states={2: StepState.MISSING})) == ["You left out the second low G."]
+    assert said(Rep(states={THEME: StepState.MISSING})) == ["You left out the C."]
 
 
 def test_a_merged_step_is_no_fault_of_its_own() -> None:
@@ -205,32 +205,30 @@ def test_a_merged_step_is_no_fault_of_its_own() -> None:
 
 def test_a_wrong_note_is_told_with_what_came() -> None:
     """With the article that is said aloud: an E, an F, a low G."""
-    assert said(Rep(wrong={1: Note.E})) == ["The D gracenote came out as an E."]
-    assert said(Rep(wrong={0: Note.LOW_A})) == ["The first low G came out as a low A."]
-    assert said(Rep(wrong={THEME: Note.F})) == ["The C came out as an F."]
+    assert said(Rep(wrong={1: Note.E})) == ["You played E instead of the D gracenote."]
+    assert said(Rep(wrong={0: Note.LOW_A})) == ["You played low A instead of the first low G."]
+    assert said(Rep(wrong={THEME: Note.F})) == ["You played F instead of the C."]
 
 
 def test_early_late_and_crushed_are_told_in_whole_milliseconds() -> None:
     """With the step, the size and the word."""
-    assert said(Rep(off_ms={THEME: 80.4})) == ["The C was 80 ms late."]
-    assert said(Rep(off_ms={THEME: -80.6})) == ["The C was 81 ms early."]
-    assert said(Rep(length_ms={2: 11.2})) == ["The second low G was crushed: 11 ms."]
-    assert said(Rep(words="throw on D from low A", off_ms={1: 95.0})) == ["The D gracenote was 95 ms late."]
+    assert said(Rep(off_ms={THEME: 80.4})) == ["Late: the C came 80 ms after the beat."]
+    assert said(Rep(off_ms={THEME: -80.6})) == ["Early: the C came 81 ms before the beat."]
+    assert said(Rep(length_ms={2: 11.2})) == ["You crushed the second low G: 11 ms, too short to hear."]
+    assert said(Rep(words="throw on D from low A", off_ms={1: 95.0})) == [
+        "Late: the D gracenote came 95 ms after the beat."
+    ]
 
 
 def test_extra_notes_and_noises_are_told_with_their_lengths() -> None:
     """The noise as the fingers' doing; a note still sounding has no length yet."""
-    assert said(Rep(extras=[(Note.F, 400.0, 100.0, ExtraKind.EXTRA_NOTE)])) == [
-        "An F that was not asked for sounded for 100 ms."
-    ]
-    assert said(Rep(extras=[(Note.LOW_G, 400.0, None, ExtraKind.EXTRA_NOTE)])) == [
-        "A low G that was not asked for sounded."
-    ]
+    assert said(Rep(extras=[(Note.F, 400.0, 100.0, ExtraKind.EXTRA_NOTE)])) == ["Extra note: F, 100 ms."]
+    assert said(Rep(extras=[(Note.LOW_G, 400.0, None, ExtraKind.EXTRA_NOTE)])) == ["Extra note: low G."]
     assert said(Rep(extras=[(Note.LOW_A, 800.0, 38.0, ExtraKind.CROSSING_NOISE)])) == [
-        "Your right little finger came after the right ring finger, from B to low G: a low A sounded for 38 ms."
+        "Crossing noise: low A, 38 ms. From B to low G, your right little finger moved after the right ring finger."
     ]
     assert said(Rep(extras=[(Note.C, 908.0, 25.0, ExtraKind.CROSSING_NOISE)])) == [
-        "The fingers crossed: a C sounded for 25 ms."  # beside a gracenote the table of fingerings does not tell
+        "Crossing noise: C, 25 ms."  # beside a gracenote the table of fingerings does not tell
     ]
 
 
@@ -244,19 +242,19 @@ def test_the_notes_on_both_sides_are_told_by_their_names() -> None:
     early = dict.fromkeys(range(4), -39.0)
     before = Rep(off_ms=dict.fromkeys(range(-1, 4), 41.0))
     assert said(Rep(rep=1, before=before, off_ms={**early, -1: 41.0})) == [
-        "You left the B before the grip 80 ms too soon."
+        "You cut the B before the grip short, by 80 ms."
     ]
-    assert said(Rep(next_off_ms=-90.0)) == ["You left the C after the grip 90 ms too soon."]
-    assert said(Rep(next_off_ms=90.0)) == ["You paused: the C after the grip lasted 90 ms too long."]
+    assert said(Rep(next_off_ms=-90.0)) == ["You cut the C after the grip short, by 90 ms."]
+    assert said(Rep(next_off_ms=90.0)) == ["You paused after the grip: the C lasted 90 ms too long."]
     assert said(Rep(rep=1, before=Rep(theme_sounds=True), off_ms={-1: 400.0})) == [
-        "You paused before you began again: 400 ms too long."
+        "You paused before this rep, 400 ms too long."
     ]
 
 
 def test_uneven_steps_are_told_with_both_lengths() -> None:
     """The longer one first, as a teacher compares."""
     assert said(Rep(length_ms={0: 40.0, 2: 90.0})) == [
-        "The second low G lasted 90 ms, the first low G only 40 ms: they should be even."
+        "Uneven: the second low G lasted 90 ms, the first low G only 40 ms."
     ]
 
 
@@ -290,8 +288,8 @@ def test_the_most_important_fault_comes_first() -> None:
 def test_faults_of_one_kind_are_in_the_order_of_playing() -> None:
     """The first low G before the second."""
     assert said(Rep(length_ms={2: 12.0, 0: 14.0})) == [
-        "The first low G was crushed: 14 ms.",
-        "The second low G was crushed: 12 ms.",
+        "You crushed the first low G: 14 ms, too short to hear.",
+        "You crushed the second low G: 12 ms, too short to hear.",
     ]
 
 

@@ -104,7 +104,12 @@ def test_clean_reps_in_a_row_are_counted_aloud() -> None:
     """A fault starts the row anew; the tally told with each rep is that rep's own."""
     run = new_run()
     told = play(run, GRIP, GRIP, CRUSHED, GRIP) + run.finish()
-    assert verdicts(told) == ["Clean.", "Clean. 2 in a row.", "The second low G was crushed: 11 ms.", "Clean."]
+    assert verdicts(told) == [
+        "Clean.",
+        "Clean. 2 in a row.",
+        "You crushed the second low G: 11 ms, too short to hear.",
+        "Clean.",
+    ]
     tallies = [one.tally for one in told if isinstance(one, RepTold)]
     assert [tally.in_a_row for tally in tallies] == [1, 2, 0, 1]
     assert run.tally == Tally(played=4, clean=3, in_a_row=1)
@@ -116,7 +121,7 @@ def test_a_rest_breaks_no_row_and_is_no_rep_played() -> None:
     told = play(run, GRIP)
     told += run.hear(Silence(at(1900)))
     told += play(run, GRIP, first=3) + run.finish()
-    assert verdicts(told) == ["Clean.", "Nothing was played.", "Nothing was played.", "Clean. 2 in a row."]
+    assert verdicts(told) == ["Clean.", "Not played.", "Not played.", "Clean. 2 in a row."]
     assert run.tally == Tally(played=2, clean=2, in_a_row=2)
 
 
@@ -194,7 +199,7 @@ def test_finishing_closes_what_was_begun_and_nothing_else() -> None:
     assert new_run().finish() == []
     run = new_run()
     play(run, GRIP[:4])
-    assert verdicts(run.finish()) == ["The C was missing."]
+    assert verdicts(run.finish()) == ["You left out the C."]
 
 
 @pytest.mark.parametrize(
@@ -202,7 +207,7 @@ def test_finishing_closes_what_was_begun_and_nothing_else() -> None:
     [
         (Verdict(clean=True, faults=()), False, 1, "Clean."),
         (Verdict(clean=True, faults=()), False, 7, "Clean. 7 in a row."),
-        (Verdict(clean=False, faults=()), True, 7, "Nothing was played."),
+        (Verdict(clean=False, faults=()), True, 7, "Not played."),
         (Verdict(clean=False, faults=(Fault("late", 3, "First."), Fault("crushed", 1, "Second."))), False, 0, "First."),
     ],
 )

@@ -36,7 +36,7 @@ class Hand:
 
     def rest(self) -> None:
         """A rep in which nothing is played."""
-        result = rep_result(Rep(rep=self.rep).told(), "Nothing was played.")
+        result = rep_result(Rep(rep=self.rep).told(), "Not played.")
         self._take(RepTold((), {**result, "skipped": True, "clean": False, "anchor_ms": None}, self.tally))
 
     def _take(self, told: RepTold) -> None:
@@ -163,7 +163,7 @@ def test_the_player_says_first() -> None:
     told = hand.feedback.told
     assert (told["ask"], told["withheld"], told["played"]) == (None, [], 1)
     assert told["said"] == "You said early; it was 50 ms late."
-    assert told["more"] == "The C was 50 ms late. Right so far: 0 of 1."
+    assert told["more"] == "Late: the C came 50 ms after the beat. Right so far: 0 of 1."
     hand.play(3.0)
     hand.feedback.guess(1, "on")
     hand.feedback.end()

@@ -107,7 +107,7 @@ def test_a_rep_that_was_over_is_judged_though_the_player_stops_before_the_next_t
     sitting.play([*rep_line(cue)[:-1], *rep_line(cue, 1)[:3]])
     assert not sitting.of("rep")
     sitting.seat.end()
-    assert [verdict["said"] for verdict in sitting.of("rep")] == ["The C was missing."]
+    assert [verdict["said"] for verdict in sitting.of("rep")] == ["You left out the C."]
 
 
 def test_a_rep_broken_off_in_the_middle_is_not_held_against_the_player(sitting: Sitting) -> None:
@@ -193,7 +193,7 @@ def test_up_the_scale_each_rep_is_told_by_its_own_notes(sitting: Sitting) -> Non
 
 
 def test_reps_that_are_rested_are_told_and_not_counted(sitting: Sitting) -> None:
-    """Two reps of silence bring two verdicts 'Nothing was played', and the row of clean ones goes on after them."""
+    """Two reps of silence bring two verdicts 'Not played.', and the row of clean ones goes on after them."""
     start(sitting)
     cue = sitting.cue()
     sitting.play(rep_line(cue, 0))
@@ -308,7 +308,7 @@ def test_a_run_that_ended_is_summed_up(sitting: Sitting) -> None:
     sitting.until(cue.beat0_ns + 16 * cue.rep_ns)
     sitting.daemon.seat(None).end()
     remarks = sitting.of("grid")[-1]["remarks"]
-    assert "On the whole you are on the click: 4 ms late, and up to 25 ms cannot be heard." in remarks["steady"]
+    assert "You are on the click: usually 4 ms late, too little to hear." in remarks["steady"]
     assert remarks["unsteady"] == []
     assert remarks["next"] == {
         "said": "You are ready for more: the same at 64.",
