@@ -32,10 +32,7 @@ def test_the_advice_names_the_notes_of_the_drill() -> None:
         "Open up the second low G: play it slowly enough to hear it, then close it little by little."
     )
     assert "Play the B as if nothing followed it, and start the grip" in advise(Fault("wound up", -1, ""), GRIP).said
-    assert (
-        advise(Fault("paused", 3, ""), GRIP).said
-        == "Go straight on: the C ends on the click, like any other note."
-    )
+    assert advise(Fault("paused", 3, ""), GRIP).said == "Go straight on: the C ends on the click, like any other note."
 
 
 def test_what_is_off_the_beat_goes_back_to_the_step_that_carries_it() -> None:
