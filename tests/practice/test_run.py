@@ -79,7 +79,9 @@ def test_a_rep_is_told_for_good_once_it_is_over() -> None:
     assert closed[0].tally == Tally(played=1, clean=1, in_a_row=1)
 
 
-@pytest.mark.parametrize(("rep", "said"), [(GRIP, "Clean."), (CRUSHED, "The second low G was crushed: 11 ms.")])
+@pytest.mark.parametrize(
+    ("rep", "said"), [(GRIP, "Clean."), (CRUSHED, "You crushed the second low G: 11 ms, too short to hear.")]
+)
 def test_the_verdict_comes_before_the_rep_closes(rep: Iterable[tuple[float, str]], said: str) -> None:
     """A quarter of a second after the theme note, once, with the counts as they are if it stays."""
     run = new_run()
