@@ -182,8 +182,8 @@ def test_verdicts_come_with_their_words(stand_in: StandIn, open_page: Open) -> N
     counts = {"final": True, "in_a_row": 0, "clean_count": 0, "played_count": 1, "heard_ns": 1, "sent_ns": 1}
     good = [scene.rep(asked, 60, index) for index in range(3)]
     for rep, under, said in [
-        (scene.crushed(good[0], 0), "crushed", "You crushed the low G: 11 ms, too short to hear."),
-        (scene.missing(good[1], 1), "missing", "You left out the D."),
+        (scene.crushed(good[0], 0), "crushed", "The low G was crushed: 11 ms."),
+        (scene.missing(good[1], 1), "missing", "The D was missing."),
         (scene.wrong(good[2], 2, "low A"), "low A, not low G", "The low G came out as low A."),
     ]:
         stand_in.send({**rep, "kind": "rep", "seat": "one", **counts})
