@@ -33,7 +33,7 @@ BOX, BOX_CELL, BOX_GAP, BOX_DROP, BOX_LEADING = 3.4, 13.0, 1.2, 0.4, 5.4
 
 @dataclass(slots=True)
 class Block:
-    """What stands together, and how high it is."""
+    """What belongs together on a page, and how high it is."""
 
     inside: list[ET.Element] = field(default_factory=list)
     height: float = 0.0

@@ -14,7 +14,7 @@ _WAY = re.compile(r"^(?P<name>.+?)(?: from (?P<lead>.+?))?(?: to (?P<theme>.+?))
 
 
 def choose(phrases: Iterable[str], book: Book | None = None) -> list[Drill]:
-    """The drills that each phrase asks for, in the order asked and of the book, none twice.
+    """The drills that each phrase means, in the order of the phrases and then of the book, none twice.
 
     ``grip`` is the ornament of that name from wherever it is played, ``grip from B`` or ``grip to C`` some of its ways,
     ``grip from B to C, stage 1`` one drill. Any other phrase finds every drill whose words hold all of its words.

@@ -1,7 +1,7 @@
 """From verovio's SVG to plain shapes: rows of music that can be put anywhere, on a page of paper or of a browser.
 
 What is left are groups, paths and polygons with presentation attributes: no styles, scripts, fonts or references, so
-that the strictest content policy lets it pass and any reader draws the same. Colour is ``currentColor`` throughout.
+that it passes the strictest content policy and any reader draws the same. Colour is ``currentColor`` throughout.
 
 Conventions: x and y in verovio's units, see ``SPACE``; y grows downwards. The origin of a row is the left end of its
 top staff line.

@@ -42,7 +42,7 @@ def _toolkit() -> Any:  # noqa: ANN401 - verovio has no types
             "Staff notation needs verovio, which is not installed; install it with 'pip install verovio'."
         ) from error
     verovio.enableLog(verovio.LOG_OFF)
-    # verovio tells only the thread that imported it where its fonts are; another one's toolkit could draw nothing.
+    # Only the thread that imported verovio knows where its fonts are; another one's toolkit could draw nothing.
     toolkit = verovio.toolkit(False)  # noqa: FBT003 - its parameter has no name to give
     toolkit.setResourcePath(str(Path(verovio.__file__).parent / "data"))
     return toolkit

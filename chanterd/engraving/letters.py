@@ -74,8 +74,8 @@ def font_for(words: str, mend: str = MEND) -> str:
             return name
     has_any = set().union(*system_fonts().values())
     letter = next((one for one in words if not is_standard(one) and ord(one) not in has_any), None)
-    told = f"The letter '{letter}' in '{words}' is" if letter else f"Not all letters of '{words}' are"
-    raise ChanterdError(f"{told} in no font that this system has for a PDF; {mend}.")
+    what = f"the letter '{letter}' in '{words}'" if letter else f"all letters of '{words}'"
+    raise ChanterdError(f"No font on this system that fits into a PDF has {what}; {mend}.")
 
 
 @cache

@@ -1,4 +1,4 @@
-"""What stands on a page beside the music: words and boxes, as SVG elements.
+"""What is on a page beside the music: words and boxes, as SVG elements.
 
 Conventions: millimetres from the left and from the top; a text's y is its baseline; sizes of type in points.
 """

@@ -41,7 +41,7 @@ class Line:
     """One line of music."""
 
     drills: tuple[Drill, ...]
-    """What stands side by side, a bar each."""
+    """What is set side by side, a bar each."""
     caption: str = ""
     """Words above the line; they are for notation programs, our own pages set them themselves."""
 
@@ -81,7 +81,7 @@ def music_xml(lines: Sequence[Line], title: str = "", click_bpm: float | None = 
 
 
 def _add(parent: ET.Element, tag: str, text: str | None = None, /, **attributes: str) -> ET.Element:
-    """One more element; ``_`` in an attribute's name stands for ``-``."""
+    """One more element; ``_`` in an attribute's name is a ``-``."""
     element = ET.SubElement(parent, tag, {name.replace("_", "-"): value for name, value in attributes.items()})
     element.text = text
     return element

@@ -12,7 +12,7 @@ from chanterd.engraving.paper import Paper
 from chanterd.engraving.sheet import Sheet
 
 Progress = Callable[[int, int], None]
-"""Told how many pieces of work are done, and of how many."""
+"""Called with how many pieces of work are done, and of how many."""
 
 TITLE = Type(20.0)
 RUNNING_HEAD = Type(10.0, "Times-Italic", GREY)
@@ -24,7 +24,7 @@ GAP = 5.0
 
 
 def sheet_pages(sheet: Sheet, progress: Progress) -> list[ET.Element]:
-    """Every page, engraved and set; ``progress`` is told after each line."""
+    """Every page, engraved and set; ``progress`` is called after each line."""
     blocks = []
     for done, line in enumerate(sheet.lines, start=1):
         blocks.append(line_block(line, sheet.tempi, sheet.paper.inner_width))

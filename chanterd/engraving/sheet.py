@@ -1,4 +1,4 @@
-"""A sheet of drills for the music stand: what stands on it, line by line; how it is set is :mod:`.pages`' business."""
+"""A sheet of drills for the music stand, line by line; how it is set on paper is the business of :mod:`.pages`."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from chanterd.music.ornament import Book
 from chanterd.music.units import Bpm
 
 BARS = 4
-"""A line has at least so many: its last bar is written again, as it is to be played again."""
+"""A line has at least this many bars: its last one is written again, as it is to be played again."""
 LONGEST_TITLE = 100
 NAMED = 3
 """How many ornaments a sheet without a title is named after."""
@@ -26,7 +26,7 @@ class SheetLine:
     drills: tuple[Drill, ...]
     """Side by side, a bar each."""
     labels: tuple[str, ...]
-    """What stands above each bar; empty: nothing."""
+    """The words above each bar; empty: none."""
 
     @property
     def drill(self) -> Drill:
@@ -60,7 +60,7 @@ def make_sheet(
     title: str = "",
     paper: str = "a4",
 ) -> Sheet:
-    """The sheet that somebody asks for; what the phrases mean is told at :func:`.choose`.
+    """The sheet that somebody asks for; what the phrases mean is explained at :func:`.choose`.
 
     ``book``: left out, the one that ships. ``stages``: each line builds its ornament up. Raises ChanterdError for what
     cannot be had.

@@ -1,4 +1,4 @@
-"""One other process that works for this one, started when there is work, and started anew if it has died."""
+"""One other process that works for this one, started when there is work, and again if it has died."""
 
 import asyncio
 import os
@@ -16,7 +16,7 @@ from chanterd.config import ChanterdError
 T = TypeVar("T")
 _SPAWN = get_context("spawn")
 _told: "Array[c_int] | None" = None
-"""In the other process: where it tells how far it is."""
+"""In the other process: where it reports how far it is."""
 
 
 class Worker:

@@ -1,6 +1,6 @@
 """What got better: figures of the beginning of a span beside those of its end, for one ornament and way in.
 
-The beginning is the first third of the days it was practised on, the end the last third; what lies between is left
+The beginning is the first third of the days it was practised on, the end the last third; what is between is left
 out, so that a slow change shows. All figures are medians of the days'.
 """
 
@@ -35,7 +35,7 @@ class Better:
 
 
 def ends_of(days: Sequence[str]) -> tuple[str, str] | None:
-    """The last day of the beginning and the first of the end; None: too few days to tell."""
+    """The last day of the beginning and the first of the end; None: too few days to say."""
     if len(days) < FEWEST_DAYS:
         return None
     third = len(days) // 3

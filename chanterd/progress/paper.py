@@ -160,7 +160,7 @@ def _plain(words: str) -> str:
 
 
 def _texts(report: Report) -> Iterator[str]:
-    """All texts in which a name may stand: the player's, and those of a teacher's own ornaments."""
+    """All texts that may hold a name: the player's, and those of a teacher's own ornaments."""
     yield report.name
     for section in report.sections:
         yield from section.said

@@ -74,7 +74,7 @@ class Progress:
     last_day: str | None
     in_a_row: int
     grain: Grain
-    """What one point of the pictures stands for."""
+    """What one point of the pictures shows."""
     simulated: bool
     """Whether some of it was played by the simulated player."""
     days: int

@@ -130,7 +130,7 @@ def _sections(
                 + ("" if one.click_bpm is None else f" Take it up at {clicks(one.click_bpm)} clicks.")
                 for one in weak
             )
-            or ("Nothing stands out; keep what you have warm, and ask your teacher for something new.",),
+            or ("Nothing needs special work. Keep up what you have, and ask your teacher for something new.",),
             listed=True,
         ),
         Section("Take care", CAUTIONS, listed=True),
@@ -187,7 +187,7 @@ def _better(
     if not rows:
         return Section(
             "What got better",
-            ("Nothing stands out in these days yet; a longer span shows more. Steady practice counts.",),
+            ("These days are too few to show a change; choose a longer span.",),
         )
     columns = ("Ornament and way in", "tempo held clean", "on the beat", "varied by")
     return Section("What got better", (), Table(columns, tuple(rows)))

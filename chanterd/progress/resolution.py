@@ -1,4 +1,4 @@
-"""How finely a span of days is told: by day, by week or by month, so that no picture holds more than can be read.
+"""How finely a span of days is shown: by day, by week or by month, so that no picture holds more than can be read.
 
 Days are ISO text; a bucket is named by its first day. Weeks begin on Monday (ISO 8601).
 """
@@ -13,7 +13,7 @@ MOST_WEEKS_DAYS = 800
 
 
 class Grain(StrEnum):
-    """What one point of a picture stands for."""
+    """What one point of a picture shows."""
 
     DAY = "day"
     WEEK = "week"

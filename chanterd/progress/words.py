@@ -53,7 +53,7 @@ def place(bias_ms: float) -> str:
 
 
 def lowered(words: str) -> str:
-    """As it stands within a sentence: "throws on D"."""
+    """As it is written within a sentence: "throws on D"."""
     return words[:1].lower() + words[1:]
 
 
