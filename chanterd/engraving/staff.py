@@ -1,4 +1,4 @@
-"""A drill in staff notation, as SVG for a page: same scale and height for every drill, so that they can be set side by side.
+"""A drill in staff notation, as SVG for a page: same scale and height for every drill, so that they align side by side.
 
 Pure, cached by the drill, safe to call from several threads. It takes some milliseconds: call it outside the
 event loop.
