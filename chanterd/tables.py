@@ -1,21 +1,24 @@
-"""All tables that a teacher may change, read at once, so that all their mistakes are told at once."""
+"""All tables that a teacher may change, read at once, so that all their mistakes are said at once."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.chanter import Profile, load_profiles
+from chanterd.judging.advice import standard_remedies
 from chanterd.judging.standard import Standard, read_standards
-from chanterd.music.book import read_book
-from chanterd.music.layout import Layout, read_layouts
+from chanterd.music.book import read_book, standard_book
+from chanterd.music.fingering import standard_fingering
+from chanterd.music.layout import Layout, read_layouts, standard_layout
 from chanterd.music.ornament import Book
 from chanterd.music.pace import Pace, read_paces
+from chanterd.music.timetable import standard_spread
 from chanterd.music.tuning import Tuning, read_tunings
 from chanterd.practice.feedback.schedule import Schedule, read_schedules
-from chanterd.practice.plans.plan import Plan, Shelf, read_plans
-from chanterd.practice.proposal.rule import ProposalRule, read_proposal_rule, standard_proposal_rule
+from chanterd.practice.plans.plan import Named, Plan, read_plans
+from chanterd.practice.proposal.rule import ProposalRule, read_proposal_rule
 
 Table = TypeVar("Table")
 
@@ -36,34 +39,39 @@ class Tables:
 
 
 def read_tables(folder: Path) -> Tables:
-    """The tables that ship, and the user's own in the data folder. Raises ConfigError with every mistake in any."""
+    """The tables that ship, and the user's own in the data folder.
+
+    Everything else in ``configs`` that practice needs is read too, so that no file is opened while somebody plays.
+    Raises ConfigError with every mistake in any table; a broken one is not held against those that name what is in it.
+    """
+    for standard in (standard_book, standard_fingering, standard_layout, standard_remedies, standard_spread):
+        standard()
     mistakes: list[str] = []
 
-    def read(table: Callable[[Path], Table], nothing: Table, place: Path = folder) -> Table:
+    def read(table: Callable[[], Table]) -> Table | None:
         try:
-            return table(place)
+            return table()
         except ChanterdError as error:
             mistakes.append(str(error))
-            return nothing
+            return None
 
-    tables = Tables(
-        book=read(read_book, Book(())),
-        standards=read(read_standards, {}, folder / "standards"),
-        profiles=read(load_profiles, {}),
-        layouts=read(read_layouts, {}),
-        schedules=read(read_schedules, {}),
-        tunings=read(read_tunings, {}),
-        paces=read(read_paces, {}),
-        plans={},
-        proposal=standard_proposal_rule(),
-    )
-    if not mistakes:  # these are read by the other tables: their mistakes would be told as their own
-        shelf = Shelf(tables.book, tables.standards, tables.layouts)
-        tables = replace(
-            tables,
-            plans=read(lambda place: read_plans(shelf, place), {}),
-            proposal=read(lambda place: read_proposal_rule(tables.book, place), tables.proposal),
-        )
-    if mistakes:
+    book = read(lambda: read_book(folder))
+    standards = read(lambda: read_standards(folder))
+    layouts = read(lambda: read_layouts(folder))
+    profiles, schedules = read(lambda: load_profiles(folder)), read(lambda: read_schedules(folder))
+    tunings, paces = read(lambda: read_tunings(folder)), read(lambda: read_paces(folder))
+    plans = read(lambda: read_plans(Named(book, standards, layouts), folder))
+    proposal = read(lambda: read_proposal_rule(book, folder))
+    if (
+        book is None
+        or standards is None
+        or layouts is None
+        or profiles is None
+        or schedules is None
+        or tunings is None
+        or paces is None
+        or plans is None
+        or proposal is None
+    ):
         raise ConfigError("\n".join(mistakes))
-    return tables
+    return Tables(book, standards, profiles, layouts, schedules, tunings, paces, plans, proposal)

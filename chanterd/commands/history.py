@@ -18,7 +18,7 @@ from chanterd.commands.options import (
     number_or_words,
     progress_bar,
     whole_number,
-    write_whole,
+    write_out,
 )
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
@@ -119,13 +119,13 @@ def export(
         if kind == "json":
             of = run_count(connection, whose)
             with progress_bar("Exporting") as told:
-                write_whole(out, _counted(json_pieces(connection, whose), of, told))
+                write_out(out, _counted(json_pieces(connection, whose), of, told))
         else:
             _make_folder(out)
             with progress_bar("Exporting") as told:
                 for number, table in enumerate(TABLES):
                     told(number, len(TABLES))
-                    write_whole(out / f"{table}.csv", map(str.encode, csv_pieces(connection, table, whose)))
+                    write_out(out / f"{table}.csv", map(str.encode, csv_pieces(connection, table, whose)))
         runs = run_count(connection, whose)
         typer.echo(f"{count(runs, 'run')} {'is' if runs == 1 else 'are'} in {out}.")
 
@@ -147,7 +147,7 @@ def take(
     number = run_number(run)
     with opened(data, store) as history, history.reading() as connection:
         seen, midi = find_run(connection, number), take_of(connection, number)
-    write_whole(out, [midi])
+    write_out(out, [midi])
     typer.echo(f"The take of run {number} is in {out}: {seen.way.drill}, {seen.click_bpm:g} clicks a minute.")
 
 

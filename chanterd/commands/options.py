@@ -3,7 +3,7 @@
 import os
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -13,6 +13,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from chanterd.config import ChanterdError
+from chanterd.files import write_whole
 
 PORT = 8437
 LAST_PORT = 65_535
@@ -85,22 +86,9 @@ def show(lines: Iterable[str]) -> None:
         raise ChanterdError(f"The output cannot be written ({error.strerror}). Is the disk full?") from error
 
 
-def write_whole(path: Path, pieces: Iterable[bytes]) -> None:
-    """Write a file that was asked for with ``--out``, whole or not at all, whatever breaks it off.
-
-    Raises ChanterdError if it cannot be written.
-    """
-    part = path.with_name(f"{path.name}.part")
-    try:
-        with part.open("wb") as file:
-            file.writelines(pieces)
-        part.replace(path)
-    except BaseException as error:
-        with suppress(OSError):  # if its folder is none, there is nothing to take away either
-            part.unlink()
-        if isinstance(error, OSError):
-            raise ChanterdError(f"{path}: cannot be written ({error.strerror}); choose another with --out.") from error
-        raise
+def write_out(path: Path, pieces: Iterable[bytes]) -> None:
+    """Write a file that was asked for with ``--out``. Raises ChanterdError if it cannot be written."""
+    write_whole(path, pieces, "choose another with --out")
 
 
 @contextmanager

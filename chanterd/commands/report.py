@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from chanterd.commands.options import DataFolder, StoreUrl, data_folder, whole_number, write_whole
+from chanterd.commands.options import DataFolder, StoreUrl, data_folder, whole_number, write_out
 from chanterd.config import ChanterdError
 from chanterd.engraving.paper import find_paper
 from chanterd.history.players import find_player
@@ -45,5 +45,5 @@ def report(
         history.close()
     from chanterd.progress.paper import report_pdf  # noqa: PLC0415 - reportlab is loaded when something is printed
 
-    write_whole(out, [report_pdf(made, size)])
+    write_out(out, [report_pdf(made, size)])
     typer.echo(f"The report on {person.name}{f', {made.days},' if made.days else ''} is in {out}.")

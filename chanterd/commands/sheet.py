@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from chanterd.commands.options import DataFolder, Told, data_folder, progress_bar, write_whole
+from chanterd.commands.options import DataFolder, Told, data_folder, progress_bar, write_out
 from chanterd.config import ChanterdError
 from chanterd.music.book import read_book
 from chanterd.progress.words import count
@@ -41,7 +41,7 @@ def sheet(
     with progress_bar("Engraving") as told:
         files = _files(made, out, kind, told)
     for path, content in files.items():
-        write_whole(path, [content])
+        write_out(path, [content])
     first, *others = files
     names = f"{first} to {others[-1].name}" if others else str(first)
     typer.echo(f"'{made.title}', {count(len(made.lines), 'line')}, is in {names}.")

@@ -1,18 +1,24 @@
 """Chanter profiles: which MIDI numbers are the nine notes, on which channel, what to ignore; read from TOML and saved.
 
-Conventions: MIDI numbers are 0 to 127, channels are 1 to 16 as printed on devices. Bundled profiles lie in
-``configs/chanters``; a profile of the same name in ``DATA/chanters`` takes its place, a new name stands beside it.
+Conventions: MIDI numbers are 0 to 127, channels are 1 to 16 as printed on devices. Profiles are in
+``configs/chanters``; one of the same name in ``DATA/chanters`` takes its place, one of another name is added.
 """
 
 import json
-import os
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, NotRequired
 
-from chanterd.config import ChanterdError, Complaints, ConfigError, bundled, did_you_mean, read_toml
-from chanterd.music.note import WORDS, Note, note_from_words
+from annotated_types import Interval, Len
+from typing_extensions import Doc, TypedDict
+
+from chanterd.config import ChanterdError, ConfigError, find, quoted
+from chanterd.files import write_whole
+from chanterd.music.note import Note, NoteName, missing_notes
+from chanterd.table_file import TableFile, load, read_toml
+from chanterd.values import OptionalSentence, Read, Text, Title, table
 
 FOLDER = "chanters"
 BOUNCE_MS = 8.0
@@ -21,7 +27,9 @@ DEFAULT_PROFILE = "written pitch"
 """How a chanter is read of which nothing is known."""
 
 HIGHEST_BOUNCE_MS = 50.0
-_KEYS = ("name", "said", "channel", "drones", "bounce_ms", "notes")
+HIGHEST_MIDI = 127
+NAME = Text(80)
+"""What a profile may be called; see ``Title``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,128 +44,114 @@ class Profile:
     channel: int | None = None
     """1 to 16; None: any."""
     drones: frozenset[int] = frozenset()
-    """MIDI numbers that sound on beneath and are not played."""
+    """MIDI numbers of drones, which sound all the time and are not played."""
     bounce_ms: float = BOUNCE_MS
     """The same note again within this time was not played."""
 
 
+def _channel(value: object) -> int | None:
+    if value == "any":
+        return None
+    if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= 16:  # noqa: PLR2004 - MIDI channels
+        return value
+    raise ChanterdError(f"'channel' is {quoted(value)}; it must be \"any\" or a whole number from 1 to 16.")
+
+
+def _numbers(value: object) -> tuple[int, ...]:
+    numbers = value if isinstance(value, list) else [value]
+    good = [one for one in numbers if isinstance(one, int) and not isinstance(one, bool) and 0 <= one <= HIGHEST_MIDI]
+    if not numbers or len(good) < len(numbers):
+        raise ChanterdError(f"{quoted(value)} is no MIDI number; they are whole numbers from 0 to 127, without quotes.")
+    return tuple(good)
+
+
+@table
+class ProfileTable(TypedDict):
+    """A file."""
+
+    name: Title
+    said: NotRequired[OptionalSentence]
+    channel: NotRequired[Annotated[int | None, Read(_channel, of_text=False)]]
+    drones: NotRequired[Annotated[list[Annotated[int, Interval(ge=0, le=HIGHEST_MIDI)]], Len(0, HIGHEST_MIDI + 1)]]
+    bounce_ms: NotRequired[Annotated[float, Interval(ge=0, le=HIGHEST_BOUNCE_MS)]]
+    notes: Annotated[
+        dict[NoteName, Annotated[tuple[int, ...], Read(_numbers, of_text=False)]],
+        Doc("a table [notes] with the MIDI number of each of the nine notes"),
+    ]
+
+
 def load_profiles(data_dir: Path | None) -> dict[str, Profile]:
-    """Every profile by name, ``DEFAULT_PROFILE`` first: the bundled ones, then those in ``data_dir / "chanters"``.
+    """Every profile by name, ``DEFAULT_PROFILE`` first: those that ship, then those in ``data_dir / "chanters"``.
 
     Raises ConfigError with every mistake in every file, a line each.
     """
-    mistakes: list[str] = []
-    profiles = _read_folder(bundled("configs") / FOLDER, mistakes)
-    if data_dir is not None:
-        profiles |= _read_folder(data_dir / FOLDER, mistakes)
-    if mistakes:
-        raise ConfigError("\n".join(mistakes))
+    profiles = load(FOLDER, data_dir, _read_profile)
     return {DEFAULT_PROFILE: profiles[DEFAULT_PROFILE], **profiles}
 
 
+def _read_profile(file: TableFile) -> Iterator[tuple[str, Profile]]:
+    found = file.checked(ProfileTable, rules=(_missing_mistake, _twice_mistake, _drone_mistake))
+    if found is not None:
+        yield (
+            found["name"],
+            Profile(
+                name=found["name"],
+                said=found.get("said", ""),
+                notes={midi: note for note, numbers in found["notes"].items() for midi in numbers},
+                channel=found.get("channel"),
+                drones=frozenset(found.get("drones", ())),
+                bounce_ms=found.get("bounce_ms", BOUNCE_MS),
+            ),
+        )
+
+
+def _missing_mistake(_: ProfileTable, written: Mapping[str, Any]) -> str | None:
+    return missing_notes("notes", written.get("notes"))
+
+
+def _twice_mistake(row: ProfileTable, _: Mapping[str, Any]) -> str | None:
+    numbers = Counter(midi for given in row["notes"].values() for midi in set(given))
+    twice = [
+        f"{midi} is both {' and '.join(note.words for note, given in row['notes'].items() if midi in given)}"
+        for midi, times in numbers.items()
+        if times > 1
+    ]
+    return f"{'; '.join(twice)}; change one." if twice else None
+
+
+def _drone_mistake(row: ProfileTable, _: Mapping[str, Any]) -> str | None:
+    both = sorted({midi for given in row["notes"].values() for midi in given} & set(row["drones"]))
+    numbers = ", ".join(map(str, both))
+    return f"'drones' has {numbers}, a note as well; take it out of one of the two." if both else None
+
+
 def find_profile(name: str, profiles: Mapping[str, Profile]) -> Profile:
-    """The profile of that name. Raises ChanterdError with a guess at the one that was meant."""
-    if name in profiles:
-        return profiles[name]
-    known = ", ".join(profiles)
-    raise ChanterdError(f"The profile '{name}' is not known.{did_you_mean(name, profiles)} Known are: {known}.")
+    """The profile of that name. Raises ChanterdError with a guess at the one you mean."""
+    return find("profile", name, profiles)
 
 
 def save_profile(profile: Profile, data_dir: Path) -> Path:
     """Write the profile as commented TOML below ``data_dir``, whole or not at all, and say where.
 
-    Raises ChanterdError if the name is empty or the folder cannot be written.
+    Raises ChanterdError if the name is none that a table may have, or the folder cannot be written.
     """
     if not profile.name.strip():
         raise ChanterdError("The chanter's name is empty; give it a name of one letter or more.")
+    if not NAME.allows(profile.name):
+        raise ChanterdError(
+            f"The chanter's name is {quoted(profile.name)}; it must be on one line, of at most {NAME.longest} "
+            "characters, without control characters."
+        )
     folder = data_dir / FOLDER
+    mend = "choose another folder with --data, or make room and allow writing there"
     try:
         folder.mkdir(parents=True, exist_ok=True)
         path = _free_path(folder, profile.name)
-        half = path.with_suffix(".toml.new")
-        with half.open("w", encoding="utf-8") as file:
-            file.write(_as_toml(profile))
-            file.flush()
-            os.fsync(file.fileno())
-        half.replace(path)
     except OSError as error:
-        raise ChanterdError(
-            f"{folder}: the chanter '{profile.name}' cannot be saved there ({error.strerror}). "
-            "Choose another folder with --data, or make room and allow writing there."
-        ) from error
+        said = f"{folder}: the chanter {quoted(profile.name)} cannot be saved there ({error.strerror}); {mend}."
+        raise ChanterdError(said) from error
+    write_whole(path, [_as_toml(profile).encode()], mend)
     return path
-
-
-def _read_folder(folder: Path, mistakes: list[str]) -> dict[str, Profile]:
-    profiles: dict[str, Profile] = {}
-    for path in sorted(folder.glob("*.toml")):
-        complaints = Complaints(path)
-        try:
-            profile = _read_profile(read_toml(path), complaints)
-        except ConfigError as error:
-            mistakes.append(str(error))
-            continue
-        if profile.name in profiles:
-            complaints.add("name", f"'{profile.name}' is the name of another file in {folder} too; change one of them.")
-        profiles[profile.name] = profile
-        mistakes += complaints.lines
-    return profiles
-
-
-def _read_profile(table: Mapping[str, Any], complaints: Complaints) -> Profile:
-    complaints.unknown_keys("top", table, _KEYS)
-    notes = _take_notes(table.get("notes"), complaints)
-    drones = frozenset(_take_midi("top", "drones", table.get("drones", []), complaints))
-    for midi in sorted(drones & notes.keys()):
-        complaints.add("drones", f"{midi} is the note {notes[midi].words} as well; take it out of one of the two.")
-    return Profile(
-        name=complaints.take_text("top", table, "name"),
-        said=complaints.take_text("top", table, "said", ""),
-        notes=notes,
-        channel=_take_channel(table.get("channel", "any"), complaints),
-        drones=drones,
-        bounce_ms=complaints.take_number("top", table, "bounce_ms", 0, HIGHEST_BOUNCE_MS, BOUNCE_MS),
-    )
-
-
-def _take_channel(value: object, complaints: Complaints) -> int | None:
-    if value == "any":
-        return None
-    if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= 16:  # noqa: PLR2004 - MIDI channels
-        return value
-    complaints.add("top", f"'channel' is {value!r}; it must be \"any\" or a whole number from 1 to 16.")
-    return None
-
-
-def _take_notes(value: object, complaints: Complaints) -> dict[int, Note]:
-    if not isinstance(value, Mapping):
-        complaints.add("notes", "the table [notes] is missing; it gives the MIDI number of each of the nine notes.")
-        return {}
-    notes: dict[int, Note] = {}
-    named: set[Note] = set()
-    for words, numbers in value.items():
-        try:
-            note = note_from_words(words)
-        except ChanterdError as error:
-            complaints.add("notes", str(error))
-            continue
-        named.add(note)
-        for midi in _take_midi("notes", words, numbers if isinstance(numbers, list) else [numbers], complaints):
-            if midi in notes:
-                complaints.add("notes", f"{midi} stands for both {notes[midi].words} and {note.words}; change one.")
-            notes[midi] = note
-    missing = [note.words for note in Note if note not in named]
-    if missing:
-        complaints.add("notes", f"{', '.join(missing)} missing; all nine must be there: {', '.join(WORDS)}.")
-    return notes
-
-
-def _take_midi(where: str, key: str, value: object, complaints: Complaints) -> list[int]:
-    numbers = value if isinstance(value, list) else [value]
-    good = [one for one in numbers if isinstance(one, int) and not isinstance(one, bool) and 0 <= one <= 127]  # noqa: PLR2004
-    if len(good) < len(numbers) or (where == "notes" and not numbers):
-        complaints.add(where, f"'{key}' is {value!r}; MIDI numbers are whole numbers from 0 to 127, without quotes.")
-    return good
 
 
 def _free_path(folder: Path, name: str) -> Path:
@@ -179,13 +173,13 @@ def _name_in(path: Path) -> object:
 def _as_toml(profile: Profile) -> str:
     by_note = {note: [midi for midi, one in profile.notes.items() if one is note] for note in Note}
     lines = [
-        "# A chanter's profile, written by chanterd. Edit it as you like; all of it is read anew at the next start.",
+        "# A chanter's profile, written by chanterd. Edit it as you like; it is read at the next start.",
         f"name = {_quoted(profile.name)}",
         f"said = {_quoted(profile.said)}",
         "",
         '# The MIDI channel, 1 to 16, or "any".',
         f"channel = {_quoted('any') if profile.channel is None else profile.channel}",
-        "# MIDI numbers that sound on beneath and are not played.",
+        "# MIDI numbers of drones, which sound all the time and are not played.",
         f"drones = {sorted(profile.drones)}",
         "# The same note again within this many milliseconds was not played (0 to 50).",
         f"bounce_ms = {float(profile.bounce_ms)}",

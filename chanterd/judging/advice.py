@@ -3,12 +3,16 @@
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Literal, cast, get_args
+from typing import Annotated, Literal, cast
 
-from chanterd.config import ChanterdError, Complaints, bundled, read_toml
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError, bundled, quoted
 from chanterd.judging.naming import step_name
 from chanterd.judging.verdict import ORDER, Fault
 from chanterd.music.drill import Drill, drill_from_words, make_drill
+from chanterd.table_file import read_one
+from chanterd.values import Read, Sentence, table
 
 Help = Literal["stage", "beat", "change", "same"]
 
@@ -30,26 +34,32 @@ class Advice:
     """In words; None: the same drill, slower."""
 
 
+def _advice(text: str) -> str:
+    """The advice, in which only what is known of a rep is filled in."""
+    try:
+        text.format(step="", lead="", theme="", ornament="")
+    except (KeyError, IndexError, ValueError, AttributeError) as error:
+        said = f"'do' is {quoted(text)}; only {{step}}, {{lead}}, {{theme}} and {{ornament}} may be in braces."
+        raise ChanterdError(said) from error
+    return text
+
+
+@table
+class RemedyTable(TypedDict):
+    """A table of the file, which is named after its fault."""
+
+    do: Annotated[Sentence, Read(_advice)]
+    drill: Help
+
+
+AdviceTable = TypedDict("AdviceTable", dict.fromkeys(ORDER, RemedyTable))  # type: ignore[misc]  # one for each fault
+table(AdviceTable)
+
+
 def read_remedies(path: Path) -> dict[str, Remedy]:
     """The table, by fault. Raises ConfigError with everything that is wrong with it."""
-    complaints, tables = Complaints(path), read_toml(path)
-    complaints.unknown_keys("file", tables, ORDER)
-    found: dict[str, Remedy] = {}
-    for fault in ORDER:
-        row = complaints.take_table("file", tables, fault)
-        complaints.unknown_keys(fault, row, ("do", "drill"))
-        do, drill = complaints.take_text(fault, row, "do"), complaints.take_text(fault, row, "drill")
-        if drill and drill not in get_args(Help):
-            complaints.add(fault, f"'drill' is '{drill}'; it must be one of {', '.join(get_args(Help))}.")
-        try:
-            do.format(step="", lead="", theme="", ornament="")
-        except (KeyError, IndexError, ValueError):
-            complaints.add(
-                fault, f"'do' is '{do}'; only {{step}}, {{lead}}, {{theme}} and {{ornament}} may stand in it."
-            )
-        found[fault] = Remedy(do, cast("Help", drill))
-    complaints.raise_if_any()
-    return found
+    tables = cast("dict[str, RemedyTable]", read_one(path, AdviceTable))
+    return {fault: Remedy(row["do"], row["drill"]) for fault, row in tables.items()}
 
 
 @cache

@@ -1,28 +1,22 @@
 """Standards: what is asked of a player, one file each in ``configs/standards/``. Every limit names its source there."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Annotated, NotRequired
 
-from chanterd.config import ChanterdError, Complaints, bundled, did_you_mean, read_toml
+from annotated_types import Interval
+from typing_extensions import TypedDict
+
+from chanterd.config import bundled, find
 from chanterd.judging.limit import HEARD, Limit
 from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MS, Ms
+from chanterd.table_file import TableFile, load, read_one
+from chanterd.values import Sentence, Title, table
 
 DEFAULT = "steady"
 DEFAULT_FILE = bundled("configs") / "standards" / f"{DEFAULT}.toml"
-
-
-KEYS = {
-    "beat": ("within_ms", "within_of_click"),
-    "crushed": ("quick_under_ms", "held_under_ms"),
-    "uneven": ("differ_over_ms", "times_over"),
-    "wound up": ("over_ms", "over_of_note"),
-    "cut short": ("over_ms", "over_of_note"),
-    "paused": ("over_ms", "over_of_note"),
-    "extra note": ("over_ms",),
-    "crossing": ("over_ms",),
-}
-"""Every table of a standard and what it holds."""
 
 HEARD_BETWEEN_STEPS_MS = 2 * HEARD.within_ms
 """Two lengths side by side differ by twice what the note between them is out of place."""
@@ -41,7 +35,7 @@ class Standard:
     uneven_over_ms: Ms
     """Steps of one kind are uneven if the longest is longer than the shortest by more than this …"""
     uneven_times_over: float
-    """… and also by more than so many times."""
+    """… and also more than this many times as long."""
     wound_up: Limit
     """How much too long the note before may be, a share of its own time up to the beat."""
     cut_short: Limit
@@ -61,71 +55,97 @@ class Standard:
         return (self.quick_under_ms if kind is Kind.QUICK else self.held_under_ms) * NS_PER_MS
 
 
-def read_standard(path: Path) -> Standard:
-    """Read one standard; a table that it leaves out is as in the default one.
+@table
+class BeatTable(TypedDict):
+    """How far off the click the step on the beat may be. The lowest limits allowed are what can be heard at all."""
 
-    Raises ConfigError with everything that is wrong with it.
-    """
-    complaints, tables = Complaints(path), read_toml(path)
-    complaints.unknown_keys("file", tables, ("name", "said", *KEYS))
-    usual = {name: table for name, table in read_toml(DEFAULT_FILE).items() if name in KEYS}
-    found = {name: complaints.take_table("file", {**usual, **tables}, name) for name in KEYS}
-    for name, table in found.items():
-        complaints.unknown_keys(name, table, KEYS[name])
+    within_ms: Annotated[float, Interval(ge=HEARD.within_ms, le=300)]
+    within_of_click: Annotated[float, Interval(ge=HEARD.share, le=0.5)]
 
-    def number(name: str, key: str, low: float, high: float) -> float:
-        return complaints.take_number(name, found[name], key, low, high)
 
-    def length(name: str, key: str, low: float, high: float) -> Ms:
-        return Ms(number(name, key, low, high))
+@table
+class CrushedTable(TypedDict):
+    """How short steps may be."""
 
-    def note_limit(name: str) -> Limit:
-        return Limit(length(name, "over_ms", HEARD.within_ms, 500), number(name, "over_of_note", HEARD.share, 0.9))
+    quick_under_ms: Annotated[float, Interval(ge=3, le=100)]
+    held_under_ms: Annotated[float, Interval(ge=3, le=100)]
 
-    # The lowest values allowed are what can be heard at all.
-    standard = Standard(
-        name=complaints.take_text("file", tables, "name"),
-        said=complaints.take_text("file", tables, "said"),
-        beat=Limit(
-            length("beat", "within_ms", HEARD.within_ms, 300), number("beat", "within_of_click", HEARD.share, 0.5)
-        ),
-        quick_under_ms=length("crushed", "quick_under_ms", 3, 100),
-        held_under_ms=length("crushed", "held_under_ms", 3, 100),
-        uneven_over_ms=length("uneven", "differ_over_ms", HEARD_BETWEEN_STEPS_MS, 300),
-        uneven_times_over=number("uneven", "times_over", 1.1, 10),
-        wound_up=note_limit("wound up"),
-        cut_short=note_limit("cut short"),
-        paused=note_limit("paused"),
-        extra_over_ms=length("extra note", "over_ms", 3, 200),
-        crossing_over_ms=length("crossing", "over_ms", 3, 200),
+
+@table
+class UnevenTable(TypedDict):
+    """How much steps of one kind may differ."""
+
+    differ_over_ms: Annotated[float, Interval(ge=HEARD_BETWEEN_STEPS_MS, le=300)]
+    times_over: Annotated[float, Interval(ge=1.1, le=10)]
+
+
+@table
+class NoteTable(TypedDict):
+    """How much too long or too short a note may be."""
+
+    over_ms: Annotated[float, Interval(ge=HEARD.within_ms, le=500)]
+    over_of_note: Annotated[float, Interval(ge=HEARD.share, le=0.9)]
+
+
+@table
+class SoundTable(TypedDict):
+    """How long a sound may be that does not belong there."""
+
+    over_ms: Annotated[float, Interval(ge=3, le=200)]
+
+
+StandardTable = TypedDict(
+    "StandardTable",
+    {
+        "name": Title,
+        "said": Sentence,
+        "beat": NotRequired[BeatTable],
+        "crushed": NotRequired[CrushedTable],
+        "uneven": NotRequired[UnevenTable],
+        "wound up": NotRequired[NoteTable],
+        "cut short": NotRequired[NoteTable],
+        "paused": NotRequired[NoteTable],
+        "extra note": NotRequired[SoundTable],
+        "crossing": NotRequired[SoundTable],
+    },
+)
+"""A file; a table that it leaves out is as in the default one."""
+table(StandardTable)
+
+
+def read_standards(folder: Path | None = None) -> dict[str, Standard]:
+    """The standards that ship, then those in the data folder, by name. Raises ConfigError with every mistake."""
+    usual = read_one(DEFAULT_FILE, StandardTable)
+
+    def read(file: TableFile) -> Iterator[tuple[str, Standard]]:
+        found = file.checked(StandardTable)
+        if found is not None:
+            yield found["name"], _standard({**usual, **found})
+
+    return load("standards", folder, read)
+
+
+def _standard(tables: StandardTable) -> Standard:
+    return Standard(
+        name=tables["name"],
+        said=tables["said"],
+        beat=Limit(Ms(tables["beat"]["within_ms"]), tables["beat"]["within_of_click"]),
+        quick_under_ms=Ms(tables["crushed"]["quick_under_ms"]),
+        held_under_ms=Ms(tables["crushed"]["held_under_ms"]),
+        uneven_over_ms=Ms(tables["uneven"]["differ_over_ms"]),
+        uneven_times_over=tables["uneven"]["times_over"],
+        wound_up=_limit(tables["wound up"]),
+        cut_short=_limit(tables["cut short"]),
+        paused=_limit(tables["paused"]),
+        extra_over_ms=Ms(tables["extra note"]["over_ms"]),
+        crossing_over_ms=Ms(tables["crossing"]["over_ms"]),
     )
-    complaints.raise_if_any()
-    return standard
 
 
-def read_standards(*folders: Path) -> dict[str, Standard]:
-    """Every standard in the bundled folder and then in the folders given, by name; a later one replaces an earlier one.
-
-    Raises ConfigError with everything that is wrong with any of them.
-    """
-    found: dict[str, Standard] = {}
-    wrong: list[str] = []
-    for folder in (bundled("configs") / "standards", *folders):
-        for path in sorted(folder.glob("*.toml")):
-            try:
-                standard = read_standard(path)
-            except ChanterdError as error:
-                wrong.append(str(error))
-            else:
-                found[standard.name] = standard
-    if wrong:
-        raise ChanterdError("\n".join(wrong))
-    return found
+def _limit(note: NoteTable) -> Limit:
+    return Limit(Ms(note["over_ms"]), note["over_of_note"])
 
 
 def find_standard(name: str, standards: dict[str, Standard]) -> Standard:
-    """The standard of that name. Raises ChanterdError with a guess at the one that was meant."""
-    if name in standards:
-        return standards[name]
-    guess = did_you_mean(name, standards)
-    raise ChanterdError(f"The standard '{name}' is not known.{guess} Known are: {', '.join(standards)}.")
+    """The standard of that name. Raises ChanterdError with a guess at the one you mean."""
+    return find("standard", name, standards)

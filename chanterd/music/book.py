@@ -1,28 +1,37 @@
 """The book of ornaments from its files: the tables that ship, and a teacher's own that add to them or override them.
 
 A teacher's row with a name that is in the book already changes that ornament, and needs to hold only what is to be
-different. All mistakes in all files are told at once.
+different. All mistakes in all files are said at once.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
+from typing import NotRequired
 
-from chanterd.config import Complaints, ConfigError, bundled, read_toml
+from typing_extensions import TypedDict
+
+from chanterd.config import ConfigError
 from chanterd.music.forms import form_row
+from chanterd.music.note import Note, NoteName
 from chanterd.music.ornament import Book, plain
-from chanterd.music.row import Row, Taps, read_row, read_taps
+from chanterd.music.row import FormTable, OrnamentTable, Row, make_ornament, written_row
 from chanterd.music.tie import tied
+from chanterd.table_file import TableFile, rows_of, table_files
+from chanterd.values import Title, table
 
-FOLDER = "ornaments"
+NAME = "ornaments"
 OWN_CHAPTER = "Your own"
-FILE_KEYS = ("chapter", "taps", "ornament")
 
 
-def own_files(folder: Path) -> list[Path]:
-    """A teacher's own tables in a data folder: ``ornaments.toml``, then whatever is in ``ornaments/``."""
-    return [*folder.glob(f"{FOLDER}.toml"), *sorted((folder / FOLDER).glob("*.toml"))]
+@table
+class Head(TypedDict):
+    """A file of ornaments; the ornaments are read one at a time."""
+
+    chapter: NotRequired[Title]
+    taps: NotRequired[dict[NoteName, NoteName]]
+    ornament: NotRequired[object]
 
 
 def read_book(folder: Path | None = None) -> Book:
@@ -30,8 +39,8 @@ def read_book(folder: Path | None = None) -> Book:
 
     Raises ConfigError with everything that is wrong with any of the files, a line each.
     """
-    shipped = sorted((bundled("configs") / FOLDER).glob("*.toml"))
-    return read_tables(shipped, own_files(folder) if folder else [])
+    unreadable: list[str] = []
+    return make_book(list(table_files(NAME, folder, unreadable)), unreadable)
 
 
 @cache
@@ -40,17 +49,29 @@ def standard_book() -> Book:
     return read_book()
 
 
-def read_tables(shipped: Iterable[Path], own: Iterable[Path] = ()) -> Book:
-    """The book of those files; rows of ``own`` change those of the same name that came before them.
+def make_book(files: Sequence[TableFile], unreadable: Sequence[str] = ()) -> Book:
+    """The book of those files; rows of a teacher's own change those of the same name in the files before.
 
-    Raises ConfigError with everything that is wrong with any of the files, a line each.
+    Raises ConfigError with the lines about files that could not be read, and with everything that is wrong with any of
+    the others, a line each.
     """
-    reading = _Reading()
-    for path in shipped:
-        reading.add_file(path, changing=False)
-    for path in own:
-        reading.add_file(path, changing=True)
-    return reading.book()
+    entries: list[_Entry] = []
+    taps: dict[Note, Note] = {}
+    taps_right = True
+    for file in files:
+        head = file.right(Head, "file", file.content)
+        taps_right = (taps_right and "taps" in head) or "taps" not in file.content
+        taps |= _lower(file, head.get("taps", {}))
+        _add_rows(entries, file, head.get("chapter", OWN_CHAPTER))
+    rows = [row for entry in entries for row in _expanded(entry)]
+    # A file that cannot be read may hold what the others name.
+    book = Book(
+        tied([(row, make_ornament(row, taps if taps_right else None)) for row in rows], all_read=not unreadable)
+    )
+    lines = [*unreadable, *(line for file in files for line in file.lines())]
+    if lines:
+        raise ConfigError("\n".join(lines))
+    return book
 
 
 @dataclass(slots=True)
@@ -60,80 +81,42 @@ class _Entry:
     row: Row
     forms: list["_Entry"] = field(default_factory=list)
 
-    def change(self, row: Row) -> None:
-        """Let what the other row says take the place of what this one says."""
-        self.row = replace(row, table={**self.row.table, **row.table}, chapter=self.row.chapter)
+
+def _lower(file: TableFile, taps: Mapping[Note, Note]) -> dict[Note, Note]:
+    """The taps that are lower than their notes; the others are mistakes."""
+    for note, tap in taps.items():
+        if not tap < note:
+            file.add("taps", f"'{note.words}' is '{tap.words}'; a tap must be lower than its note.")
+    return {note: tap for note, tap in taps.items() if tap < note}
 
 
-class _Reading:
-    """The files read so far."""
-
-    def __init__(self) -> None:
-        self.entries: list[_Entry] = []
-        self.taps: Taps = {}
-        self.complaints: list[Complaints] = []
-        self.unreadable: list[str] = []
-
-    def add_file(self, path: Path, *, changing: bool) -> None:
-        """Read a file; ``changing``: its rows may change those that were read from earlier files."""
-        complaints = Complaints(path)
-        self.complaints.append(complaints)
-        try:
-            tables = read_toml(path)
-        except ConfigError as error:
-            self.unreadable.append(str(error))
-            return
-        complaints.unknown_keys("file", tables, FILE_KEYS)
-        chapter = complaints.take_text("file", tables, "chapter", default=OWN_CHAPTER)
-        self.taps = {**self.taps, **read_taps(complaints, tables.get("taps", {}))}
-        before = self._named() if changing else {}
-        for row in _rows(complaints, chapter, "ornament", tables.get("ornament", [])):
-            self._add(row, before)
-
-    def _named(self) -> dict[str, _Entry]:
-        return {plain(entry.row.name): entry for one in self.entries for entry in (one, *one.forms)}
-
-    def _add(self, row: Row, before: Mapping[str, _Entry]) -> None:
-        table = dict(row.table)
-        forms = list(_rows(row.complaints, row.chapter, "ornament.form", table.pop("form", [])))
-        row = replace(row, table=table)
-        entry = before.get(plain(row.name))
+def _add_rows(entries: list[_Entry], file: TableFile, chapter: str) -> None:
+    named = {plain(entry.row.name): entry for one in entries for entry in (one, *one.forms)} if file.own else {}
+    for where, written in file.rows("ornament"):
+        forms = [
+            row
+            for place, form in rows_of(file, written, "form", "ornament.form")
+            if (row := written_row(file, chapter, place, form, FormTable))
+        ]
+        alone = {key: value for key, value in written.items() if key != "form"}
+        row = written_row(file, chapter, where, alone, OrnamentTable)
+        if row is None:
+            continue
+        entry = named.get(plain(row.name))
         if entry is None:
-            self.entries.append(_Entry(row, [_Entry(form) for form in forms]))
-            return
-        entry.change(row)
+            entries.append(_Entry(row, [_Entry(form) for form in forms]))
+            continue
+        entry.row = entry.row.changed(row)
         for form in forms:
-            if plain(form.name) in before:
-                before[plain(form.name)].change(form)
+            if plain(form.name) in named:
+                named[plain(form.name)].row = named[plain(form.name)].row.changed(form)
             else:
                 entry.forms.append(_Entry(form))
-
-    def book(self) -> Book:
-        """The book of all files read. Raises ConfigError with everything that is wrong with them."""
-        rows = [row for entry in self.entries for row in _expanded(entry)]
-        book = Book(tied([(row, read_row(row, self.taps)) for row in rows]))
-        lines = [*self.unreadable, *(line for complaints in self.complaints for line in complaints.lines)]
-        if lines:
-            raise ConfigError("\n".join(dict.fromkeys(lines)))
-        return book
-
-
-def _rows(complaints: Complaints, chapter: str, where: str, written: object) -> Iterable[Row]:
-    """The rows of a list that have a name; the others are mistakes."""
-    if not isinstance(written, list):
-        complaints.add(where, f"must be written with two brackets on each side, [[{where}]].")
-        return
-    for number, table in enumerate(written, 1):
-        name = table.get("name") if isinstance(table, dict) else None
-        if isinstance(name, str) and name.strip():
-            yield Row(table, complaints, chapter)
-        else:
-            complaints.add(f"{where} {number}", f"'name' is {name!r}; it must be a text in quotes.")
 
 
 def _expanded(entry: _Entry) -> Iterable[Row]:
     """The row of an entry and of each of its forms; any member of a family may take another's place."""
     names = [entry.row.name, *(form.row.name for form in entry.forms)]
-    yield replace(entry.row, table={"instead": names[1:], **entry.row.table})
+    yield entry.row.with_default("instead", names[1:])
     for form in entry.forms:
         yield form_row(entry.row, form.row, [name for name in names if name != form.row.name])

@@ -3,12 +3,18 @@
 The table is ``configs/fingering.toml`` (common practice, from memory). Holes count from 0 (thumb) to 7 (little finger).
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Annotated, Any
 
-from chanterd.config import Complaints, bundled, did_you_mean, read_toml
-from chanterd.music.note import WORDS, Note
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError, bundled, quoted
+from chanterd.music.note import Note, NoteName, missing_notes
+from chanterd.table_file import read_one
+from chanterd.values import Read, table
 
 FINGERS = (
     "thumb",
@@ -65,21 +71,28 @@ class Fingering:
         )
 
 
+def _holes(text: str) -> tuple[bool, ...]:
+    holes = text.replace(" ", "")
+    if len(holes) != len(FINGERS) or set(holes) - {"x", "o"}:
+        raise ChanterdError(f"{quoted(text)} must be eight holes, each x (closed) or o (open).")
+    return tuple(hole == "x" for hole in holes)
+
+
+@table
+class FingeringTable(TypedDict):
+    """The file."""
+
+    fingering: dict[NoteName, Annotated[tuple[bool, ...], Read(_holes)]]
+
+
+def _notes_mistake(_: FingeringTable, written: Mapping[str, Any]) -> str | None:
+    return missing_notes("fingering", written.get("fingering"))
+
+
 def read_fingering(path: Path) -> Fingering:
     """Read the table. Raises ConfigError with everything that is wrong with it."""
-    complaints = Complaints(path)
-    table = complaints.take_table("file", read_toml(path), "fingering")
-    for name in table:
-        if name not in WORDS:
-            complaints.add("fingering", f"'{name}' is not one of the nine notes.{did_you_mean(name, WORDS)}")
-    rows = []
-    for name in WORDS:
-        holes = complaints.take_text("fingering", table, name).replace(" ", "")
-        if holes and (len(holes) != len(FINGERS) or set(holes) - {"x", "o"}):
-            complaints.add("fingering", f"'{name}' is '{holes}'; it must be eight holes, each x (closed) or o (open).")
-        rows.append(tuple(hole == "x" for hole in holes))
-    complaints.raise_if_any()
-    return Fingering(tuple(rows))
+    holes = read_one(path, FingeringTable, [_notes_mistake])["fingering"]
+    return Fingering(tuple(holes[note] for note in Note))
 
 
 @cache

@@ -1,14 +1,18 @@
 """Layouts: how a rep lies on the clicks. The table is ``configs/layouts.toml``; a teacher may add to it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from math import floor
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, NotRequired
 
-from chanterd.config import ChanterdError, Complaints, did_you_mean, read_rows
+from annotated_types import Interval
+from typing_extensions import TypedDict
 
-FILE = "layouts.toml"
+from chanterd.config import find
+from chanterd.table_file import load_rows
+from chanterd.values import Sentence, Title, Whole, table
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,44 +43,47 @@ class Layout:
         return self.start(rep) + self.ornament
 
 
+@table
+class LayoutTable(TypedDict):
+    """A row of the table."""
+
+    name: Title
+    said: Sentence
+    clicks: Annotated[int, Interval(ge=1, le=16), Whole()]
+    ornament: Annotated[float, Interval(ge=0.5, le=15.5)]
+    starts_at: NotRequired[Annotated[float, Interval(ge=0, le=16)]]
+    scale: NotRequired[bool]
+
+
 def read_layouts(folder: Path | None = None) -> dict[str, Layout]:
-    """The bundled layouts by name, then those of ``folder / "layouts.toml"``, which add to them or replace them.
-
-    Raises ConfigError with everything that is wrong with a file.
-    """
-    return read_rows(FILE, "layout", folder, _layout)
+    """The layouts that ship, then those of the folder, by name. Raises ConfigError with every mistake."""
+    rules = (_outside_mistake, _off_click_mistake)
+    return load_rows("layouts", "layout", folder, LayoutTable, _layout, rules)
 
 
-def _layout(complaints: Complaints, where: str, row: dict[str, Any]) -> Layout:
-    complaints.unknown_keys(where, row, ("name", "said", "clicks", "ornament", "starts_at", "scale"))
-    layout = Layout(
-        name=complaints.take_text(where, row, "name"),
-        said=complaints.take_text(where, row, "said"),
-        clicks=round(complaints.take_number(where, row, "clicks", 1, 16)),
-        ornament=complaints.take_number(where, row, "ornament", 0.5, 15.5),
-        starts_at=complaints.take_number(where, row, "starts_at", 0, 16, default=0),
-        scale=complaints.take_flag(where, row, "scale", default=False),
+def _layout(row: LayoutTable) -> Layout:
+    return Layout(
+        row["name"], row["said"], row["clicks"], row["ornament"], row.get("starts_at", 0.0), row.get("scale", False)
     )
-    if layout.clicks != row.get("clicks", layout.clicks):
-        complaints.add(where, f"'clicks' is {row['clicks']!r}; it must be a whole number.")
-    if not layout.ornament < layout.clicks:
-        complaints.add(where, f"'ornament' is {layout.ornament:g}; it must be less than 'clicks'.")
-    if not (layout.starts_at + layout.ornament).is_integer():
-        complaints.add(where, "'starts_at' and 'ornament' add up to no whole click; the ornament must be on one.")
-    return layout
+
+
+def _outside_mistake(row: LayoutTable, _: Mapping[str, Any]) -> str | None:
+    fits = row["ornament"] < row["clicks"]
+    return None if fits else f"'ornament' is {row['ornament']:g}; it must be less than 'clicks', {row['clicks']}."
+
+
+def _off_click_mistake(row: LayoutTable, _: Mapping[str, Any]) -> str | None:
+    if (row["ornament"] + row.get("starts_at", 0.0)).is_integer():
+        return None
+    return "'starts_at' and 'ornament' add up to no whole click; the ornament must be on one."
 
 
 @cache
 def standard_layout() -> Layout:
     """The layout that is used if none is named."""
-    return next(iter(read_layouts().values()))
+    return find_layout(None, read_layouts())
 
 
 def find_layout(name: str | None, layouts: dict[str, Layout]) -> Layout:
-    """The layout of that name; the first if none is named. Raises ChanterdError with a guess at the one meant."""
-    if name is None:
-        return next(iter(layouts.values()))
-    if name in layouts:
-        return layouts[name]
-    known = ", ".join(layouts)
-    raise ChanterdError(f"The layout '{name}' is not known.{did_you_mean(name, layouts)} Known are: {known}.")
+    """The layout of that name, or the first. Raises ChanterdError with a guess at the one you mean."""
+    return find("layout", name, layouts)

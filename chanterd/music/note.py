@@ -5,8 +5,10 @@ letters are those of the open ABC notation under ``K:HP``.
 """
 
 from enum import IntEnum
+from typing import Annotated
 
-from chanterd.config import ChanterdError, did_you_mean
+from chanterd.config import ChanterdError, did_you_mean, quoted
+from chanterd.values import Read
 
 
 class Note(IntEnum):
@@ -45,16 +47,40 @@ WRITTEN_MIDI = (67, 69, 71, 73, 74, 76, 78, 79, 81)
 _BY_WORDS = {words.lower(): Note(rank) for rank, words in enumerate(WORDS)}
 
 
+def _plain(words: str) -> str:
+    return " ".join(words.lower().replace("-", " ").split())
+
+
 def note_from_words(words: str) -> Note:
     """The note of that name; case, hyphens and extra blanks are ignored.
 
-    Raises ChanterdError naming the nine notes, with a guess at the one that was meant.
+    Raises ChanterdError naming the nine notes, with a guess at which you mean.
     """
-    plain = " ".join(words.lower().replace("-", " ").split())
+    plain = _plain(words)
     if plain in _BY_WORDS:
         return _BY_WORDS[plain]
-    octave = " Say which: 'low' or 'high'." if plain in ("g", "a") else did_you_mean(plain, _BY_WORDS)
-    raise ChanterdError(f"'{words}' is not a note of the chanter.{octave} The nine notes are {', '.join(WORDS)}.")
+    octave = " Say which: 'low' or 'high'." if plain in ("g", "a") else _guess(plain)
+    raise ChanterdError(f"{quoted(words)} is not a note of the chanter.{octave} The nine notes are {', '.join(WORDS)}.")
+
+
+def _guess(plain: str) -> str:
+    guess = did_you_mean(plain, _BY_WORDS)
+    return next(
+        (guess.replace(f"'{name}'", f"'{note.words}'") for name, note in _BY_WORDS.items() if f"'{name}'" in guess), ""
+    )
+
+
+def missing_notes(table: str, written: object) -> str | None:
+    """A sentence about the notes that a table of all nine, by their names, has not; None if they are all there."""
+    if not isinstance(written, dict):
+        return None
+    given = {_plain(name) for name in written}
+    missing = [note.words for note in Note if note.words.lower() not in given]
+    return f"'{table}' has no {', '.join(missing)}; all nine must be there: {', '.join(WORDS)}." if missing else None
+
+
+NoteName = Annotated[Note, Read(note_from_words)]
+"""A note in a table, by its name."""
 
 
 def note_from_abc(letter: str) -> Note:

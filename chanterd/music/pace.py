@@ -1,14 +1,18 @@
 """How fast each kind of tune is played: ``configs/tempi.toml``, in beats a minute; a teacher may add to it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
-from chanterd.config import Complaints, read_rows
+from annotated_types import Interval
+from typing_extensions import TypedDict
+
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.table_file import load_rows
+from chanterd.values import Sentence, Title, table
 
-FILE = "tempi.toml"
-_NUMBERS = ("first", "low", "high", "performing")
+Tempo = Annotated[float, Interval(ge=SLOWEST_BPM, le=FASTEST_BPM)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,24 +30,29 @@ class Pace:
     performing: float
 
 
+@table
+class PaceTable(TypedDict):
+    """A row of the table."""
+
+    name: Title
+    said: Sentence
+    source: Sentence
+    first: Tempo
+    low: Tempo
+    high: Tempo
+    performing: Tempo
+
+
 def read_paces(folder: Path | None = None) -> dict[str, Pace]:
-    """The paces that ship, then those of the folder, by name; a later one replaces an earlier one.
-
-    Raises ConfigError with every mistake.
-    """
-    return read_rows(FILE, "tempo", folder, _pace)
+    """The paces that ship, then those of the folder, by name. Raises ConfigError with every mistake."""
+    return load_rows("tempi", "tempo", folder, PaceTable, lambda row: Pace(**row), [_performing_mistake])
 
 
-def _pace(complaints: Complaints, where: str, row: dict[str, Any]) -> Pace:
-    before = len(complaints.lines)
-    complaints.unknown_keys(where, row, ("name", "said", "source", *_NUMBERS))
-    name, said, source = (complaints.take_text(where, row, key) for key in ("name", "said", "source"))
-    numbers = [complaints.take_number(where, row, key, SLOWEST_BPM, FASTEST_BPM) for key in _NUMBERS]
-    pace = Pace(name, said, source, *numbers)
-    if len(complaints.lines) == before and not max(pace.first, pace.low) <= pace.performing <= pace.high:
-        complaints.add(
-            where,
-            f"'performing' is {pace.performing:g}; it must lie from 'first' ({pace.first:g}) and 'low' ({pace.low:g}) "
-            f"up to 'high' ({pace.high:g}). Is one of them a number of clicks, not of beats?",
-        )
-    return pace
+def _performing_mistake(row: PaceTable, _: Mapping[str, Any]) -> str | None:
+    first, low, high, performing = row["first"], row["low"], row["high"], row["performing"]
+    if max(first, low) <= performing <= high:
+        return None
+    return (
+        f"'performing' is {performing:g}; it must be from 'first' ({first:g}) and 'low' ({low:g}) up to 'high' "
+        f"({high:g}). Is one of them a number of clicks, not of beats?"
+    )

@@ -1,181 +1,225 @@
-"""Reading one row of an ornament table: what it may hold, and what is said when it holds something else.
+"""One row of an ornament table: what it may hold, and the ornament it makes.
 
 The words of a row are explained in ``configs/ornaments/1-gracenotes.toml``. Steps count from 1 in a file, from 0 here.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, cast, get_args
+from typing import Annotated, Any, NotRequired
 
-from chanterd.config import ChanterdError, Complaints, did_you_mean
-from chanterd.music.note import ABC, Note, note_from_abc, note_from_words
+from annotated_types import Len
+from typing_extensions import Doc, TypedDict
+
+from chanterd.config import ChanterdError, did_you_mean, quoted
+from chanterd.music.note import ABC, Note, NoteName, note_from_abc, note_from_words
 from chanterd.music.ornament import Kind, Motion, Ornament, SpelledStep, Spelling
 from chanterd.music.sounding import why_silent
+from chanterd.sentences import missing
+from chanterd.table_file import TableFile
+from chanterd.values import OptionalSentence, Read, Sentence, Text, Title, table
 
 Taps = Mapping[Note, Note]
 """To each note the one below it that a tap is played on."""
 
-KEYS = ("name", "also", "how", "beat", "disputed", "instead", "builds_on", "build", "spelled")
 KINDS = (Kind.QUICK.value, Kind.HELD.value)
-THEME, TAP = "T", "tap"
+THEME, TAP, NONE = "T", "tap", "none"
 EVERY_NOTE = frozenset(Note)
+MOST_STEPS = 64
+"""Of one spelling; the longest that ships has a third of it."""
+LONGEST_NUMBER = 3
+"""Digits of a step's number."""
+
+WrittenStep = tuple[str, Kind]
+"""An ABC letter, ``T`` or ``tap``, and the kind."""
+
+
+def _step(text: str) -> WrittenStep:
+    name, _, kind = text.partition(" ")
+    if kind in KINDS and (name in (THEME, TAP) or (len(name) == 1 and name in ABC)):
+        return name, Kind(kind)
+    raise ChanterdError(
+        f"step {quoted(text)} must be one of {' '.join(ABC)}, T or tap, a blank, then 'quick' or 'held', as in "
+        f"'g quick'.{did_you_mean(kind, KINDS)}"
+    )
+
+
+def _opening(words: str) -> Note | None:
+    if words == NONE:
+        return None
+    try:
+        return note_from_words(words)
+    except ChanterdError as error:
+        raise ChanterdError(f"'opening' must be a note or '{NONE}'. {error}") from error
+
+
+@table
+class SpellingTable(TypedDict):
+    """How an ornament is spelled on some of its notes."""
+
+    themes: Annotated[list[NoteName], Len(1, len(Note))]
+    leads: NotRequired[Annotated[list[NoteName], Len(1, len(Note))]]
+    motion: NotRequired[Motion]
+    steps: Annotated[list[Annotated[WrittenStep, Read(_step)]], Len(0, MOST_STEPS)]
+
+
+@table
+class OrnamentTable(TypedDict):
+    """An ornament, without its forms."""
+
+    name: Title
+    also: NotRequired[Annotated[list[Title], Len(0, 20)]]
+    how: Sentence
+    beat: Title
+    disputed: NotRequired[OptionalSentence]
+    instead: NotRequired[Annotated[list[Title], Len(0, 64)]]
+    builds_on: NotRequired[Annotated[str, Text(80, may_be_empty=True)]]
+    build: NotRequired[Annotated[list[Annotated[str, Text(200)]], Len(0, MOST_STEPS)]]
+    spelled: Annotated[list[dict[str, Any]], Len(1, 100), Doc("[[ornament.spelled]], at least one, at most 100")]
+    """Each a SpellingTable."""
+
+
+@table
+class FormTable(OrnamentTable):
+    """A form of the ornament above it."""
+
+    opening: Annotated[Note | None, Read(_opening), Doc(f"a note or '{NONE}', in quotes")]
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One ornament as written, and where its mistakes are told."""
+    """One ornament as written: what of it is right."""
 
-    table: Mapping[str, Any]
-    complaints: Complaints
+    name: str
+    values: Mapping[str, Any]
+    written: frozenset[str]
+    """The keys that it has, right or wrong."""
+    file: TableFile
     chapter: str
     by_rule: int = 0
     """How many of its spellings, the last ones, are made from another row's; these need not sound on every note."""
 
-    @property
-    def name(self) -> str:
-        """Its name as written, or an empty text if there is none."""
-        name = self.table.get("name")
-        return name if isinstance(name, str) else ""
-
     def complain(self, sentence: str, place: str = "") -> None:
-        """Note a mistake."""
-        self.complaints.add(self.where + place, sentence)
+        """Note a mistake in it."""
+        self.file.add(f"ornament ({self.name}){place}", sentence)
 
-    @property
-    def where(self) -> str:
-        """What it is called in a complaint."""
-        return f"ornament ({self.name})"
+    def changed(self, by: "Row") -> "Row":
+        """With what another row says in place of what this one says; mistakes are then noted in the other's file."""
+        return replace(self, values={**self.values, **by.values}, written=self.written | by.written, file=by.file)
+
+    def with_default(self, key: str, value: object) -> "Row":
+        """With the value, unless it has one of its own."""
+        return replace(self, values={key: value, **self.values})
+
+    def note_if_missing(self, key: str) -> None:
+        """Note a mistake if the key was not written at all; one that is wrong has been noted already."""
+        if key not in self.values and key not in self.written:
+            self.complain(missing(key, FormTable.__annotations__[key]))
 
 
-def read_row(row: Row, taps: Taps) -> Ornament:
-    """The ornament, not yet tied to the others that it names. Mistakes go to the row's complaints."""
-    table, complaints, where = row.table, row.complaints, row.where
-    complaints.unknown_keys(where, table, KEYS)
-    name = complaints.take_text(where, table, "name")
+def written_row(file: TableFile, chapter: str, where: str, written: Mapping[str, Any], model: type[Any]) -> Row | None:
+    """A row as far as it is right, its mistakes noted; None if it has no name."""
+    name = written.get("name")
+    if not isinstance(name, str) or not Text(80).allows(name):
+        file.right(model, where, {key: value for key, value in written.items() if key == "name"}, required=["name"])
+        return None
+    here = f"ornament ({name})"
     if " from " in name or "," in name:
-        row.complain("'name' must hold no comma and no ' from ', since a drill is asked for as 'NAME from NOTE'.")
-    written = _written(row)
-    spelled = [_read_spelling(row, number, one, taps) for number, one in enumerate(written, 1)]
-    fewest = min((len(spelling.steps) for spellings in spelled for spelling in spellings), default=1)
-    beat = _read_beat(row, complaints.take_text(where, table, "beat"), fewest)
+        file.add(here, "'name' must hold no comma and no ' from ', because a drill is 'NAME from NOTE to NOTE'.")
+    values = dict(file.right(model, here, dict(written)))
+    if "spelled" in values:
+        values["spelled"] = [
+            file.right(SpellingTable, f"{here} spelled {number}", one, required=("themes", "steps"))
+            for number, one in enumerate(values["spelled"], 1)
+        ]
+    return Row(name, values, frozenset(written), file, chapter)
+
+
+def make_ornament(row: Row, taps: Taps | None) -> Ornament:
+    """The ornament, not yet tied to the others that it names; further mistakes are noted.
+
+    ``taps`` None: the tables of taps are wrong themselves, so that no tap in a row is.
+    """
+    for key in ("how", "beat", "spelled"):
+        row.note_if_missing(key)
+    values = row.values
+    spelled = [
+        _spellings(row, number, one, taps)
+        for number, one in enumerate(values.get("spelled", ()), 1)
+        if one.get("themes") and "steps" in one
+    ]
+    lengths = [len(one["steps"]) if "steps" in one else None for one in values.get("spelled", ())]
+    most = min((length for length in lengths if length is not None), default=0)
+    whole = bool(lengths) and None not in lengths
+    beat = _beat(row, most) if whole else None
     by_rule_from = len(spelled) - row.by_rule
     return Ornament(
-        name=name,
-        also=tuple(complaints.take_texts(where, table, "also", default=[])),
+        name=row.name,
+        also=tuple(values.get("also", ())),
         chapter=row.chapter,
-        how=complaints.take_text(where, table, "how"),
-        disputed=complaints.take_text(where, table, "disputed", default=""),
+        how=values.get("how", ""),
+        disputed=values.get("disputed", ""),
         beat=beat,
         instead=(),
         builds_on=None,
-        build=tuple(_read_build(row, complaints.take_texts(where, table, "build", default=[]), fewest)),
+        build=tuple(_build(row, most)) if whole else (),
         spellings=tuple(
-            _that_sounds(row, spelling, beat, told=number < by_rule_from)
+            _that_sounds(row, spelling, beat, must=number < by_rule_from)
             for number, spellings in enumerate(spelled)
             for spelling in spellings
         ),
     )
 
 
-def read_taps(complaints: Complaints, table: object) -> dict[Note, Note]:
-    """The notes that taps are played on, from ``[taps]``."""
-    taps: dict[Note, Note] = {}
-    if not isinstance(table, dict):
-        complaints.add("taps", 'must be a table of notes, such as "B" = "low G".')
-        return taps
-    for name in table:
-        below = _read_notes(complaints, "taps", [complaints.take_text("taps", table, name)])
-        for note in _read_notes(complaints, "taps", [name]):
-            for tap in below:
-                if tap < note:
-                    taps[note] = tap
-                else:
-                    complaints.add("taps", f"'{name}' is '{tap.words}'; a tap must be lower than its note.")
-    return taps
-
-
-def _written(row: Row) -> list[Mapping[str, Any]]:
-    written = row.table.get("spelled")
-    if isinstance(written, list) and written and all(isinstance(one, dict) for one in written):
-        return written
-    row.complain("has no [[ornament.spelled]]; it needs at least one.")
-    return []
-
-
-def _read_spelling(row: Row, number: int, table: Mapping[str, Any], taps: Taps) -> list[Spelling]:
-    """The spelling as written, once for each note that its taps may be on."""
-    complaints, where = row.complaints, f"{row.where} spelled {number}"
-    complaints.unknown_keys(where, table, ("themes", "leads", "motion", "steps"))
-    motion = table.get("motion", "any")
-    if motion not in get_args(Motion):
-        complaints.add(where, f"'motion' is {motion!r}; it must be one of 'any', 'level', 'level or up'.")
-        motion = "any"
-    themes = _read_notes(complaints, where, complaints.take_texts(where, table, "themes"))
-    leads = EVERY_NOTE
-    if "leads" in table:
-        leads = _read_notes(complaints, where, complaints.take_texts(where, table, "leads"))
-    spelling = Spelling(themes, leads, cast("Motion", motion), ())
-    steps = [
-        _read_step(complaints, where, text)
-        for text in complaints.take_texts(where, table, "steps", default=None if "steps" not in table else [])
-    ]
+def _spellings(row: Row, number: int, spelling: SpellingTable, taps: Taps | None) -> list[Spelling]:
+    """A spelling as written, once for each note that its taps may be on."""
+    themes, steps = frozenset(spelling["themes"]), spelling["steps"]
+    made = Spelling(themes, frozenset(spelling.get("leads", EVERY_NOTE)), spelling.get("motion", "any"), ())
     if TAP not in (name for name, _ in steps):
-        return [replace(spelling, steps=_spelled(steps, None))]
+        return [replace(made, steps=_spelled(steps, None))]
+    if taps is None:
+        return []
     for theme in sorted(themes - taps.keys()):
-        complaints.add(where, f"there is no note to tap on below {theme.words}; leave it out, or add it to [taps].")
+        sentence = f"there is no note to tap on below {theme.words}; leave it out, or add it to [taps]."
+        row.complain(sentence, f" spelled {number}")
     return [
-        replace(spelling, themes=frozenset((theme,)), steps=_spelled(steps, taps[theme]))
+        replace(made, themes=frozenset((theme,)), steps=_spelled(steps, taps[theme]))
         for theme in sorted(themes & taps.keys())
     ]
 
 
-def _read_step(complaints: Complaints, where: str, text: str) -> tuple[str, Kind]:
-    """What stands for the note, and the kind."""
-    name, _, kind = text.partition(" ")
-    if kind in KINDS and (name in (THEME, TAP) or (len(name) == 1 and name in ABC)):
-        return name, Kind(kind)
-    letters = " ".join(ABC)
-    said = f"step '{text}' must be one of {letters}, T or tap, a blank, then 'quick' or 'held', as in 'g quick'."
-    complaints.add(where, said + did_you_mean(kind, KINDS))
-    return THEME, Kind.HELD
-
-
-def _spelled(steps: Iterable[tuple[str, Kind]], tap: Note | None) -> tuple[SpelledStep, ...]:
+def _spelled(steps: Iterable[WrittenStep], tap: Note | None) -> tuple[SpelledStep, ...]:
     notes = {THEME: None, TAP: tap}
     return tuple(SpelledStep(notes[name] if name in notes else note_from_abc(name), kind) for name, kind in steps)
 
 
-def _read_notes(complaints: Complaints, where: str, names: Iterable[str]) -> frozenset[Note]:
-    notes = set()
-    for name in names:
-        try:
-            notes.add(note_from_words(name))
-        except ChanterdError as error:
-            complaints.add(where, str(error))
-    return frozenset(notes)
+def _number(digits: str, most: int) -> int | None:
+    """A step's number from 1 to ``most``; None if it is none."""
+    fits = digits.isdecimal() and len(digits) <= LONGEST_NUMBER and 1 <= int(digits) <= most
+    return int(digits) if fits else None
 
 
-def _read_beat(row: Row, words: str, fewest: int) -> int | None:
+def _beat(row: Row, most: int) -> int | None:
+    words = row.values.get("beat", "theme")
     if words == "theme":
         return None
-    number = words.removeprefix("step ")
-    if number.isdecimal() and 1 <= int(number) <= fewest:
-        return int(number) - 1
-    row.complain(f"'beat' is '{words}'; it must be 'theme' or 'step 1' to 'step {fewest}'.")
-    return None
+    number = _number(words.removeprefix("step "), most)
+    if number is None:
+        row.complain(f"'beat' is {quoted(words)}; it must be 'theme' or 'step 1' to 'step {most}'.")
+        return None
+    return number - 1
 
 
-def _read_build(row: Row, stages: Iterable[str], most: int) -> Iterator[tuple[int, ...]]:
-    for stage in stages:
-        numbers = stage.split()
-        if all(number.isdecimal() and 1 <= int(number) <= most for number in numbers):
-            yield tuple(int(number) - 1 for number in numbers)
+def _build(row: Row, most: int) -> Iterator[tuple[int, ...]]:
+    for stage in row.values.get("build", ()):
+        numbers = [_number(digits, most) for digits in stage.split()]
+        if None in numbers:
+            row.complain(f"'build' has {quoted(stage)}; each stage is step numbers from 1 to {most}, such as '1 3'.")
         else:
-            row.complain(f"'build' has '{stage}'; each stage is step numbers from 1 to {most}, such as '1 3'.")
+            yield tuple(number - 1 for number in numbers if number is not None)
 
 
-def _that_sounds(row: Row, spelling: Spelling, beat: int | None, *, told: bool) -> Spelling:
-    """The spelling without the theme notes on which it cannot sound after any note; if ``told``, these are mistakes."""
+def _that_sounds(row: Row, spelling: Spelling, beat: int | None, *, must: bool) -> Spelling:
+    """The spelling without the theme notes on which it cannot sound after any note; if it ``must``, a mistake each."""
     sounding = set()
     kinds = spelling.kinds
     for theme in sorted(spelling.themes):
@@ -183,7 +227,7 @@ def _that_sounds(row: Row, spelling: Spelling, beat: int | None, *, told: bool) 
         leads = [lead for lead in Note if spelling.serves(lead, theme)]
         if any(why_silent(lead, notes, kinds, beat) is None for lead in leads):
             sounding.add(theme)
-        elif told:
+        elif must:
             reason = why_silent(leads[0], notes, kinds, beat) if leads else "no lead and motion lead to it"
             row.complain(f"on {theme.words} it cannot sound: {reason}. Leave that note out, or spell it otherwise.")
     return replace(spelling, themes=frozenset(sounding))

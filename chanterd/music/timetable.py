@@ -8,12 +8,18 @@ Offsets count from the start of the rep; index 0 is the lead, index 1 + k is ste
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
+from typing import Annotated
 
-from chanterd.config import ChanterdError, Complaints, bundled, read_toml
+from annotated_types import Interval
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError, bundled
 from chanterd.music.drill import Drill
 from chanterd.music.layout import Layout, standard_layout
 from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Bpm, Ms, Ns
+from chanterd.table_file import read_one
+from chanterd.values import table
 
 NARROWEST, WIDEST = 0.01, 0.3
 """The share of a click that a held step may be asked to take."""
@@ -53,18 +59,27 @@ class Spread:
         return replace(self, held_of_click=share, quick_of_click=share * self.quick_of_click / self.held_of_click)
 
 
+@table
+class SizeTable(TypedDict):
+    """How long steps of one kind are asked to be."""
+
+    of_click: Annotated[float, Interval(ge=0.005, le=0.3)]
+    at_least_ms: Annotated[float, Interval(ge=5, le=300)]
+
+
+@table
+class SpreadTable(TypedDict):
+    """The file."""
+
+    held: SizeTable
+    quick: SizeTable
+
+
 def read_spread(path: Path) -> Spread:
     """Read a spread. Raises ConfigError with everything that is wrong with it."""
-    complaints, tables = Complaints(path), read_toml(path)
-    complaints.unknown_keys("file", tables, ("held", "quick"))
-    numbers: list[float] = []
-    for name in ("held", "quick"):
-        table = complaints.take_table("file", tables, name)
-        complaints.unknown_keys(name, table, ("of_click", "at_least_ms"))
-        numbers.append(complaints.take_number(name, table, "of_click", 0.005, 0.3))
-        numbers.append(complaints.take_number(name, table, "at_least_ms", 5, 300))
-    complaints.raise_if_any()
-    return Spread(numbers[0], Ms(numbers[1]), numbers[2], Ms(numbers[3]))
+    found = read_one(path, SpreadTable)
+    held, quick = found["held"], found["quick"]
+    return Spread(held["of_click"], Ms(held["at_least_ms"]), quick["of_click"], Ms(quick["at_least_ms"]))
 
 
 @cache

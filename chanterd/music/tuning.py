@@ -4,12 +4,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, NotRequired
 
-from chanterd.config import Complaints, read_rows
-from chanterd.music.note import WORDS
+from annotated_types import Interval
+from typing_extensions import Doc, TypedDict
 
-FILE = "tunings.toml"
+from chanterd.config import ChanterdError, quoted
+from chanterd.music.note import Note, NoteName, missing_notes
+from chanterd.table_file import load_rows
+from chanterd.values import Read, Sentence, Title, table
+
+LONGEST_RATIO = 20
+"""Characters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,44 +28,54 @@ class Tuning:
     """The frequency of each note, low G first."""
 
 
-def _ratio(complaints: Complaints, where: str, text: object) -> float:
+def _ratio(text: str) -> float:
     """A ratio over low A, such as ``9/8``."""
     try:
-        ratio = Fraction(text) if isinstance(text, str) else None
+        # Longer ones might be powers of ten that take minutes to work out.
+        ratio = Fraction(text) if len(text) <= LONGEST_RATIO and "e" not in text.lower() else None
     except (ValueError, ZeroDivisionError):
         ratio = None
     if ratio is None or not Fraction(1, 2) <= ratio <= Fraction(5, 2):
-        complaints.add(where, f'{text!r} must be a ratio over low A in quotes from 1/2 to 5/2, such as "9/8".')
-        return 1.0
+        raise ChanterdError(f'{quoted(text)} must be a ratio over low A in quotes from 1/2 to 5/2, such as "9/8".')
     return float(ratio)
 
 
-def _over_low_a(complaints: Complaints, where: str, row: Mapping[str, Any]) -> list[float]:
-    """Each note's frequency over low A's, given as ratios or as semitones."""
-    tables = [key for key in ("ratios", "semitones") if isinstance(row.get(key), dict)]
-    if len(tables) != 1:
-        complaints.add(where, "needs one table of the nine notes, either 'ratios' or 'semitones'.")
-        return [1.0] * len(WORDS)
-    (kind,) = tables
-    table, where = row[kind], f"{where}.{kind}"
-    complaints.unknown_keys(where, table, WORDS)
-    if kind == "ratios":
-        return [_ratio(complaints, f"{where}.{name}", table.get(name)) for name in WORDS]
-    return [2 ** (complaints.take_number(where, table, name, -12, 24) / 12) for name in WORDS]
+Ratio = Annotated[float, Read(_ratio), Doc('a ratio over low A in quotes from 1/2 to 5/2, such as "9/8"')]
+Semitones = Annotated[float, Interval(ge=-12, le=24)]
 
 
-def _read_tuning(complaints: Complaints, where: str, row: Mapping[str, Any]) -> Tuning:
-    name = complaints.take_text(where, row, "name")
-    where = f"{where} ({name})"
-    complaints.unknown_keys(where, row, ("name", "said", "low_a_hz", "ratios", "semitones"))
-    low_a = complaints.take_number(where, row, "low_a_hz", 200, 1000)
-    over = _over_low_a(complaints, where, row)
-    return Tuning(name, complaints.take_text(where, row, "said"), tuple(round(low_a * ratio, 3) for ratio in over))
+@table
+class TuningTable(TypedDict):
+    """A row of the table."""
+
+    name: Title
+    said: Sentence
+    low_a_hz: Annotated[float, Interval(ge=200, le=1000)]
+    ratios: NotRequired[dict[NoteName, Ratio]]
+    semitones: NotRequired[dict[NoteName, Semitones]]
 
 
 def read_tunings(folder: Path | None = None) -> dict[str, Tuning]:
-    """The bundled tunings by name, then those of ``folder / "tunings.toml"``, which add to them or replace them.
+    """The tunings that ship, then those of the folder, by name. Raises ConfigError with every mistake."""
+    return load_rows("tunings", "tuning", folder, TuningTable, _tuning, _RULES)
 
-    Raises ConfigError with everything that is wrong with a file.
-    """
-    return read_rows(FILE, "tuning", folder, _read_tuning)
+
+def _tuning(row: TuningTable) -> Tuning:
+    over = row["ratios"] if "ratios" in row else {note: 2 ** (up / 12) for note, up in row["semitones"].items()}
+    return Tuning(row["name"], row["said"], tuple(round(row["low_a_hz"] * over[note], 3) for note in Note))
+
+
+def _kinds_mistake(_: TuningTable, written: Mapping[str, Any]) -> str | None:
+    one = ("ratios" in written) != ("semitones" in written)
+    return None if one else "needs one table of the nine notes, either 'ratios' or 'semitones'."
+
+
+def _ratios_mistake(_: TuningTable, written: Mapping[str, Any]) -> str | None:
+    return missing_notes("ratios", written.get("ratios"))
+
+
+def _semitones_mistake(_: TuningTable, written: Mapping[str, Any]) -> str | None:
+    return missing_notes("semitones", written.get("semitones"))
+
+
+_RULES = (_kinds_mistake, _ratios_mistake, _semitones_mistake)

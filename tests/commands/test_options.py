@@ -8,7 +8,7 @@ import pytest
 from rich.console import Console
 
 from chanterd.commands import options
-from chanterd.commands.options import data_folder, port_number, progress_bar, whole_number, write_whole
+from chanterd.commands.options import data_folder, port_number, progress_bar, whole_number, write_out
 from chanterd.config import ChanterdError
 
 
@@ -48,7 +48,7 @@ def test_a_file_is_written_over_another_and_nothing_is_left_beside_it(tmp_path: 
     """Piece by piece."""
     out = tmp_path / "all.json"
     out.write_bytes(b"old")
-    write_whole(out, [b"new ", b"one"])
+    write_out(out, [b"new ", b"one"])
     assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"all.json": b"new one"}
 
 
@@ -65,7 +65,7 @@ def test_what_breaks_off_half_way_leaves_the_old_file_as_it_was(tmp_path: Path, 
     out = tmp_path / "all.json"
     out.write_bytes(b"old")
     with pytest.raises((ChanterdError, KeyboardInterrupt)):
-        write_whole(out, pieces())
+        write_out(out, pieces())
     assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"all.json": b"old"}
 
 
@@ -73,7 +73,7 @@ def test_a_file_below_a_file_is_refused_in_a_sentence(tmp_path: Path) -> None:
     """There is no such folder, and so no part of it to take away."""
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(ChanterdError, match=r"all\.json: cannot be written \(Not a directory\); choose another with"):
-        write_whole(tmp_path / "file" / "all.json", [b"x"])
+        write_out(tmp_path / "file" / "all.json", [b"x"])
 
 
 def test_a_bar_shows_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -82,6 +82,6 @@ def test_a_wrong_table_tells_all_its_mistakes(tmp_path: Path) -> None:
         read_remedies(path)
     said = str(caught.value)
     assert "'lat' is not known here. Did you mean 'late'?" in said
-    assert "late: 'do' is missing" in said
-    assert "extra note: 'drill' is 'other'; it must be one of stage, beat, change, same." in said
-    assert "only {step}, {lead}, {theme} and {ornament} may stand in it" in said
+    assert "'late' is missing; it must be a table, begun by a line [late]." in said
+    assert "extra note: 'drill' is 'other'; it must be one of 'stage', 'beat', 'change', 'same'." in said
+    assert "only {step}, {lead}, {theme} and {ornament} may be in braces" in said

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from chanterd.config import ChanterdError, ConfigError, bundled, read_toml
-from chanterd.judging.standard import DEFAULT, DEFAULT_FILE, Standard, find_standard, read_standard, read_standards
+from chanterd.config import ChanterdError, ConfigError, bundled
+from chanterd.judging.standard import DEFAULT, DEFAULT_FILE, Standard, find_standard, read_standards
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MS, Ms
+from chanterd.table_file import read_toml
 
 FILES = sorted((bundled("configs") / "standards").glob("*.toml"))
 STANDARDS = list(read_standards().values())
@@ -89,54 +90,62 @@ def test_every_limit_names_its_source(path: Path) -> None:
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
 def test_a_file_is_called_like_its_standard(path: Path) -> None:
     """So that a teacher finds it, and each says in a sentence what it asks."""
-    standard = read_standard(path)
+    standard = read_standards()[read_toml(path)["name"]]
     assert standard.name == path.stem
     assert standard.said.endswith(".")
 
 
 MISSPELT = (
-    "mine.toml: beat: 'within_of_clik' is not known here. Did you mean 'within_of_click'? "
+    "standards/mine.toml: beat: 'within_of_clik' is not known here. Did you mean 'within_of_click'? "
     "Known are: within_ms, within_of_click."
 )
 
 
+WRONG = [
+    "standards/mine.toml: file: 'crossing' is 3; it must be a table, begun by a line [crossing].",
+    MISSPELT,
+    "standards/mine.toml: file: 'said' is ''; it must be a text in quotes.",
+    "standards/mine.toml: beat: 'within_ms' is 5.9; it must be a number from 6 to 300.",
+    "standards/mine.toml: beat: 'within_of_click' is missing; it must be a number from 0.025 to 0.5.",
+    "standards/mine.toml: crushed: 'quick_under_ms' is nan; it must be a number from 3 to 100.",
+    "standards/mine.toml: wound up: 'over_ms' is 5; it must be a number from 6 to 500.",
+    "standards/mine.toml: wound up: 'over_of_note' is missing; it must be a number from 0.025 to 0.9.",
+    "standards/mine.toml: cut short: 'over_ms' is missing; it must be a number from 6 to 500.",
+    "standards/mine.toml: cut short: 'over_of_note' is 0.02; it must be a number from 0.025 to 0.9.",
+]
+
+
+def own(folder: Path, name: str) -> Path:
+    """The path of a teacher's own standard in a data folder."""
+    (folder / "standards").mkdir(exist_ok=True)
+    return folder / "standards" / name
+
+
 def test_a_wrong_standard_tells_all_its_mistakes(tmp_path: Path) -> None:
     """Below what can be heard, misspelt, no number, no table: a line each, with file and place."""
-    path = tmp_path / "mine.toml"
+    path = own(tmp_path, "mine.toml")
     path.write_text(
         'name = "mine"\nsaid = ""\ncrossing = 3\n[beat]\nwithin_ms = 5.9\nwithin_of_clik = 0.1\n'
         "[crushed]\nquick_under_ms = nan\nheld_under_ms = 25\n"
         '["wound up"]\nover_ms = 5\n["cut short"]\nover_of_note = 0.02\n'
     )
     with pytest.raises(ConfigError) as caught:
-        read_standard(path)
-    assert str(caught.value).splitlines() == [
-        "mine.toml: file: 'crossing' is 3; it must be a table, begun by a line [crossing].",
-        MISSPELT,
-        "mine.toml: file: 'said' is ''; it must be a text in quotes.",
-        "mine.toml: beat: 'within_ms' is 5.9; it must be a number from 6 to 300.",
-        "mine.toml: beat: 'within_of_click' is missing; it must be a number from 0.025 to 0.5.",
-        "mine.toml: crushed: 'quick_under_ms' is nan; it must be a number from 3 to 100.",
-        "mine.toml: wound up: 'over_ms' is 5; it must be a number from 6 to 500.",
-        "mine.toml: wound up: 'over_of_note' is missing; it must be a number from 0.025 to 0.9.",
-        "mine.toml: cut short: 'over_ms' is missing; it must be a number from 6 to 500.",
-        "mine.toml: cut short: 'over_of_note' is 0.02; it must be a number from 0.025 to 0.9.",
-        "mine.toml: crossing: 'over_ms' is missing; it must be a number from 3 to 200.",
-    ]
+        read_standards(tmp_path)
+    assert sorted(str(caught.value).splitlines()) == sorted(WRONG)
 
 
 def copy(folder: Path, name: str, old: str, new: str) -> None:
     """A teacher's copy of the default standard with one thing changed."""
     text = (bundled("configs") / "standards" / f"{DEFAULT}.toml").read_text()
     assert old in text
-    (folder / name).write_text(text.replace(old, new))
+    own(folder, name).write_text(text.replace(old, new))
 
 
 def test_a_teachers_own_standard_stands_beside_ours_or_in_place_of_it(tmp_path: Path) -> None:
-    """By its name in the file: a new one is added, an equal one replaces; a folder that is not there adds none."""
+    """By its name in the file: a new one is added, an equal one replaces."""
     copy(tmp_path, "club.toml", 'name = "steady"', 'name = "club"')
     copy(tmp_path, "other.toml", "within_ms = 40.0", "within_ms = 33.0")
-    found = read_standards(tmp_path, tmp_path / "nowhere")
+    found = read_standards(tmp_path)
     assert set(found) == {*NAMED, "club"}
     assert found["club"].beat.within_ms == Ms(40)
     assert found[DEFAULT].beat.within_ms == Ms(33)
@@ -144,9 +153,9 @@ def test_a_teachers_own_standard_stands_beside_ours_or_in_place_of_it(tmp_path: 
 
 def test_what_a_standard_leaves_out_is_as_in_the_default_one(tmp_path: Path) -> None:
     """A teacher's file that says only how near the beat must be; the rest is not asked to be written again."""
-    path = tmp_path / "beat.toml"
+    path = own(tmp_path, "beat.toml")
     path.write_text('name = "beat"\nsaid = "On the beat."\n[beat]\nwithin_ms = 9\nwithin_of_click = 0.03\n')
-    mine, usual = read_standard(path), find_standard(DEFAULT, read_standards())
+    mine, usual = read_standards(tmp_path)["beat"], find_standard(DEFAULT, read_standards())
     assert mine.beat != usual.beat
     assert replace(mine, name=usual.name, said=usual.said, beat=usual.beat) == usual
 
@@ -158,8 +167,8 @@ def test_all_wrong_files_of_a_folder_are_told_at_once(tmp_path: Path) -> None:
     with pytest.raises(ChanterdError) as caught:
         read_standards(tmp_path)
     first, second = str(caught.value).splitlines()
-    assert first == "a.toml: beat: 'within_ms' is 4; it must be a number from 6 to 300."
-    assert second.startswith(f"{tmp_path / 'b.toml'}: is not valid TOML")
+    assert first == "standards/a.toml: beat: 'within_ms' is 4; it must be a number from 6 to 300."
+    assert second.startswith(f"{tmp_path / 'standards' / 'b.toml'}: is not valid TOML")
 
 
 def test_an_unknown_standard_is_guessed_and_the_known_ones_are_named() -> None:
@@ -192,14 +201,14 @@ def test_no_limit_may_be_below_what_can_be_heard(tmp_path: Path, table: str, key
     """6 ms or 2.5 % (Friberg and Sundberg 1995), 2-3 ms for a sound at all (Plomp 1964, from memory); 1.1 is ours."""
     usual = {name: dict(values) for name, values in read_toml(DEFAULT_FILE).items() if isinstance(values, dict)}
 
-    def written(value: float) -> Path:
-        path, tables = tmp_path / "mine.toml", {**usual, table: {**usual[table], key: value}}
+    def written(value: float) -> dict[str, Standard]:
+        path, tables = own(tmp_path, "mine.toml"), {**usual, table: {**usual[table], key: value}}
         lines = ['name = "mine"', 'said = "Mine."']
         for name, values in tables.items():
             lines += [f'["{name}"]', *(f"{one} = {number}" for one, number in values.items())]
         path.write_text("\n".join(lines), encoding="utf-8")
-        return path
+        return read_standards(tmp_path)
 
-    assert read_standard(written(least)).name == "mine"
+    assert "mine" in written(least)
     with pytest.raises(ConfigError, match=f"'{key}' is"):
-        read_standard(written(least * 0.99))
+        written(least * 0.99)

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from chanterd.config import ConfigError
-from chanterd.music.book import read_tables
+from chanterd.music.book import make_book
 from chanterd.music.ornament import Book
+from chanterd.table_file import TableFile, read_toml
 
 TAP = """
 [[ornament]]
@@ -44,7 +45,7 @@ def book(tmp_path: Path, shipped: str, *own: str) -> Book:
     paths = [tmp_path / name for name in ("shipped.toml", *(f"own{number}.toml" for number in range(1, len(own) + 1)))]
     for path, text in zip(paths, (shipped, *own), strict=True):
         path.write_text(text)
-    return read_tables(paths[:1], paths[1:])
+    return make_book([TableFile(path.name, path, path != paths[0], read_toml(path)) for path in paths])
 
 
 def mistakes(tmp_path: Path, shipped: str, *own: str) -> list[str]:

@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 
 from chanterd.config import ConfigError
-from chanterd.music.book import own_files, read_book, standard_book
+from chanterd.music.book import read_book, standard_book
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.note import Note
+from chanterd.table_file import table_files
 from tests.music.tables import FAMILY, TAP, book, mistakes
 
 FLICK = """
@@ -112,7 +113,8 @@ def test_later_files_change_earlier_ones(tmp_path: Path) -> None:
     (tmp_path / "ornaments").mkdir()
     for name in ("ornaments/b.toml", "ornaments/a.toml", "ornaments.toml", "other.toml"):
         (tmp_path / name).touch()
-    assert [str(path.relative_to(tmp_path)) for path in own_files(tmp_path)] == [
+    own = [file.name for file in table_files("ornaments", tmp_path, []) if file.own]
+    assert own == [
         "ornaments.toml",
         "ornaments/a.toml",
         "ornaments/b.toml",
@@ -138,9 +140,11 @@ def test_all_mistakes_of_all_files_are_told_at_once(tmp_path: Path) -> None:
     lines = str(error.value).splitlines()
     assert len(lines) == 3
     assert "ornaments.toml: is not valid TOML" in lines[0]
-    assert lines[1].startswith("keys.toml: ornament (throw on D): 'baet' is not known here. Did you mean 'beat'?")
+    assert lines[1].startswith(
+        "ornaments/keys.toml: ornament (throw on D): 'baet' is not known here. Did you mean 'beat'?"
+    )
     assert lines[2].startswith(
-        "taorluath.toml: ornament (taorluath): 'beat' is 'step 9'; it must be 'theme' or 'step 1'"
+        "ornaments/taorluath.toml: ornament (taorluath): 'beat' is 'step 9'; it must be 'theme' or 'step 1'"
     )
 
 
@@ -148,10 +152,16 @@ def test_all_mistakes_of_all_files_are_told_at_once(tmp_path: Path) -> None:
     ("text", "said"),
     [
         ("[[ornaments]]\n", "shipped.toml: file: 'ornaments' is not known here. Did you mean 'ornament'?"),
-        ("[ornament]\n", "shipped.toml: ornament: must be written with two brackets on each side, [[ornament]]."),
-        ("[[ornament]]\n", "shipped.toml: ornament 1: 'name' is None; it must be a text in quotes."),
+        (
+            "[ornament]\n",
+            "shipped.toml: file: 'ornament' is no list of tables; begin each with a line [[",
+        ),
+        ("[[ornament]]\n", "shipped.toml: ornament 1: 'name' is missing; it must be a text in quotes."),
         ("chapter = 3\n", "shipped.toml: file: 'chapter' is 3; it must be a text in quotes."),
-        (TAP + "[ornament.form]\n", "shipped.toml: ornament.form: must be written with two brackets on each side"),
+        (
+            TAP + "[ornament.form]\n",
+            "'ornament.form' is no list of tables; begin each with a line [[",
+        ),
         (TAP + TAP, "the name 'tapped' belongs to the tapped already; names must differ."),
     ],
 )

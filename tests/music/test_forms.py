@@ -71,7 +71,7 @@ def test_a_form_is_not_listed_where_it_falls_silent(tmp_path: Path) -> None:
     ("bad", "said"),
     [
         ('opening = "nun"', "ornament (half opened): 'opening' must be a note or 'none'. 'nun' is not a note of"),
-        ("opening = 3", "ornament (half opened): 'opening' is 3; it must be a text in quotes."),
+        ("opening = 3", "ornament (half opened): 'opening' is 3; it must be a note or 'none', in quotes."),
         ('opening = "none"\nopen = "g"', "ornament (half opened): 'open' is not known here."),
     ],
 )

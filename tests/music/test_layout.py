@@ -68,7 +68,7 @@ def test_all_mistakes_in_a_teachers_layouts_are_told_at_once(tmp_path: Path) -> 
     with pytest.raises(ConfigError) as told:
         read_layouts(tmp_path)
     said = str(told.value)
-    assert "layout 1: 'clicks' is 2.5; it must be a whole number." in said
-    assert "layout 2: 'ornament' is 3; it must be less than 'clicks'." in said
+    assert "layout 1: 'clicks' is 2.5; it must be a whole number from 1 to 16." in said
+    assert "layout 2: 'ornament' is 3; it must be less than 'clicks', 2." in said
     assert "layout 3: 'start_at' is not known here. Did you mean 'starts_at'?" in said
     assert "layout 3: 'starts_at' and 'ornament' add up to no whole click" in said

@@ -56,7 +56,7 @@ def test_a_misspelt_note_is_guessed_and_the_nine_are_named() -> None:
     with pytest.raises(ChanterdError) as caught:
         note_from_words("lo G")
     assert str(caught.value) == (
-        f"'lo G' is not a note of the chanter. Did you mean 'low g'? The nine notes are {', '.join(WORDS)}."
+        f"'lo G' is not a note of the chanter. Did you mean 'low G'? The nine notes are {', '.join(WORDS)}."
     )
 
 

@@ -68,14 +68,18 @@ def test_a_tap_is_spelled_by_the_note_it_is_on(tmp_path: Path) -> None:
         (
             'name = "tapped"',
             'name = "tapped from below"',
-            "'name' must hold no comma and no ' from ', since a drill is asked",
+            "'name' must hold no comma and no ' from ', because a drill is",
         ),
         (
             'name = "tapped"',
             'name = "tapped, low"',
-            "'name' must hold no comma and no ' from ', since a drill is asked",
+            "'name' must hold no comma and no ' from ', because a drill is",
         ),
-        (GOOD[GOOD.index("[[ornament.spelled") :], "", f"{WHERE}: has no [[ornament.spelled]]; it needs at least one."),
+        (
+            GOOD[GOOD.index("[[ornament.spelled") :],
+            "",
+            f"{WHERE}: 'spelled' is missing; it must be [[",
+        ),
         ("how = ", "disputed = 3\nhow = ", f"{WHERE}: 'disputed' is 3; it must be a text in quotes."),
         ('how = "One tap, on the beat."', 'how = ""', f"{WHERE}: 'how' is ''; it must be a text in quotes."),
     ],
@@ -87,9 +91,9 @@ def test_a_mistake_is_told_with_its_place_and_mend(tmp_path: Path, good: str, ba
 
 
 def test_taps_must_be_a_table(tmp_path: Path) -> None:
-    """Not a list of anything."""
-    said = 'shipped.toml: taps: must be a table of notes, such as "B" = "low G".'
-    assert said in mistakes(tmp_path, "taps = 3\n" + TAP)
+    """A number is none; that there is then no tap for a row is no mistake of the row."""
+    said = "shipped.toml: file: 'taps' is 3; it must be a table, begun by a line [taps]."
+    assert mistakes(tmp_path, "taps = 3\n" + TAP) == [said]
 
 
 def test_all_mistakes_of_a_row_are_told_at_once(tmp_path: Path) -> None:

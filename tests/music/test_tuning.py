@@ -53,6 +53,6 @@ def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
     with pytest.raises(ConfigError) as told:
         read_tunings(tmp_path)
     said = str(told.value)
-    assert "'lowG' is not known here. Did you mean 'low G'?" in said
+    assert "'lowG' is not a note of the chanter. Did you mean 'low G'?" in said
     assert "'9:8' must be a ratio over low A in quotes from 1/2 to 5/2" in said
     assert "'low_a_hz' is 4800; it must be a number from 200 to 1000" in said

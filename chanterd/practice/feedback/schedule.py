@@ -1,12 +1,17 @@
 """Feedback schedules: which reps are told, and when. The table is ``configs/feedback.toml``; teachers may add to it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, NotRequired
 
-from chanterd.config import ChanterdError, Complaints, did_you_mean, read_rows
+from annotated_types import Interval
+from typing_extensions import TypedDict
 
-FILE = "feedback.toml"
+from chanterd.config import find
+from chanterd.table_file import load_rows
+from chanterd.values import Sentence, Title, Whole, table
+
 CHOICES = ("one_of", "together", "outside_percent", "say_first")
 MOST_REPS = 50
 
@@ -36,39 +41,31 @@ EVERY_REP = Schedule("every rep", "Every rep is told.")
 """For what tells every rep whatever the player chose."""
 
 
+Reps = Annotated[int, Interval(ge=1, le=MOST_REPS), Whole()]
+
+
+@table
+class ScheduleTable(TypedDict):
+    """A row of the table."""
+
+    name: Title
+    said: Sentence
+    one_of: NotRequired[Reps]
+    together: NotRequired[Reps]
+    outside_percent: NotRequired[Annotated[float, Interval(ge=1, le=100)]]
+    say_first: NotRequired[bool]
+
+
 def read_schedules(folder: Path | None = None) -> dict[str, Schedule]:
-    """The bundled schedules by name, then those of ``folder / "feedback.toml"``, which add to them or replace them.
-
-    Raises ConfigError with everything that is wrong with a file.
-    """
-    return read_rows(FILE, "feedback", folder, _schedule)
+    """The schedules that ship, then those of the folder, by name. Raises ConfigError with every mistake."""
+    return load_rows("feedback", "feedback", folder, ScheduleTable, lambda row: Schedule(**row), [_choice_mistake])
 
 
-def _schedule(complaints: Complaints, where: str, row: dict[str, Any]) -> Schedule:
-    complaints.unknown_keys(where, row, ("name", "said", *CHOICES))
-    band = "outside_percent" in row
-    schedule = Schedule(
-        name=complaints.take_text(where, row, "name"),
-        said=complaints.take_text(where, row, "said"),
-        one_of=round(complaints.take_number(where, row, "one_of", 1, MOST_REPS, default=1)),
-        together=round(complaints.take_number(where, row, "together", 1, MOST_REPS, default=1)),
-        outside_percent=complaints.take_number(where, row, "outside_percent", 1, 100) if band else None,
-        say_first=complaints.take_flag(where, row, "say_first", default=False),
-    )
-    for key in ("one_of", "together"):
-        if isinstance(row.get(key), float) and not row[key].is_integer():
-            complaints.add(where, f"'{key}' is {row[key]!r}; it must be a whole number.")
-    chosen = [key for key in CHOICES if key in row]
-    if len(chosen) > 1:
-        complaints.add(where, f"{' and '.join(map(repr, chosen))} are both there; choose one of them.")
-    return schedule
+def _choice_mistake(_: ScheduleTable, written: Mapping[str, Any]) -> str | None:
+    chosen = [key for key in CHOICES if key in written]
+    return f"{' and '.join(map(repr, chosen))} are both there; choose one of them." if len(chosen) > 1 else None
 
 
 def find_schedule(name: str | None, schedules: dict[str, Schedule]) -> Schedule:
-    """The schedule of that name; the first if none is named. Raises ChanterdError with a guess at the one meant."""
-    if name is None:
-        return next(iter(schedules.values()))
-    if name in schedules:
-        return schedules[name]
-    known = ", ".join(schedules)
-    raise ChanterdError(f"The feedback '{name}' is not known.{did_you_mean(name, schedules)} Known are: {known}.")
+    """The schedule of that name, or the first. Raises ChanterdError with a guess at the one you mean."""
+    return find("feedback", name, schedules)

@@ -5,12 +5,15 @@ what each word means. A plan is known by its file's name without the ending.
 """
 
 import logging
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, NotRequired
 
-from chanterd.config import ChanterdError, Complaints, ConfigError, bundled, did_you_mean, read_toml
+from annotated_types import Interval
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError, ConfigError, find
 from chanterd.judging.standard import Standard
 from chanterd.music.drill import Drill, drill_from_words, make_drill
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
@@ -19,6 +22,9 @@ from chanterd.music.ornament import Book
 from chanterd.music.units import Bpm
 from chanterd.practice.ladder.rule import Rule, rule_asked, rule_mistakes
 from chanterd.practice.ladder.words import row_words, say_tempo
+from chanterd.sentences import missing
+from chanterd.table_file import TableFile, load, read_toml
+from chanterd.values import Sentence, Text, Title, Whole, table
 
 LOG = logging.getLogger(__name__)
 
@@ -28,7 +34,8 @@ LONGEST_MINUTES = 25
 MOST_REPS = 500
 BREAK_AFTER_MINUTES, BREAK_MINUTES = 25.0, 5.0
 """About 5 minutes in every 25 to 30, for hands and ears: common advice, no trial found."""
-_PART_KEYS = ("title", "warm_up", "drill", "stages", "click_bpm", "minutes", "reps", "ladder", "standard", "layout")
+MOST_PARTS = 100
+"""Rows of a plan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,42 +83,69 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
-    """What a plan's words are looked up in."""
+class Named:
+    """What a plan's words are looked up in; None where the tables cannot be read, so that no word in them is wrong."""
 
-    book: Book
-    standards: Mapping[str, Standard]
-    layouts: Mapping[str, Layout]
+    book: Book | None
+    standards: Mapping[str, Standard] | None
+    layouts: Mapping[str, Layout] | None
 
 
-def read_plans(shelf: Shelf, folder: Path | None = None) -> dict[str, Plan]:
+@table
+class BreaksTable(TypedDict):
+    """After how much playing a break is due, and for how long."""
+
+    after_minutes: NotRequired[Annotated[float, Interval(ge=5, le=30)]]
+    minutes: NotRequired[Annotated[float, Interval(ge=1, le=60)]]
+
+
+@table
+class PartTable(TypedDict):
+    """A part, or, with ``stages = true``, a part for each stage of its drill."""
+
+    title: NotRequired[Annotated[str, Text(80, may_be_empty=True)]]
+    warm_up: NotRequired[bool]
+    drill: Annotated[str, Text(200)]
+    stages: NotRequired[bool]
+    click_bpm: NotRequired[Annotated[float, Interval(ge=SLOWEST_BPM, le=FASTEST_BPM)]]
+    minutes: NotRequired[Annotated[float, Interval(ge=0.25, le=LONGEST_MINUTES)]]
+    reps: NotRequired[Annotated[int, Interval(ge=1, le=MOST_REPS), Whole()]]
+    ladder: NotRequired[dict[str, Any]]
+    standard: NotRequired[Title]
+    layout: NotRequired[Title]
+
+
+@table
+class Head(TypedDict):
+    """A plan; its parts are read one at a time."""
+
+    name: Title
+    said: Sentence
+    breaks: NotRequired[BreaksTable]
+    part: NotRequired[object]
+
+
+def read_plans(named: Named, folder: Path | None = None) -> dict[str, Plan]:
     """The plans that ship and those of the data folder, by key; a later one replaces an earlier one.
 
     A plan that ships is left out where a teacher's own tables no longer have what it asks for. Raises ConfigError with
     everything that is wrong with any of the others.
     """
-    found: dict[str, Plan] = {}
-    wrong: list[str] = []
-    shipped = bundled("configs") / FOLDER
-    for place in (shipped, *([] if folder is None else [folder / FOLDER])):
-        for path in sorted(place.glob("*.toml")):
-            try:
-                found[path.stem] = read_plan(path, shelf)
-            except ChanterdError as error:
-                if place == shipped:
-                    LOG.warning("The plan '%s' is left out: %s", path.stem, error)
-                else:
-                    wrong.append(str(error))
-    if wrong:
-        raise ConfigError("\n".join(wrong))
-    return found
+
+    def read(file: TableFile) -> Iterator[tuple[str, Plan]]:
+        plan = _plan(file, named)
+        if file.mistakes and not file.own:
+            LOG.warning("The plan '%s' is left out: %s", file.path.stem, " ".join(file.mistakes))
+            file.mistakes.clear()
+        elif plan is not None:
+            yield plan.key, plan
+
+    return load(FOLDER, folder, read)
 
 
 def find_plan(key: str, plans: Mapping[str, Plan]) -> Plan:
-    """The plan of that key. Raises ChanterdError with a guess at the one that was meant."""
-    if key in plans:
-        return plans[key]
-    raise ChanterdError(f"The plan '{key}' is not known.{did_you_mean(key, plans)} Known are: {', '.join(plans)}.")
+    """The plan of that key. Raises ChanterdError with a guess at the one you mean."""
+    return find("plan", key, plans)
 
 
 def drill_stages(drill: Drill) -> list[Drill]:
@@ -120,90 +154,89 @@ def drill_stages(drill: Drill) -> list[Drill]:
     return [make_drill(drill.ornament, drill.lead, drill.theme, number) for number in numbers]
 
 
-def read_plan(path: Path, shelf: Shelf) -> Plan:
+def read_plan(path: Path, named: Named) -> Plan:
     """Read one plan. Raises ConfigError with everything that is wrong with it."""
-    complaints, tables = Complaints(path), read_toml(path)
-    complaints.unknown_keys("file", tables, ("name", "said", "breaks", "part"))
-    name, said = (complaints.take_text("file", tables, key) for key in ("name", "said"))
-    breaks = complaints.take_table("file", tables, "breaks")
-    complaints.unknown_keys("breaks", breaks, ("after_minutes", "minutes"))
-    after = complaints.take_number("breaks", breaks, "after_minutes", 5, 30, BREAK_AFTER_MINUTES)
-    minutes = complaints.take_number("breaks", breaks, "minutes", 1, 60, BREAK_MINUTES)
-    rows = tables.get("part", [])
-    if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
-        complaints.add("file", "there is no part; a plan needs at least one, begun by a line [[part]].")
-        rows = []
-    parts = [part for number, row in enumerate(rows, 1) for part in _Reader(complaints, shelf, number).parts(row)]
-    if rows and rows[0].get("warm_up") is not True:
-        complaints.add("part 1", "'warm_up' is not true; a plan begins with a warm-up, so put one first.")
-    complaints.raise_if_any()
-    return Plan(path.stem, name, said, tuple(parts), after, minutes)
+    file = TableFile(path.name, path, own=True, content=read_toml(path))
+    plan = _plan(file, named)
+    if plan is None:
+        raise ConfigError("\n".join(file.lines()))
+    return plan
 
 
-class _Reader:
-    """Reads one part, or, with ``stages = true``, a part for each stage of its drill."""
+def _plan(file: TableFile, named: Named) -> Plan | None:
+    """The plan, or None if anything is wrong with it, which is noted."""
+    before = file.count
+    head = file.checked(Head)
+    rows = list(file.rows("part"))
+    if "part" not in file.content:
+        file.add("file", "there is no part; a plan needs at least one, begun by a line [[part]].")
+    if len(rows) > MOST_PARTS:
+        file.add("file", f"there are {len(rows)} parts; a plan may have {MOST_PARTS}.")
+        return None
+    parts = [part for where, row in rows for part in _parts(file, where, row, named)]
+    if rows and rows[0][1].get("warm_up") is not True:
+        file.add("part 1", "'warm_up' is not true; a plan begins with a warm-up, so put one first.")
+    if head is None or file.count > before:
+        return None
+    breaks: BreaksTable = head.get("breaks", {})
+    after, minutes = breaks.get("after_minutes", BREAK_AFTER_MINUTES), breaks.get("minutes", BREAK_MINUTES)
+    return Plan(file.path.stem, head["name"], head["said"], tuple(parts), after, minutes)
 
-    def __init__(self, complaints: Complaints, shelf: Shelf, number: int) -> None:
-        self._complaints = complaints
-        self._shelf = shelf
-        self._where = f"part {number}"
 
-    def parts(self, row: dict[str, Any]) -> list[Part]:
-        """The parts, or none if anything is wrong with it."""
-        complaints, where, before = self._complaints, self._where, len(self._complaints.lines)
-        complaints.unknown_keys(where, row, _PART_KEYS)
-        title = complaints.take_text(where, row, "title", "")
-        warm_up = complaints.take_flag(where, row, "warm_up", default=False)
-        staged = complaints.take_flag(where, row, "stages", default=False)
-        drills = self._drills(row, staged=staged)
-        standard = self._named(row, "standard", self._shelf.standards)
-        layout = self._named(row, "layout", self._shelf.layouts)
-        minutes, reps, rule = self._how_long(row)
-        own = rule.first_bpm if rule is not None else SLOWEST_BPM if "ladder" in row else None
-        bpm = complaints.take_number(where, row, "click_bpm", SLOWEST_BPM, FASTEST_BPM, own)
-        if len(complaints.lines) > before:
-            return []
-        return [Part(title, warm_up, drill, Bpm(bpm), minutes, reps, rule, standard, layout) for drill in drills]
+def _parts(file: TableFile, where: str, written: dict[str, Any], named: Named) -> list[Part]:
+    """The parts of a row, or none if anything is wrong with it."""
+    before = file.count
+    row = file.right(PartTable, where, written, required=["drill"])
+    drills = _drills(file, where, row.get("drill"), row.get("stages", False), named.book)
+    _look_up(file, where, "standard", row.get("standard"), named.standards)
+    _look_up(file, where, "layout", row.get("layout"), named.layouts)
+    rule = _how_long(file, where, written)
+    if "ladder" not in written and "click_bpm" not in written:
+        file.add(where, missing("click_bpm", PartTable.__annotations__["click_bpm"]))
+    if file.count > before:
+        return []
+    bpm = Bpm(row.get("click_bpm", rule.first_bpm if rule else SLOWEST_BPM))
+    title, warm_up, standard, layout = (
+        row.get("title", ""),
+        row.get("warm_up", False),
+        row.get("standard"),
+        row.get("layout"),
+    )
+    minutes, reps = row.get("minutes"), row.get("reps")
+    return [Part(title, warm_up, drill, bpm, minutes, reps, rule, standard, layout) for drill in drills]
 
-    def _drills(self, row: dict[str, Any], *, staged: bool) -> list[Drill]:
-        words = self._complaints.take_text(self._where, row, "drill")
-        if not words:
-            return []
-        try:
-            drill = drill_from_words(words, self._shelf.book)
-        except ChanterdError as error:
-            for line in str(error).splitlines():
-                self._complaints.add(self._where, line)
-            return []
-        return drill_stages(drill) if staged else [drill]
 
-    def _named(self, row: dict[str, Any], key: str, known: Mapping[str, object]) -> str | None:
-        name = self._complaints.take_text(self._where, row, key, "")
-        if name and name not in known:
-            guess = did_you_mean(name, known)
-            self._complaints.add(
-                self._where, f"'{key}' is '{name}', which is not known.{guess} Known are: {', '.join(known)}."
-            )
-        return name or None
+def _look_up(file: TableFile, where: str, kind: str, name: str | None, known: Mapping[str, object] | None) -> None:
+    if name is None or known is None:
+        return
+    try:
+        find(kind, name, known)
+    except ChanterdError as error:
+        file.add(where, str(error))
 
-    def _how_long(self, row: dict[str, Any]) -> tuple[float | None, int | None, Rule | None]:
-        complaints, where = self._complaints, self._where
-        said = [key for key in ("minutes", "reps", "ladder") if key in row]
-        if len(said) != 1:
-            found = " and ".join(f"'{key}'" for key in said) or "none of them"
-            complaints.add(where, f"it has {found}; say how long by one of 'minutes', 'reps' and 'ladder'.")
-            return None, None, None
-        if "minutes" in row:
-            return complaints.take_number(where, row, "minutes", 0.25, LONGEST_MINUTES), None, None
-        if "reps" in row:
-            reps = complaints.take_number(where, row, "reps", 1, MOST_REPS)
-            if reps != int(reps):
-                complaints.add(where, f"'reps' is {reps:g}; it must be a whole number.")
-            return None, int(reps), None
-        return None, None, self._rule(complaints.take_table(where, row, "ladder"))
 
-    def _rule(self, table: dict[str, Any]) -> Rule | None:
-        wrong = rule_mistakes(table)
-        for line in wrong:
-            self._complaints.add(self._where, line)
-        return None if wrong else rule_asked(table)
+def _drills(file: TableFile, where: str, words: str | None, staged: bool, book: Book | None) -> list[Drill]:  # noqa: FBT001
+    if words is None or book is None:
+        return []
+    try:
+        drill = drill_from_words(words, book)
+    except ChanterdError as error:
+        for line in str(error).splitlines():
+            file.add(where, line)
+        return []
+    return drill_stages(drill) if staged else [drill]
+
+
+def _how_long(file: TableFile, where: str, written: Mapping[str, Any]) -> Rule | None:
+    """The rule of a ladder, if that is how long it goes on."""
+    said = [key for key in ("minutes", "reps", "ladder") if key in written]
+    if len(said) != 1:
+        found = " and ".join(f"'{key}'" for key in said) or "none of them"
+        file.add(where, f"it has {found}; say how long by one of 'minutes', 'reps' and 'ladder'.")
+    ladder = written.get("ladder")
+    if not isinstance(ladder, dict):
+        return None
+    wrong = rule_mistakes(ladder)
+    for line in wrong:
+        file.add(where, line)
+    return None if wrong else rule_asked(ladder)

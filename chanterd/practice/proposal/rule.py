@@ -1,34 +1,115 @@
 """The numbers of a proposal: ``configs/proposal.toml``, and what a teacher changed of them in the data folder."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, cast
 
-from chanterd.config import ChanterdError, Complaints, bundled, read_toml
+from annotated_types import Interval, Len
+from typing_extensions import TypedDict
+
+from chanterd.config import ChanterdError, ConfigError
 from chanterd.music.book import standard_book
 from chanterd.music.drill import Drill, drill_from_words
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.ornament import Book
+from chanterd.table_file import TableFile, table_files
+from chanterd.values import Text, Whole, table
 
-FILE = "proposal.toml"
-_TEMPO = (SLOWEST_BPM, FASTEST_BPM)
-_LIMITS: dict[str, dict[str, tuple[float, float]]] = {
-    "lines": {"most": (1, 20), "weak": (0, 20), "new": (0, 20), "first": (1, 20)},
-    "judged": {
-        "fewest_reps": (1, 1000),
-        "weak_below": (0, 1),
-        "build_below": (0, 1),
-        "steady_from": (0, 1),
-        "in_a_row": (1, 100),
-    },
-    "rest": {"first_days": (1, 365), "growth": (1, 10), "longest_days": (1, 365)},
-    "warm": {"good_days": (1, 1000), "after_days": (1, 365)},
-    "tempo": {"start": _TEMPO, "notch": (0, 50), "aim": _TEMPO},
-    "minutes": {"weak": (1, 30), "due": (1, 30), "warm": (1, 30), "new": (1, 30)},
-    "refused": {"week_days": (1, 365)},
-}
-"""Each table's numbers, and between which each must be."""
+Share = Annotated[float, Interval(ge=0, le=1)]
+Tempo = Annotated[float, Interval(ge=SLOWEST_BPM, le=FASTEST_BPM)]
+Minutes = Annotated[float, Interval(ge=1, le=30)]
+Days = Annotated[float, Interval(ge=1, le=365)]
+WholeDays = Annotated[int, Interval(ge=1, le=365), Whole()]
+Lines = Annotated[int, Interval(ge=0, le=20), Whole()]
+SomeLines = Annotated[int, Interval(ge=1, le=20), Whole()]
+Many = Annotated[int, Interval(ge=1, le=1000), Whole()]
+
+
+@table
+class LinesTable(TypedDict, total=False):
+    """See ``configs/proposal.toml`` for what each number of these tables means; one left out is as there."""
+
+    most: SomeLines
+    weak: Lines
+    new: Lines
+    first: SomeLines
+
+
+@table
+class JudgedTable(TypedDict, total=False):
+    """How practice is judged."""
+
+    fewest_reps: Many
+    weak_below: Share
+    build_below: Share
+    steady_from: Share
+    in_a_row: Annotated[int, Interval(ge=1, le=100), Whole()]
+
+
+@table
+class RestTable(TypedDict, total=False):
+    """How long a drill rests."""
+
+    first_days: Days
+    growth: Annotated[float, Interval(ge=1, le=10)]
+    longest_days: Days
+
+
+@table
+class WarmTable(TypedDict, total=False):
+    """What is old, and when it is played again."""
+
+    good_days: Many
+    after_days: WholeDays
+
+
+@table
+class TempoTable(TypedDict, total=False):
+    """Clicks a minute."""
+
+    start: Tempo
+    notch: Annotated[float, Interval(ge=0, le=50)]
+    aim: Tempo
+
+
+@table
+class MinutesTable(TypedDict, total=False):
+    """How long a line of each kind is practised."""
+
+    weak: Minutes
+    due: Minutes
+    warm: Minutes
+    new: Minutes
+
+
+@table
+class RefusedTable(TypedDict, total=False):
+    """How long a refused line stays away."""
+
+    week_days: WholeDays
+
+
+@table
+class NewTable(TypedDict, total=False):
+    """What is new to a player."""
+
+    order: Annotated[list[Annotated[str, Text(200)]], Len(1, 500)]
+
+
+@table
+class ProposalTable(TypedDict, total=False):
+    """The file."""
+
+    lines: LinesTable
+    judged: JudgedTable
+    rest: RestTable
+    warm: WarmTable
+    tempo: TempoTable
+    minutes: MinutesTable
+    refused: RefusedTable
+    new: NewTable
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,64 +142,55 @@ class ProposalRule:
     """What is new to a player, in the order in which it is proposed."""
 
 
-def read_proposal_rule(book: Book, folder: Path | None = None) -> ProposalRule:
-    """The shipped table with what a ``proposal.toml`` in the folder changes of it.
+def read_proposal_rule(book: Book | None, folder: Path | None = None) -> ProposalRule:
+    """The shipped table with what the files in the data folder change of it.
 
-    Raises ConfigError with everything that is wrong with it.
+    ``book`` None: the book cannot be read, so that what is new is left open. Raises ConfigError with everything that is
+    wrong.
     """
-    shipped = bundled("configs") / FILE
-    own = None if folder is None or not (folder / FILE).exists() else folder / FILE
-    defaults, tables = read_toml(shipped), {} if own is None else read_toml(own)
-    complaints = Complaints(own or shipped)
-    complaints.unknown_keys("file", tables, (*_LIMITS, "new"))
-    found: dict[str, dict[str, float]] = {}
-    for name, limits in _LIMITS.items():
-        table = complaints.take_table("file", tables, name)
-        complaints.unknown_keys(name, table, tuple(limits))
-        found[name] = {
-            key: complaints.take_number(name, table, key, low, high, defaults[name][key])
-            for key, (low, high) in limits.items()
-        }
-    new = complaints.take_table("file", tables, "new")
-    complaints.unknown_keys("new", new, ("order",))
-    if "order" in new:
-        order = _drills(complaints, complaints.take_texts("new", new, "order"), book)
-    else:  # what a teacher's own book no longer has is left out
-        order = _drills(Complaints(shipped), defaults["new"]["order"], book)
-    complaints.raise_if_any()
+    mistakes: list[str] = []
+    found: dict[str, dict[str, Any]] = {}
+    order: tuple[Drill, ...] = ()
+    for file in table_files("proposal", folder, mistakes):
+        tables = cast("dict[str, dict[str, Any]]", file.right(ProposalTable, "file", file.content))
+        if book is not None and "order" in tables.get("new", {}):
+            order = tuple(_drills(file, tables["new"]["order"], book))
+        found = {name: {**found.get(name, {}), **tables.get(name, {})} for name in {**found, **tables}}
+        mistakes += file.lines()
+    if mistakes:
+        raise ConfigError("\n".join(mistakes))
     return _rule(found, order)
 
 
-def _drills(complaints: Complaints, words: list[str], book: Book) -> tuple[Drill, ...]:
-    """The drills of the order, each once; what the book has not is complained of."""
-    drills: dict[str, Drill] = {}
+def _drills(file: TableFile, words: list[str], book: Book) -> Iterator[Drill]:
+    """The drills of the order, each once. What a teacher's own book no longer has is left out of the shipped order."""
+    seen: set[str] = set()
     for one in words:
         try:
             drill = drill_from_words(one, book)
         except ChanterdError as error:
-            complaints.add("new.order", str(error))
+            if file.own:
+                file.add("new.order", str(error))
             continue
-        drills[drill.words] = drill
-    return tuple(drills.values())
+        if drill.words not in seen:
+            seen.add(drill.words)
+            yield drill
 
 
-def _rule(found: dict[str, dict[str, float]], order: tuple[Drill, ...]) -> ProposalRule:
+def _rule(found: dict[str, dict[str, Any]], order: tuple[Drill, ...]) -> ProposalRule:
     lines, judged, rest, warm, tempo, minutes = (
         found[name] for name in ("lines", "judged", "rest", "warm", "tempo", "minutes")
     )
-    whole: dict[str, Any] = {
-        "most": lines["most"],
-        "weak_lines": lines["weak"],
-        "new_lines": lines["new"],
-        "first_lines": lines["first"],
-        "fewest_reps": judged["fewest_reps"],
-        "in_a_row": judged["in_a_row"],
-        "good_days": warm["good_days"],
-        "after_days": warm["after_days"],
-        "week_days": found["refused"]["week_days"],
-    }
     return ProposalRule(
-        **{name: round(value) for name, value in whole.items()},
+        most=lines["most"],
+        weak_lines=lines["weak"],
+        new_lines=lines["new"],
+        first_lines=lines["first"],
+        fewest_reps=judged["fewest_reps"],
+        in_a_row=judged["in_a_row"],
+        good_days=warm["good_days"],
+        after_days=warm["after_days"],
+        week_days=found["refused"]["week_days"],
         weak_below=judged["weak_below"],
         build_below=judged["build_below"],
         steady_from=judged["steady_from"],

@@ -59,6 +59,6 @@ def test_all_mistakes_in_a_teachers_schedules_are_told_at_once(tmp_path: Path) -
         read_schedules(tmp_path)
     said = str(told.value)
     assert "feedback 1: 'one_of' and 'together' are both there; choose one of them." in said
-    assert "feedback 2: 'together' is 2.5; it must be a whole number." in said
+    assert "feedback 2: 'together' is 2.5; it must be a whole number from 1 to 50." in said
     assert "feedback 3: 'outside_percent' is 0; it must be a number from 1 to 100." in said
     assert "feedback 4: 'say_fist' is not known here. Did you mean 'say_first'?" in said

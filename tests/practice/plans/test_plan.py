@@ -9,9 +9,9 @@ from chanterd.judging.standard import read_standards
 from chanterd.music.book import standard_book
 from chanterd.music.layout import read_layouts
 from chanterd.music.ornament import Book
-from chanterd.practice.plans.plan import LONGEST_MINUTES, Plan, Shelf, find_plan, read_plan, read_plans
+from chanterd.practice.plans.plan import LONGEST_MINUTES, Named, Plan, find_plan, read_plan, read_plans
 
-SHELF = Shelf(standard_book(), read_standards(), read_layouts())
+NAMED = Named(standard_book(), read_standards(), read_layouts())
 WARM_UP = '[[part]]\nwarm_up = true\ndrill = "birl from E"\nclick_bpm = 60\nminutes = 2\n'
 HEAD = 'name = "Ours"\nsaid = "A plan."\n'
 
@@ -20,10 +20,10 @@ def read(folder: Path, text: str) -> Plan:
     """A plan with that text."""
     path = folder / "ours.toml"
     path.write_text(HEAD + text)
-    return read_plan(path, SHELF)
+    return read_plan(path, NAMED)
 
 
-@pytest.mark.parametrize("plan", read_plans(SHELF).values(), ids=lambda plan: plan.key)
+@pytest.mark.parametrize("plan", read_plans(NAMED).values(), ids=lambda plan: plan.key)
 def test_what_ships_begins_with_a_warm_up_and_has_every_kind_of_part(plan: Plan) -> None:
     """Warm-up first, then stages, minutes, reps and a ladder; no part is longer than a break allows."""
     assert plan.parts[0].warm_up
@@ -35,13 +35,13 @@ def test_what_ships_begins_with_a_warm_up_and_has_every_kind_of_part(plan: Plan)
 
 def test_there_are_two() -> None:
     """A beginners' evening, and a band player's hour."""
-    assert list(read_plans(SHELF)) == ["lighthouse-class", "quarry-hollow"]
+    assert list(read_plans(NAMED)) == ["lighthouse-class", "quarry-hollow"]
 
 
 def test_a_plan_that_ones_own_book_no_longer_allows_is_left_out(caplog: pytest.LogCaptureFixture) -> None:
     """A teacher who changes an ornament can still start the daemon; the log says which plan, and why."""
     grips = Book(tuple(one for one in standard_book().ornaments if one.name == "grip"))
-    assert read_plans(Shelf(grips, SHELF.standards, SHELF.layouts)) == {}
+    assert read_plans(Named(grips, NAMED.standards, NAMED.layouts)) == {}
     assert [message.partition(":")[0] for message in caplog.messages] == [
         "The plan 'lighthouse-class' is left out",
         "The plan 'quarry-hollow' is left out",
@@ -91,8 +91,8 @@ def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
         "part 2: 'click_bpm' is 600",
         "part 3: The ladder's 'raise_bpm' is 99",
         "part 3: The ladder's 'tries' is missing",
-        "part 4: 'reps' is 2.5; it must be a whole number.",
-        "part 4: 'standard' is 'strict', which is not known.",
+        "part 4: 'reps' is 2.5; it must be a whole number from 1 to 500.",
+        "part 4: The standard 'strict' is not known.",
         "part 1: 'warm_up' is not true; a plan begins with a warm-up",
     ):
         assert wanted in said, said
@@ -109,7 +109,7 @@ def test_ones_own_plans_stand_beside_those_that_ship(tmp_path: Path) -> None:
     """A file in the data folder's plans/ is found by its name, and a wrong name is guessed."""
     (tmp_path / "plans").mkdir()
     (tmp_path / "plans" / "monday.toml").write_text(HEAD + WARM_UP)
-    plans = read_plans(SHELF, tmp_path)
+    plans = read_plans(NAMED, tmp_path)
     assert find_plan("monday", plans).name == "Ours"
     with pytest.raises(ChanterdError, match=r"'munday' is not known\. Did you mean 'monday'\?"):
         find_plan("munday", plans)

@@ -6,11 +6,11 @@ from chanterd.judging.standard import read_standards
 from chanterd.music.book import standard_book
 from chanterd.music.layout import read_layouts
 from chanterd.music.units import NS_PER_MINUTE, Ns
-from chanterd.practice.plans.plan import Shelf, read_plans
+from chanterd.practice.plans.plan import Named, read_plans
 from chanterd.practice.plans.session import Session, State, begin, pause
 from chanterd.practice.plans.words import name_of, outcome, part_words, reminder, session_said
 
-PLAN = read_plans(Shelf(standard_book(), read_standards(), read_layouts()))["lighthouse-class"]
+PLAN = read_plans(Named(standard_book(), read_standards(), read_layouts()))["lighthouse-class"]
 
 
 def at(state: State, part: int) -> Session:

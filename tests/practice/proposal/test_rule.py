@@ -4,11 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from chanterd.config import ConfigError, bundled, read_toml
+from chanterd.config import ConfigError, bundled
 from chanterd.music.book import standard_book
 from chanterd.music.ornament import Book
-from chanterd.practice.proposal.rule import FILE, read_proposal_rule, standard_proposal_rule
+from chanterd.practice.proposal.rule import read_proposal_rule, standard_proposal_rule
+from chanterd.table_file import read_toml
 
+FILE = "proposal.toml"
 BOOK = standard_book()
 
 
@@ -45,7 +47,7 @@ def test_every_mistake_is_told_at_once(tmp_path: Path) -> None:
     lines = str(told.value).splitlines()
     assert len(lines) == 5
     assert any("'mots' is not known here. Did you mean 'most'?" in line for line in lines)
-    assert any("'most' is 0; it must be a number from 1 to 20" in line for line in lines)
+    assert any("'most' is 0; it must be a whole number from 1 to 20" in line for line in lines)
     assert any("'weak_below' is 60; it must be a number from 0 to 1" in line for line in lines)
     assert any("new.order" in line and "grip" in line for line in lines)
     assert any("'extra' is not known here" in line for line in lines)

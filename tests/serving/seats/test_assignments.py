@@ -51,16 +51,24 @@ def test_a_name_that_is_forgotten_stands_in_no_file(store: Store, tmp_path: Path
 
 
 def test_a_damaged_file_is_begun_anew(store: Store, tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
-    """It is told in the log."""
+    """It is named in the log and kept beside the new one."""
     (tmp_path / "seats.json").write_text("[")
     assert Seating(tmp_path).player("1", store, NOW).name == "Player 1"
-    assert "seats.json cannot be read" in caplog.text
+    assert "seats.json is now called seats.json.damaged" in caplog.text
+    assert (tmp_path / "seats.json.damaged").read_text() == "["
+
+
+@pytest.mark.parametrize("name", ["", "  ", "a\0b", "a" * 100_000, "a\u202eb"])
+def test_a_name_that_no_player_can_have_is_no_refusal_to_start(store: Store, tmp_path: Path, name: str) -> None:
+    """Somebody new sits there."""
+    (tmp_path / "seats.json").write_text(json.dumps({"1": name}))
+    assert Seating(tmp_path).player("1", store, NOW).name == "Player 1"
 
 
 def test_a_file_that_cannot_be_written_is_told(store: Store, tmp_path: Path) -> None:
     """What was remembered stays."""
     seating = Seating(tmp_path)
     ailsa = create(store, "Ailsa", NOW)
-    (tmp_path / "seats.part").mkdir()
+    (tmp_path / "seats.json.part").mkdir()
     with pytest.raises(ChanterdError, match="who sits where will not be remembered"):
         seating.keep("1", ailsa)

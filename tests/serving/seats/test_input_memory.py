@@ -41,6 +41,7 @@ def test_a_port_that_is_counted_otherwise_is_the_same_chanter(tmp_path: Path) ->
         '{"a": {"calibration_ms": "late"}}',
         '{"a": {"calibration_ms": NaN}}',
         '{"a": {"calibration_ms": 1e999}}',
+        '{"a": {"calibration_ms": 1e300}}',
         "\udcff",
     ],
 )
@@ -51,8 +52,8 @@ def test_a_file_that_cannot_be_read_is_set_aside_not_lost(
     (tmp_path / FILE).write_bytes(text.encode("utf-8", "surrogateescape"))
     memory = Memory(tmp_path)
     assert memory.of("a") == Kept()
-    assert "is kept as inputs.unreadable" in caplog.text
-    assert (tmp_path / "inputs.unreadable").read_bytes() == text.encode("utf-8", "surrogateescape")
+    assert "inputs.json is now called inputs.json.damaged" in caplog.text
+    assert (tmp_path / "inputs.json.damaged").read_bytes() == text.encode("utf-8", "surrogateescape")
     memory.keep("a", calibration_ms=1.0)
     assert Memory(tmp_path).of("a").calibration_ms == 1.0
 
@@ -61,7 +62,7 @@ def test_a_write_that_fails_leaves_the_old_file_whole(tmp_path: Path) -> None:
     """It is told in one sentence with the mend; what was known, in the file and in the program, stays."""
     memory = Memory(tmp_path)
     memory.keep("a", calibration_ms=1.0)
-    (tmp_path / "inputs.part").mkdir()
+    (tmp_path / "inputs.json.part").mkdir()
     with pytest.raises(ChanterdError, match=r"inputs\.json: cannot be written .*--data"):
         memory.keep("a", calibration_ms=2.0)
     assert memory.of("a").calibration_ms == 1.0

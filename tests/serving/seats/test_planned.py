@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.music.units import NS_PER_MINUTE
-from chanterd.practice.plans.plan import Shelf, read_plan
+from chanterd.practice.plans.plan import Named, read_plan
 from chanterd.practice.plans.session import READY_NS
 from chanterd.serving.seats.planned import Planned
 from tests.serving.hands import Sitting, rep_line
@@ -39,7 +39,7 @@ def begin(sitting: Sitting, folder: Path) -> Planned:
     tables = sitting.daemon.tables
     path = folder / "ours.toml"
     path.write_text(TEXT)
-    return sitting.daemon.begin_plan(None, read_plan(path, Shelf(tables.book, tables.standards, tables.layouts)))
+    return sitting.daemon.begin_plan(None, read_plan(path, Named(tables.book, tables.standards, tables.layouts)))
 
 
 def wait(sitting: Sitting, minutes: float) -> None:
