@@ -15,6 +15,7 @@ from chanterd import __version__
 from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
 from chanterd.music.drill import ListedDrill
+from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import Daemon, Inputs
 from chanterd.serving.errors import UNFIT, Said, add_refusals
 from chanterd.serving.guard import Guard
@@ -122,7 +123,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))
-    return Guard(app, port)
+    return Guard(Bounds(app), port)
 
 
 async def _tick(daemon: Daemon) -> None:

@@ -1,7 +1,7 @@
 """What is answered when something asked cannot be done: ``{"said": ...}``, one line for each mistake."""
 
 import logging
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -18,6 +18,8 @@ UNFIT = 422
 FAULT = 500
 LONGEST_QUOTE = 80
 """Characters of a wrong value that are repeated."""
+MOST_SAID = 20
+"""Mistakes of one request that are spelled out."""
 EXAMPLE = 'an object such as {"drill": "grip from B to C", "click_bpm": 60}'
 
 
@@ -61,7 +63,7 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
 
     @app.exception_handler(RequestValidationError)
     async def _(_: Request, error: RequestValidationError) -> JSONResponse:
-        return answer("\n".join(sentence(one, known) for one in error.errors()), UNFIT)
+        return answer(_sentences(error.errors(), known), UNFIT)
 
     @app.exception_handler(HTTPException)
     async def _(request: Request, error: HTTPException) -> JSONResponse:
@@ -77,6 +79,13 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
     async def _(request: Request, error: Exception) -> JSONResponse:
         # The server prints where it happened.
         return answer(f"A fault of ours ({type(error).__name__}) at '{request.url.path}': please report it.", FAULT)
+
+
+def _sentences(errors: Sequence[dict[str, Any]], known: list[str]) -> str:
+    """The first of them; guessing at what thousands of wrong fields were meant to be would hold everybody up."""
+    said = [sentence(one, known) for one in errors[:MOST_SAID]]
+    left = len(errors) - MOST_SAID
+    return "\n".join([*said, f"And {left} more."] if left > 0 else said)
 
 
 def sentence(error: dict[str, Any], known: list[str]) -> str:

@@ -5,11 +5,15 @@ a foreign name that resolves to this machine), and an Origin, where there is one
 (a sandboxed frame, a file) is not. A program that is no browser sends no Origin, and is let in.
 """
 
+import asyncio
+import logging
 from collections.abc import Iterable
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+LOG = logging.getLogger(__name__)
 
 HOSTS = ("127.0.0.1", "localhost")
 DEFAULT_PORT = 80
@@ -63,7 +67,10 @@ class Guard:
             return
         refusal = self._refusal(Headers(scope=scope))
         answer = self._app if refusal is None else JSONResponse({"said": refusal}, FORBIDDEN)
-        await answer(scope, receive, self._with_headers(send))
+        try:
+            await answer(scope, receive, self._with_headers(send))
+        except asyncio.CancelledError:  # only the server's end cancels a request; that is no fault to be traced
+            LOG.info("%s was broken off, since chanterd stops.", scope["path"])
 
     def _with_headers(self, send: Send) -> Send:
         async def sending(message: Message) -> None:

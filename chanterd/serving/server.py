@@ -1,14 +1,17 @@
 """Running the application on a port of this machine."""
 
 import asyncio
+import contextlib
 import errno
 import gc
 import logging
+import signal
 import socket
 import sys
 import webbrowser
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from types import FrameType
 
 import uvicorn
 from starlette.types import ASGIApp
@@ -17,6 +20,7 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.source import Source
 from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
+from chanterd.serving.wire.protocols import BoundedHttp, TidySocket
 
 ADDRESS = "127.0.0.1"
 """Only this machine can reach it."""
@@ -27,6 +31,14 @@ SEND_BUFFER = 65_536
 before the page's queue in ``live`` can tell that it is slow."""
 LONGEST_MESSAGE = 65_536
 """Bytes a page may send in one WebSocket message before it is cut off; ours sends about 60."""
+
+
+PARTING_S = 1.0
+"""How long a page that is connected at the end may take to hear of it, seconds."""
+PATIENCE_S = 5
+"""How long a request may then take to break off, seconds, before the server ends without it."""
+ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
+"""The signals that end the daemon in good order; Windows has no SIGHUP."""
 
 
 def bind(port: int) -> socket.socket:
@@ -45,7 +57,7 @@ def bind(port: int) -> socket.socket:
 
 
 class Server(uvicorn.Server):
-    """A server that says when it can be reached."""
+    """A server that says when it can be reached, and ends on time whoever is still connected."""
 
     def __init__(self, config: uvicorn.Config, reached: Callable[[], None]) -> None:
         super().__init__(config)
@@ -57,15 +69,71 @@ class Server(uvicorn.Server):
         if self.started:
             self._reached()
 
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Stop; whoever does not read, or waits for a long answer, is cut off after a moment."""
+        cutting_off = asyncio.get_running_loop().call_later(PARTING_S, self._cut_off)
+        try:
+            await super().shutdown(sockets)
+        finally:
+            cutting_off.cancel()
+
+    def _cut_off(self) -> None:
+        for connection in list(self.server_state.connections):
+            connection.transport.abort()
+        for task in self.server_state.tasks:
+            task.cancel()
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Leave signals to :class:`Ending`: uvicorn hands them on as a cancellation, which can get lost at the end."""
+        yield
+
+
+class Ending:
+    """Ends a server in good order on the first signal that asks for it; later ones change nothing.
+
+    The signals: Ctrl-C, a plain kill, and the end of the terminal, unless that was ignored from the start (``nohup``).
+    Once a signal has come, it stays in charge until the process ends, so that a second Ctrl-C breaks nothing off.
+    """
+
+    def __init__(self, leave: Callable[[], None]) -> None:
+        self._leave = leave
+        self._first: int | None = None
+        self._before = {
+            number: signal.signal(number, self._take)
+            for number in ENDING
+            if number == signal.SIGINT or signal.getsignal(number) is not signal.SIG_IGN
+        }
+
+    def _take(self, number: int, _frame: FrameType | None) -> None:
+        self._first = number if self._first is None else self._first
+        self._leave()
+
+    def close(self) -> None:
+        """After the server's end: end the process as the signal would have, or take it back if none came.
+
+        Raises KeyboardInterrupt after Ctrl-C.
+        """
+        if self._first is None:
+            for number, handler in self._before.items():
+                signal.signal(number, handler)
+            return
+        if self._first == signal.SIGINT:
+            raise KeyboardInterrupt
+        signal.signal(self._first, signal.SIG_DFL)
+        signal.raise_signal(self._first)
+
 
 def config_for(app: ASGIApp) -> uvicorn.Config:
     """How the application is served."""
     return uvicorn.Config(
         app,
         log_level="warning",
+        http=BoundedHttp,
+        ws=TidySocket,
         ws_per_message_deflate=False,  # small frames: packing them would cost more time than it saves
         ws_max_size=LONGEST_MESSAGE,
-        timeout_graceful_shutdown=2,
+        timeout_graceful_shutdown=PATIENCE_S,
     )
 
 
@@ -117,5 +185,7 @@ def serve(
     sys.setswitchinterval(SWITCH_S)
     config = config_for(make_app(daemon, port))
     server = Server(config, reached)
+    ending = Ending(leave)
     with asyncio.Runner(loop_factory=config.get_loop_factory()) as runner:
         runner.run(server.serve(sockets=[listener]))
+    ending.close()

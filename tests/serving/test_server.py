@@ -1,16 +1,22 @@
 """The daemon as a program: its port, its address, live and replayed takes alike, bad starts, and how it ends."""
 
 import asyncio
+import contextlib
 import errno
 import json
 import re
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
+import threading
+import time
 from pathlib import Path
 from typing import Any
 
+import httpx
+import psutil
 import pytest
 
 from chanterd.config import ChanterdError
@@ -23,7 +29,7 @@ from chanterd.music.units import Bpm, Ns
 from chanterd.practice.run import make_run
 from chanterd.serving.seats.practising import cue_for
 from chanterd.serving.server import ADDRESS, bind
-from tests.serving.running import Program, Viewing, ask
+from tests.serving.running import Program, Viewing, ask, slow_socket, wait_until
 
 LINE = re.compile(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d [^\n]+\.$")
 """A line of the log: when, and a sentence."""
@@ -94,22 +100,95 @@ def test_a_take_can_be_heard_again(take: Path, tmp_path: Path) -> None:
         assert verdicts[0] == verdicts[1]
 
 
-@pytest.mark.parametrize("way", [signal.SIGINT, signal.SIGTERM])
-def test_it_ends_quietly_while_a_page_watches_a_run(way: signal.Signals, tmp_path: Path) -> None:
-    """Ctrl-C: exit code 130; a plain kill: the signal's own. No traceback, only the log, and nothing left over."""
+ENDS = {signal.SIGINT: 130, signal.SIGTERM: -signal.SIGTERM, signal.SIGHUP: -signal.SIGHUP}
+"""The exit code by the first signal: Ctrl-C's as shells report it, 128 + its number (POSIX), else the signal's own."""
+
+
+@pytest.mark.parametrize(
+    "ways",
+    [
+        [signal.SIGINT],
+        [signal.SIGTERM],
+        [signal.SIGHUP],
+        [signal.SIGINT, signal.SIGINT],
+        [signal.SIGINT] * 6,
+        [signal.SIGTERM, signal.SIGINT, signal.SIGINT],
+        [signal.SIGHUP, signal.SIGTERM, signal.SIGHUP],
+    ],
+)
+def test_it_ends_quietly_while_a_page_watches_a_run(ways: list[signal.Signals], tmp_path: Path) -> None:
+    """The first signal counts, however many follow. No traceback, only the log; the run has its end in the history."""
     with (
         Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon,
         Viewing(daemon.page) as viewing,
     ):
         ask(daemon.page, "POST", "api/practice", {"drill": DRILL, "click_bpm": BPM}).raise_for_status()
-        viewing.wait_for_kind("step")
-        daemon.process.send_signal(way)
+        viewing.wait_for(lambda frame: frame["kind"] == "rep" and not frame["skipped"])
+        for way in ways:
+            daemon.process.send_signal(way)
+            time.sleep(0.03)  # two signals of one kind at once would be one
         code = daemon.process.wait(30)
         said = daemon.stderr
-    # 128 + the signal's number is what shells report (POSIX); 2 is SIGINT.
-    assert code == {signal.SIGINT: 130, signal.SIGTERM: -signal.SIGTERM}[way]
+    assert code == ENDS[ways[0]]
     assert [line for line in said.splitlines() if not LINE.match(line)] == []
     assert viewing.closed
+    with sqlite3.connect(tmp_path / "history.db") as history:
+        assert history.execute("SELECT why FROM runs").fetchall() == [("chanterd was stopped",)]
+    history.close()
+
+
+def test_a_terminal_that_goes_away_does_not_end_what_was_started_with_nohup(tmp_path: Path) -> None:
+    """SIGHUP that was ignored from the start stays ignored (POSIX, nohup)."""
+    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    try:
+        with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
+            daemon.process.send_signal(signal.SIGHUP)
+            assert ask(daemon.page, "GET", "api/state").status_code == 200
+            assert daemon.interrupt() == 130
+    finally:
+        signal.signal(signal.SIGHUP, before)
+
+
+@pytest.mark.parametrize("way", [signal.SIGINT, signal.SIGHUP])
+def test_viewers_that_do_not_read_hold_up_no_end(way: signal.Signals, tmp_path: Path) -> None:
+    """Three of them, whose buffers are full: the log has sentences only."""
+    with (
+        Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon,
+        contextlib.ExitStack() as open_,
+    ):
+        for _ in range(3):
+            slow = open_.enter_context(contextlib.closing(slow_socket(daemon.page)))
+            host = daemon.page.removeprefix("http://").rstrip("/")
+            slow.sendall(
+                f"GET /live HTTP/1.1\r\nHost: {host}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
+                "Sec-WebSocket-Key: MDAwMDAwMDAwMDAwMDAwMA==\r\nSec-WebSocket-Version: 13\r\n\r\n".encode()
+            )
+        for number in range(60):
+            ask(daemon.page, "POST", "api/players/1", {"name": f"Ailsa {number}"}).raise_for_status()
+        daemon.process.send_signal(way)
+        assert daemon.process.wait(30) == ENDS[way]
+        assert [line for line in daemon.stderr.splitlines() if not LINE.match(line)] == []
+
+
+@pytest.mark.parametrize("path", ["api/sheet", "api/sheet/told"])
+def test_an_end_in_the_midst_of_a_sheet_is_quiet(path: str, tmp_path: Path) -> None:
+    """The sheet is cancelled; no traceback, and no process stays."""
+    with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
+        asking = threading.Thread(target=hung_up, args=(daemon.page, path))
+        asking.start()
+        parent = psutil.Process(daemon.process.pid)
+        wait_until(lambda: len(parent.children(recursive=True)) > 1)
+        started = parent.children(recursive=True)
+        assert daemon.interrupt() == 130
+        asking.join()
+        assert [line for line in daemon.stderr.splitlines() if not LINE.match(line)] == []
+        assert psutil.wait_procs(started, timeout=20)[1] == []
+
+
+def hung_up(page: str, path: str) -> None:
+    """Ask for a sheet of many pages, and be cut off."""
+    with contextlib.suppress(httpx.TransportError):
+        ask(page, "POST", path, {"drills": ["grip", "doubling", "taorluath", "throw"], "stages": True})
 
 
 def test_it_prints_where_its_page_is(tmp_path: Path) -> None:

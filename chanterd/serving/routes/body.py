@@ -6,13 +6,13 @@ from fastapi import Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 WHOSE = "Which seat; may be left out while there is only one."
-MOST_NUMBER = 2**63 - 1
-"""The largest number that a database counts its rows with (SQLite's INTEGER, PostgreSQL's bigint)."""
+LEAST_NUMBER, MOST_NUMBER = -(2**63), 2**63 - 1
+"""The numbers that a database can hold (SQLite's INTEGER, PostgreSQL's bigint); its rows count from 1."""
 
 SeatId = Annotated[str | None, Query(alias="seat", description=WHOSE)]
-Number = Annotated[int, Path(le=MOST_NUMBER)]
+Number = Annotated[int, Path(ge=LEAST_NUMBER, le=MOST_NUMBER)]
 """Of a run or a player of the history, in a path."""
-PlayerNumber = Annotated[int, Field(le=MOST_NUMBER)]
+PlayerNumber = Annotated[int, Field(ge=LEAST_NUMBER, le=MOST_NUMBER)]
 """The number of a player of the history, in a body or a query."""
 
 

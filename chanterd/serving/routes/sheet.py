@@ -7,7 +7,7 @@ from collections.abc import AsyncIterator, Callable, Coroutine
 from functools import partial
 from typing import Annotated
 
-from fastapi import Body, FastAPI, Response
+from fastapi import Body, FastAPI, Request, Response
 from fastapi.responses import StreamingResponse
 from pydantic import Field
 
@@ -35,14 +35,27 @@ def add_sheet_routes(app: FastAPI, workshop: Workshop) -> None:
         )
 
     @app.post("/api/sheet", response_class=Response)
-    async def sheet(asked: Annotated[SheetAsked, Body()]) -> Response:
-        """Drills on paper, as PDF."""
-        return Response(await make(asked), media_type="application/pdf")
+    async def sheet(asked: Annotated[SheetAsked, Body()], request: Request) -> Response:
+        """Drills on paper, as PDF; hang up to cancel it."""
+        making = asyncio.ensure_future(make(asked))
+        gone = asyncio.ensure_future(_gone(request))
+        try:
+            await asyncio.wait((making, gone), return_when=asyncio.FIRST_COMPLETED)
+            return Response(making.result() if making.done() else b"", media_type="application/pdf")
+        finally:
+            gone.cancel()
+            making.cancel()  # does nothing to what is done
 
     @app.post("/api/sheet/told", response_class=Response)
     async def sheet_told(asked: Annotated[SheetAsked, Body()]) -> Response:
         """The same, a JSON line each time that more is done, the PDF in base64 in the last; hang up to give it up."""
         return StreamingResponse(_lines(partial(make, asked)), media_type="application/x-ndjson")
+
+
+async def _gone(request: Request) -> None:
+    """Wait until whoever made the request has hung up; its body has been read."""
+    while (await request.receive())["type"] != "http.disconnect":
+        pass
 
 
 async def _lines(make: Callable[[Told], Coroutine[None, None, bytes]]) -> AsyncIterator[str]:

@@ -1,0 +1,63 @@
+"""How much a request may send: bodies are bounded before anything is parsed or kept.
+
+A body is read while the loop also passes notes on, and JSON of a megabyte with unknown fields would hold it for
+seconds. Whatever is over the bound is answered with 413 (RFC 9110); what is still sent then is thrown away.
+"""
+
+from contextlib import suppress
+
+from starlette.datastructures import Headers
+from starlette.responses import JSONResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+MOST_BODY = 8_192
+"""Bytes; our page's longest, a tempo ladder, has under 1 kB."""
+LONG_BODIES = {"/api/sheet": 131_072, "/api/sheet/told": 131_072}
+"""Bytes by path: a sheet names its drills, 2000 at most."""
+TOO_LARGE = 413
+
+
+class TooLargeError(Exception):
+    """More came than may be."""
+
+
+class Bounds:
+    """ASGI middleware: refuses bodies that are too long, whether they say so at the start or come in chunks."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, or refuse it."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        most = LONG_BODIES.get(scope["path"], MOST_BODY)
+        refusal = JSONResponse(
+            {"said": f"The body of {scope['method']} '{scope['path']}' is over {most} bytes; send less."}, TOO_LARGE
+        )
+        announced = Headers(scope=scope).get("content-length", "0")
+        if not announced.isdecimal() or int(announced) > most:  # the server has seen to it that it is a number
+            await refusal(scope, receive, send)
+            return
+        read = 0
+        begun = False
+
+        async def counted() -> Message:
+            nonlocal read
+            message = await receive()
+            read += len(message.get("body", b""))
+            if read > most:
+                raise TooLargeError
+            return message
+
+        async def noted(message: Message) -> None:
+            nonlocal begun
+            if read <= most:
+                begun = True
+                await send(message)
+
+        with suppress(TooLargeError):
+            await self._app(scope, counted, noted)
+        if read > most and not begun:  # the framework has its own answer to a body that cannot be read
+            await refusal(scope, receive, send)

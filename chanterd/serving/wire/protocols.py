@@ -1,0 +1,107 @@
+"""The two protocols of a connection, HTTP and WebSocket, with bounds on what a stranger may send before it is parsed.
+
+The HTTP parser (llhttp) keeps any number of header bytes; a browser sends under 2 kB, and cookies of other programs on
+this machine come with them. The limits of one line and of their number are Apache's defaults (LimitRequestFieldSize
+8190, LimitRequestFields 100, from memory); the statuses are those of RFC 6585 (431) and RFC 9110 (414).
+"""
+
+import json
+import logging
+
+from uvicorn.protocols.http.httptools_impl import STATUS_LINE, HttpToolsProtocol
+from uvicorn.protocols.websockets.websockets_sansio_impl import WebSocketsSansIOProtocol
+from websockets.frames import CloseCode
+
+LOG = logging.getLogger(__name__)
+
+MOST_HEAD = 32_768
+"""Bytes of a request's first line and headers together."""
+MOST_LINE = 8_000
+"""Bytes of one header or of the address; the WebSocket library takes 8192 for a whole line."""
+MOST_HEADERS = 100
+LINGER_S = 1.0
+"""How long whoever was refused has to read why."""
+UNREADABLE = 400
+ADDRESS_TOO_LONG = 414
+HEADERS_TOO_LARGE = 431
+
+
+class TooLargeError(Exception):
+    """A head is too large; raised through the parser, which then reads no further."""
+
+
+class BoundedHttp(HttpToolsProtocol):
+    """HTTP that refuses a head that is too large, as soon as it is."""
+
+    _head = 0
+    """Bytes of an unfinished head that have come so far."""
+    _in_head = True
+    _whole_heads = 0
+    """How many heads ended in what came last."""
+    _refused = False
+    _why = (UNREADABLE, "The request is not HTTP as RFC 9112 has it; send it again with an HTTP client.")
+
+    def data_received(self, data: bytes) -> None:
+        """Parse what came. What comes after a refusal is thrown away."""
+        if self._refused:
+            return
+        in_head, self._whole_heads = self._in_head, 0
+        super().data_received(data)
+        if in_head and not self._whole_heads and not self._refused:
+            self._head += len(data)
+            if self._head > MOST_HEAD:
+                self._why = HEADERS_TOO_LARGE, f"The headers have over {MOST_HEAD} bytes; send fewer or shorter ones."
+                self.send_400_response("")
+
+    def on_headers_complete(self) -> None:
+        """Answer a request whose head is whole. Raises TooLargeError if the head is too large."""
+        self._in_head, self._head = False, 0
+        self._whole_heads += 1
+        sizes = [len(name) + len(value) for name, value in self.headers]
+        if len(self.url) > MOST_LINE:
+            said = f"The address has over {MOST_LINE} bytes; put what is long into the body."
+            self._why = ADDRESS_TOO_LONG, said
+            raise TooLargeError
+        if len(sizes) > MOST_HEADERS or sum(sizes) > MOST_HEAD or max(sizes, default=0) > MOST_LINE:
+            said = (
+                f"There are {len(sizes)} headers with {sum(sizes)} bytes; the most are {MOST_HEADERS} headers with "
+                f"{MOST_LINE} bytes each and {MOST_HEAD} together. Send fewer or shorter ones."
+            )
+            self._why = HEADERS_TOO_LARGE, said
+            raise TooLargeError
+        super().on_headers_complete()
+
+    def on_message_complete(self) -> None:
+        """The next head may begin."""
+        self._in_head = True
+        super().on_message_complete()
+
+    def send_400_response(self, msg: str) -> None:  # noqa: ARG002 - uvicorn's words for it are not for our users
+        """Say why in the shape of every refusal, and hang up soon after: at once, the answer might get lost."""
+        status, said = self._why
+        body = json.dumps({"said": said}).encode()
+        headers = (
+            b"content-type: application/json\r\n",
+            b"x-content-type-options: nosniff\r\n",
+            b"connection: close\r\n",
+            f"content-length: {len(body)}\r\n\r\n".encode(),
+        )
+        self._refused = True
+        self.transport.write(b"".join([STATUS_LINE[status], *headers, body]))
+        self.loop.call_later(LINGER_S, self.transport.close)
+
+
+class TidySocket(WebSocketsSansIOProtocol):
+    """A WebSocket that logs what a stranger sends wrongly in one line, not as a fault of ours."""
+
+    def send_receive_event_to_app(self) -> None:
+        """Hand a whole message over; text that is not UTF-8 ends the connection (RFC 6455 section 8.1)."""
+        if self.curr_msg_data_type == "text":
+            try:
+                b"".join(self.frames).decode()
+            except UnicodeDecodeError as error:
+                LOG.warning("A page sent a text frame that is not UTF-8 (%s); its connection is closed.", error.reason)
+                self.conn.fail(CloseCode.INVALID_DATA, "not UTF-8")
+                self.handle_parser_exception()
+                return
+        super().send_receive_event_to_app()
