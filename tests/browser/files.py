@@ -17,7 +17,9 @@ NOT_FOUND = 404
 @cache
 def file(path: str) -> Response:
     """The answer for a path below ``web/``; read once, since nothing changes it while tests run."""
-    found = bundled("web") / (path.strip("/") or "index.html")
+    found = bundled("web") / path.strip("/")
+    if found.is_dir():
+        found /= "index.html"
     if not found.is_file():
         raise HTTPException(NOT_FOUND)
     return Response(found.read_bytes(), media_type=mimetypes.guess_type(found.name)[0])
