@@ -8,30 +8,26 @@ from typing import TypeVar
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.chanter import Profile, load_profiles
 from chanterd.judging.advice import standard_remedies
-from chanterd.judging.standard import Standard, read_standards
+from chanterd.judging.standard import read_standards
 from chanterd.music.book import read_book, standard_book
 from chanterd.music.fingering import standard_fingering
-from chanterd.music.layout import Layout, read_layouts, standard_layout
-from chanterd.music.ornament import Book
+from chanterd.music.layout import read_layouts, standard_layout
 from chanterd.music.pace import Pace, read_paces
 from chanterd.music.timetable import standard_spread
 from chanterd.music.tuning import Tuning, read_tunings
-from chanterd.practice.feedback.schedule import Schedule, read_schedules
-from chanterd.practice.plans.plan import Named, Plan, read_plans
+from chanterd.practice.exercise import Vocabulary
+from chanterd.practice.feedback.schedule import read_schedules
+from chanterd.practice.plans.plan import Plan, read_plans
 from chanterd.practice.proposal.rule import ProposalRule, read_proposal_rule
 
 Table = TypeVar("Table")
 
 
 @dataclass(frozen=True, slots=True)
-class Tables:
+class Tables(Vocabulary):
     """What ships with the program and the user's own, by name where there are several."""
 
-    book: Book
-    standards: dict[str, Standard]
     profiles: dict[str, Profile]
-    layouts: dict[str, Layout]
-    schedules: dict[str, Schedule]
     tunings: dict[str, Tuning]
     paces: dict[str, Pace]
     plans: dict[str, Plan]
@@ -60,18 +56,13 @@ def read_tables(folder: Path) -> Tables:
     layouts = read(lambda: read_layouts(folder))
     profiles, schedules = read(lambda: load_profiles(folder)), read(lambda: read_schedules(folder))
     tunings, paces = read(lambda: read_tunings(folder)), read(lambda: read_paces(folder))
-    plans = read(lambda: read_plans(Named(book, standards, layouts), folder))
+    known = None
+    if book is not None and standards is not None and layouts is not None and schedules is not None:
+        known = Vocabulary(book, standards, layouts, schedules)
+    plans = read(lambda: read_plans(known, folder))
     proposal = read(lambda: read_proposal_rule(book, folder))
-    if (
-        book is None
-        or standards is None
-        or layouts is None
-        or profiles is None
-        or schedules is None
-        or tunings is None
-        or paces is None
-        or plans is None
-        or proposal is None
-    ):
+    if known is None or profiles is None or tunings is None or paces is None or plans is None or proposal is None:
         raise ConfigError("\n".join(mistakes))
-    return Tables(book, standards, profiles, layouts, schedules, tunings, paces, plans, proposal)
+    return Tables(
+        known.book, known.standards, known.layouts, known.schedules, profiles, tunings, paces, plans, proposal
+    )

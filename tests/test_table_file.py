@@ -19,7 +19,7 @@ from chanterd.music.layout import read_layouts
 from chanterd.music.pace import read_paces
 from chanterd.music.tuning import read_tunings
 from chanterd.practice.feedback.schedule import read_schedules
-from chanterd.practice.plans.plan import Named, read_plans
+from chanterd.practice.plans.plan import read_plans
 from chanterd.practice.proposal.rule import read_proposal_rule
 from chanterd.table_file import MOST_LINES, TableFile, read_one, read_toml
 from chanterd.values import Sentence, Title, table
@@ -32,7 +32,7 @@ TABLES: dict[str, Callable[[Path], object]] = {
     "tunings": read_tunings,
     "feedback": read_schedules,
     "chanters/mine": load_profiles,
-    "plans/mine": lambda folder: read_plans(Named(None, None, None), folder),
+    "plans/mine": lambda folder: read_plans(None, folder),
     "proposal": lambda folder: read_proposal_rule(standard_book(), folder),
 }
 """Every table that a teacher may write, and what reads it from a data folder."""

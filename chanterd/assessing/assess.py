@@ -13,14 +13,12 @@ from chanterd.hearing.ear import Ear
 from chanterd.hearing.take import Take
 from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import RepResult
-from chanterd.judging.standard import Standard
 from chanterd.judging.summary import Summary, summarise
 from chanterd.music.drill import Drill
 from chanterd.music.grid import click_bpm
 from chanterd.music.heard import Heard, Stray
-from chanterd.music.layout import Layout
-from chanterd.music.timetable import Spread
 from chanterd.music.units import NS_PER_S, Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepTold, make_run
 
 
@@ -85,20 +83,14 @@ def hear_take(take: Take, profile: Profile) -> Iterator[Heard]:
 def assess(
     take: Take,
     profile: Profile,
-    drill: Drill,
-    bpm: Bpm,
-    standard: Standard,
-    spread: Spread | None = None,
-    layout: Layout | None = None,
-    *,
-    click_off: bool = False,
+    exercise: Exercise,
 ) -> Assessment:
-    """Follow and judge a whole take; beat 0 is its time 0. ``click_off``: it was played without a click.
+    """Follow and judge a whole take; beat 0 is its time 0.
 
     Raises ChanterdError if the chanter's profile knows none of its notes.
     """
     # Only reps are wanted. (The player's own pulse moves what is read at once, so there steps are read as live.)
-    run = make_run(drill, bpm, Ns(0), standard, spread, layout, click_off=click_off, at_once=click_off)
+    run = make_run(exercise, Ns(0), at_once=exercise.click_off)
     strays: set[int] = set()
     for heard in hear_take(take, profile):
         if isinstance(heard, Stray):
@@ -110,15 +102,15 @@ def assess(
         why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"
         raise ChanterdError(f"{take.name}: nothing was heard with the chanter '{profile.name}': the take {why}.")
     found = Assessment(
-        drill=drill.words,
-        click_bpm=bpm,
-        standard=standard.name,
+        drill=exercise.drill.words,
+        click_bpm=exercise.click_bpm,
+        standard=exercise.standard.name,
         chanter=profile.name,
         unknown_notes=sorted(strays),
         sequence=[one.drill.words for one in run.course.timetables],
         left_out=run.course.left_out,
         reps=reps,
-        summary=summarise(reps, drill, bpm, click_off=click_off),
+        summary=summarise(reps, exercise.drill, exercise.click_bpm, click_off=exercise.click_off),
     )
     if run.kept is not None:
         found["continuation"] = run.kept

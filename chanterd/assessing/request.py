@@ -1,79 +1,50 @@
-"""What a recording is asked, understood: from the words of a command to all that it takes to assess the file."""
+"""A request to assess a recording: the words of a command become the take, the exercise and the chanter."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from chanterd.assessing.assess import Assessment, assess, profile_for, tempo_of
 from chanterd.hearing.chanter import Profile, find_profile
 from chanterd.hearing.take import Take, parse_take, read_file
-from chanterd.judging.standard import DEFAULT, Standard, find_standard
-from chanterd.music.course import make_course
-from chanterd.music.drill import Drill, drill_from_words
-from chanterd.music.grid import click_bpm
-from chanterd.music.layout import Layout, find_layout
-from chanterd.music.timetable import Spread, spread_asked
-from chanterd.music.units import Bpm
+from chanterd.music.drill import Drill
+from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
 from chanterd.tables import Tables
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
-    """In words, as they come from outside; None: what ships, what the file says, or what fits."""
-
-    drill: str
-    click: object = None
-    """Clicks a minute."""
-    standard: str = DEFAULT
-    chanter: str | None = None
-    spread: object = None
-    """The share of a click that a held step takes."""
-    layout: str | None = None
-    click_off: bool = False
-    """It was played without a click."""
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A take and everything that it is held against."""
+class Request:
+    """A take and the exercise that was played in it."""
 
     midi: bytes
     """The file as it is."""
     take: Take
     profile: Profile
-    drill: Drill
-    click_bpm: Bpm
-    standard: Standard
-    spread: Spread
-    layout: Layout
-    sequence: tuple[Drill, ...]
-    """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
-    click_off: bool
+    exercise: Exercise
+
+    @property
+    def sequence(self) -> tuple[Drill, ...]:
+        """The drills of reps 0, 1, 2, ..., over and over; one where every rep has the same."""
+        return tuple(one.drill for one in self.exercise.course().timetables)
 
     def assessed(self) -> Assessment:
-        """What was found. Raises ChanterdError if the chanter's profile knows none of the take's notes."""
-        return assess(
-            self.take,
-            self.profile,
-            self.drill,
-            self.click_bpm,
-            self.standard,
-            self.spread,
-            self.layout,
-            click_off=self.click_off,
-        )
+        """The assessment. Raises ChanterdError if the chanter's profile knows none of the take's notes."""
+        return assess(self.take, self.profile, self.exercise)
 
 
-def understood(path: Path, wanted: Wanted, tables: Tables) -> Asked:
-    """Read the file, and understand what is wanted of it. Raises ChanterdError for the first thing that is wrong."""
-    drill, level = drill_from_words(wanted.drill, tables.book), find_standard(wanted.standard, tables.standards)
-    bpm = None if wanted.click is None else click_bpm(wanted.click)
-    hand, lay = spread_asked(wanted.spread), find_layout(wanted.layout, tables.layouts)
+def read_request(path: Path, words: ExerciseWords, chanter: str | None, tables: Tables) -> Request:
+    """Read the file and resolve the words. Without a tempo the file's own is used, without a chanter the one that fits.
+
+    Raises ChanterdError with all mistakes in the words, or with what is wrong with the file.
+    """
+    if words.click_bpm is not None:  # the words first, so that a long file is not read in vain
+        resolve(words, tables)
     midi = read_file(path)
     take = parse_take(path, midi)
-    bpm = tempo_of(take) if bpm is None else bpm
-    sequence = tuple(one.drill for one in make_course(drill, bpm, hand, lay).timetables)
-    if wanted.chanter is None:
-        profile = profile_for(take, tables.profiles, sequence)
+    if words.click_bpm is None:
+        words = replace(words, click_bpm=tempo_of(take))
+    exercise = resolve(words, tables)
+    if chanter is None:
+        profile = profile_for(take, tables.profiles, [one.drill for one in exercise.course().timetables])
     else:
-        profile = find_profile(wanted.chanter, tables.profiles)
-    return Asked(midi, take, profile, drill, bpm, level, hand, lay, sequence, wanted.click_off)
+        profile = find_profile(chanter, tables.profiles)
+    return Request(midi, take, profile, exercise)

@@ -9,7 +9,7 @@ import typer
 from sqlalchemy import Connection
 
 from chanterd.assessing.rejudge import judge_again, keep_take
-from chanterd.assessing.request import Wanted, understood
+from chanterd.assessing.request import read_request
 from chanterd.commands.options import (
     DataFolder,
     StoreUrl,
@@ -29,6 +29,7 @@ from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
 from chanterd.history.wall_clock import Wall, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT
+from chanterd.practice.exercise import ExerciseWords
 from chanterd.progress.words import count
 from chanterd.tables import read_tables
 
@@ -167,12 +168,12 @@ def import_(
     click_off: Annotated[bool, typer.Option("--click-off", help="It was played without a click.")] = False,
 ) -> None:
     """Assess a take and keep it with what was practised."""
-    wanted = Wanted(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout, click_off)
-    asked, ended = understood(take, wanted, read_tables(data_folder(data))), _dated(take)
-    found = asked.assessed()
+    words = ExerciseWords(drill, number_or_words(click), standard, number_or_words(spread), layout, click_off)
+    request, ended = read_request(take, words, chanter, read_tables(data_folder(data))), _dated(take)
+    found = request.assessed()
     with opened(data, store) as history:
         person = find_or_create(history, player, read_wall())
-        run = keep_take(history, person, take.name, asked, found, ended)
+        run = keep_take(history, person, take.name, request, found, ended)
         with history.reading() as connection:
             seen = find_run(connection, run)
     typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {came_of(seen)}.")

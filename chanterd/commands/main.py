@@ -17,7 +17,7 @@ import typer
 
 from chanterd import __version__
 from chanterd.assessing.assess import assessment_json
-from chanterd.assessing.request import Wanted, understood
+from chanterd.assessing.request import read_request
 from chanterd.commands.history import app as history
 from chanterd.commands.history import judge_all_again
 from chanterd.commands.options import (
@@ -48,6 +48,7 @@ from chanterd.judging.standard import DEFAULT
 from chanterd.music.book import read_book
 from chanterd.music.drill import all_drills, list_drill
 from chanterd.music.units import NS_PER_MS, Ns
+from chanterd.practice.exercise import ExerciseWords
 from chanterd.progress.words import count, lowered
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.server import serve as serve_forever
@@ -143,16 +144,16 @@ def assess_take(
     if take is None or drill is None:
         name, what = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
         raise ChanterdError(f"'chanterd assess' needs {name}: {lowered(what)} See 'chanterd assess --help'.")
-    wanted = Wanted(drill, number_or_words(click), standard, chanter, number_or_words(spread), layout, click_off)
-    asked = understood(take, wanted, read_tables(data_folder(data)))
-    found = asked.assessed()
+    words = ExerciseWords(drill, number_or_words(click), standard, number_or_words(spread), layout, click_off)
+    request = read_request(take, words, chanter, read_tables(data_folder(data)))
+    found = request.assessed()
     if as_json:
         show([assessment_json(found)])
         return
     lines = [
-        f"{found['drill']}, {asked.layout.name}."
-        if asked.sequence[1:]
-        else f"{found['drill']}: {asked.drill.spelled}.",
+        f"{found['drill']}, {request.exercise.layout.name}."
+        if request.sequence[1:]
+        else f"{found['drill']}: {request.exercise.drill.spelled}.",
         f"{found['click_bpm']:g} clicks a minute, standard '{found['standard']}', chanter '{found['chanter']}'.",
     ]
     if found["left_out"]:
@@ -161,7 +162,9 @@ def assess_take(
         unknown = ", ".join(map(str, found["unknown_notes"]))
         lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
     kept = found["continuation"]["said"] if "continuation" in found else []
-    show([*lines, *printed(asked.sequence, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
+    show(
+        [*lines, *printed(request.sequence, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept]
+    )
 
 
 @app.command()

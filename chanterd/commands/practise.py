@@ -11,7 +11,7 @@ from chanterd.commands.options import PORT, DataFolder, StoreUrl, data_folder, p
 from chanterd.config import ChanterdError, did_you_mean
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
-from chanterd.practice.plans.plan import Named, Plan, read_plan
+from chanterd.practice.plans.plan import Plan, read_plan
 from chanterd.practice.plans.words import part_words
 from chanterd.serving.server import serve
 from chanterd.tables import Tables, read_tables
@@ -59,7 +59,7 @@ def plan_asked(words: str, tables: Tables) -> Plan:
     """
     path = Path(words)
     if path.is_file():
-        return read_plan(path, Named(tables.book, tables.standards, tables.layouts))
+        return read_plan(path, tables)
     if words in tables.plans:
         return tables.plans[words]
     guess = did_you_mean(words.removesuffix(".toml"), tables.plans)

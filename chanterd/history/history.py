@@ -11,12 +11,8 @@ from chanterd.history.recording import Recording
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import Wall, read_wall
 from chanterd.history.writer import Tell, Writer
-from chanterd.music.timetable import standard_spread
 from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.run import Run
-
-CLICK_OFF = "click off"
-"""The mode of a run whose click stops after the count-in."""
 
 
 class History:
@@ -33,26 +29,16 @@ class History:
         run: Run,
         heard_by: tuple[str, Profile, Ms | None],
         now_ns: Ns,
-        rule: str | None = None,
     ) -> Recording:
-        """Record a run of theirs from now on; ``heard_by``: the input's name, the chanter's profile, what is taken off.
-
-        ``rule`` is a tempo ladder's or a plan's, as JSON.
-        """
+        """Record a player's run from now on; ``heard_by``: the input's name, the profile, the calibration in ms."""
         source, profile, calibration_ms = heard_by
         grid = run.grid
         begun = RunBegun(
             key=uuid4().hex,
             player=player.number,
             wall=self.wall(),
-            drill=run.drill,
-            click_bpm=grid.click_bpm,
-            standard=run.standard.name,
-            spread=(run.spread or standard_spread()).held_of_click,
-            layout=run.course.layout.name,
+            exercise=run.exercise,
             walks=run.course.changes,
-            mode=CLICK_OFF if run.click_off else None,
-            rule=rule,
             input=source,
             profile=profile,
             calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),

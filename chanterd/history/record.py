@@ -9,9 +9,13 @@ from chanterd import __version__
 from chanterd.hearing.chanter import Profile
 from chanterd.history.wall_clock import Wall
 from chanterd.judging.report import RepResult
-from chanterd.music.drill import Drill
 from chanterd.music.note import WORDS
-from chanterd.music.units import Bpm, Ns
+from chanterd.music.units import Ns
+from chanterd.practice.exercise import Exercise
+from chanterd.practice.ladder.rule import as_json
+
+CLICK_OFF = "click off"
+"""The mode of a run whose click stops after the count-in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,15 +27,9 @@ class RunBegun:
     player: int
     """The person's number in the history."""
     wall: Wall
-    drill: Drill
-    click_bpm: Bpm
-    standard: str
-    spread: float
-    layout: str
+    exercise: Exercise
     walks: bool
     """Up and down the scale: the way in changes from rep to rep."""
-    mode: str | None
-    rule: str | None
     input: str
     profile: Profile
     calibration_ns: Ns | None
@@ -66,7 +64,8 @@ Told = RepsClosed | RunEnded
 
 def run_row(begun: RunBegun) -> dict[str, Any]:
     """The run as a row, without the figures of its reps."""
-    drill = begun.drill
+    exercise = begun.exercise
+    drill, ladder = exercise.drill, exercise.ladder
     return {
         "key": begun.key,
         "player_id": begun.player,
@@ -80,13 +79,13 @@ def run_row(begun: RunBegun) -> dict[str, Any]:
         "lead": drill.lead.words,
         "theme": drill.theme.words,
         "stage": drill.stage,
-        "click_bpm": begun.click_bpm,
-        "standard": begun.standard,
-        "spread": begun.spread,
-        "layout": begun.layout,
+        "click_bpm": exercise.click_bpm,
+        "standard": exercise.standard.name,
+        "spread": exercise.spread.held_of_click,
+        "layout": exercise.layout.name,
         "walks": begun.walks,
-        "mode": begun.mode,
-        "rule": begun.rule,
+        "mode": CLICK_OFF if exercise.click_off else None,
+        "rule": None if ladder is None else json.dumps(as_json(ladder)),
         "input": begun.input,
         "chanter": begun.profile.name,
         "profile": profile_json(begun.profile),

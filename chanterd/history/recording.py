@@ -23,7 +23,7 @@ class Recording:
         self._beat0_ns = beat0_ns
         self._put = put
         self._wall = wall
-        self._track = TrackWriter(begun.click_bpm, begun.lead_in_clicks)
+        self._track = TrackWriter(begun.exercise.click_bpm, begun.lead_in_clicks)
         self._rests: list[RepResult] = []
         self._kept = False
         self._last_ns: int | None = None  # of the last message, with the calibration taken off

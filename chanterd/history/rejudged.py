@@ -9,42 +9,41 @@ from sqlalchemy import Connection, RowMapping, delete, insert, select, update
 from chanterd import __version__
 from chanterd.hearing.chanter import Profile
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
+from chanterd.history.record import CLICK_OFF
 from chanterd.history.schema import faults, reps, runs, steps, takes
 from chanterd.history.wall_clock import Wall
 from chanterd.judging.report import RepResult
 from chanterd.music.note import note_from_words
 from chanterd.music.units import NS_PER_MINUTE
+from chanterd.practice.exercise import ExerciseWords
 
 GOES_ON_NS = 60 * NS_PER_MINUTE
 """A run that has not ended is taken for one that goes on while its last rep is no older: common sense, no source."""
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """What was asked in a run, and how it was heard: what it takes to judge its take."""
+class KeptRun:
+    """A run in the history: its exercise and chanter, all that it takes to judge its take again."""
 
     run: int
-    drill: str
-    click_bpm: float
-    standard: str
-    spread: float
-    layout: str
-    mode: str | None
+    words: ExerciseWords
     profile: Profile
     reps: int
     """How many of them are kept now."""
 
 
-def asked_in(row: RowMapping) -> Asked:
-    """What was asked in the run of that row."""
-    return Asked(
+def kept_run(row: RowMapping) -> KeptRun:
+    """The run of that row."""
+    return KeptRun(
         run=row["id"],
-        drill=row["drill"],
-        click_bpm=row["click_bpm"],
-        standard=row["standard"],
-        spread=row["spread"],
-        layout=row["layout"],
-        mode=row["mode"],
+        words=ExerciseWords(
+            drill=row["drill"],
+            click_bpm=row["click_bpm"],
+            standard=row["standard"],
+            spread=row["spread"],
+            layout=row["layout"],
+            click_off=row["mode"] == CLICK_OFF,
+        ),
         profile=profile_from(row["profile"]),
         reps=row["reps"],
     )
@@ -63,13 +62,13 @@ def profile_from(text: str) -> Profile:
     )
 
 
-def to_judge(connection: Connection, player: int | None, now: Wall) -> list[Asked]:
+def to_judge(connection: Connection, player: int | None, now: Wall) -> list[KeptRun]:
     """Every run that has a take and does not go on any more, the oldest first; ``player`` None: everybody's."""
     over = runs.c.why.is_not(None) | (runs.c.until_ns < now.ns - GOES_ON_NS)
     found = select(runs).where(over, runs.c.id.in_(select(takes.c.run_id))).order_by(runs.c.id)
     if player is not None:
         found = found.where(runs.c.player_id == player)
-    return [asked_in(row) for row in connection.execute(found).mappings()]
+    return [kept_run(row) for row in connection.execute(found).mappings()]
 
 
 def whole(results: Sequence[RepResult], kept: int) -> list[RepResult]:

@@ -16,15 +16,12 @@ from chanterd.judging.judge import Judge
 from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.shifted import moved, moved_rep
-from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Verdict
-from chanterd.music.course import Course, make_course
-from chanterd.music.drill import Drill
+from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Onset, Silence
-from chanterd.music.layout import Layout
-from chanterd.music.timetable import Spread
-from chanterd.music.units import NS_PER_MS, Bpm, Ns, ms
+from chanterd.music.units import NS_PER_MS, Ns, ms
+from chanterd.practice.exercise import Exercise
 
 KEPT_REPS = 12
 """How many reps a page shows, so that a habit can be seen."""
@@ -99,13 +96,8 @@ def sentence(verdict: Verdict, *, skipped: bool, in_a_row: int) -> str:
 class Run:
     """The state of one run."""
 
-    drill: Drill
+    exercise: Exercise
     grid: TempoGrid
-    standard: Standard
-    spread: Spread | None = None
-    layout: Layout | None = None
-    click_off: bool = False
-    """The click stops after the count-in: what is expected goes along with the player's own pulse."""
     at_once: bool = True
     """Whether steps are told as they sound; otherwise only reps are, with the same results."""
     course: Course = field(init=False)
@@ -121,11 +113,11 @@ class Run:
     _closed: list[Closed] = field(init=False, default_factory=list)
 
     def __post_init__(self) -> None:
-        self.course = make_course(self.drill, self.grid.click_bpm, self.spread, self.layout)
-        self._pulse = OwnPulse(self.course, self.grid) if self.click_off else None
+        self.course = self.exercise.course()
+        self._pulse = OwnPulse(self.course, self.grid) if self.exercise.click_off else None
         self._follower = Follower(self.course, self.grid, expectation=self._pulse, at_once=self.at_once)
         self._preview = Preview(self._follower)
-        self._judge = Judge(self.standard, self.grid.click_ns)
+        self._judge = Judge(self.exercise.standard, self.grid.click_ns)
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
     def hear(self, heard: Heard) -> list[StepTold]:
@@ -163,7 +155,7 @@ class Run:
     @property
     def kept(self) -> Continuation | None:
         """How the tempo was kept; None while the click is on, for then it says nothing about the player."""
-        if not self.click_off:
+        if not self.exercise.click_off:
             return None
         return continuation(self._beats, ms(self.course.rep_ns), self.grid.click_bpm, click_off=True)
 
@@ -200,7 +192,7 @@ class Run:
             self.tally.add(verdict)
         result = rep_result(judged, sentence(verdict, skipped=rep.skipped, in_a_row=self.tally.in_a_row))
         self.last.append(result)
-        if self.click_off and rep.anchor.onset_ns is not None:
+        if self.exercise.click_off and rep.anchor.onset_ns is not None:
             self._beats.append((rep.rep, ms(rep.anchor.onset_ns)))
         return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
 
@@ -211,16 +203,6 @@ class Run:
         return moved_rep(rep, Ns(round(read.shift_ns)), Ns(round(read.shift_ns + read.lead_shift_ns)))
 
 
-def make_run(
-    drill: Drill,
-    click_bpm: Bpm,
-    beat0_ns: Ns,
-    standard: Standard,
-    spread: Spread | None = None,
-    layout: Layout | None = None,
-    *,
-    click_off: bool = False,
-    at_once: bool = True,
-) -> Run:
-    """Start a run whose beat 0 is at ``beat0_ns``; spread and layout are the shipped ones if left out."""
-    return Run(drill, TempoGrid(click_bpm, beat0_ns), standard, spread, layout, click_off, at_once)
+def make_run(exercise: Exercise, beat0_ns: Ns, *, at_once: bool = True) -> Run:
+    """Start a run whose beat 0 is at ``beat0_ns``."""
+    return Run(exercise, TempoGrid(exercise.click_bpm, beat0_ns), at_once)

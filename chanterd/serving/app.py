@@ -15,6 +15,7 @@ from chanterd import __version__
 from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
 from chanterd.music.drill import ListedDrill
+from chanterd.practice.exercise import ExerciseWords
 from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import Daemon, Inputs
 from chanterd.serving.errors import UNFIT, Said, add_refusals
@@ -177,17 +178,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.post("/api/practice")
     async def practise(asked: Annotated[PracticeAsked, Body()]) -> shapes.PracticeShown:
         """Start a run after a count-in."""
-        return daemon.practise(
-            asked.seat,
-            asked.drill,
-            asked.click_bpm,
-            asked.standard,
-            asked.spread,
-            asked.layout,
-            asked.ladder,
-            asked.feedback,
-            click_off=asked.click_off,
-        )
+        return daemon.practise(asked.seat, ExerciseWords(**asked.model_dump(exclude={"seat"})))
 
     @app.delete("/api/practice")
     async def stop(seat_id: SeatId = None) -> shapes.SeatShown:

@@ -3,11 +3,10 @@
 import asyncio
 import json
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 from typing_extensions import TypedDict
 
@@ -20,14 +19,13 @@ from chanterd.hearing.source import Source
 from chanterd.history.history import History
 from chanterd.history.store import open_store
 from chanterd.history.wall_clock import Wall, read_wall
-from chanterd.judging.standard import DEFAULT, find_standard
-from chanterd.music.drill import all_drills, drill_from_words, list_drill
-from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM, click_bpm
-from chanterd.music.layout import find_layout
-from chanterd.music.timetable import NARROWEST, WIDEST, spread_asked, standard_spread
+from chanterd.judging.standard import DEFAULT
+from chanterd.music.drill import all_drills, list_drill
+from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
 from chanterd.music.units import Ns
-from chanterd.practice.feedback.schedule import find_schedule
-from chanterd.practice.ladder.rule import OFFERED, as_json, rule_asked
+from chanterd.practice.exercise import ExerciseWords, resolve
+from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.assignments import Seating
@@ -136,35 +134,9 @@ class Daemon:
     def _seat_ids(self) -> str:
         return " or ".join(repr(seat_id) for seat_id in self.seats)
 
-    def practise(
-        self,
-        seat_id: str | None,
-        words: str,
-        bpm: float,
-        standard: str | None,
-        spread: float | None = None,
-        layout: str | None = None,
-        ladder: Mapping[str, Any] | None = None,
-        feedback: str | None = None,
-        *,
-        click_off: bool = False,
-    ) -> shapes.PracticeShown:
-        """Start a run, or a ladder of them. Raises ChanterdError if anything asked is not understood.
-
-        A ladder begins at ``bpm`` unless it names its first tempo.
-        """
-        seat, tables = self.seat(seat_id), self.tables
-        drill, checked = drill_from_words(words, tables.book), click_bpm(bpm)
-        level = find_standard(standard or DEFAULT, tables.standards)
-        hand = spread_asked(spread)
-        rule = None if ladder is None else rule_asked({"first_bpm": checked, **ladder})
-        if rule is not None and feedback is not None:
-            raise ChanterdError("A ladder tells every rep, since the next tempo shows it; leave 'feedback' out of it.")
-        if rule is not None and click_off:
-            raise ChanterdError("A ladder needs its click, which says the next tempo; leave 'click_off' out of it.")
-        schedule = find_schedule(feedback, tables.schedules)
-        lay = find_layout(layout, tables.layouts)
-        return seat.practise(drill, checked, level, hand, lay, schedule, rule, click_off=click_off)
+    def practise(self, seat_id: str | None, words: ExerciseWords) -> shapes.PracticeShown:
+        """Start a run, or a ladder of them. Raises ChanterdError with a line for each mistake in the words."""
+        return self.seat(seat_id).practise(resolve(words, self.tables))
 
     def begin_plan(
         self, seat_id: str | None, plan: Plan, told: Callable[[shapes.SessionShown], None] | None = None
@@ -174,8 +146,7 @@ class Daemon:
         name = seat.id
 
         def start(part: Part) -> None:
-            rule = None if part.rule is None else as_json(part.rule)
-            self.practise(name, part.drill.words, part.click_bpm, part.standard, None, part.layout, rule)
+            seat.practise(part.exercise)
 
         def tell(session: shapes.SessionShown) -> None:
             self.hub.publish(frames.SessionFrame(kind="session", seat=name, session=session))

@@ -7,7 +7,7 @@ import pytest
 from sqlalchemy import select, update
 
 from chanterd.assessing.rejudge import judge_again, keep_take
-from chanterd.assessing.request import Wanted, understood
+from chanterd.assessing.request import read_request
 from chanterd.hearing.take import write_take
 from chanterd.history.players import Player
 from chanterd.history.queries import reps_of, run_of, runs_of
@@ -15,12 +15,13 @@ from chanterd.history.schema import runs
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
 from chanterd.history.wall_clock import Wall
+from chanterd.practice.exercise import ExerciseWords
 from chanterd.tables import Tables, read_tables
 from tests.history.practice import GRIP, judged, noon, played, somebody
 from tests.serving.hands import Sitting, rep_line
 
 OFFS_MS = [4.0, 90.0, None, 5.0]
-PLAIN = Wanted(GRIP)
+PLAIN = ExerciseWords(GRIP)
 LATER = noon(9)
 
 
@@ -38,10 +39,12 @@ def store(tmp_path: Path) -> Iterator[Store]:
     opened.close()
 
 
-def imported(store: Store, path: Path, person: Player, tables: Tables, ended: Wall, wanted: Wanted = PLAIN) -> int:
+def imported(
+    store: Store, path: Path, person: Player, tables: Tables, ended: Wall, words: ExerciseWords = PLAIN
+) -> int:
     """The run of a take that was assessed and kept."""
-    asked = understood(path, wanted, tables)
-    return keep_take(store, person, path.name, asked, asked.assessed(), ended)
+    request = read_request(path, words, None, tables)
+    return keep_take(store, person, path.name, request, request.assessed(), ended)
 
 
 def unheard(_done: int, _of: int) -> None:
@@ -71,7 +74,7 @@ def test_a_take_that_was_played_without_a_click_is_judged_again_as_such(
     """Ten reps that keep to a tempo of 3 % less than was asked: by their own pulse all are there, both times."""
     path = tmp_path / "a.mid"
     write_take(path, played(GRIP, [0.0] * 10, 58.2), 60.0)
-    imported(store, path, somebody(store), tables, noon(), Wanted(GRIP, click_off=True))
+    imported(store, path, somebody(store), tables, noon(), ExerciseWords(GRIP, click_off=True))
     again = judge_again(store, None, tables, LATER, unheard)
     assert (again.judged, again.changed, again.left) == (1, 0, ())
 
@@ -80,7 +83,7 @@ def test_a_take_judged_again_by_the_same_judge_comes_out_the_same(tmp_path: Path
     """Played live, with a calibration to take off: figures within the 20 us of a take, words the same."""
     with Sitting(tmp_path) as sitting:
         sitting.seat._keep_calibration(7.5)  # type: ignore[arg-type]
-        sitting.daemon.practise(None, GRIP, 60, None)
+        sitting.practise(GRIP, 60)
         for rep, off_ms in enumerate((4.0, 90.0, -8.0)):
             sitting.play(rep_line(sitting.cue(), rep, off_ms + 7.5))
         sitting.until(sitting.now_ns + 2_500_000_000)
@@ -112,8 +115,8 @@ def test_another_judge_changes_what_it_sees_otherwise(store: Store, tables: Tabl
     path = tmp_path / "a.mid"
     write_take(path, played(GRIP, [38.0, 38.0]))
     person = somebody(store)
-    first = imported(store, path, person, tables, noon(), Wanted(GRIP, standard="learner"))
-    imported(store, path, person, tables, noon(), Wanted(GRIP, standard="learner"))
+    first = imported(store, path, person, tables, noon(), ExerciseWords(GRIP, standard="learner"))
+    imported(store, path, person, tables, noon(), ExerciseWords(GRIP, standard="learner"))
     with store.writing() as connection:
         connection.execute(update(runs).where(runs.c.id == first).values(standard="competition"))
     told: list[tuple[int, int]] = []

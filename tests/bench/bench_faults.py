@@ -17,6 +17,7 @@ from chanterd.judging.standard import Standard, read_standards
 from chanterd.judging.verdict import ORDER
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepTold, make_run
 from tests.bench.faulty import EVERY, OF_THE_RUN, FaultyPlayer, Performance
 from tests.bench.sounding import Truth
@@ -42,7 +43,7 @@ NO_PAIR = (set(OF_THE_RUN),)
 
 def judged(one: Performance, words: str, bpm: float, standard: Standard) -> dict[int, frozenset[str]]:
     """What our judge says of each rep."""
-    run = make_run(drill_from_words(words), Bpm(bpm), BEAT0_NS, standard)
+    run = make_run(Exercise(drill_from_words(words), Bpm(bpm), standard), BEAT0_NS)
     for heard in one.heard:
         run.hear(heard)
     return {

@@ -31,6 +31,7 @@ from chanterd.hearing.take import read_take, write_take
 from chanterd.music.drill import drill_from_words
 from chanterd.music.heard import Onset
 from chanterd.music.units import Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import Run, make_run
 from tests.bench.conditions import CONDITIONS, Condition
 from tests.bench.ours import standard
@@ -55,7 +56,7 @@ def play(minutes: float, condition: Condition, seed: int) -> Performance:
 
 def start(one: Performance) -> Run:
     """A run that has heard nothing yet."""
-    return make_run(one.drill, one.click_bpm, one.grid.beat0_ns, standard())
+    return make_run(Exercise(one.drill, one.click_bpm, standard()), one.grid.beat0_ns)
 
 
 def each_call(one: Performance, repeats: int) -> tuple[list[float], list[float]]:
@@ -205,12 +206,16 @@ def whole_take(condition: Condition, minutes: float, repeats: int, seed: int) ->
             "mido reads it, messages with times": timed(lambda: list(mido.MidiFile(path)), repeats),
             "mido takes the file apart only": timed(lambda: mido.MidiFile(path), repeats),
             "our read_take, with that in it": timed(lambda: read_take(path), repeats),
-            "ear, following, judging, summary": timed(lambda: assess(take, profile, drill, CLICK_BPM, by), repeats),
+            "ear, following, judging, summary": timed(
+                lambda: assess(take, profile, Exercise(drill, CLICK_BPM, by)), repeats
+            ),
         }
-        figures["assess in all"] = timed(lambda: assess(read_take(path), profile, drill, CLICK_BPM, by), repeats)
-        found = assess(take, profile, drill, CLICK_BPM, by)
+        figures["assess in all"] = timed(
+            lambda: assess(read_take(path), profile, Exercise(drill, CLICK_BPM, by)), repeats
+        )
+        found = assess(take, profile, Exercise(drill, CLICK_BPM, by))
         figures["printing it as JSON, besides"] = timed(lambda: assessment_json(found), repeats)
-        peak = peak_mb(lambda: assess(take, profile, drill, CLICK_BPM, by))
+        peak = peak_mb(lambda: assess(take, profile, Exercise(drill, CLICK_BPM, by)))
     table = Table(
         title=f"A take of {minutes:g} minutes, {len(take.messages)} messages; assess holds {peak:.1f} MB at most"
     )

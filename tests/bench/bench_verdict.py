@@ -22,6 +22,7 @@ from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Onset
 from chanterd.music.timetable import make_timetable
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepPreview, RepTold, Run, make_run
 from tests.bench.conditions import CONDITIONS, Condition
 from tests.bench.ours import standard
@@ -61,7 +62,7 @@ def shares(condition: Condition, events: int, seed: int) -> Iterator[str]:
     """The cells of a condition's row."""
     reps = early = turned = reworded = 0
     for one in performances(condition, events, seed):
-        run = make_run(one.drill, one.click_bpm, one.grid.beat0_ns, standard())
+        run = make_run(Exercise(one.drill, one.click_bpm, standard()), one.grid.beat0_ns)
         said = listened(run, one.heard, one.grid.beat0_ns - AFTER_NS)
         for rep, (_, final) in said.final.items():
             if final["skipped"]:
@@ -90,7 +91,7 @@ def delays_ms(words: str, bpm: float, reps: int = 60) -> tuple[list[float], list
             if not heard or not isinstance(heard[-1], Onset) or heard[-1].note is not note:
                 heard.append(Onset(note, Ns(start_ns + offset)))
         themes.append(start_ns + timetable.offsets_ns[-1])
-    said = listened(make_run(drill, Bpm(bpm), Ns(0), standard()), heard, -AFTER_NS)
+    said = listened(make_run(Exercise(drill, Bpm(bpm), standard()), Ns(0)), heard, -AFTER_NS)
     first = [(said.first[rep][0] - themes[rep]) / NS_PER_MS for rep in said.first]
     final = [(said.final[rep][0] - themes[rep]) / NS_PER_MS for rep in range(reps - 1) if rep in said.final]
     return first, final

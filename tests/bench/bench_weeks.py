@@ -60,7 +60,7 @@ class Watched(Sitting):
 
 def practise(sitting: Watched, drill: str, minutes: float, seed: int) -> int:
     """One run; returns how many messages were played."""
-    sitting.daemon.practise(None, drill, 100, None)
+    sitting.practise(drill, 100)
     cue = sitting.cue()
     messages, _ = perform(cue, round(minutes * NS_PER_MINUTE / cue.rep_ns), seed, GOOD)
     source: HandSource = sitting.source

@@ -6,6 +6,7 @@ from functools import cache
 from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standards
 from chanterd.music.timetable import make_timetable
 from chanterd.music.units import Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepTold, Run, make_run
 from tests.bench.performances import Pair, Performance
 
@@ -18,7 +19,7 @@ def standard() -> Standard:
 
 def reps_told(one: Performance, by: Standard) -> Iterator[RepTold]:
     """Every rep as it is told at last."""
-    run: Run = make_run(one.drill, one.click_bpm, one.grid.beat0_ns, by)
+    run: Run = make_run(Exercise(one.drill, one.click_bpm, by), one.grid.beat0_ns)
     for heard in one.heard:
         run.hear(heard)
         yield from run.verdicts()

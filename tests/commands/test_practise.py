@@ -49,8 +49,8 @@ def test_what_is_wrong_with_a_plan_is_told_before_anything_starts(tmp_path: Path
     done = run(str(plan), "--port", "0", "--no-open", "--data", str(tmp_path / "data"))
     assert (done.returncode, done.stdout) == (2, "")
     assert [line.split(";")[0] for line in done.stderr.splitlines()] == [
-        "chanterd: short.toml: part 1: 'reps' is 0",
         "chanterd: short.toml: part 1: 'click_bpm' is 9",
+        "chanterd: short.toml: part 1: 'reps' is 0",
     ]
 
 

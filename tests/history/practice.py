@@ -17,9 +17,9 @@ from chanterd.history.store import Store
 from chanterd.history.wall_clock import Wall
 from chanterd.judging.report import RepResult
 from chanterd.judging.standard import DEFAULT, read_standards
-from chanterd.music.drill import Drill, drill_from_words
-from chanterd.music.timetable import standard_spread
+from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from tests.takes import WRITTEN
 
 NOON_NS = 1_774_958_400_000_000_000
@@ -65,27 +65,25 @@ def played(words: str, offs_ms: Sequence[float | None], bpm: float = 60.0) -> li
     return messages
 
 
+def exercise(words: str = GRIP, bpm: float = 60.0) -> Exercise:
+    """The usual exercise of a drill at a tempo."""
+    return Exercise(drill_from_words(words), Bpm(bpm), read_standards()[DEFAULT])
+
+
 def judged(words: str, offs_ms: Sequence[float | None], bpm: float = 60.0) -> list[RepResult]:
     """The same, judged."""
     take = Take("scene.mid", tuple(played(words, offs_ms, bpm)), Bpm(bpm), ())
-    return assess(take, profile(), drill_from_words(words), Bpm(bpm), read_standards()[DEFAULT])["reps"]
+    return assess(take, profile(), exercise(words, bpm))["reps"]
 
 
 def begun(person: Player, words: str = GRIP, bpm: float = 60.0, wall: Wall | None = None) -> RunBegun:
     """A run that begins."""
-    drill: Drill = drill_from_words(words)
     return RunBegun(
         key=uuid4().hex,
         player=person.number,
         wall=wall or noon(),
-        drill=drill,
-        click_bpm=Bpm(bpm),
-        standard=DEFAULT,
-        spread=standard_spread().held_of_click,
-        layout="two clicks",
+        exercise=exercise(words, bpm),
         walks=False,
-        mode=None,
-        rule=None,
         input="demo",
         profile=profile(),
         calibration_ns=None,
@@ -101,11 +99,12 @@ def practise(
     bpm: float = 60.0,
     wall: Wall | None = None,
     *,
-    mode: str | None = None,
+    click_off: bool = False,
     walks: bool = False,
 ) -> int:
     """A whole run of theirs in the history; its number."""
-    ledger, run = Ledger(store), replace(begun(person, words, bpm, wall), mode=mode, walks=walks)
+    ledger, run = Ledger(store), replace(begun(person, words, bpm, wall), walks=walks)
+    run = replace(run, exercise=replace(run.exercise, click_off=click_off))
     number = ledger.write(RepsClosed(run, judged(words, offs_ms, bpm), run.wall, b""))
     ledger.write(RunEnded(run, "stopped", b""))
     return number

@@ -1,5 +1,7 @@
 """The history as a daemon holds it."""
 
+import json
+from dataclasses import replace
 from pathlib import Path
 from queue import Queue
 
@@ -12,11 +14,10 @@ from chanterd.history.queries import reps_of, runs_of
 from chanterd.history.schema import runs
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
-from chanterd.judging.standard import DEFAULT, read_standards
-from chanterd.music.drill import drill_from_words
-from chanterd.music.units import Bpm, Ms, Ns
+from chanterd.music.units import Ms, Ns
+from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.practice.run import RepTold, make_run
-from tests.history.practice import GRIP, noon, played, profile, somebody
+from tests.history.practice import GRIP, exercise, noon, played, profile, somebody
 
 BEAT0_NS = Ns(9_000_000_000_000)
 
@@ -24,10 +25,10 @@ BEAT0_NS = Ns(9_000_000_000_000)
 def test_a_run_that_is_recorded_can_be_read_and_heard_again(store: Store) -> None:
     """Everything that was asked stands with it, the take begins where the recording did, and times are right."""
     history = History(store, Queue[str | None]().put, noon)
-    run = make_run(drill_from_words(GRIP), Bpm(72.0), BEAT0_NS, read_standards()[DEFAULT])
+    run = make_run(replace(exercise(GRIP, 72.0), ladder=OFFERED), BEAT0_NS)
     person = somebody(store)
     heard_by = ("demo", profile(), Ms(2.0))
-    recording = history.record(person, run, heard_by, Ns(BEAT0_NS - 3_000_000_000), rule="{}")
+    recording = history.record(person, run, heard_by, Ns(BEAT0_NS - 3_000_000_000))
     ear = Ear(profile())
     for message, at_ns in played(GRIP, [4.0, 5.0], 72.0):
         stamp = Ns(BEAT0_NS + at_ns)
@@ -41,7 +42,7 @@ def test_a_run_that_is_recorded_can_be_read_and_heard_again(store: Store) -> Non
     assert history.writer.settle()
     with store.reading() as connection:
         (seen,) = runs_of(connection, person.number)
-        assert (seen.click_bpm, seen.mode, seen.rule, seen.why) == (72.0, None, "{}", "stopped")
+        assert (seen.click_bpm, seen.mode, seen.rule, seen.why) == (72.0, None, json.dumps(as_json(OFFERED)), "stopped")
         assert reps_of(connection, seen.run) == results
         kept = connection.execute(select(runs.c.calibration_ns, runs.c.lead_in_clicks)).one()
         assert tuple(kept) == (2_000_000, 5)  # 3 s are 3.6 clicks, so 4, and one to spare

@@ -3,7 +3,6 @@
 import pytest
 
 from chanterd.history.answers import Span, Way
-from chanterd.history.history import CLICK_OFF
 from chanterd.history.queries import (
     days_practised,
     fastest_by_day,
@@ -70,13 +69,13 @@ def test_a_stage_of_the_build_up_is_no_tempo_held(store: Store) -> None:
         assert days_practised(connection, person.number)[0].played == 3
 
 
-@pytest.mark.parametrize(("mode", "walks"), [(CLICK_OFF, False), (None, True)])
+@pytest.mark.parametrize(("click_off", "walks"), [(True, False), (False, True)])
 def test_without_the_click_and_up_the_scale_it_is_practice_and_no_more(
-    store: Store, mode: str | None, *, walks: bool
+    store: Store, *, click_off: bool, walks: bool
 ) -> None:
     """Held against one's own pulse, or on many ways in turn, a figure would not be of this way at this tempo."""
     person = somebody(store)
-    practise(store, person, LATE * 4, mode=mode, walks=walks)
+    practise(store, person, LATE * 4, click_off=click_off, walks=walks)
     with store.reading() as connection:
         assert fastest_by_day(connection, person.number, 1) == []
         assert placement_by_day(connection, person.number) == []

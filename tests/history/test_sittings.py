@@ -1,6 +1,5 @@
 """What is known of each way in, out of real runs of simulated playing."""
 
-import json
 from dataclasses import replace
 from datetime import date
 
@@ -12,8 +11,10 @@ from chanterd.history.sittings import known_ways
 from chanterd.history.store import Store
 from chanterd.music.book import standard_book
 from chanterd.music.ornament import Book
+from chanterd.music.units import Bpm
+from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.proposal.known import Known, Sitting
-from tests.history.practice import begun, judged, noon, practise, somebody
+from tests.history.practice import begun, exercise, judged, noon, practise, somebody
 
 DAY = date(2026, 3, 31)
 
@@ -53,7 +54,8 @@ def test_the_aim_is_that_of_the_last_ladder(store: Store) -> None:
     """Its performing tempo; a run without one changes nothing."""
     person = somebody(store)
     for bpm in (72.0, 84.0):
-        run = replace(begun(person), rule=json.dumps({"performing_bpm": bpm}))
+        ladder = replace(OFFERED, performing_bpm=Bpm(bpm))
+        run = replace(begun(person), exercise=replace(exercise(), ladder=ladder))
         Ledger(store).write(RepsClosed(run, judged("grip from B to C", [0.0]), run.wall, b""))
     practise(store, person, [0.0])
     (grip,) = known(store, person.number)

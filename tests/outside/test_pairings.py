@@ -20,6 +20,7 @@ from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note, note_from_words
 from chanterd.music.units import Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import make_run
 from chanterd.serving.seats.practising import cue_for
 
@@ -105,10 +106,10 @@ def played(words: str, bpm: float, habits: Habits, seed: int) -> Played:
     """Simulate a take and assess it; bounces are what we say they are, so they are left out of what was heard."""
     drill = drill_from_words(words)
     standard = read_standards()[DEFAULT]
-    cue = cue_for(make_run(drill, Bpm(bpm), Ns(0), standard))
+    cue = cue_for(make_run(Exercise(drill, Bpm(bpm), standard), Ns(0)))
     messages, truths = perform(cue, REPS, seed, habits)
     profile = next(iter(load_profiles(None).values()))
-    found = assess(Take("simulated", messages, Bpm(bpm), ()), profile, drill, Bpm(bpm), standard)
+    found = assess(Take("simulated", messages, Bpm(bpm), ()), profile, Exercise(drill, Bpm(bpm), standard))
     onsets = [one for truth in truths for one in truth.onsets if one.extra is None]
     return Played(found, [one.at_ns / 1e6 for one in onsets], [one.note for one in onsets])
 

@@ -12,6 +12,7 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.heard import Onset, Silence, Stray
 from chanterd.music.note import Note, note_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns, ms
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import (
     KEPT_REPS,
     LATE_MESSAGES_NS,
@@ -39,7 +40,7 @@ def at(ms_from_beat0: float) -> Ns:
 
 def new_run(words: str = "grip from B to C") -> Run:
     """A run at 60 clicks a minute by the default standard."""
-    return make_run(drill_from_words(words), Bpm(60.0), BEAT0, STEADY)
+    return make_run(Exercise(drill_from_words(words), Bpm(60.0), STEADY), BEAT0)
 
 
 def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[Told]:
@@ -97,7 +98,7 @@ def test_the_verdict_comes_before_the_rep_closes(rep: Iterable[tuple[float, str]
 
 def test_a_take_that_is_assessed_has_no_previews() -> None:
     """They are for the eyes of a player; only the final verdict counts there."""
-    run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, at_once=False)
+    run = make_run(Exercise(drill_from_words("grip from B to C"), Bpm(60.0), STEADY), BEAT0, at_once=False)
     play(run, GRIP)
     assert not [one for now_ms in range(1000, 1900, 20) for one in run.tick(at(now_ms))]
 
@@ -170,7 +171,7 @@ def test_a_run_is_told_alike_however_long_the_clock_has_run() -> None:
     ]
     results, learned = [], []
     for beat0_ns in (0, 30 * 86_400 * 10**9 + 1):
-        run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), Ns(beat0_ns), STEADY)
+        run = make_run(Exercise(drill_from_words("grip from B to C"), Bpm(60.0), STEADY), Ns(beat0_ns))
         for at_ms, note in sorted(rough):
             run.hear(Onset(note, Ns(beat0_ns + round(at_ms * NS_PER_MS))))
         learned.append(run._follower._expectation.shift_ns)
@@ -221,7 +222,7 @@ def test_one_sentence_is_said_after_a_rep(verdict: Verdict, skipped: bool, in_a_
 @pytest.mark.parametrize("pace", [0.9, 0.95, 1.1, 1.2])
 def test_without_the_click_a_steady_tempo_of_ones_own_is_no_fault(pace: float) -> None:
     """Reps a tenth shorter to a fifth longer, ornaments as asked: once that is known, both notes beside are in time."""
-    run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, click_off=True)
+    run = make_run(Exercise(drill_from_words("grip from B to C"), Bpm(60.0), STEADY, click_off=True), BEAT0)
     for rep in range(40):
         beat_ms = (rep * REP_MS + GRIP[-1][0]) * pace
         run.hear(Onset(Note.B, at(rep * REP_MS * pace)))
@@ -234,7 +235,7 @@ def test_without_the_click_a_steady_tempo_of_ones_own_is_no_fault(pace: float) -
 
 def test_without_the_click_the_players_own_pulse_is_what_is_expected() -> None:
     """Two per cent slow for forty reps: a rep away from the grid by then, and on time by the player's own pulse."""
-    run = make_run(drill_from_words("grip from B to C"), Bpm(60.0), BEAT0, STEADY, click_off=True)
+    run = make_run(Exercise(drill_from_words("grip from B to C"), Bpm(60.0), STEADY, click_off=True), BEAT0)
     told: list[Told] = []
     for rep in range(60):
         for ms_in_rep, note in GRIP:

@@ -67,7 +67,7 @@ def _run(dice: random.Random, person: Player, words: str, at_s: int, learnt: flo
     played = dice.randint(30, 70)
     clean = sum(dice.random() < 0.35 + 0.6 * skill for _ in range(played))
     started = begun(person, words, bpm, Wall(at_s * 1_000_000_000, 0))
-    held = HELD_MS.get(started.drill.ornament.chapter)
+    held = HELD_MS.get(started.exercise.drill.ornament.chapter)
     open_ms = None if held is None else held + (54.0 - held) * learnt + dice.gauss(0, 2)
     spread_ms = 28 - 18 * skill + dice.gauss(0, 2)
     return {

@@ -12,10 +12,12 @@ import mido
 from chanterd.hearing.source import Cue, Deliver, Report, SourceState, Status
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS, Ns
+from chanterd.practice.exercise import ExerciseWords
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.seats.seat import Seat
 from chanterd.serving.wire.frames import frames_schema
 from chanterd.serving.wire.hub import Viewer
+from chanterd.serving.wire.shapes import PracticeShown
 
 SCHEMA = frames_schema()
 VALIDATOR = jsonschema.Draft202012Validator(SCHEMA)
@@ -145,6 +147,10 @@ class Sitting:
     def run(self, coroutine: Any) -> Any:
         """Let the loop run until that is done."""
         return self._runner.run(coroutine)
+
+    def practise(self, drill: str, click_bpm: object, seat: str | None = None, **more: Any) -> PracticeShown:
+        """Start a run; ``more`` are further words of the exercise."""
+        return self.daemon.practise(seat, ExerciseWords(drill, click_bpm, **more))
 
     def settle(self) -> None:
         """Let the loop do what is handed over to it."""

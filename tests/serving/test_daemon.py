@@ -24,9 +24,9 @@ def two(tmp_path: Path) -> Iterator[Sitting]:
 def test_two_players_are_kept_apart(two: Sitting) -> None:
     """Each has a drill, a tempo, a chanter and verdicts of its own; a frame tells whose it is."""
     one, other = two.daemon.seats["1"], two.daemon.seats["2"]
-    two.daemon.practise("1", "grip from B to C", 60, "learner")
+    two.practise("grip from B to C", 60, seat="1", standard="learner")
     other.choose_profile("low A as B flat")
-    two.daemon.practise("2", "birl from E", 90, "competition")
+    two.practise("birl from E", 90, seat="2", standard="competition")
     two.play(rep_line(two.cue()))
     one.end()
     heard = [frame for frame in two.of("step") if frame["onset_ms"] is not None]
@@ -96,7 +96,7 @@ def test_a_standard_of_ones_own_is_offered_and_used(tmp_path: Path) -> None:
     with Sitting(tmp_path) as sitting:
         assert {"name": "mild", "said": "All is well."} in sitting.daemon.state()["standards"]
         for standard, clean in (("competition", False), ("mild", True)):
-            sitting.daemon.practise(None, "grip from B to C", 60, standard)
+            sitting.practise("grip from B to C", 60, standard=standard)
             sitting.play(rep_line(sitting.cue(), off_ms=120.0))
             sitting.seat.end()
             assert sitting.of("rep")[-1]["clean"] is clean
@@ -116,9 +116,9 @@ def test_what_is_not_understood_starts_nothing(
     sitting: Sitting, words: str, bpm: float, standard: str | None, said: str
 ) -> None:
     """One clear sentence; a run that goes on is not ended by it."""
-    sitting.daemon.practise(None, "birl from E", 80, None)
+    sitting.practise("birl from E", 80)
     with pytest.raises(ChanterdError) as caught:
-        sitting.daemon.practise(None, words, bpm, standard)
+        sitting.practise(words, bpm, standard=standard)
     assert said in str(caught.value)
     practice = sitting.seat.practice()
     assert practice is not None
@@ -156,4 +156,4 @@ def test_the_state_lists_every_drill_of_the_book(sitting: Sitting) -> None:
     """The drill that is offered first is among them, and can be started at the tempo that is offered."""
     state = sitting.daemon.state()
     assert state["drill"] in [one["drill"] for one in json.loads(sitting.daemon.drills_json)]
-    sitting.daemon.practise(None, state["drill"], state["click_bpm"], None)
+    sitting.practise(state["drill"], state["click_bpm"])

@@ -26,6 +26,7 @@ from chanterd.hearing.take import write_take
 from chanterd.judging.standard import read_standards
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import make_run
 from chanterd.serving.seats.practising import cue_for
 from chanterd.serving.server import ADDRESS, bind
@@ -55,7 +56,7 @@ def take(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A simulated take with faults of all kinds; the seed is chosen so that each kind does occur."""
     path = tmp_path_factory.mktemp("takes") / "take.mid"
     drill, standard = drill_from_words(DRILL), read_standards()["steady"]
-    cue = cue_for(make_run(drill, Bpm(BPM), Ns(0), standard))
+    cue = cue_for(make_run(Exercise(drill, Bpm(BPM), standard), Ns(0)))
     messages, truth = perform(cue, REPS, 5, FAULTY)
     write_take(path, messages, BPM)
     assert {played.extra for one in truth for played in one.onsets} == {None, "crossing noise", "bounce"}

@@ -38,7 +38,7 @@ def test_it_tells_how_long_it_has_run_and_what_it_takes() -> None:
 def test_the_daemon_tells_of_every_seat(sitting: Sitting, caplog: pytest.LogCaptureFixture) -> None:
     """Which input, how it is, and how many messages came; the log says which run began and how it ended."""
     with caplog.at_level(logging.INFO, "chanterd"):
-        sitting.daemon.practise(None, "grip from B to C", 60, None)
+        sitting.practise("grip from B to C", 60)
         sitting.daemon.seat(None).end()
     told = sitting.daemon.status()
     assert [(seat["seat"], seat["messages"]) for seat in told["seats"]] == [("1", 0)]

@@ -6,7 +6,7 @@ what each word means. A plan is known by its file's name without the ending.
 
 import logging
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Any, NotRequired
 
@@ -14,13 +14,9 @@ from annotated_types import Interval
 from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError, ConfigError, find
-from chanterd.judging.standard import Standard
-from chanterd.music.drill import Drill, drill_from_words, make_drill
+from chanterd.music.drill import Drill, make_drill
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
-from chanterd.music.layout import Layout
-from chanterd.music.ornament import Book
-from chanterd.music.units import Bpm
-from chanterd.practice.ladder.rule import Rule, rule_asked, rule_mistakes
+from chanterd.practice.exercise import Exercise, ExerciseWords, Vocabulary, resolve
 from chanterd.practice.ladder.words import row_words, say_tempo
 from chanterd.sentences import missing
 from chanterd.table_file import TableFile, load, read_toml
@@ -40,27 +36,21 @@ MOST_PARTS = 100
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One drill of a plan. Exactly one of minutes, reps and rule says how long it goes on."""
+    """One exercise of a plan. Exactly one of minutes, reps and the exercise's ladder says how long it goes on."""
 
     title: str
     warm_up: bool
-    drill: Drill
-    click_bpm: Bpm
-    """A ladder begins at its own first tempo."""
+    exercise: Exercise
     minutes: float | None
     reps: int | None
     """Played ones; rests are not counted."""
-    rule: Rule | None
-    standard: str | None
-    """None: the one used if none is named."""
-    layout: str | None
 
     @property
     def how_long(self) -> str:
         """In words: ``3 minutes``, ``45 seconds``, ``20 reps``, ``ladder 60 to 80, 3 in a row``."""
-        if self.rule is not None:
-            row = row_words(self.rule)
-            return f"ladder {say_tempo(self.rule.first_bpm)} to {say_tempo(self.rule.top_bpm)}, {row}"
+        ladder = self.exercise.ladder
+        if ladder is not None:
+            return f"ladder {say_tempo(ladder.first_bpm)} to {say_tempo(ladder.top_bpm)}, {row_words(ladder)}"
         if self.minutes is not None and self.minutes < 1:
             return f"{self.minutes * 60:g} seconds"
         if self.minutes is not None:
@@ -80,15 +70,6 @@ class Plan:
     break_after_minutes: float
     """Of playing, after which a break comes before the next part."""
     break_minutes: float
-
-
-@dataclass(frozen=True, slots=True)
-class Named:
-    """What a plan's words are looked up in; None where the tables cannot be read, so that no word in them is wrong."""
-
-    book: Book | None
-    standards: Mapping[str, Standard] | None
-    layouts: Mapping[str, Layout] | None
 
 
 @table
@@ -125,7 +106,7 @@ class Head(TypedDict):
     part: NotRequired[object]
 
 
-def read_plans(named: Named, folder: Path | None = None) -> dict[str, Plan]:
+def read_plans(known: Vocabulary | None, folder: Path | None = None) -> dict[str, Plan]:
     """The plans that ship and those of the data folder, by key; a later one replaces an earlier one.
 
     A plan that ships is left out where a teacher's own tables no longer have what it asks for. Raises ConfigError with
@@ -133,7 +114,7 @@ def read_plans(named: Named, folder: Path | None = None) -> dict[str, Plan]:
     """
 
     def read(file: TableFile) -> Iterator[tuple[str, Plan]]:
-        plan = _plan(file, named)
+        plan = _plan(file, known)
         if file.mistakes and not file.own:
             LOG.warning("The plan '%s' is left out: %s", file.path.stem, " ".join(file.mistakes))
             file.mistakes.clear()
@@ -154,16 +135,16 @@ def drill_stages(drill: Drill) -> list[Drill]:
     return [make_drill(drill.ornament, drill.lead, drill.theme, number) for number in numbers]
 
 
-def read_plan(path: Path, named: Named) -> Plan:
+def read_plan(path: Path, known: Vocabulary | None) -> Plan:
     """Read one plan. Raises ConfigError with everything that is wrong with it."""
     file = TableFile(path.name, path, own=True, content=read_toml(path))
-    plan = _plan(file, named)
+    plan = _plan(file, known)
     if plan is None:
         raise ConfigError("\n".join(file.lines()))
     return plan
 
 
-def _plan(file: TableFile, named: Named) -> Plan | None:
+def _plan(file: TableFile, known: Vocabulary | None) -> Plan | None:
     """The plan, or None if anything is wrong with it, which is noted."""
     before = file.count
     head = file.checked(Head)
@@ -173,7 +154,7 @@ def _plan(file: TableFile, named: Named) -> Plan | None:
     if len(rows) > MOST_PARTS:
         file.add("file", f"there are {len(rows)} parts; a plan may have {MOST_PARTS}.")
         return None
-    parts = [part for where, row in rows for part in _parts(file, where, row, named)]
+    parts = [part for where, row in rows for part in _parts(file, where, row, known)]
     if rows and rows[0][1].get("warm_up") is not True:
         file.add("part 1", "'warm_up' is not true; a plan begins with a warm-up, so put one first.")
     if head is None or file.count > before:
@@ -183,60 +164,46 @@ def _plan(file: TableFile, named: Named) -> Plan | None:
     return Plan(file.path.stem, head["name"], head["said"], tuple(parts), after, minutes)
 
 
-def _parts(file: TableFile, where: str, written: dict[str, Any], named: Named) -> list[Part]:
+def _parts(file: TableFile, where: str, written: dict[str, Any], known: Vocabulary | None) -> list[Part]:
     """The parts of a row, or none if anything is wrong with it."""
     before = file.count
     row = file.right(PartTable, where, written, required=["drill"])
-    drills = _drills(file, where, row.get("drill"), row.get("stages", False), named.book)
-    _look_up(file, where, "standard", row.get("standard"), named.standards)
-    _look_up(file, where, "layout", row.get("layout"), named.layouts)
-    rule = _how_long(file, where, written)
+    _check_how_long(file, where, written)
     if "ladder" not in written and "click_bpm" not in written:
         file.add(where, missing("click_bpm", PartTable.__annotations__["click_bpm"]))
+    exercises = [] if known is None else _exercises(file, where, row, known)
     if file.count > before:
         return []
-    bpm = Bpm(row.get("click_bpm", rule.first_bpm if rule else SLOWEST_BPM))
-    title, warm_up, standard, layout = (
-        row.get("title", ""),
-        row.get("warm_up", False),
-        row.get("standard"),
-        row.get("layout"),
+    title, warm_up = row.get("title", ""), row.get("warm_up", False)
+    return [Part(title, warm_up, exercise, row.get("minutes"), row.get("reps")) for exercise in exercises]
+
+
+def _exercises(file: TableFile, where: str, row: PartTable, known: Vocabulary) -> list[Exercise]:
+    """The exercise of each of the row's stages; what is wrong with its words is noted."""
+    ladder = row.get("ladder")
+    words = ExerciseWords(
+        drill=row.get("drill", ""),
+        click_bpm=row.get("click_bpm", None if ladder is not None else SLOWEST_BPM),  # one that is wrong is noted
+        standard=row.get("standard"),
+        layout=row.get("layout"),
+        ladder=ladder,
     )
-    minutes, reps = row.get("minutes"), row.get("reps")
-    return [Part(title, warm_up, drill, bpm, minutes, reps, rule, standard, layout) for drill in drills]
-
-
-def _look_up(file: TableFile, where: str, kind: str, name: str | None, known: Mapping[str, object] | None) -> None:
-    if name is None or known is None:
-        return
-    try:
-        find(kind, name, known)
-    except ChanterdError as error:
-        file.add(where, str(error))
-
-
-def _drills(file: TableFile, where: str, words: str | None, staged: bool, book: Book | None) -> list[Drill]:  # noqa: FBT001
-    if words is None or book is None:
+    if not words.drill:
         return []
     try:
-        drill = drill_from_words(words, book)
+        exercise = resolve(words, known)
     except ChanterdError as error:
         for line in str(error).splitlines():
             file.add(where, line)
         return []
-    return drill_stages(drill) if staged else [drill]
+    if not row.get("stages", False):
+        return [exercise]
+    return [replace(exercise, drill=drill) for drill in drill_stages(exercise.drill)]
 
 
-def _how_long(file: TableFile, where: str, written: Mapping[str, Any]) -> Rule | None:
-    """The rule of a ladder, if that is how long it goes on."""
-    said = [key for key in ("minutes", "reps", "ladder") if key in written]
-    if len(said) != 1:
-        found = " and ".join(f"'{key}'" for key in said) or "none of them"
+def _check_how_long(file: TableFile, where: str, written: Mapping[str, Any]) -> None:
+    """Note it if not exactly one of the three ways to say how long is used."""
+    given = [key for key in ("minutes", "reps", "ladder") if key in written]
+    if len(given) != 1:
+        found = " and ".join(f"'{key}'" for key in given) or "none of them"
         file.add(where, f"it has {found}; say how long by one of 'minutes', 'reps' and 'ladder'.")
-    ladder = written.get("ladder")
-    if not isinstance(ladder, dict):
-        return None
-    wrong = rule_mistakes(ladder)
-    for line in wrong:
-        file.add(where, line)
-    return None if wrong else rule_asked(ladder)

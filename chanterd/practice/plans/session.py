@@ -83,7 +83,7 @@ def count_reps(plan: Plan, now: Session, played: int) -> Session:
 def end_ladder(plan: Plan, now: Session) -> Session:
     """The ladder of the present part has come to its end."""
     playing = now.state is State.PLAYING and not now.paused
-    return _next(plan, now) if playing and plan.parts[now.part].rule is not None else now
+    return _next(plan, now) if playing and plan.parts[now.part].exercise.ladder is not None else now
 
 
 def pause(now: Session) -> Session:

@@ -7,14 +7,14 @@ from chanterd.practice.plans.session import Session, State, break_overdue
 
 def name_of(part: Part) -> str:
     """What a part is called: its title, or its drill."""
-    return part.title or part.drill.words
+    return part.title or part.exercise.drill.words
 
 
 def part_words(part: Part) -> str:
     """A part on one line: ``Warm-up: grip from B to C, 3 minutes at 60``; a ladder says its own tempi."""
     title = f"{part.title.rstrip('.:')}: " if part.title else ""
-    at = "" if part.rule else f" at {part.click_bpm:g}"
-    return f"{title}{part.drill.words}, {part.how_long}{at}"
+    at = "" if part.exercise.ladder else f" at {part.exercise.click_bpm:g}"
+    return f"{title}{part.exercise.drill.words}, {part.how_long}{at}"
 
 
 def session_said(plan: Plan, now: Session) -> str:

@@ -1,7 +1,7 @@
 """A day's proposal as a plan that can be gone through from its first line to its last. Pure."""
 
 from chanterd.config import ChanterdError
-from chanterd.music.units import Bpm
+from chanterd.practice.exercise import ExerciseWords, Vocabulary, resolve
 from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Part, Plan
 from chanterd.practice.proposal.proposal import Proposal
 
@@ -9,7 +9,7 @@ KEY, NAME = "today", "Today"
 SAID = "What is proposed for today, one line after the other."
 
 
-def plan_of(proposal: Proposal) -> Plan:
+def plan_of(proposal: Proposal, known: Vocabulary) -> Plan:
     """The plan: what goes well already comes first, to warm up; then the lines in their order.
 
     Raises ChanterdError if nothing is proposed.
@@ -25,13 +25,9 @@ def plan_of(proposal: Proposal) -> Plan:
             Part(
                 title=line.drill.words,
                 warm_up=line.why == "warm",
-                drill=line.drill,
-                click_bpm=Bpm(line.click_bpm),
+                exercise=resolve(ExerciseWords(line.drill.words, line.click_bpm), known),
                 minutes=line.minutes,
                 reps=None,
-                rule=None,
-                standard=None,
-                layout=None,
             )
             for line in lines
         ),

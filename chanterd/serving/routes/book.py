@@ -9,11 +9,8 @@ from fastapi import FastAPI, Query, Response
 from typing_extensions import TypedDict
 
 from chanterd.engraving.workshop import Workshop
-from chanterd.music.course import make_course
 from chanterd.music.drill import ListedDrill, drill_from_words, list_drill
-from chanterd.music.grid import click_bpm
-from chanterd.music.layout import find_layout
-from chanterd.music.timetable import spread_asked
+from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.serving.seats.practising import sequence_of
 from chanterd.serving.wire.book import BookShown, shown_book
 from chanterd.serving.wire.shapes import DrillShown
@@ -55,16 +52,14 @@ class Shelf:
 
     def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
         """A drill in time. Raises ChanterdError if anything asked is not understood."""
-        drill, checked = drill_from_words(words, self.tables.book), click_bpm(bpm)
-        hand = spread_asked(spread)
-        lay = find_layout(layout, self.tables.layouts)
-        sequence = sequence_of(make_course(drill, checked, hand, lay))
+        exercise = resolve(ExerciseWords(words, bpm, spread=spread, layout=layout), self.tables)
+        sequence, lies = sequence_of(exercise.course()), exercise.layout
         return TimetableShown(
             asked=sequence[0],
             sequence=sequence,
-            click_bpm=checked,
-            clicks_per_rep=lay.clicks,
-            ornament_beat=round(lay.beat(0)),
+            click_bpm=exercise.click_bpm,
+            clicks_per_rep=lies.clicks,
+            ornament_beat=round(lies.beat(0)),
         )
 
 

@@ -107,7 +107,7 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         """Go through the whole proposal as a plan."""
         player = daemon.seat(asked.seat).player.number
         proposal, _ = await asyncio.to_thread(proposed, player)
-        return daemon.begin_plan(asked.seat, plan_of(proposal)).shown
+        return daemon.begin_plan(asked.seat, plan_of(proposal, tables)).shown
 
 
 def _line(line: Line) -> LineShown:

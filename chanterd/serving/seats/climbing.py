@@ -6,13 +6,15 @@ belongs to no run.
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from math import ceil
 
 from chanterd.hearing.source import Cue
 from chanterd.judging.summary import RunSoFar
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard
-from chanterd.music.units import NS_PER_MS, Bpm, Ns
+from chanterd.music.units import NS_PER_MS, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.ladder.climb import Happened, Phase, Standing, after, begin, tempo, top_notch
 from chanterd.practice.ladder.rule import Rule, as_json
 from chanterd.practice.ladder.words import (
@@ -23,7 +25,7 @@ from chanterd.practice.ladder.words import (
     no_row_leads,
     whole_words,
 )
-from chanterd.practice.run import RepTold, Run, Told
+from chanterd.practice.run import RepTold, Told
 from chanterd.serving.seats import activity
 from chanterd.serving.seats.activity import COUNT_IN_CLICKS, Voice
 from chanterd.serving.seats.practising import Practising, Record
@@ -36,9 +38,6 @@ TO_READ_NS = 2000 * NS_PER_MS
 CLIMBED = "the ladder was over"
 NEXT_TEMPO = "the ladder went on to another tempo"
 """Why the run at one tempo ended."""
-
-RunAt = Callable[[Bpm, Ns], Run]
-"""Makes a run at a tempo whose beat 0 is then."""
 
 
 def ladder_told(rule: Rule, now: Standing, said: str | None = None, whole: str = "") -> LadderShown:
@@ -74,18 +73,19 @@ def happened(told: RepTold) -> Happened:
 class Climbing(Practising):
     """One ladder on one seat."""
 
-    def __init__(self, rule: Rule, run_at: RunAt, voice: Voice, record: Record, cue: Callable[[Cue], None]) -> None:
+    def __init__(
+        self, exercise: Exercise, rule: Rule, voice: Voice, record: Record, cue: Callable[[Cue], None]
+    ) -> None:
         """``cue`` has the input perform what is asked next."""
         self.rule = rule
         self._now = begin(rule)
-        self._run_at = run_at
         self._recue = cue
         self._broken_off = ""
         self._reps = RunSoFar()
         """Those at all tempi."""
         self.news = ""
         """The last announcement of a change; empty before the first."""
-        super().__init__(run_at(self._now.click_bpm, voice.first_beat(self._now.click_bpm)), voice, record)
+        super().__init__(replace(exercise, click_bpm=self._now.click_bpm), voice, record)
 
     def practice(self) -> PracticeShown:
         """The run at the present tempo, and the ladder."""
@@ -147,7 +147,7 @@ class Climbing(Practising):
             self.news = announcement(self.rule, self._now)
         if not self.is_over and self._now.move is not None:
             self._recording.end(NEXT_TEMPO)
-            self._take_run(self._run_at(self._now.click_bpm, self._beat0()))
+            self._take_run(replace(self.run.exercise, click_bpm=self._now.click_bpm), self._beat0())
             self._publish(self.practice())
             self._recue(self.cue)
 

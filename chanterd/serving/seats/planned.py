@@ -29,10 +29,10 @@ def plan_told(plan: Plan) -> shapes.PlanShown:
         parts=[
             shapes.PlanPartShown(
                 name=name_of(part),
-                drill=part.drill.words,
+                drill=part.exercise.drill.words,
                 how_long=part.how_long,
                 warm_up=part.warm_up,
-                click_bpm=part.click_bpm,
+                click_bpm=part.exercise.click_bpm,
             )
             for part in plan.parts
         ],

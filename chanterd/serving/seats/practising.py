@@ -22,11 +22,11 @@ from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Silence
 from chanterd.music.note import Note
-from chanterd.music.timetable import Timetable, standard_spread
+from chanterd.music.timetable import Timetable
 from chanterd.music.units import Ns, ms
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.feedback.feedback import Feedback
-from chanterd.practice.feedback.schedule import EVERY_REP, Schedule
-from chanterd.practice.run import RepPreview, RepTold, Run, Told
+from chanterd.practice.run import RepPreview, RepTold, Run, Told, make_run
 from chanterd.practice.tracking import Astray
 from chanterd.serving.seats.activity import COUNT_IN_CLICKS, STOPPED, Voice
 from chanterd.serving.wire.frames import DoubtFrame, FeedbackFrame, GridFrame, RepFrame, StepFrame
@@ -91,13 +91,13 @@ def practice_of(run: Run, feedback: Feedback, doubt: str = "") -> PracticeShown:
     layout = run.course.layout
     sequence = sequence_of(run.course)
     return PracticeShown(
-        drill=run.drill.words,
+        drill=run.exercise.drill.words,
         asked=sequence[0],
         sequence=sequence,
         left_out=run.course.left_out,
-        grid=grid_of(run.grid, layout.clicks, round(layout.beat(0)), click_off=run.click_off),
-        standard=run.standard.name,
-        spread=(run.spread or standard_spread()).held_of_click,
+        grid=grid_of(run.grid, layout.clicks, round(layout.beat(0)), click_off=run.exercise.click_off),
+        standard=run.exercise.standard.name,
+        spread=run.exercise.spread.held_of_click,
         layout=layout.name,
         reps=list(run.last),
         in_a_row=run.tally.in_a_row,
@@ -114,7 +114,7 @@ def cue_for(run: Run) -> Cue:
     course, grid = run.course, run.grid
     first_ns = grid.at(course.layout.starts_at) - grid.beat0_ns
     phrases = tuple(_phrase(timetable, first_ns) for timetable in course.timetables)
-    return Cue(grid.beat0_ns, course.rep_ns, phrases, click_off=run.click_off)
+    return Cue(grid.beat0_ns, course.rep_ns, phrases, click_off=run.exercise.click_off)
 
 
 def _phrase(timetable: Timetable, first_ns: int) -> Phrase:
@@ -137,23 +137,23 @@ class Practising:
 
     corrected = True
 
-    def __init__(self, run: Run, voice: Voice, record: Record, schedule: Schedule = EVERY_REP) -> None:
+    def __init__(self, exercise: Exercise, voice: Voice, record: Record) -> None:
         self._voice = voice
         self._record = record
-        self._schedule = schedule
-        self._stamp_ns = run.grid.beat0_ns
+        beat0_ns = voice.first_beat(exercise.click_bpm)
+        self._stamp_ns = beat0_ns
         self.ended: EndedShown | None = None
         """How it ended; None while it goes on."""
-        self._take_run(run)
+        self._take_run(exercise, beat0_ns)
 
-    def _take_run(self, run: Run) -> None:
-        self.run = run
+    def _take_run(self, exercise: Exercise, beat0_ns: Ns) -> None:
+        self.run = run = make_run(exercise, beat0_ns)
         self._recording = self._record(run)
-        self._score = RunSoFar(run.drill, run.grid.click_bpm, run.click_off)
+        self._score = RunSoFar(exercise.drill, exercise.click_bpm, exercise.click_off)
         self._kept: deque[RepResult] = deque(maxlen=REPS_COMPARED)
-        self._astray = Astray(run.grid.click_bpm, ms(run.course.rep_ns)) if run.click_off else None
+        self._astray = Astray(run.grid.click_bpm, ms(run.course.rep_ns)) if exercise.click_off else None
         self._doubt = ""
-        self.feedback = Feedback(self._schedule, run.course, run.standard.beat_within_ns(run.grid.click_ns))
+        self.feedback = Feedback(exercise.feedback, run.course, exercise.standard.beat_within_ns(run.grid.click_ns))
 
     def practice(self) -> PracticeShown:
         """The run as a page draws it."""
@@ -213,7 +213,7 @@ class Practising:
         if practice is None:
             LOG.info("Seat %s stopped: %d of %d reps clean.", seat_id, run.tally.clean, run.tally.played)
         else:
-            asked = (seat_id, run.drill.words, run.grid.click_bpm, run.standard.name)
+            asked = (seat_id, run.exercise.drill.words, run.grid.click_bpm, run.exercise.standard.name)
             LOG.info("Seat %s began %s at %g clicks a minute, standard '%s'.", *asked)
         frame = GridFrame(kind="grid", seat=seat_id, practice=practice)
         if practice is None:
@@ -229,7 +229,7 @@ class Practising:
     def _remarks(self) -> Remarks:
         """What a teacher would write under the run, and about the hand over all that was played on this seat."""
         run, played = self.run, self._voice.played
-        played.append(RunPlayed(run.drill.ornament.name, run.grid.click_bpm, list(self._kept)))
+        played.append(RunPlayed(run.exercise.drill.ornament.name, run.grid.click_bpm, list(self._kept)))
         del played[:-RUNS_COMPARED]
         found, told = self._score.summary()["remarks"], hand_remarks(played)
         found["steady"] += told["steady"]

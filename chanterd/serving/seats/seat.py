@@ -6,11 +6,9 @@ the pages are told stamps as they came; what was calibrated is taken off before 
 
 import asyncio
 import contextlib
-import json
 import logging
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 
 import mido
@@ -23,15 +21,10 @@ from chanterd.hearing.source import Source, Status
 from chanterd.history.history import History
 from chanterd.history.players import Player
 from chanterd.history.recording import Recording
-from chanterd.judging.standard import Standard
-from chanterd.music.drill import Drill
 from chanterd.music.heard import Heard, Silence, Stray
-from chanterd.music.layout import Layout
-from chanterd.music.timetable import Spread
-from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns, ms
-from chanterd.practice.feedback.schedule import Schedule
-from chanterd.practice.ladder.rule import Rule, as_json
-from chanterd.practice.run import Run, make_run
+from chanterd.music.units import NS_PER_MS, Ms, Ns, ms
+from chanterd.practice.exercise import Exercise
+from chanterd.practice.run import Run
 from chanterd.serving.seats.activity import STOPPED, Activity, Voice
 from chanterd.serving.seats.calibrating import Calibrating
 from chanterd.serving.seats.climbing import Climbing
@@ -219,29 +212,15 @@ class Seat:
 
     def practise(
         self,
-        drill: Drill,
-        click_bpm: Bpm,
-        standard: Standard,
-        spread: Spread,
-        layout: Layout,
-        schedule: Schedule,
-        rule: Rule | None = None,
-        *,
-        click_off: bool = False,
+        exercise: Exercise,
     ) -> shapes.PracticeShown:
-        """Start a run after a count-in, or with a rule a ladder of them, which has tempi of its own."""
-
-        def run_at(bpm: Bpm, beat0_ns: Ns) -> Run:
-            return make_run(drill, bpm, beat0_ns, standard, spread, layout, click_off=click_off)
-
+        """Start a run after a count-in, or a ladder of them."""
         if isinstance(self._activity, Climbing):
             self._activity.change()
-        if rule is None:
-            first = run_at(click_bpm, self._voice.first_beat(click_bpm))
-            activity = Practising(first, self._voice, self._record, schedule)
+        if exercise.ladder is None:
+            activity = Practising(exercise, self._voice, self._record)
         else:
-            record = partial(self._record, rule=json.dumps(as_json(rule)))
-            activity = Climbing(rule, run_at, self._voice, record, self._source.cue)
+            activity = Climbing(exercise, exercise.ladder, self._voice, self._record, self._source.cue)
         self._begin(activity)
         return activity.practice()
 
@@ -251,11 +230,11 @@ class Seat:
             raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
         self._activity.guess(rep, word)
 
-    def _record(self, run: Run, rule: str | None = None) -> Recording:
+    def _record(self, run: Run) -> Recording:
         """The run's place in the history; its take begins with what sounds already."""
         heard_by = (self._source.name, self._profile, self._calibration_ms)
         now_ns = self._house.clock()
-        recording = self._house.history.record(self.player, run, heard_by, now_ns, rule=rule)
+        recording = self._house.history.record(self.player, run, heard_by, now_ns)
         for midi in self._ear.held:
             recording.take(mido.Message("note_on", note=midi, channel=(self._profile.channel or 1) - 1), now_ns)
         return recording

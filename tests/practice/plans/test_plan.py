@@ -1,5 +1,6 @@
 """Plans: the two that ship, and that all mistakes in a teacher's own are told at once."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,9 +10,11 @@ from chanterd.judging.standard import read_standards
 from chanterd.music.book import standard_book
 from chanterd.music.layout import read_layouts
 from chanterd.music.ornament import Book
-from chanterd.practice.plans.plan import LONGEST_MINUTES, Named, Plan, find_plan, read_plan, read_plans
+from chanterd.practice.exercise import Vocabulary
+from chanterd.practice.feedback.schedule import read_schedules
+from chanterd.practice.plans.plan import LONGEST_MINUTES, Plan, find_plan, read_plan, read_plans
 
-NAMED = Named(standard_book(), read_standards(), read_layouts())
+KNOWN = Vocabulary(standard_book(), read_standards(), read_layouts(), read_schedules())
 WARM_UP = '[[part]]\nwarm_up = true\ndrill = "birl from E"\nclick_bpm = 60\nminutes = 2\n'
 HEAD = 'name = "Ours"\nsaid = "A plan."\n'
 
@@ -20,28 +23,28 @@ def read(folder: Path, text: str) -> Plan:
     """A plan with that text."""
     path = folder / "ours.toml"
     path.write_text(HEAD + text)
-    return read_plan(path, NAMED)
+    return read_plan(path, KNOWN)
 
 
-@pytest.mark.parametrize("plan", read_plans(NAMED).values(), ids=lambda plan: plan.key)
+@pytest.mark.parametrize("plan", read_plans(KNOWN).values(), ids=lambda plan: plan.key)
 def test_what_ships_begins_with_a_warm_up_and_has_every_kind_of_part(plan: Plan) -> None:
     """Warm-up first, then stages, minutes, reps and a ladder; no part is longer than a break allows."""
     assert plan.parts[0].warm_up
-    assert any(part.drill.stage for part in plan.parts)
-    assert any(part.rule for part in plan.parts)
+    assert any(part.exercise.drill.stage for part in plan.parts)
+    assert any(part.exercise.ladder for part in plan.parts)
     assert any(part.reps for part in plan.parts)
     assert all(part.minutes is None or part.minutes <= LONGEST_MINUTES for part in plan.parts)
 
 
 def test_there_are_two() -> None:
     """A beginners' evening, and a band player's hour."""
-    assert list(read_plans(NAMED)) == ["lighthouse-class", "quarry-hollow"]
+    assert list(read_plans(KNOWN)) == ["lighthouse-class", "quarry-hollow"]
 
 
 def test_a_plan_that_ones_own_book_no_longer_allows_is_left_out(caplog: pytest.LogCaptureFixture) -> None:
     """A teacher who changes an ornament can still start the daemon; the log says which plan, and why."""
     grips = Book(tuple(one for one in standard_book().ornaments if one.name == "grip"))
-    assert read_plans(Named(grips, NAMED.standards, NAMED.layouts)) == {}
+    assert read_plans(replace(KNOWN, book=grips)) == {}
     assert [message.partition(":")[0] for message in caplog.messages] == [
         "The plan 'lighthouse-class' is left out",
         "The plan 'quarry-hollow' is left out",
@@ -52,7 +55,7 @@ def test_stages_make_a_part_of_each(tmp_path: Path) -> None:
     """A taorluath is built up in three stages (the third is the full one), each as long."""
     text = WARM_UP + '[[part]]\ndrill = "taorluath from C to low A"\nstages = true\nclick_bpm = 60\nreps = 8\n'
     parts = read(tmp_path, text).parts[1:]
-    assert [part.drill.stage for part in parts] == [1, 2, None]
+    assert [part.exercise.drill.stage for part in parts] == [1, 2, None]
     assert {(part.reps, part.how_long) for part in parts} == {(8, "8 reps")}
 
 
@@ -68,7 +71,7 @@ def test_a_ladder_needs_no_tempo_beside_its_own(tmp_path: Path) -> None:
     """Its first tempo is the part's."""
     rule = "first_bpm = 64, raise_bpm = 4, in_a_row = 5, top_bpm = 80, tries = 5, performing_bpm = 66"
     part = read(tmp_path, WARM_UP + f'[[part]]\ndrill = "birl from E"\nladder = {{ {rule} }}\n').parts[1]
-    assert (part.click_bpm, part.how_long) == (64.0, "ladder 64 to 80, 5 in a row")
+    assert (part.exercise.click_bpm, part.how_long) == (64.0, "ladder 64 to 80, 5 in a row")
 
 
 def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
@@ -109,7 +112,7 @@ def test_ones_own_plans_stand_beside_those_that_ship(tmp_path: Path) -> None:
     """A file in the data folder's plans/ is found by its name, and a wrong name is guessed."""
     (tmp_path / "plans").mkdir()
     (tmp_path / "plans" / "monday.toml").write_text(HEAD + WARM_UP)
-    plans = read_plans(NAMED, tmp_path)
+    plans = read_plans(KNOWN, tmp_path)
     assert find_plan("monday", plans).name == "Ours"
     with pytest.raises(ChanterdError, match=r"'munday' is not known\. Did you mean 'monday'\?"):
         find_plan("munday", plans)

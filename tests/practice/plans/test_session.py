@@ -6,8 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
+from chanterd.practice.exercise import Exercise
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.practice.plans.session import (
@@ -33,7 +35,8 @@ DRILL = drill_from_words("birl from E")
 def part(minutes: float | None = None, reps: int | None = None) -> Part:
     """A part of so many minutes, so many reps, or else a ladder."""
     rule = OFFERED if minutes is None and reps is None else None
-    return Part("", True, DRILL, Bpm(60.0), minutes, reps, rule, None, None)  # noqa: FBT003 - as the reader makes it
+    exercise = Exercise(DRILL, Bpm(60.0), read_standards()[DEFAULT], ladder=rule)
+    return Part("", warm_up=True, exercise=exercise, minutes=minutes, reps=reps)
 
 
 def plan_of(*parts: Part) -> Plan:

@@ -6,11 +6,13 @@ from chanterd.judging.standard import read_standards
 from chanterd.music.book import standard_book
 from chanterd.music.layout import read_layouts
 from chanterd.music.units import NS_PER_MINUTE, Ns
-from chanterd.practice.plans.plan import Named, read_plans
+from chanterd.practice.exercise import Vocabulary
+from chanterd.practice.feedback.schedule import read_schedules
+from chanterd.practice.plans.plan import read_plans
 from chanterd.practice.plans.session import Session, State, begin, pause
 from chanterd.practice.plans.words import name_of, outcome, part_words, reminder, session_said
 
-PLAN = read_plans(Named(standard_book(), read_standards(), read_layouts()))["lighthouse-class"]
+PLAN = read_plans(Vocabulary(standard_book(), read_standards(), read_layouts(), read_schedules()))["lighthouse-class"]
 
 
 def at(state: State, part: int) -> Session:
@@ -40,7 +42,10 @@ def test_each_state_has_its_sentence() -> None:
 def test_a_part_without_a_title_is_called_by_its_drill() -> None:
     """Nothing is said twice."""
     part = replace(PLAN.parts[0], title="")
-    assert (name_of(part), part_words(part)) == (part.drill.words, f"{part.drill.words}, 2 minutes at 60")
+    assert (name_of(part), part_words(part)) == (
+        part.exercise.drill.words,
+        f"{part.exercise.drill.words}, 2 minutes at 60",
+    )
 
 
 def test_what_became_of_a_part_is_said() -> None:

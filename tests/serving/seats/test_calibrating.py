@@ -25,7 +25,7 @@ def answer(sitting: Sitting, off_ms: float, clicks: int = CLICKS) -> None:
 
 def deviation_of_a_rep(sitting: Sitting, off_ms: float) -> float:
     """What is told of the beat of a rep that is played so late."""
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     cue = sitting.cue()
     sitting.play(rep_line(cue, off_ms=off_ms))
     sitting.until(cue.beat0_ns + 2 * cue.rep_ns)
@@ -50,7 +50,7 @@ def test_stamps_are_told_as_they_came(sitting: Sitting) -> None:
     """A calibration is taken off the ms of a step and of a note, not off the stamp, which tells how old they are."""
     sitting.seat.calibrate()
     answer(sitting, 50.0)
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     [(note, at_ns), *_] = rep_line(sitting.cue(), off_ms=50.0)
     sitting.play([(note, at_ns)])
     step, sounding = sitting.of("step")[-1], sitting.of("note")[-1]

@@ -14,7 +14,7 @@ RULE = {"raise_bpm": 5, "in_a_row": 2, "top_bpm": 65, "tries": 1, "performing_bp
 
 def climb(sitting: Sitting, **rule: Any) -> dict[str, Any]:
     """Start a ladder from 60 clicks."""
-    return dict(sitting.daemon.practise(None, GRIP, 60.0, None, ladder={**RULE, **rule}))
+    return dict(sitting.practise(GRIP, 60.0, ladder={**RULE, **rule}))
 
 
 def play(sitting: Sitting, first: int, *off_ms: float | None) -> None:

@@ -64,7 +64,7 @@ def test_pages_get_the_new_profile_to_choose_from(tmp_path: Path) -> None:
         assert kinds[kinds.index("resync") :] == ["resync", "chanter", "learning", "chanter"]
         # A page that is loaded now still sees how the lesson ended, until something else begins.
         assert sitting.seat.shown()["learning"] == sitting.of("learning")[-1]["learning"]
-        sitting.daemon.practise(None, "birl from E", 60, None)
+        sitting.practise("birl from E", 60)
         assert sitting.seat.shown()["learning"] is None
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.music.units import NS_PER_MINUTE
-from chanterd.practice.plans.plan import Named, read_plan
+from chanterd.practice.plans.plan import read_plan
 from chanterd.practice.plans.session import READY_NS
 from chanterd.serving.seats.planned import Planned
 from tests.serving.hands import Sitting, rep_line
@@ -39,7 +39,7 @@ def begin(sitting: Sitting, folder: Path) -> Planned:
     tables = sitting.daemon.tables
     path = folder / "ours.toml"
     path.write_text(TEXT)
-    return sitting.daemon.begin_plan(None, read_plan(path, Named(tables.book, tables.standards, tables.layouts)))
+    return sitting.daemon.begin_plan(None, read_plan(path, tables))
 
 
 def wait(sitting: Sitting, minutes: float) -> None:
@@ -139,7 +139,7 @@ def test_it_waits_when_something_else_is_practised(sitting: Sitting, tmp_path: P
     """What the player has started goes on, and the plan's end does not end it."""
     planned = begin(sitting, tmp_path)
     ready(sitting)
-    sitting.daemon.practise(None, "throw on D from low A", 70.0, None)
+    sitting.practise("throw on D from low A", 70.0)
     wait(sitting, 0.1)
     assert shown(sitting)["paused"]
     planned.stop()

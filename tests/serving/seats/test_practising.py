@@ -14,7 +14,7 @@ GRIP = "grip from B to C"
 
 def start(sitting: Sitting, words: str = GRIP, click_bpm: float = 60.0) -> None:
     """Start a run."""
-    sitting.daemon.practise(None, words, click_bpm, None)
+    sitting.practise(words, click_bpm)
 
 
 def test_a_run_is_told_whole_before_anything_sounds(sitting: Sitting) -> None:
@@ -83,7 +83,7 @@ def test_the_verdict_comes_while_the_ornament_is_still_in_the_ear(sitting: Sitti
 
 def test_what_is_kept_back_has_no_preview(sitting: Sitting) -> None:
     """With feedback on every other rep no page gets a verdict before its time, nor a first one that gives it away."""
-    sitting.daemon.practise(None, GRIP, 60.0, None, feedback="every other")
+    sitting.practise(GRIP, 60.0, feedback="every other")
     cue = sitting.cue()
     sitting.play(rep_line(cue))
     sitting.until(cue.beat0_ns + 2 * cue.rep_ns)
@@ -172,7 +172,7 @@ def test_starting_anew_ends_the_run_before(sitting: Sitting) -> None:
 
 def test_up_the_scale_each_rep_is_told_by_its_own_notes(sitting: Sitting) -> None:
     """The grid frame holds what all reps ask in turn; each rep played comes back with its own lead and steps."""
-    sitting.daemon.practise(None, GRIP, 60.0, None, layout="up and down the scale")
+    sitting.practise(GRIP, 60.0, layout="up and down the scale")
     told = sitting.of("grid")[-1]["practice"]
     sequence = told["sequence"]
     assert (told["drill"], told["asked"]) == (GRIP, sequence[0])
@@ -215,7 +215,7 @@ def test_a_step_that_cannot_sound_is_not_cued(sitting: Sitting) -> None:
 
 def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> None:
     """Other programs get every step and verdict; the page is told first which reps it may not show yet."""
-    sitting.daemon.practise(None, GRIP, 60.0, None, feedback="every other")
+    sitting.practise(GRIP, 60.0, feedback="every other")
     cue = sitting.cue()
     for rep in range(3):
         sitting.play(rep_line(cue, rep))
@@ -234,7 +234,7 @@ def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> Non
 
 def test_a_guess_is_answered_with_the_truth(sitting: Sitting) -> None:
     """The rep is asked about once it is judged; the answer of the player brings the truth to every page."""
-    sitting.daemon.practise(None, GRIP, 60.0, None, feedback="say first")
+    sitting.practise(GRIP, 60.0, feedback="say first")
     cue = sitting.cue()
     sitting.play(rep_line(cue, 0, off_ms=60.0))
     sitting.until(cue.beat0_ns + round(1.4 * cue.rep_ns))
@@ -261,14 +261,14 @@ def test_a_guess_without_a_run_is_refused(sitting: Sitting) -> None:
 
 def test_a_ladder_tells_every_rep(sitting: Sitting) -> None:
     """It shows by its next tempo what each rep was: to keep reps back beside it is refused, and changes nothing."""
-    with pytest.raises(ChanterdError, match="A ladder tells every rep"):
-        sitting.daemon.practise(None, GRIP, 60.0, None, ladder=as_json(OFFERED), feedback="after five")
+    with pytest.raises(ChanterdError, match="A ladder shows every rep"):
+        sitting.practise(GRIP, 60.0, ladder=as_json(OFFERED), feedback="after five")
     assert not sitting.of("grid")
 
 
 def test_a_run_without_the_click_tells_how_the_tempo_was_kept(sitting: Sitting) -> None:
     """The grid says that the click stops; the last frame has the tempo, and a warning since the reps are few."""
-    sitting.daemon.practise(None, GRIP, 120.0, None, click_off=True)
+    sitting.practise(GRIP, 120.0, click_off=True)
     assert sitting.of("grid")[-1]["practice"]["grid"]["click_off"] is True
     cue = sitting.cue()
     assert cue.click_off
@@ -296,7 +296,7 @@ def test_with_the_click_nothing_is_told_of_it(sitting: Sitting) -> None:
 def test_a_ladder_keeps_its_click(sitting: Sitting) -> None:
     """Refused in one sentence."""
     with pytest.raises(ChanterdError, match="A ladder needs its click"):
-        sitting.daemon.practise(None, GRIP, 60.0, None, ladder=as_json(OFFERED), click_off=True)
+        sitting.practise(GRIP, 60.0, ladder=as_json(OFFERED), click_off=True)
 
 
 def test_a_run_that_ended_is_summed_up(sitting: Sitting) -> None:
@@ -372,7 +372,7 @@ def test_a_run_that_is_over_is_told_to_a_page_that_comes_later(sitting: Sitting)
 @pytest.mark.parametrize(("times", "lost"), [(0.6, 1), (0.8, 0), (1.0, 0), (1.12, 0), (1.3, 1)])
 def test_it_is_told_when_the_beat_cannot_be_followed(sitting: Sitting, times: float, lost: int) -> None:
     """Without the click, beyond the tempi that are borne: once, in the state too, and its figures are called unsure."""
-    sitting.daemon.practise(None, GRIP, 60.0, None, click_off=True)
+    sitting.practise(GRIP, 60.0, click_off=True)
     sitting.play(at_tempo(sitting.cue(), 16, times))
     told = [one["doubt"] for one in sitting.of("doubt")]
     doubt = (

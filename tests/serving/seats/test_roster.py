@@ -19,7 +19,7 @@ def runs(sitting: Sitting, person: int) -> list[RunSeen]:
 
 def play(sitting: Sitting) -> None:
     """A rep of a run, while the run goes on."""
-    sitting.daemon.practise(None, "grip from B to C", 60, None)
+    sitting.practise("grip from B to C", 60)
     sitting.play(rep_line(sitting.cue()))
     sitting.until(sitting.cue().beat0_ns + 3 * sitting.cue().rep_ns)
 

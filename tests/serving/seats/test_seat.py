@@ -52,7 +52,7 @@ def test_a_bounce_is_not_shown_and_a_stray_number_is(sitting: Sitting) -> None:
 
 def test_an_unplugged_chanter_falls_silent_and_what_it_played_stays(sitting: Sitting) -> None:
     """The state goes to gone and back to ready in the midst of a run; the reps before and after are judged."""
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     cue = sitting.cue()
     sitting.play(rep_line(cue, 0))
     sitting.source.status("gone")
@@ -72,7 +72,7 @@ def test_an_unplugged_chanter_falls_silent_and_what_it_played_stays(sitting: Sit
 
 def test_a_take_that_is_over_ends_the_run_and_says_so(sitting: Sitting) -> None:
     """The last rep is judged, the run ends, and the status stays 'ended' until a run is started anew."""
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     sitting.play(rep_line(sitting.cue()))
     cues = len(sitting.source.cues)
     sitting.source.status("ended")
@@ -137,7 +137,7 @@ def test_what_an_old_input_still_sends_is_not_heard(sitting: Sitting) -> None:
 def test_plugging_during_a_run_ends_it(sitting: Sitting) -> None:
     """The run that the old input was played to is over, and the old input is stopped before the new one starts."""
     old, new = sitting.source, HandSource("new")
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     sitting.run(sitting.seat.plug(new))
     assert sitting.of("grid")[-1]["practice"] is None
     assert (old.stopped, new.started, new.cues) == (1, 1, [])
@@ -162,7 +162,7 @@ def test_only_what_goes_on_is_broken_off(sitting: Sitting) -> None:
     calibration = sitting.seat.shown()["calibration"]
     assert calibration is not None
     assert calibration["state"] == "running"
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     assert sitting.of("calibration")[-1]["calibration"] is None
 
 
@@ -175,7 +175,7 @@ def test_a_fault_of_ours_ends_the_run_and_not_the_daemon(
     def fail(*_: object) -> None:
         raise ZeroDivisionError
 
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     cue = sitting.cue()
     with monkeypatch.context() as patch, caplog.at_level(logging.ERROR):
         patch.setattr(Practising, where, fail)
@@ -184,7 +184,7 @@ def test_a_fault_of_ours_ends_the_run_and_not_the_daemon(
     assert [frame["said"] for frame in sitting.of("error")] == [FAULT]
     assert "ZeroDivisionError" in caplog.text
     assert sitting.of("grid")[-1]["practice"] is None
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     sitting.play(rep_line(sitting.cue()))
     sitting.seat.end()
     assert sitting.of("rep")[-1]["clean"]
@@ -199,7 +199,7 @@ def test_a_fault_that_strikes_again_at_the_end_stops_nothing_else(
     def fail(*_: object) -> None:
         raise ZeroDivisionError
 
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     with monkeypatch.context() as patch:
         for where in fails:
             patch.setattr(Practising, where, fail)
@@ -208,7 +208,7 @@ def test_a_fault_that_strikes_again_at_the_end_stops_nothing_else(
         sitting.until(sitting.now_ns + 40 * NS_PER_MS)
     assert [frame["said"] for frame in sitting.of("error")] == [FAULT]
     assert [frame["state"]["seats"][0]["practice"] for frame in sitting.of("resync")] == [None]
-    sitting.daemon.practise(None, GRIP, 60, None)
+    sitting.practise(GRIP, 60)
     sitting.play(rep_line(sitting.cue()))
     sitting.seat.end()
     assert sitting.of("rep")[-1]["clean"]

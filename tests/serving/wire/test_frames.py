@@ -22,16 +22,16 @@ KINDS |= {"resync", "error", "feedback", "history", "doubt"}
 def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Any]]:
     """A frame of every kind, as the daemon sends them."""
     with Sitting(tmp_path_factory.mktemp("data"), [HandSource()]) as sitting:
-        sitting.daemon.practise(None, "grip from B to C", 60, None, ladder=as_json(OFFERED))
+        sitting.practise("grip from B to C", 60, ladder=as_json(OFFERED))
         # With a wrong note and an extra one, so that the parts that may be left out are there too.
         line = rep_line(sitting.cue())
         line[2] = (Note.E, line[2][1])
         line.append((Note.HIGH_A, line[-1][1] + 500_000_000))
         sitting.play(line)
         sitting.seat.end()
-        sitting.daemon.practise(None, "grip from B to C", 60, None, click_off=True)
+        sitting.practise("grip from B to C", 60, click_off=True)
         sitting.play(at_tempo(sitting.cue(), 12, 1.3))
-        sitting.daemon.practise(None, "grip from B to C", 60, None, feedback="say first")
+        sitting.practise("grip from B to C", 60, feedback="say first")
         sitting.daemon.begin_plan(None, sitting.daemon.tables.plans["quarry-hollow"])
         sitting.seat.learn()
         sitting.seat.calibrate()

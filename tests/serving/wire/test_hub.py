@@ -125,7 +125,7 @@ def test_what_is_lost_of_a_real_run_is_never_a_verdict(sitting: Sitting) -> None
     """A viewer with room for ten frames that sleeps through a run of the daemon's gets all its verdicts at the end."""
     asleep = Viewer(sitting.daemon.state, most=10)
     sitting.daemon.hub.join(asleep)
-    sitting.daemon.practise(None, "grip from B to C", 60, None)
+    sitting.practise("grip from B to C", 60)
     cue = sitting.cue()
     for rep in range(5):
         sitting.play(rep_line(cue, rep))

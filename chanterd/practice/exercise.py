@@ -1,0 +1,106 @@
+"""An exercise: what is practised, at which tempo, how it is laid out and judged, and how words become one.
+
+Everything that plays, follows, judges or records takes the whole exercise. Tempi are clicks a minute.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from chanterd.config import ChanterdError
+from chanterd.judging.standard import DEFAULT, Standard, find_standard
+from chanterd.music.course import Course, make_course
+from chanterd.music.drill import Drill, drill_from_words
+from chanterd.music.grid import SLOWEST_BPM, click_bpm
+from chanterd.music.layout import Layout, find_layout, standard_layout
+from chanterd.music.ornament import Book
+from chanterd.music.timetable import Spread, spread_asked, standard_spread
+from chanterd.music.units import Bpm
+from chanterd.practice.feedback.schedule import EVERY_REP, Schedule, find_schedule
+from chanterd.practice.ladder.rule import Rule, rule_asked
+
+Found = TypeVar("Found")
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """A drill at a tempo, and the rules it is practised by."""
+
+    drill: Drill
+    click_bpm: Bpm
+    """Of a ladder the first tempo; each later one is an exercise of its own."""
+    standard: Standard
+    spread: Spread = field(default_factory=standard_spread)
+    layout: Layout = field(default_factory=standard_layout)
+    click_off: bool = False
+    """The click stops after the count-in, and the expected times follow the player's own pulse."""
+    feedback: Schedule = EVERY_REP
+    ladder: Rule | None = None
+
+    def course(self) -> Course:
+        """What each rep asks, and when."""
+        return make_course(self.drill, self.click_bpm, self.spread, self.layout)
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """What the words of an exercise are looked up in."""
+
+    book: Book
+    standards: dict[str, Standard]
+    layouts: dict[str, Layout]
+    schedules: dict[str, Schedule]
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseWords:
+    """An exercise as a person or a program asks for it; None is the usual choice."""
+
+    drill: str
+    """In the trade's words, such as ``grip from B to C``."""
+    click_bpm: object = None
+    """Needed, unless a ladder gives its first tempo."""
+    standard: str | None = None
+    spread: object = None
+    """The share of a click that a held step takes."""
+    layout: str | None = None
+    click_off: bool = False
+    feedback: str | None = None
+    ladder: Mapping[str, Any] | None = None
+    """A ladder's rule; without ``first_bpm`` it begins at ``click_bpm``."""
+
+
+def resolve(words: ExerciseWords, known: Vocabulary) -> Exercise:
+    """The exercise that the words describe. Raises ChanterdError with a line for each mistake."""
+    mistakes: list[str] = []
+
+    def read(find: Callable[[], Found]) -> Found | None:
+        try:
+            return find()
+        except ChanterdError as error:
+            mistakes.append(str(error))
+            return None
+
+    def read_ladder() -> Rule | None:
+        if words.ladder is None:
+            return None
+        first = {} if words.click_bpm is None else {"first_bpm": bpm or SLOWEST_BPM}
+        return rule_asked({**first, **words.ladder})
+
+    drill = read(lambda: drill_from_words(words.drill, known.book))
+    own_tempo = words.ladder is not None and words.click_bpm is None
+    bpm = None if own_tempo else read(lambda: click_bpm(words.click_bpm))
+    standard = read(lambda: find_standard(words.standard or DEFAULT, known.standards))
+    spread = read(lambda: spread_asked(words.spread))
+    layout = read(lambda: find_layout(words.layout, known.layouts))
+    feedback = read(lambda: find_schedule(words.feedback, known.schedules))
+    ladder = read(read_ladder)
+    if words.ladder is not None and words.feedback is not None:
+        mistakes.append("A ladder shows every rep, since the next tempo gives it away; leave 'feedback' out.")
+    if words.ladder is not None and words.click_off:
+        mistakes.append("A ladder needs its click, which gives the next tempo; leave 'click_off' out.")
+    if ladder is not None:
+        bpm, feedback = ladder.first_bpm, EVERY_REP
+    if drill and bpm and standard and spread and layout and feedback and not mistakes:
+        return Exercise(drill, bpm, standard, spread, layout, words.click_off, feedback, ladder)
+    raise ChanterdError("\n".join(mistakes))
