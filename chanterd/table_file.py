@@ -263,6 +263,12 @@ def table_files(name: str, folder: Path | None, mistakes: list[str]) -> Iterator
                 mistakes.append(str(error))
 
 
+def has_own(name: str, folder: Path) -> bool:
+    """Whether there is anything in the data folder that belongs to that table."""
+    mistakes: list[str] = []
+    return os.path.lexists(folder / f"{name}.toml") or bool(_listed(folder / name, mistakes) or mistakes)
+
+
 def _listed(folder: Path, mistakes: list[str]) -> list[Path]:
     try:
         names = sorted(name for name in os.listdir(folder) if name.endswith(".toml"))  # noqa: PTH208 - raises at once

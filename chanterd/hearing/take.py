@@ -15,20 +15,28 @@ from pathlib import Path
 
 import mido
 
+from chanterd import files
 from chanterd.config import ChanterdError
 from chanterd.hearing.cued import CuedSource, Timed
 from chanterd.hearing.source import Status
+from chanterd.hearing.structure import StructureError, check_structure
 from chanterd.hearing.track import BEAT_0, whole_take
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Bpm, Ns
 
 DEFAULT_TEMPO_US = 500_000
+MOST_BYTES = 4_000_000
+"""Of a file; an hour of ornaments has a sixteenth of it."""
+LONGEST_HOURS = 24
+NS_PER_HOUR = 3600 * NS_PER_S
+HOURS_PER_YEAR = 24 * 365
+LONGEST_NS = LONGEST_HOURS * NS_PER_HOUR
 _FILM_SECOND = {24: Fraction(24), 25: Fraction(25), 29: Fraction(30_000, 1001), 30: Fraction(30)}
 """SMPTE frames a second by the number in the file's header; 29 stands for 30 frames with two dropped a minute."""
 
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """What was played once, as it stands in a file."""
+    """What was played once, as a file has it."""
 
     name: str
     """The file's name without its folder."""
@@ -69,13 +77,19 @@ def parse_take(path: Path, data: bytes) -> Take:
     """The take in a file's bytes; ``path`` is what to call it. Raises ChanterdError, as ``read_take`` does."""
     file = _parse(path, data)
     if file.type not in (0, 1, 2):
-        raise ChanterdError(f"{path}: its type is {file.type}, but only 0, 1 and 2 exist; export it anew as type 0.")
+        raise ChanterdError(f"{path}: its type is {file.type}, but only 0, 1 and 2 exist; export it again as type 0.")
     tracks = _tracks_to_play(path, file)
     stamped = _stamp(path, _in_order(tracks), file.ticks_per_beat)
     beat0_ns = next((at for message, at in stamped if message.type == "marker" and message.text == BEAT_0), Ns(0))
     messages = tuple((message, Ns(at_ns - beat0_ns)) for message, at_ns in stamped if not message.is_meta)
     if not any(_begins_note(message) for message, _ in messages):
         raise ChanterdError(f"{path}: there is no note in it; was the recording armed, or is this another take?")
+    last_ns = max(at_ns for _, at_ns in messages) - min(Ns(0), messages[0][1])
+    if last_ns > LONGEST_NS:
+        raise ChanterdError(
+            f"{path}: lasts {_how_long(last_ns)}; a take may last {LONGEST_HOURS} hours. Is there a rest by mistake? "
+            "Save the part you mean as a file of its own."
+        )
     tempi = _tempi(stamped) if file.ticks_per_beat > 0 else ()
     return Take(path.name, messages, tempi[0][1] if len(tempi) == 1 else None, tempi)
 
@@ -86,13 +100,13 @@ def write_take(path: Path, messages: Iterable[Timed], click_bpm: float = 60.0) -
 
 
 def read_file(path: Path) -> bytes:
-    """The file's bytes. Raises ChanterdError if it cannot be read."""
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise ChanterdError(
-            f"{path}: cannot be read ({error.strerror}); check the name and who may read it."
-        ) from error
+    """The file's bytes. Raises ChanterdError if it cannot be read, is longer than any take, or never ends."""
+    return files.read_file(path, MOST_BYTES)
+
+
+def _how_long(ns: int) -> str:
+    hours = ns // NS_PER_HOUR
+    return f"{hours:,} hours" if hours < HOURS_PER_YEAR else f"{hours // HOURS_PER_YEAR:,} years"
 
 
 def _parse(path: Path, data: bytes) -> mido.MidiFile:
@@ -101,7 +115,10 @@ def _parse(path: Path, data: bytes) -> mido.MidiFile:
         raise ChanterdError(f"{path}: is not a MIDI file: it {what}; export the take as a Standard MIDI File (.mid).")
     stream = io.BytesIO(data)
     try:
+        check_structure(data)
         return mido.MidiFile(file=stream)
+    except StructureError as error:
+        raise ChanterdError(f"{path}: {error}") from error
     except EOFError as error:
         raise ChanterdError(
             f"{path}: is cut off: it ends at byte {len(data)} in the middle of a track; copy or export it again."

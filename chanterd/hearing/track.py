@@ -20,6 +20,9 @@ BEAT_0 = "beat 0"
 """The text of the marker."""
 _CHANNELS = 16
 ALL_SOUND_OFF = 120
+LONGEST_WAIT = (1 << 28) - 1
+"""Ticks from one event to the next: what four bytes of seven bits hold."""
+_EMPTY_TEXT = b"\xff\x01\x00"
 _TRACK_HEAD = 8
 """Bytes before a track's events: its name and its length."""
 
@@ -44,11 +47,19 @@ class TrackWriter:
         self._part = bytearray()
 
     def add(self, message: mido.Message, at_ns: int) -> None:
-        """Write one; what no file can hold is left out, what comes before its start or the last one stands there."""
+        """Write one; what no file can hold is left out, what is before its start or the last one is moved there."""
         for event in _events(message):
             tick = max(self._before, self._start + round(at_ns * self._tick))
-            self._part += bytes(encode_variable_int(tick - self._before)) + event
+            self._wait(tick - self._before)
+            self._part += event
             self._before = tick
+
+    def _wait(self, ticks: int) -> None:
+        """Write the time before an event; a number has four bytes, so that a long rest has empty texts in it."""
+        while ticks > LONGEST_WAIT:
+            self._part += bytes(encode_variable_int(LONGEST_WAIT)) + _EMPTY_TEXT
+            ticks -= LONGEST_WAIT
+        self._part += bytes(encode_variable_int(ticks))
 
     def part(self) -> bytes:
         """What was written since the last time."""
@@ -58,7 +69,7 @@ class TrackWriter:
 
 
 def _events(message: mido.Message) -> list[bytes]:
-    """The message as a track has it: clocks and the like stay on the wire, a reset is told as sound going off."""
+    """The message as a track has it: clocks and the like stay on the wire, a reset becomes sound going off."""
     if message.type == "reset":
         off = [mido.Message("control_change", channel=channel, control=ALL_SOUND_OFF) for channel in range(_CHANNELS)]
         return [bytes(one.bytes()) for one in off]

@@ -18,7 +18,7 @@ from chanterd.music.note import Note, NoteName
 from chanterd.music.ornament import Book, plain
 from chanterd.music.row import FormTable, OrnamentTable, Row, make_ornament, written_row
 from chanterd.music.tie import tied
-from chanterd.table_file import TableFile, rows_of, table_files
+from chanterd.table_file import TableFile, has_own, rows_of, table_files
 from chanterd.values import Title, table
 
 NAME = "ornaments"
@@ -39,6 +39,12 @@ def read_book(folder: Path | None = None) -> Book:
 
     Raises ConfigError with everything that is wrong with any of the files, a line each.
     """
+    if folder is not None and not has_own(NAME, folder):
+        return standard_book()
+    return _read(folder)
+
+
+def _read(folder: Path | None) -> Book:
     unreadable: list[str] = []
     return make_book(list(table_files(NAME, folder, unreadable)), unreadable)
 
@@ -46,7 +52,7 @@ def read_book(folder: Path | None = None) -> Book:
 @cache
 def standard_book() -> Book:
     """The book that ships with the program."""
-    return read_book()
+    return _read(None)
 
 
 def make_book(files: Sequence[TableFile], unreadable: Sequence[str] = ()) -> Book:

@@ -172,9 +172,9 @@ def test_mistakes_in_a_teachers_file_are_told_line_by_line(chanterd: Commands, t
     code, out, err = chanterd.run("assess", take, "--drill", GRIP_WORDS)
     assert (code, out) == (2, "")
     lines = err.splitlines()
-    assert "chanterd: mine.toml: beat: 'within_ms' is 1; it must be a number from 6 to 300." in lines
+    assert "chanterd: standards/mine.toml: beat: 'within_ms' is 1; it must be a number from 6 to 300." in lines
     assert len(lines) == 5
-    assert all(line.startswith("chanterd: mine.toml: ") for line in lines)
+    assert all(line.startswith("chanterd: standards/mine.toml: ") for line in lines)
 
 
 def test_assess_prints_a_table_that_fits(chanterd: Commands, take: Path) -> None:
@@ -253,7 +253,7 @@ def test_a_broken_profile_stops_the_daemon_with_every_mistake(chanterd: Commands
     (folder / "mine.toml").write_text('name = "mine"\n[notes]\n"low G" = 300\n')
     code, out, err = chanterd.run("serve", "--no-open", "--port", "0", "--data", chanterd.data)
     assert (code, out) == (2, "")
-    assert all(line.startswith("chanterd: mine.toml: ") for line in err.splitlines())
+    assert all(line.startswith("chanterd: chanters/mine.toml: ") for line in err.splitlines())
     assert "300" in err
 
 

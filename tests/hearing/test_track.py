@@ -105,3 +105,12 @@ def test_messages_that_are_all_there_are_put_in_order() -> None:
     """However they are handed over."""
     found = read(whole_take([(on(69), SECOND), (on(67), 0)], 60.0))
     assert [message.note for message, _ in found if message.type == "note_on"] == [67, 69]
+
+
+def test_a_rest_longer_than_a_number_of_the_format_is_written_in_parts() -> None:
+    """Four bytes hold 2 ** 28 - 1 ticks (RP-001, Standard MIDI Files 1.0); at 300 clicks that is 36 minutes."""
+    hour = 3_600_000_000_000
+    messages = [(mido.Message("note_on", note=67), 0), (mido.Message("note_off", note=67), 2 * hour)]
+    file = mido.MidiFile(file=io.BytesIO(whole_take(messages, 300)))
+    assert max(message.time for message in file.tracks[1]) <= 2**28 - 1
+    assert file.length == pytest.approx(2 * 3600)

@@ -105,7 +105,7 @@ def test_too_few_answers_fail_with_a_sentence(sitting: Sitting) -> None:
 
 def test_a_calibration_that_cannot_be_kept_fails_and_is_not_used(sitting: Sitting, tmp_path: Path) -> None:
     """With no room to write, the sentence names the file, nothing is taken off, and the daemon lives on."""
-    (tmp_path / "inputs.part").mkdir()
+    (tmp_path / "inputs.json.part").mkdir()
     sitting.seat.calibrate()
     answer(sitting, 50.0)
     told = sitting.of("calibration")[-1]["calibration"]
