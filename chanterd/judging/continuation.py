@@ -13,9 +13,8 @@ Intervals are taken between the steps that belong on the beat, of reps that foll
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from math import sqrt
-from statistics import fmean, median
+from statistics import fmean, linear_regression, median
 
-import numpy as np
 from pydantic import with_config
 from typing_extensions import TypedDict
 
@@ -85,7 +84,7 @@ def covariances(residuals: Sequence[float | None]) -> tuple[float, float]:
 
 def two_levels(g0: float, g1: float) -> tuple[float, float] | None:
     """Variances of timer and hand; None where either would be below zero, which no player can have."""
-    timer, hand = g0 + 2 * g1, -g1
+    timer, hand = g0 + 2 * g1, 0.0 - g1  # never -0.0, which would be printed with its sign
     return (timer, hand) if timer >= 0 and hand >= 0 else None
 
 
@@ -105,16 +104,15 @@ def continuation(beats: Iterable[Beat], asked_ms: float, asked_bpm: float, *, cl
     )
     if len(known) < FEWEST:
         return found
-    at, lengths = np.array([index for index, _ in known], float), np.array([one for _, one in known])
-    slope, start = np.polyfit(at, lengths, 1)
-    line = start + slope * at
-    residuals: list[float | None] = [None] * len(intervals)
-    for index, left in zip(at, lengths - line, strict=True):
-        residuals[int(index)] = float(left)
-    kept = asked_bpm * asked_ms / float(lengths.mean())
-    drift = 100 * float(line[0] / line[-1] - 1)
+    at, lengths = [index for index, _ in known], [one for _, one in known]
+    slope, start = linear_regression(at, lengths)
+    left = {index: one - (start + slope * index) for index, one in known}
+    residuals = [left.get(index) for index in range(len(intervals))]
+    kept = asked_bpm * asked_ms / fmean(lengths)
+    drift = 100 * ((start + slope * at[0]) / (start + slope * at[-1]) - 1)
     # How far the slope is from nothing, in standard errors of a least-squares line.
-    error = sqrt(float(((lengths - line) ** 2).sum()) / (len(known) - 2) / float(((at - at.mean()) ** 2).sum()))
+    middle = fmean(at)
+    error = sqrt(sum(one**2 for one in left.values()) / (len(known) - 2) / sum((one - middle) ** 2 for one in at))
     drifts = abs(slope) > 2 * error and abs(drift) >= NOTICED_PERCENT
     levels = two_levels(*covariances(residuals)) if click_off else None
     found["kept_bpm"], found["drift_percent"] = round(kept, 2), round(drift, 2)

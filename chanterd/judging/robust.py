@@ -5,10 +5,9 @@ their standard deviation over sqrt(n) (asymptotic; a textbook fact, from memory)
 """
 
 from collections.abc import Sequence
+from itertools import combinations
 from math import pi, sqrt
 from statistics import median
-
-import numpy as np
 
 MAD_TO_SD = 1.482602218505602
 """1 / Phi^-1(3/4): makes the median absolute deviation of normal values their standard deviation."""
@@ -39,8 +38,8 @@ def standard_error_of(spread_of_values: float, count: int) -> float:
 def drift(values: Sequence[float], at: Sequence[float]) -> float | None:
     """The Theil-Sen slope: the median of the slopes between all pairs (Sen 1968); None if all lie at one place."""
     step = -(-len(values) // MOST_FOR_DRIFT) or 1
-    x, y = np.asarray(at[::step], dtype=float), np.asarray(values[::step], dtype=float)
-    before, after = np.triu_indices(len(x), 1)
-    apart = x[after] - x[before]
-    slopes = (y[after] - y[before])[apart != 0] / apart[apart != 0]
-    return float(np.median(slopes)) if len(slopes) else None
+    points = zip(at[::step], values[::step], strict=True)
+    slopes = [
+        (after - before) / (there - here) for (here, before), (there, after) in combinations(points, 2) if there != here
+    ]
+    return median(slopes) if slopes else None

@@ -1,5 +1,6 @@
 """How a tempo was kept without the click. The players are simulated."""
 
+from math import pi, sin
 from random import Random
 
 import pytest
@@ -95,10 +96,16 @@ def test_a_run_that_the_model_does_not_fit_says_so() -> None:
     at, found = 0.0, []
     for rep in range(60):
         found.append((rep, at))
-        at += 500.0 + (20.0 if rep % 20 < 10 else -20.0)
+        at += 500.0 + 20.0 * sin(2 * pi * rep / 20)
     told = continuation(found, 500.0, 120.0, click_off=True)
     assert (told["timer_ms"], told["hand_ms"]) == (None, None)
     assert "cannot be measured apart in this run" in told["said"][2]
+
+
+def test_beats_as_even_as_can_be_leave_nothing_to_timer_or_hand() -> None:
+    """Both are 0, and neither is printed as -0."""
+    told = continuation([(rep, 500.0 * rep) for rep in range(60)], 500.0, 120.0, click_off=True)
+    assert (str(told["timer_ms"]), str(told["hand_ms"])) == ("0.0", "0.0")
 
 
 @pytest.mark.parametrize("count", range(FEWEST + 1))
