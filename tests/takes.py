@@ -29,6 +29,10 @@ Playing = Sequence[tuple[float, str | None]]
 """When each note begins, in order; None is silence."""
 NoteOff = Literal["note_off", "velocity 0"]
 
+GRIP_WORDS = "grip from B to C"
+GRIP: Playing = [(0.0, "B"), (840.0, "low G"), (900.0, "D"), (940.0, "low G"), (1000.0, "C")]
+"""A clean one at 60 clicks a minute."""
+
 
 def write(
     path: Path,

@@ -8,18 +8,10 @@ from typing import Annotated
 import typer
 from sqlalchemy import Connection
 
-from chanterd.assessing.rejudge import judge_again, keep_take
+from chanterd.assessing.rejudge import keep_take
 from chanterd.assessing.request import read_request
-from chanterd.commands.options import (
-    DataFolder,
-    StoreUrl,
-    Told,
-    data_folder,
-    number_or_words,
-    progress_bar,
-    whole_number,
-    write_out,
-)
+from chanterd.commands.options import DataFolder, StoreUrl, data_folder, number_or_words, whole_number, write_out
+from chanterd.commands.progress_bar import OnProgress, progress_bar
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces, run_count
@@ -119,21 +111,21 @@ def export(
         whose = None if player is None else find_player(connection, player).number
         if kind == "json":
             of = run_count(connection, whose)
-            with progress_bar("Exporting") as told:
-                write_out(out, _counted(json_pieces(connection, whose), of, told))
+            with progress_bar("Exporting") as on_progress:
+                write_out(out, _counted(json_pieces(connection, whose), of, on_progress))
         else:
             _make_folder(out)
-            with progress_bar("Exporting") as told:
+            with progress_bar("Exporting") as on_progress:
                 for number, table in enumerate(TABLES):
-                    told(number, len(TABLES))
+                    on_progress(number, len(TABLES))
                     write_out(out / f"{table}.csv", map(str.encode, csv_pieces(connection, table, whose)))
         runs = run_count(connection, whose)
         typer.echo(f"{count(runs, 'run')} {'is' if runs == 1 else 'are'} in {out}.")
 
 
-def _counted(pieces: Iterator[str], of: int, told: Told) -> Iterator[bytes]:
+def _counted(pieces: Iterator[str], of: int, on_progress: OnProgress) -> Iterator[bytes]:
     for number, piece in enumerate(pieces):
-        told(min(number, of), of)
+        on_progress(min(number, of), of)
         yield piece.encode()
 
 
@@ -184,20 +176,6 @@ def _dated(path: Path) -> Wall:
         return wall_at(path.stat().st_mtime_ns)
     except OSError as error:
         raise ChanterdError(f"{path}: cannot be read ({error.strerror}); check the name.") from error
-
-
-def judge_all_again(data: Path | None, url: str | None, player: str | None) -> None:
-    """Judge every take that is kept by the present judge, with a bar, and say what came of it."""
-    tables = read_tables(data_folder(data))
-    with opened(data, url) as history:
-        with history.reading() as connection:
-            whose = None if player is None else find_player(connection, player).number
-        with progress_bar("Judging") as told:
-            again = judge_again(history, whose, tables, read_wall(), told)
-    for sentence in again.left:
-        typer.echo(sentence, err=True)
-    were = "was" if again.judged == 1 else "were"
-    typer.echo(f"{count(again.judged, 'take')} {were} judged again; {again.changed} came out otherwise.")
 
 
 @app.command()

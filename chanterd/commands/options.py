@@ -1,16 +1,13 @@
-"""What several commands of the command line share: options, their checks, printing, files, and how far long work is."""
+"""What several commands of the command line share: options, their checks, printing, and files."""
 
 import os
 import tempfile
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated
 
 import platformdirs
 import typer
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from chanterd.config import ChanterdError
 from chanterd.files import write_whole
@@ -31,8 +28,6 @@ StoreUrl = Annotated[
         help="The database of the history, such as postgresql+psycopg://USER@HOST/NAME; left out, in the data folder.",
     ),
 ]
-Told = Callable[[int, int], None]
-"""Told how many pieces of work are done, and of how many."""
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
 
 
@@ -89,13 +84,3 @@ def show(lines: Iterable[str]) -> None:
 def write_out(path: Path, pieces: Iterable[bytes]) -> None:
     """Write a file that was asked for with ``--out``. Raises ChanterdError if it cannot be written."""
     write_whole(path, pieces, "choose another with --out")
-
-
-@contextmanager
-def progress_bar(words: str) -> Iterator[Told]:
-    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
-    columns = (TextColumn(words), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
-        task = progress.add_task("", total=None)
-        yield lambda done, of: progress.update(task, completed=done, total=of)

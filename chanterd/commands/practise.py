@@ -20,7 +20,10 @@ if TYPE_CHECKING:
     from chanterd.serving.daemon import Daemon
     from chanterd.serving.wire import shapes
 
+app = typer.Typer(add_completion=False)
 
+
+@app.command()
 def practise(
     plan: Annotated[
         str, typer.Argument(metavar="PLAN", help="A plan's .toml file, or the name of one that is known already.")

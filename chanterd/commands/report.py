@@ -14,11 +14,13 @@ from chanterd.progress.progress import IN_A_ROW
 from chanterd.progress.report import report_of
 from chanterd.progress.span import span_asked
 
+app = typer.Typer(add_completion=False)
 KIND = ".pdf"
 LONGEST_ROW = 100
 """As the page asks for, at most."""
 
 
+@app.command()
 def report(
     player: Annotated[str, typer.Option("--player", metavar="NAME", help="Whose practice.")],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to; its name must end in .pdf.")],

@@ -16,6 +16,7 @@ from chanterd.commands.options import DataFolder, StoreUrl, port_number
 from chanterd.config import ChanterdError, bundled
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 
+app = typer.Typer(add_completion=False)
 TEMPLATE = "chanterd.service"
 
 
@@ -41,6 +42,7 @@ def unit(python: str, folder: Path, options: Sequence[str]) -> str:
     )
 
 
+@app.command()
 def service(
     source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
     port: Annotated[str | None, typer.Option(metavar="N", help="Port; left out, the usual one.")] = None,

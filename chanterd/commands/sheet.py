@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from chanterd.commands.options import DataFolder, Told, data_folder, progress_bar, write_out
+from chanterd.commands.options import DataFolder, data_folder, write_out
+from chanterd.commands.progress_bar import OnProgress, progress_bar
 from chanterd.config import ChanterdError
 from chanterd.music.book import read_book
 from chanterd.progress.words import count
@@ -13,9 +14,11 @@ from chanterd.progress.words import count
 if TYPE_CHECKING:
     from chanterd.engraving.sheet import Sheet
 
+app = typer.Typer(add_completion=False)
 KINDS = (".pdf", ".svg", ".musicxml")
 
 
+@app.command()
 def sheet(
     phrases: Annotated[
         list[str],
@@ -38,8 +41,8 @@ def sheet(
 
     book = read_book(data_folder(data))
     made = make_sheet(phrases, book, stages=stages, tempo=tempo, title=title, paper=paper)
-    with progress_bar("Engraving") as told:
-        files = _files(made, out, kind, told)
+    with progress_bar("Engraving") as on_progress:
+        files = _files(made, out, kind, on_progress)
     for path, content in files.items():
         write_out(path, [content])
     first, *others = files
@@ -57,13 +60,13 @@ def _kind(out: Path) -> str:
     return kind
 
 
-def _files(made: "Sheet", out: Path, kind: str, told: Told) -> dict[Path, bytes]:
+def _files(made: "Sheet", out: Path, kind: str, on_progress: OnProgress) -> dict[Path, bytes]:
     """What to write, in order; an SVG holds one page, so that a sheet of them is numbered."""
     if kind == ".musicxml":
         return {out: made.music_xml.encode()}
     from chanterd.engraving.press import sheet_pdf, sheet_svg  # noqa: PLC0415
 
     if kind == ".pdf":
-        return {out: sheet_pdf(made, told)}
-    pages = sheet_svg(made, told)
+        return {out: sheet_pdf(made, on_progress)}
+    pages = sheet_svg(made, on_progress)
     return {out.with_name(f"{out.stem}-{number}{out.suffix}"): page.encode() for number, page in enumerate(pages, 1)}

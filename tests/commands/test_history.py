@@ -9,28 +9,16 @@ import mido
 import pytest
 
 from chanterd.hearing.track import whole_take
-from chanterd.history.ledger import Ledger
-from chanterd.history.record import RepsClosed, RunEnded
-from chanterd.history.store import open_store
 from tests.command_runner import Commands
-from tests.history.practice import GRIP, begun, judged, noon, played, practise, somebody
+from tests.history.practice import GRIP, noon, played
 
 OFFS_MS = [4.0, 5.0, 90.0]
 
 
 @pytest.fixture
-def chanterd(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Commands:
-    """The command line, with two players in its history: run 1 is Ailsa's and has a take, run 2 is Rory's."""
-    folder = tmp_path / "chanterd"
-    folder.mkdir()
-    store = open_store(None, folder)
-    run, ledger = begun(somebody(store)), Ledger(store)
-    midi = whole_take(played(GRIP, OFFS_MS), 60.0)
-    ledger.write(RepsClosed(run, judged(GRIP, OFFS_MS), run.wall, midi, whole=True))
-    ledger.write(RunEnded(run, "stopped", b""))
-    practise(store, somebody(store, "Rory"), [4.0], words="birl from E")
-    store.close()
-    return Commands(capfd, monkeypatch, tmp_path)
+def chanterd(practised: Commands) -> Commands:
+    """The command line, with two players in its history."""
+    return practised
 
 
 def test_list_names_everybody_and_their_runs(chanterd: Commands) -> None:
@@ -146,19 +134,3 @@ def test_what_cannot_be_imported_adds_nobody(chanterd: Commands, tmp_path: Path)
     path.write_bytes(whole_take(played(GRIP, OFFS_MS), 60.0))
     assert "Did you mean" in chanterd.refused("history", "import", path, "--drill", "grap from B", "--player", "Isla")
     assert "Isla" not in chanterd.run("history", "list")[1]
-
-
-def test_judging_everything_again_is_not_mixed_up_with_assessing_one_take(chanterd: Commands) -> None:
-    """A file beside ``--again`` would be passed over, and the whole history judged instead."""
-    assert "leave TAKE and --drill out, or --again" in chanterd.refused("assess", "take.mid", "--again")
-    assert "--player and --store are for --again" in chanterd.refused(
-        "assess", "take.mid", "--drill", GRIP, "--player", "Ailsa"
-    )
-
-
-def test_everything_is_judged_again(chanterd: Commands) -> None:
-    """By ``chanterd assess --again``: only one of the two runs has a take."""
-    code, said, err = chanterd.run("assess", "--again")
-    assert (code, err) == (0, "")
-    assert said == "1 take was judged again; 0 came out otherwise.\n"
-    assert "Did you mean 'Ailsa'?" in chanterd.refused("assess", "--again", "--player", "Alisa")

@@ -1,14 +1,11 @@
-"""What several commands share: the folder of what is written, the port, files written whole, the bar of long work."""
+"""What several commands share: the folder of what is written, the port, files written whole."""
 
 from collections.abc import Iterator
-from io import StringIO
 from pathlib import Path
 
 import pytest
-from rich.console import Console
 
-from chanterd.commands import options
-from chanterd.commands.options import data_folder, port_number, progress_bar, whole_number, write_out
+from chanterd.commands.options import data_folder, port_number, whole_number, write_out
 from chanterd.config import ChanterdError
 
 
@@ -74,14 +71,3 @@ def test_a_file_below_a_file_is_refused_in_a_sentence(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(ChanterdError, match=r"all\.json: cannot be written \(Not a directory\); choose another with"):
         write_out(tmp_path / "file" / "all.json", [b"x"])
-
-
-def test_a_bar_shows_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -> None:
-    """How far the work is; nothing is written where nobody watches."""
-    for on_terminal in (False, True):
-        seen = StringIO()
-        console = Console(file=seen, force_terminal=on_terminal, width=80)
-        monkeypatch.setattr(options, "Console", lambda console=console, **_: console)
-        with progress_bar("Exporting") as told:
-            told(2, 5)
-        assert ("Exporting" in seen.getvalue(), "2/5" in seen.getvalue()) == (on_terminal, on_terminal)

@@ -8,7 +8,7 @@ import typer
 from rich.console import Console
 from typer.testing import CliRunner
 
-from chanterd.commands import options
+from chanterd.commands import progress_bar
 from chanterd.commands.sheet import sheet
 from chanterd.config import ChanterdError
 from tests.engraving.examples import parsed
@@ -104,7 +104,7 @@ def test_what_cannot_be_written_leaves_nothing_half_done(tmp_path: Path) -> None
 def test_long_work_shows_a_bar_on_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """How many pieces are engraved."""
     seen = StringIO()
-    monkeypatch.setattr(options, "Console", lambda **_: Console(file=seen, force_terminal=True, width=80))
+    monkeypatch.setattr(progress_bar, "Console", lambda **_: Console(file=seen, force_terminal=True, width=80))
     run("birl", "--out", str(tmp_path / "s.pdf"))
     assert "Engraving" in seen.getvalue()
     assert "18/18" in seen.getvalue()

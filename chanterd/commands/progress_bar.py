@@ -1,0 +1,20 @@
+"""The bar that shows how far long work is."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+OnProgress = Callable[[int, int], None]
+"""Called with the number of pieces that are done, and of all."""
+
+
+@contextmanager
+def progress_bar(words: str) -> Iterator[OnProgress]:
+    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
+    columns = (TextColumn(words), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        task = progress.add_task("", total=None)
+        yield lambda done, of: progress.update(task, completed=done, total=of)

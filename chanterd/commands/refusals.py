@@ -1,0 +1,46 @@
+"""What is wrong with a command line, in the project's own words."""
+
+import re
+from typing import Any
+
+import typer
+
+from chanterd.config import did_you_mean
+from chanterd.progress.words import lowered
+
+UsageError: type[Exception] = typer.BadParameter.__mro__[1]
+"""What the parser raises for a command line it does not understand; where it lives depends on typer's version."""
+
+
+def in_our_words(error: Exception) -> str:
+    """What was wrong with the command line, and the likely mend, in one sentence or two.
+
+    Falls back on the parser's own words for what is not told apart here.
+    """
+    told: Any = error  # its attributes are the parser's own, and not typed in every version of typer
+    command = told.ctx.command_path if told.ctx else "chanterd"
+    see = f"See '{command} --help'."
+    match type(error).__name__:
+        case "MissingParameter":
+            option = told.param.param_type_name == "option"
+            name = told.param.opts[0] if option else told.param.metavar
+            return f"'{command}' needs {name}: {lowered(str(told.param.help))} {see}"
+        case "NoSuchOption":
+            known = [name for param in told.ctx.command.params for name in param.opts if name.startswith("--")]
+            guess = did_you_mean(told.option_name, known)
+            return f"'{command}' has no option {told.option_name}.{guess} {see}"
+        case "BadOptionUsage":
+            without = "does not take a value" in told.message
+            return (
+                f"{told.option_name} takes no value. {see}"
+                if without
+                else f"{told.option_name} needs a value after it."
+            )
+    said = str(told.message)
+    if too_many := re.search(r"unexpected extra argument\S* \((.*)\)$", said):
+        return f"'{command}' has no use for '{too_many[1]}'. Are quotes missing around a text of several words?"
+    if said.startswith("No such command"):
+        name = said.split("'")[1] if "'" in said else ""
+        commands = [str(command) for command in told.ctx.command.commands]
+        return f"There is no command '{name}'.{did_you_mean(name, commands)} There are: {', '.join(commands)}."
+    return f"{' '.join(told.format_message().split())} {see}"

@@ -1,0 +1,61 @@
+"""``chanterd drills``: in words that can be typed, to a reader that may go away."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+from chanterd.music.drill import all_drills, drill_from_words
+from tests.command_runner import Commands
+from tests.takes import GRIP_WORDS
+
+
+def test_drills_are_listed_in_words_that_can_be_asked_for(chanterd: Commands) -> None:
+    """Each line begins with the words of a drill, and words given narrow the list down."""
+    code, out, err = chanterd.run("drills", "Taorluath", "low A")
+    assert (code, err) == (0, "")
+    *lines, count = out.splitlines()
+    assert count == f"{len(lines)} drills."
+    for line in lines:
+        words, _, spelled = line.partition(": ")
+        assert drill_from_words(words).spelled == spelled
+        assert "taorluath" in words
+        assert "low A" in words
+    assert chanterd.run("drills", "E gracenote grip from high G to high A")[1].splitlines()[-1] == "1 drill."
+    whole = chanterd.run("drills")[1].splitlines()
+    assert len(whole) == len(list(all_drills())) + 1
+
+
+def test_drills_as_json_are_one_list(chanterd: Commands) -> None:
+    """With the notes of each, and an empty list where nothing fits."""
+    listed = json.loads(chanterd.run("drills", "grip", "from B to C", "--json")[1])
+    assert GRIP_WORDS in [one["drill"] for one in listed]
+    assert json.loads(chanterd.run("drills", "bassoon", "--json")[1]) == []
+    assert chanterd.run("drills", "bassoon")[1] == "No drill has all of the words bassoon.\n"
+
+
+def command(words: str, stdout: int) -> "subprocess.Popen[bytes]":
+    """The command line in a process of its own."""
+    start = [sys.executable, "-c", "from chanterd.commands.main import main; main()", *words.split()]
+    return subprocess.Popen(start, stdout=stdout, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2])
+
+
+def test_a_reader_that_goes_away_is_no_error_to_talk_about() -> None:
+    """``chanterd drills | head -1``: no traceback, nothing on stderr."""
+    with command("drills --json", subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.read(10)
+        process.stdout.close()
+        assert process.stderr.read() == b""
+
+
+def test_a_full_disk_is_told_in_one_line() -> None:
+    """Half of a table would be taken for the whole."""
+    full = os.open("/dev/full", os.O_WRONLY)
+    with command("drills", full) as process:
+        os.close(full)
+        _, err = process.communicate(timeout=60)
+    assert process.returncode == 2
+    assert err.decode() == "chanterd: The output cannot be written (No space left on device). Is the disk full?\n"
