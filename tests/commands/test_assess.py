@@ -77,9 +77,9 @@ def test_mistakes_in_a_teachers_file_are_told_line_by_line(chanterd: Commands, t
     code, out, err = chanterd.run("assess", take, "--drill", GRIP_WORDS)
     assert (code, out) == (2, "")
     lines = err.splitlines()
-    assert "chanterd: mine.toml: beat: 'within_ms' is 1; it must be a number from 6 to 300." in lines
+    assert "chanterd: standards/mine.toml: beat: 'within_ms' is 1; it must be a number from 6 to 300." in lines
     assert len(lines) == 5
-    assert all(line.startswith("chanterd: mine.toml: ") for line in lines)
+    assert all(line.startswith("chanterd: standards/mine.toml: ") for line in lines)
 
 
 def test_assess_prints_a_table_that_fits(chanterd: Commands, take: Path) -> None:

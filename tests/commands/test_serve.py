@@ -63,7 +63,7 @@ def test_a_broken_profile_stops_the_daemon_with_every_mistake(chanterd: Commands
     (folder / "mine.toml").write_text('name = "mine"\n[notes]\n"low G" = 300\n')
     code, out, err = chanterd.run("serve", "--no-open", "--port", "0", "--data", chanterd.data)
     assert (code, out) == (2, "")
-    assert all(line.startswith("chanterd: mine.toml: ") for line in err.splitlines())
+    assert all(line.startswith("chanterd: chanters/mine.toml: ") for line in err.splitlines())
     assert "300" in err
 
 
