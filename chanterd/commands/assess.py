@@ -85,4 +85,6 @@ def assess_take(
         unknown = ", ".join(map(str, found["unknown_notes"]))
         lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
     kept = found["continuation"]["said"] if "continuation" in found else []
-    show([*lines, *printed(request.sequence, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept])
+    show(
+        [*lines, *printed(request.sequence, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept]
+    )
