@@ -44,6 +44,7 @@ def keep_take(store: Store, player: Player, name: str, request: Request, found: 
     begun = RunBegun(
         key=uuid4().hex,
         player=player.number,
+        name=player.name,
         wall=Wall(ended.ns - request.take.messages[-1][1], ended.utc_offset_s),
         exercise=request.exercise,
         walks=len(request.sequence) > 1,

@@ -36,6 +36,7 @@ class History:
         begun = RunBegun(
             key=uuid4().hex,
             player=player.number,
+            name=player.name,
             wall=self.wall(),
             exercise=run.exercise,
             walks=run.course.changes,

@@ -1,13 +1,26 @@
-"""Writing runs: each thing told is one transaction, so that a rep is in the history whole, or not at all."""
+"""Writing runs: each event of a run is one transaction, so that a rep is in the history whole, or not at all.
 
+Somebody else may have deleted the player, the run or the whole file meanwhile. A player and a file are made again, so
+that nothing that is played from then on is lost; a run that was deleted by itself is not.
+"""
+
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, insert, select, update
 
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
+from chanterd.history.players import free_name
 from chanterd.history.record import RepsClosed, RunBegun, RunEnded, Told, run_row
-from chanterd.history.schema import faults, reps, runs, steps, takes
+from chanterd.history.schema import faults, players, reps, runs, steps, takes
 from chanterd.history.store import Store
+
+NEW_FILE = "{where} was deleted or replaced while chanterd ran; it is kept in a new file from here on."
+NEW_PLAYER = "{name} was deleted elsewhere while they played; what they play from here on is kept under '{kept}'."
+
+
+class RunDeletedError(Exception):
+    """The run was deleted while it was played; its player is still there."""
 
 
 @dataclass(slots=True)
@@ -18,24 +31,40 @@ class _Open:
     figures: Figures
     part: int
     """The number of the take's next part."""
+    next_rep: int
+    """Reps before this one are written already."""
 
 
 class Ledger:
-    """Writes what is told, in the order in which it is told; to be used by one thread."""
+    """Writes events in the order in which they come; to be used by one thread.
 
-    def __init__(self, store: Store) -> None:
+    ``notice`` hears, in a sentence, of what was missing and had to be made again.
+    """
+
+    def __init__(self, store: Store, notice: Callable[[RunBegun, str], None] = lambda *_: None) -> None:
         self._store = store
+        self._notice = notice
         self._open: dict[str, _Open] = {}
 
     def write(self, told: Told) -> int:
-        """Write it and return the number of the run. Telling the same again changes nothing.
+        """Write it and return the number of the run. Writing the same again changes nothing.
 
-        Raises sqlalchemy's DBAPIError; IntegrityError if the player or the run has been deleted meanwhile.
+        Raises sqlalchemy's DBAPIError, ChanterdError if a new file is needed and cannot be made, and RunDeletedError.
         """
         key = told.begun.key
+        missing = []
+        if self._store.renew():
+            self._open.clear()
+            missing.append(NEW_FILE.format(where=self._store.said))
         try:
             with self._store.engine.execution_options(writes=True).begin() as connection:
+                name = _see_to_player(connection, told.begun)
+                if name is not None:
+                    self._open.pop(key, None)
+                    missing.append(NEW_PLAYER.format(name=told.begun.name, kept=name))
                 run = self._open.get(key) or _find(connection, told.begun)
+                if key in self._open:
+                    _see_that_it_is_there(connection, run.run)
                 if isinstance(told, RepsClosed):
                     _write_reps(connection, run, told)
                 else:
@@ -46,25 +75,43 @@ class Ledger:
         self._open[key] = run
         if isinstance(told, RunEnded):
             del self._open[key]
+        if missing:
+            self._notice(told.begun, " ".join(missing))
         return run.run
 
 
+def _see_to_player(connection: Connection, begun: RunBegun) -> str | None:
+    """Make the player again if they are gone; the name they have now, or None if they were there."""
+    if connection.scalar(select(players.c.id).where(players.c.id == begun.player)) is not None:
+        return None
+    name = free_name(connection, begun.name)
+    row = {"id": begun.player, "name": name, "folded": name.casefold(), "began_ns": begun.wall.ns}
+    connection.execute(insert(players).values(row))
+    return name
+
+
+def _see_that_it_is_there(connection: Connection, run: int) -> None:
+    if connection.scalar(select(runs.c.id).where(runs.c.id == run)) is None:
+        raise RunDeletedError
+
+
 def _find(connection: Connection, begun: RunBegun) -> _Open:
-    """The run as it stands in the database, made there if it is not."""
+    """The run as the database has it, made there if it is not."""
     run = connection.scalar(select(runs.c.id).where(runs.c.key == begun.key))
     if run is None:
         row = {**run_row(begun), **Figures().as_row()}
         run = connection.execute(insert(runs).values(row).returning(runs.c.id)).scalar_one()
-        return _Open(run, Figures(), 0)
+        return _Open(run, Figures(), 0, 0)
     figures = Figures()
     figures.add(connection.scalars(select(reps.c.result).where(reps.c.run_id == run).order_by(reps.c.rep)))
     part = connection.scalar(select(func.coalesce(func.max(takes.c.part) + 1, 0)).where(takes.c.run_id == run))
-    return _Open(run, figures, part or 0)
+    next_rep = connection.scalar(select(func.coalesce(func.max(reps.c.rep) + 1, 0)).where(reps.c.run_id == run))
+    return _Open(run, figures, part or 0, next_rep or 0)
 
 
 def _write_reps(connection: Connection, run: _Open, told: RepsClosed) -> None:
-    if told.results[0]["rep"] < run.figures.reps:
-        return  # committed, though we were not told so
+    if told.results[0]["rep"] < run.next_rep:
+        return  # committed, though the confirmation did not arrive
     connection.execute(insert(reps), [rep_row(run.run, result) for result in told.results])
     for table, rows_of in ((steps, step_rows), (faults, fault_rows)):
         rows = [row for result in told.results for row in rows_of(run.run, result)]
@@ -72,6 +119,7 @@ def _write_reps(connection: Connection, run: _Open, told: RepsClosed) -> None:
             connection.execute(insert(table), rows)
     _write_part(connection, run, told.midi, whole=told.whole)
     run.figures.add(told.results)
+    run.next_rep = told.results[-1]["rep"] + 1
     connection.execute(update(runs).where(runs.c.id == run.run).values(until_ns=told.wall.ns, **run.figures.as_row()))
 
 

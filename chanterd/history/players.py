@@ -121,6 +121,13 @@ def find_or_create(store: Store, name: str, wall: Wall) -> Player:
     return create(store, name, wall) if row is None else Player(*row)
 
 
+def free_name(connection: Connection, name: str) -> str:
+    """That name, or with the first number behind it that nobody has."""
+    taken = set(connection.scalars(select(players.c.folded)))
+    names = [name, *(f"{name[: LONGEST - 4]} {number}" for number in range(2, len(taken) + 3))]
+    return next(one for one in names if one.casefold() not in taken)
+
+
 def delete_player(store: Store, number: int) -> None:
     """Delete a player and all their runs, for good. Raises ChanterdError if there is no such player."""
     with store.writing() as connection:

@@ -25,7 +25,9 @@ class RunBegun:
     key: str
     """32 letters and digits that no other run has."""
     player: int
-    """The person's number in the history."""
+    """The player's number in the history."""
+    name: str
+    """The player's name, to keep what is played under if they are deleted meanwhile."""
     wall: Wall
     exercise: Exercise
     walks: bool

@@ -6,9 +6,11 @@ often advised for such a log, the last few reps would not; FULL costs one more f
 """
 
 import logging
+import os
 import sqlite3
+import threading
 from collections.abc import Iterable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, contextmanager, suppress
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
@@ -40,21 +42,32 @@ class Store:
     engine: Engine
     said: str
     """Where it is, fit to be shown: no password in it."""
+    _file: "_File | None" = None
 
     @property
     def is_sqlite(self) -> bool:
         """Whether it is a file of this machine."""
         return self.engine.dialect.name == SQLITE
 
+    def renew(self) -> bool:
+        """Make the file again if it was deleted or replaced since it was opened; whether it was.
+
+        SQLite itself goes on writing into the deleted file, where nobody finds it again. Raises ChanterdError if no
+        new file can be made.
+        """
+        return self._file is not None and self._file.renew(self.engine, self.said)
+
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one moment of the history. Raises ChanterdError if the database cannot be read."""
+        self.renew()
         with _told(self.said, "read"), self.engine.connect() as connection:
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """A transaction: committed at the end, or nothing of it. Raises ChanterdError if it cannot be written."""
+        self.renew()
         with _told(self.said, "written to"), self.engine.execution_options(writes=True).begin() as connection:
             yield connection
 
@@ -87,6 +100,52 @@ class Store:
         self.engine.dispose()
 
 
+class _File:
+    """The file of an open SQLite database, as it was when it was opened."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._log = [path.with_name(path.name + end) for end in ("-wal", "-shm")]
+        self._known = _identity(path)
+        self._known_log = [_identity(one) for one in self._log]
+        self._renewing = threading.Lock()  # the writer and whoever reads come on threads of their own
+
+    def renew(self, engine: Engine, said: str) -> bool:
+        """See :meth:`Store.renew`."""
+        with self._renewing:
+            if self._known is not None and _identity(self._path) == self._known:
+                self._known_log = [_identity(one) for one in self._log]
+                return False
+            self._known = None  # until there is a file, the next one tries again
+            engine.dispose()
+            try:
+                for one, known in zip(self._log, self._known_log, strict=True):
+                    if known is not None and _identity(one) == known:
+                        one.unlink()  # the old file's: SQLite would write it into the new one
+                self._path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+                make_private(self._path)
+                _bring_up_to_date(engine)
+            except (OSError, DBAPIError, CommandError) as error:
+                why = reason(error) if isinstance(error, DBAPIError) else str(error)
+                raise ChanterdError(f"The history ({said}) is gone and cannot be made again: {why}.") from error
+            self._known = _identity(self._path)
+            return True
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    """Changes when the file is another one, whatever its name; None if there is none."""
+    with suppress(OSError):
+        seen = path.stat()
+        return seen.st_dev, seen.st_ino
+    return None
+
+
+def make_private(path: Path) -> None:
+    """An empty file there that only its owner can read; one that is there is made so. Raises OSError."""
+    os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
+    path.chmod(0o600)
+
+
 @contextmanager
 def _told(said: str, what: str) -> Iterator[None]:
     try:
@@ -109,8 +168,13 @@ def open_store(url: str | None, folder: Path) -> Store:
     parsed = URL.create(SQLITE, database=str(folder / FILE)) if url is None else _parsed(url)
     said = str(parsed.database) if parsed.drivername == SQLITE else parsed.render_as_string(hide_password=True)
     engine = _engine(parsed)
+    path = Path(str(parsed.database)) if parsed.drivername == SQLITE else None
     try:
+        if path is not None:
+            make_private(path)
         _bring_up_to_date(engine)
+    except OSError as error:
+        raise ChanterdError(f"The history ({said}) cannot be opened ({error.strerror}). {_mend(parsed)}") from error
     except DBAPIError as error:
         engine.dispose()
         raise ChanterdError(f"The history ({said}) cannot be opened: {reason(error)}. {_mend(parsed)}") from error
@@ -119,7 +183,7 @@ def open_store(url: str | None, folder: Path) -> Store:
         raise ChanterdError(
             f"The history ({said}) was written by a newer chanterd; install that one, or choose another with --store."
         ) from error
-    return Store(engine, said)
+    return Store(engine, said, None if path is None else _File(path))
 
 
 def _mend(url: URL) -> str:

@@ -12,10 +12,11 @@ from collections.abc import Callable
 from contextlib import suppress
 from queue import Empty, SimpleQueue
 
-from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import DBAPIError
 
-from chanterd.history.ledger import Ledger
-from chanterd.history.record import Told
+from chanterd.config import ChanterdError
+from chanterd.history.ledger import Ledger, RunDeletedError
+from chanterd.history.record import RunBegun, Told
 from chanterd.history.store import Store, reason
 
 LOG = logging.getLogger(__name__)
@@ -28,6 +29,7 @@ MOST_WAITING = 20_000
 """Things told that may wait: ten hours of one player's reps, some 60 MB. What comes after them is lost, and told."""
 
 CANNOT = "The history cannot be written: {why}. Practice goes on, and what was played is kept until it can be."
+DELETED = "The run under way was deleted, so the rest of it is not kept. The next run is."
 FULL = "The history cannot be written for so long now that what is played from here on is lost."
 WELL = None
 """Told when writing works again."""
@@ -38,7 +40,8 @@ class Writer:
     """Takes what is told at once and writes it as soon as it can. ``tell`` comes on the writer's own thread."""
 
     def __init__(self, store: Store, tell: Tell, again_s: float = AGAIN_S) -> None:
-        self._ledger = Ledger(store)
+        self._ledger = Ledger(store, self._hear_of_missing)
+        self._missed_in = ""  # the key of the run in which something had to be made again
         self._tell = tell
         self._again_s = again_s
         self._queue: SimpleQueue[Told | threading.Event] = SimpleQueue()
@@ -96,11 +99,12 @@ class Writer:
         while True:
             try:
                 self._ledger.write(told)
-            except IntegrityError:
-                LOG.info("A run was deleted while it was played; the rest of it is not kept.")
+            except RunDeletedError:
+                self._say(DELETED)
                 self._gone.add(told.begun.key)
-            except DBAPIError as error:
-                self._say(CANNOT.format(why=reason(error)))
+                return True
+            except (DBAPIError, ChanterdError) as error:
+                self._say(CANNOT.format(why=reason(error) if isinstance(error, DBAPIError) else error))
                 if self._closing.is_set() and time.monotonic() >= self._deadline:
                     return False
                 self._closing.wait(self._again_s)
@@ -111,8 +115,14 @@ class Writer:
                 LOG.exception("A fault of ours in the history; what it was about is not kept.")
                 self._say(CANNOT.format(why=f"a fault of ours, {type(error).__name__}"))
                 return True
-            self._say(WELL)
+            if told.begun.key != self._missed_in:
+                self._say(WELL)
             return True
+
+    def _hear_of_missing(self, begun: RunBegun, said: str) -> None:
+        """What was missing stays said to the end of the run in which it was noticed."""
+        self._missed_in = begun.key
+        self._say(said)
 
     def _say(self, said: str | None) -> None:
         if said == self._said:

@@ -81,6 +81,7 @@ def begun(person: Player, words: str = GRIP, bpm: float = 60.0, wall: Wall | Non
     return RunBegun(
         key=uuid4().hex,
         player=person.number,
+        name=person.name,
         wall=wall or noon(),
         exercise=exercise(words, bpm),
         walks=False,

@@ -81,13 +81,16 @@ def test_the_end_is_told_once_and_says_why(store: Store) -> None:
         assert connection.scalar(select(func.count()).select_from(takes)) == 1
 
 
-def test_a_run_of_a_player_who_was_deleted_meanwhile_is_refused(store: Store) -> None:
-    """Deleted means deleted, even while they play."""
+def test_a_run_of_a_player_who_was_deleted_meanwhile_goes_on_under_their_name(store: Store) -> None:
+    """The player is made again with the same number; what was played before is gone, what comes is there."""
     person = somebody(store)
-    run, ledger = begun(person), Ledger(store)
+    said: list[str] = []
+    run, ledger = begun(person), Ledger(store, lambda _, sentence: said.append(sentence))
     ledger.write(closed(run, RESULTS[:1]))
     delete_player(store, person.number)
-    with pytest.raises(IntegrityError):
-        ledger.write(closed(run, RESULTS[1:2]))
-    with pytest.raises(IntegrityError):
-        ledger.write(closed(run, RESULTS[1:2]))
+    number = ledger.write(closed(run, RESULTS[1:2]))
+    ledger.write(closed(run, RESULTS[1:2]))  # again, as after a commit that was not confirmed
+    ledger.write(closed(run, RESULTS[2:]))
+    with store.reading() as connection:
+        assert reps_of(connection, number) == RESULTS[1:]
+    assert len(said) == 1

@@ -1,5 +1,6 @@
 """The writer: it never makes anybody wait, never loses what it can keep, and says when it cannot write."""
 
+import shutil
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -9,7 +10,7 @@ import pytest
 from sqlalchemy import func, select, text
 
 from chanterd.history import writer as writing
-from chanterd.history.players import delete_player
+from chanterd.history.players import delete_player, delete_run, player_of
 from chanterd.history.queries import reps_of
 from chanterd.history.record import RunEnded
 from chanterd.history.schema import runs
@@ -116,22 +117,93 @@ def test_a_server_that_is_restarted_costs_nothing(
     store.close()
 
 
-def test_the_rest_of_a_run_that_was_deleted_is_dropped_in_silence(
+def test_the_rest_of_a_run_that_was_deleted_is_not_kept_and_that_is_said(
     store: Store, writer: Writer, told: "Queue[str | None]"
 ) -> None:
-    """It is no trouble; the next run is written."""
+    """Whoever deletes a run wants it gone; the next run is written."""
+    person = somebody(store)
+    run = begun(person)
+    writer.put(closed(run, RESULTS[:1]))
+    assert writer.settle()
+    with store.reading() as connection:
+        number = connection.scalars(select(runs.c.id)).one()
+    delete_run(store, number)
+    writer.put(closed(run, RESULTS[1:2]))
+    writer.put(closed(run, RESULTS[2:]))
+    writer.put(closed(begun(person), RESULTS))
+    assert writer.settle()
+    assert told.get(timeout=10) == writing.DELETED
+    assert told.get(timeout=10) is None
+    assert kept(store) == RESULTS
+
+
+@pytest.mark.parametrize("taken", [False, True])
+def test_a_player_who_is_deleted_elsewhere_is_made_again_with_what_they_play(
+    store: Store, writer: Writer, told: "Queue[str | None]", *, taken: bool
+) -> None:
+    """It is said at once and up to the run's end; under their name, or the next one if that is somebody else's now."""
     person = somebody(store)
     run = begun(person)
     writer.put(closed(run, RESULTS[:1]))
     assert writer.settle()
     delete_player(store, person.number)
-    writer.put(closed(run, RESULTS[1:2]))
-    writer.put(closed(run, RESULTS[2:]))
-    writer.put(closed(begun(somebody(store, "Rory")), RESULTS))
+    if taken:
+        somebody(store)
+    for result in RESULTS[1:]:
+        writer.put(closed(run, [result]))
+    writer.put(RunEnded(run, "stopped", b""))
     assert writer.settle()
+    said = told.get(timeout=10)
+    assert said is not None
+    assert said.startswith("Ailsa was deleted elsewhere while they played")
     assert told.empty()
+    assert kept(store) == RESULTS[1:]
     with store.reading() as connection:
-        assert connection.scalar(select(func.count()).select_from(runs)) == 1
+        assert player_of(connection, person.number).name == ("Ailsa 2" if taken else "Ailsa")
+    writer.put(closed(begun(person), RESULTS))
+    assert writer.settle()
+    assert told.get(timeout=10) is None
+
+
+@pytest.mark.parametrize("what", ["file", "folder", "replaced"])
+def test_a_file_that_is_deleted_under_the_writer_is_made_again(
+    what: str, told: "Queue[str | None]", tmp_path: Path
+) -> None:
+    """With the player, and the reps from then on; another reader finds them, and the file is the owner's only."""
+    folder = tmp_path / "data"
+    folder.mkdir()
+    store = open_store(None, folder)
+    one = Writer(store, told.put, again_s=0.02)
+    person = somebody(store)
+    run = begun(person)
+    one.put(closed(run, RESULTS[:1]))
+    assert one.settle()
+    if what == "folder":
+        shutil.rmtree(folder)
+    else:
+        (folder / "history.db").unlink()
+    if what == "replaced":
+        shutil.copy2(other_history(tmp_path), folder / "history.db")
+    for result in RESULTS[1:]:
+        one.put(closed(run, [result]))
+    assert one.settle()
+    said = told.get(timeout=10)
+    assert said is not None
+    assert "was deleted or replaced while chanterd ran" in said
+    assert "Ailsa" in said
+    one.close()
+    store.close()
+    again = open_store(None, folder)
+    assert kept(again) == RESULTS[1:]
+    again.close()
+    assert (folder / "history.db").stat().st_mode & 0o077 == 0
+
+
+def other_history(tmp_path: Path) -> Path:
+    """A file with the tables and nobody in it."""
+    (tmp_path / "other").mkdir()
+    open_store(None, tmp_path / "other").close()
+    return tmp_path / "other" / "history.db"
 
 
 def test_closing_writes_what_waits_and_counts_what_it_cannot(store: Store, told: "Queue[str | None]") -> None:
