@@ -3,12 +3,13 @@
 import asyncio
 import os
 import signal
+import threading
 from collections.abc import Callable, Coroutine
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from ctypes import Array, c_int
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
 from typing import TypeVar
 
 from chanterd.config import ChanterdError
@@ -87,7 +88,18 @@ def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
 
 
 def _begin(progress: "Array[c_int]") -> None:
-    """Ctrl-C in a terminal reaches every process of the daemon; it is for the daemon to close its workers."""
+    """Set up the other process: it leaves Ctrl-C to the daemon, and ends with the daemon, however that ends."""
     global _told  # noqa: PLW0603 - a process of its own, with one work at a time
     _told = progress
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    for name in ("SIGINT", "SIGHUP"):  # a terminal sends them to every process of the daemon
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Wait until the daemon is gone, even killed, and end at once: nobody will fetch what is being made."""
+    daemon = parent_process()
+    if daemon is not None:
+        daemon.join()
+        os._exit(0)

@@ -93,6 +93,6 @@ def test_a_store_that_cannot_be_is_refused_with_the_mend(url: str, said: str, tm
 
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
     """SQLite makes files, not folders."""
-    with pytest.raises(ChanterdError, match="cannot be opened (.No such file or directory.)"):
+    with pytest.raises(ChanterdError, match=r"cannot be opened \(No such file or directory\)"):
         open_store(None, tmp_path / "nowhere")
     assert os.listdir(tmp_path) == []  # noqa: PTH208 - whatever it is called

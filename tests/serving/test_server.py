@@ -186,6 +186,48 @@ def test_an_end_in_the_midst_of_a_sheet_is_quiet(path: str, tmp_path: Path) -> N
         assert psutil.wait_procs(started, timeout=20)[1] == []
 
 
+def workers(daemon: Program) -> list[psutil.Process]:
+    """The processes that engrave for it, once they have started."""
+    parent = psutil.Process(daemon.process.pid)
+    wait_until(lambda: any("spawn_main" in " ".join(one.cmdline()) for one in parent.children()))
+    return parent.children(recursive=True)
+
+
+@pytest.mark.parametrize("way", [signal.SIGKILL, signal.SIGABRT, signal.SIGHUP])
+@pytest.mark.parametrize("busy", [False, True])
+def test_no_process_stays_when_the_daemon_is_gone(way: signal.Signals, tmp_path: Path, *, busy: bool) -> None:
+    """Whether it engraves at that moment or waits for work."""
+    with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
+        asking = threading.Thread(target=hung_up, args=(daemon.page, "api/sheet"))
+        if busy:
+            asking.start()
+        else:
+            ask(daemon.page, "GET", "api/staff", params={"drill": DRILL}).raise_for_status()
+        started = workers(daemon)
+        daemon.process.send_signal(way)
+        daemon.process.wait(30)
+        assert psutil.wait_procs(started, timeout=20)[1] == []
+        if busy:
+            asking.join()
+
+
+@pytest.mark.parametrize("path", ["api/sheet", "api/sheet/told"])
+def test_hanging_up_on_a_sheet_stops_its_process(path: str, tmp_path: Path) -> None:
+    """Nobody will fetch it; the next sheet is made."""
+    with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
+        body = json.dumps({"drills": ["grip", "doubling", "taorluath", "throw"], "stages": True}).encode()
+        url = httpx.URL(daemon.page)
+        with socket.create_connection((url.host, url.port or 80)) as bare:
+            bare.sendall(
+                f"POST /{path} HTTP/1.1\r\nHost: {url.netloc.decode()}\r\nContent-Type: application/json\r\n"
+                f"Content-Length: {len(body)}\r\n\r\n".encode()
+                + body
+            )
+            started = [one for one in workers(daemon) if "spawn_main" in " ".join(one.cmdline())]
+        assert psutil.wait_procs(started, timeout=20)[1] == []
+        assert ask(daemon.page, "POST", "api/sheet", {"drills": [DRILL]}).content.startswith(b"%PDF")
+
+
 def hung_up(page: str, path: str) -> None:
     """Ask for a sheet of many pages, and be cut off."""
     with contextlib.suppress(httpx.TransportError):
