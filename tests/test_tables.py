@@ -52,6 +52,23 @@ def test_mistakes_of_all_tables_are_said_at_once(tmp_path: Path, broken: str, te
     assert {*OWN} - {broken} <= named
 
 
+def lines_about(folder: Path, *names: str) -> list[str]:
+    """What is said of a data folder in which each of these tables holds a word that is not known, line by line."""
+    for name in names:
+        path = folder / name
+        path.parent.mkdir(exist_ok=True, parents=True)
+        path.write_text("wrong = 1\n", encoding="utf-8")
+    with pytest.raises(ConfigError) as error:
+        read_tables(folder)
+    return sorted(str(error.value).splitlines())
+
+
+def test_no_mistake_hides_behind_another(tmp_path: Path) -> None:
+    """With all tables broken each line is there that is there with one alone, though two files have the same name."""
+    alone = [line for number, name in enumerate(OWN) for line in lines_about(tmp_path / str(number), name)]
+    assert lines_about(tmp_path / "all", *OWN) == sorted(alone)
+
+
 def test_a_broken_table_is_not_held_against_those_that_name_what_is_in_it(tmp_path: Path) -> None:
     """A plan that asks for one's own ornament and layout: only the broken files are wrong, not the plan."""
     (tmp_path / "plans").mkdir()

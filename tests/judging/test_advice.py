@@ -63,13 +63,15 @@ def test_crossed_fingers_are_given_exactly_that_change() -> None:
     assert drill_for("crossing noise") is None
 
 
-def test_whatever_is_advised_can_be_asked_for() -> None:
-    """For every drill of the book and every step of it, the words are read back as that drill."""
+def test_every_drill_with_a_build_up_is_sent_back_to_a_stage_of_it() -> None:
+    """For every drill of the book: late, to its first stage; a step missing, to some stage; without stages, to none."""
     for drill in all_drills():
-        for fault in ("late", "missing step"):
-            for step in (0, len(drill.steps) - 1):
-                words = advise(Fault(fault, step, ""), drill).drill
-                assert words is None or drill_from_words(words).words == words
+        stages = [f"{drill.words}, stage {number}" for number in range(1, drill.stages)]
+        assert advise(Fault("late", len(drill.steps) - 1, ""), drill).drill == next(iter(stages), None)
+        for step in range(len(drill.steps)):
+            words = advise(Fault("missing step", step, ""), drill).drill
+            assert words in (stages or [None])
+            assert words is None or drill_from_words(words).words == words
 
 
 def test_a_wrong_table_tells_all_its_mistakes(tmp_path: Path) -> None:

@@ -1,11 +1,15 @@
 """Feedback schedules: what ships, and what is told of a wrong table."""
 
+import re
 from pathlib import Path
 
 import pytest
 
 from chanterd.config import ChanterdError, ConfigError, bundled
 from chanterd.practice.feedback.schedule import find_schedule, read_schedules
+
+SOURCE = r"[A-Z][a-z]+( and [A-Z]?[a-z]+)?,? (19|20)\d\d\b|\bJ [A-Z]|common practice, no source"
+"""An author and a year, a journal, or that there is none."""
 
 
 def test_without_a_name_every_rep_is_told() -> None:
@@ -26,11 +30,12 @@ def test_the_schedules_that_were_studied_are_there() -> None:
 
 
 def test_every_figure_names_its_source() -> None:
-    """In the shipped table each row's own figure has a comment beside it."""
+    """In the shipped table the comment beside each row's own figure names a publication and its year, or a journal."""
     lines = (bundled("configs") / "feedback.toml").read_text(encoding="utf-8").splitlines()
     figures = [line for line in lines if line.startswith(("one_of", "together", "outside_percent", "say_first"))]
     assert len(figures) == 5
-    assert all("#" in line for line in figures)
+    for line in figures:
+        assert re.search(SOURCE, line.partition("#")[2]), line
 
 
 def test_a_misspelt_schedule_is_guessed() -> None:

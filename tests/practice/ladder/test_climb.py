@@ -24,7 +24,6 @@ from chanterd.practice.ladder.climb import (
 from chanterd.practice.ladder.rule import Rule
 
 CLEAN, NOT_CLEAN, RESTED = Happened
-PLAYED = (CLEAN, NOT_CLEAN)
 
 
 def hundredths(low: float, high: float) -> st.SearchStrategy[float]:
@@ -138,11 +137,58 @@ def test_it_is_proved_only_by_a_full_row_at_the_performing_tempo(rule: Rule, rep
             assert [rep for rep in reps[: index + 1] if rep is not RESTED][-rule.in_a_row :] == [CLEAN] * rule.in_a_row
 
 
-@given(rules(row=3, tries=2), st.integers(0, 300))
-def test_it_is_a_function_of_what_happened(rule: Rule, count: int) -> None:
-    """The same rule and reps lead to the same standing: nothing else is looked at."""
-    reps = [PLAYED[index % 3 == 2] for index in range(count)]
-    assert ladder(rule, reps) == ladder(rule, iter(reps))
+def rungs(rule: Rule) -> list[float]:
+    """Every tempo of a ladder from the slowest to the top, in whole hundredths so that nothing is rounded twice."""
+    first, top, slowest = (round(bpm * 100) for bpm in (rule.first_bpm, rule.top_bpm, SLOWEST_BPM))
+    notch = round(rule.raise_bpm * 100)
+    return [one / 100 for one in sorted({slowest, *range(first, slowest, -notch), *range(first, top, notch), top})]
+
+
+def by_hand(rule: Rule, reps: list[Happened]) -> tuple[list[float], Outcome | None]:
+    """The tempo after each played rep, and the outcome, kept as a teacher does with a pencil on a list of tempi."""
+    tempi, place = rungs(rule), rungs(rule).index(rule.first_bpm)
+    now, row, tries = tempi[place], 0, rule.tries
+    falling = proving = held = False
+    kept = []
+    for rep in reps:
+        row, tries = (row + 1, tries) if rep is CLEAN else (0, tries - 1)
+        if row == rule.in_a_row:
+            held = True
+            if proving or (now == rule.performing_bpm and (falling or now == rule.top_bpm)):
+                return [*kept, now], Outcome.PROVED
+            if not falling and now < rule.top_bpm:
+                place += 1
+                now = tempi[place]
+            elif now > rule.performing_bpm:
+                now, proving = rule.performing_bpm, True
+            else:
+                return [*kept, now], Outcome.NOT_YET
+        elif tries == 0:
+            if proving:
+                return [*kept, now], Outcome.NOT_PROVED
+            if place == 0:
+                return [*kept, now], Outcome.NOT_YET if held else Outcome.NOT_HELD
+            place, falling = place - 1, True
+            now = tempi[place]
+        if row == rule.in_a_row or tries == 0:
+            row, tries = 0, rule.tries
+        kept.append(now)
+    return kept, None
+
+
+@given(rules(), REPS)
+def test_it_goes_where_a_teacher_with_a_pencil_would_go(rule: Rule, reps: list[Happened]) -> None:
+    """After every rep the same tempo, and at the end the same outcome, as kept by hand on a written list of tempi."""
+    played = [rep for rep in reps if rep is not RESTED]
+    tempi, outcome = by_hand(rule, played)
+    found = standings(rule, played)[1 : len(tempi) + 1]
+    assert [one.click_bpm for one in found] == tempi
+    assert ladder(rule, played).outcome == outcome
+
+
+def test_how_many_reps_a_ladder_can_take_at_most() -> None:
+    """Four tempi up to 72, eleven down to 20 and one proof, two tries each of up to three reps: 96 (by hand)."""
+    assert most_reps(RULE) == (4 + 11 + 1) * 2 * 3
 
 
 def test_it_climbs_to_the_top_and_comes_down_to_prove_it() -> None:
