@@ -149,7 +149,7 @@ def by_hand(rule: Rule, reps: list[Happened]) -> tuple[list[float], Outcome | No
     tempi, place = rungs(rule), rungs(rule).index(rule.first_bpm)
     now, row, tries = tempi[place], 0, rule.tries
     falling = proving = held = False
-    kept = []
+    kept = list[float]()
     for rep in reps:
         row, tries = (row + 1, tries) if rep is CLEAN else (0, tries - 1)
         if row == rule.in_a_row:
