@@ -11,7 +11,7 @@ from typing_extensions import TypedDict
 from chanterd.config import bundled, find
 from chanterd.judging.limit import HEARD, Limit
 from chanterd.music.ornament import Kind
-from chanterd.music.units import NS_PER_MS, Ms
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ms
 from chanterd.table_file import TableFile, load, read_one
 from chanterd.values import Sentence, Title, table
 
@@ -49,6 +49,10 @@ class Standard:
     def beat_within_ns(self, click_ns: float) -> float:
         """How far from the click the step on the beat may be, to either side."""
         return self.beat.of(click_ns)
+
+    def on_beat_ms(self, click_bpm: float) -> float:
+        """The same at a tempo, as it is shown."""
+        return round(self.beat_within_ns(NS_PER_MINUTE / click_bpm) / NS_PER_MS, 1)
 
     def crushed_under_ns(self, kind: Kind) -> float:
         """The length below which a step of that kind is crushed."""

@@ -54,7 +54,9 @@ def add_keeping(app: FastAPI, keeping: Callable[[], Keeping]) -> None:
             seen = run_of(connection, run)
             if seen is None:
                 return JSONResponse({"said": f"There is no run number {run}; it may have been deleted."}, 422)
-            return JSONResponse({"run": SEEN.dump_python(seen, mode="json"), "reps": reps_of(connection, run)})
+            return JSONResponse(
+                {"run": SEEN.dump_python(seen, mode="json"), "on_beat_ms": 25.0, "reps": reps_of(connection, run)}
+            )
 
     @app.delete("/api/history/runs/{run}")
     def forget(run: int) -> None:

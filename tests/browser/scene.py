@@ -260,6 +260,7 @@ def practice(
         "left_out": "",
         "grid": grid(click_bpm, beat0_ns),
         "standard": "usual",
+        "on_beat_ms": 25.0,
         "spread": 0.06,
         "layout": "two clicks",
         "reps": reps[-12:],

@@ -56,7 +56,7 @@ def test_a_rep_of_long_ago_is_heard_beside_its_model(open_page: Open) -> None:
     page.locator("#run-reps [aria-selected=true]").focus()
     page.keyboard.press("ArrowDown")
     page.keyboard.press("ArrowDown")
-    expect(page.locator("#run-more")).to_contain_text("90 ms late")
+    expect(page.locator("#run-more")).to_contain_text("90 ms after the beat")
     page.keyboard.press("ArrowLeft")
     expect(page.locator("#run-replay [role=status]")).to_have_text("You hear rep 3 as you played it, at full speed.")
     page.keyboard.press("ArrowRight")

@@ -212,3 +212,9 @@ def test_no_limit_may_be_below_what_can_be_heard(tmp_path: Path, table: str, key
     assert "mine" in written(least)
     with pytest.raises(ConfigError, match=f"'{key}' is"):
         written(least * 0.99)
+
+
+@pytest.mark.parametrize(("bpm", "limit_ms"), [(40.0, 60.0), (60.0, 40.0), (120.0, 40.0)])
+def test_the_limit_about_the_beat_goes_by_the_tempo(bpm: float, limit_ms: float) -> None:
+    """Steady: 40 ms, or 4 % of a click where that is more."""
+    assert read_standards()["steady"].on_beat_ms(bpm) == limit_ms

@@ -27,7 +27,7 @@ export const SHAPES = {
   Fault: { fault: "text", step: "number|null", said: "text", do: "text", drill: "text|null" },
   RepResult: REP,
   PracticeShown: {
-    drill: "text", asked: "DrillShown", sequence: "DrillShown[]", left_out: "text", grid: "GridShown", standard: "text", spread: "number",
+    drill: "text", asked: "DrillShown", sequence: "DrillShown[]", left_out: "text", grid: "GridShown", standard: "text", on_beat_ms: "number", spread: "number",
     layout: "text", reps: "RepResult[]", in_a_row: "number", clean: "number", played: "number", ladder: "LadderShown|null",
     feedback: "FeedbackShown", doubt: "text",
   },

@@ -18,6 +18,7 @@ from chanterd.history.queries import RUNS_LISTED, reps_of, run_of, runs_of
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.report import RepResult
+from chanterd.judging.standard import DEFAULT
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import Number, PlayerNumber
 
@@ -35,6 +36,8 @@ class RunWhole(BaseModel):
     """A run with its reps."""
 
     run: RunSeen
+    on_beat_ms: float
+    """As in a run in progress; by the usual standard if its own is not there any more."""
     reps: list[RepResult]
 
 
@@ -61,7 +64,11 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
     def one_run(run: Number) -> RunWhole:
         """A run with its reps."""
         with store.reading() as connection:
-            return RunWhole(run=seen(connection, run), reps=reps_of(connection, run))
+            one = seen(connection, run)
+            reps = reps_of(connection, run)
+        standards = daemon.tables.standards
+        standard = standards.get(one.standard) or standards[DEFAULT]
+        return RunWhole(run=one, on_beat_ms=standard.on_beat_ms(one.click_bpm), reps=reps)
 
     @app.delete("/api/history/runs/{run}")
     def forget_run(run: Number) -> None:

@@ -97,6 +97,7 @@ def practice_of(run: Run, feedback: Feedback, doubt: str = "") -> PracticeShown:
         left_out=run.course.left_out,
         grid=grid_of(run.grid, layout.clicks, round(layout.beat(0)), click_off=run.exercise.click_off),
         standard=run.exercise.standard.name,
+        on_beat_ms=run.exercise.standard.on_beat_ms(run.grid.click_bpm),
         spread=run.exercise.spread.held_of_click,
         layout=layout.name,
         reps=list(run.last),

@@ -199,6 +199,9 @@ class PracticeShown(TypedDict):
     """What of the scale is not played, in a sentence; empty if nothing."""
     grid: GridShown
     standard: str
+    on_beat_ms: float
+    """How far from the beat the step on the beat still counts as on it: the standard's limit at this tempo. It decides
+    everywhere what is coloured, counted and called early or late."""
     spread: float
     """The share of a click that a held step is asked to take."""
     layout: str
