@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from typing_extensions import TypedDict
 
-from chanterd.config import ChanterdError
+from chanterd.config import ChanterdError, quoted
 from chanterd.music.book import standard_book
 from chanterd.music.build import Stage, Step, stages
 from chanterd.music.note import Note, note_from_words
@@ -69,11 +69,15 @@ def make_drill(ornament: Ornament, lead: Note, theme: Note, stage: int | None = 
     if not 1 <= number <= len(built):
         has = f"stages 1 to {len(built)}" if len(built) > 1 else "one stage only"
         raise ChanterdError(f"The {from_to(ornament, lead, theme)} has no stage {stage}; its build-up has {has}.")
-    asked = built[number - 1]
-    told = None if number == len(built) else number
-    return Drill(ornament, lead, theme, told, len(built), asked.steps, asked.beat_step, _anchor(asked))
+    chosen = built[number - 1]
+    shown = None if number == len(built) else number
+    return Drill(ornament, lead, theme, shown, len(built), chosen.steps, chosen.beat_step, _anchor(chosen))
 
 
+LONGEST_WORDS = 200
+"""Characters of a drill; far more than any has, and few enough that reading them takes no time."""
+LONGEST_STAGE = 4
+"""Digits."""
 _WORDS = re.compile(r"^(?P<ornament>.+?) from (?P<lead>.+?)(?: to (?P<theme>.+?))?(?: ?, ?stage (?P<stage>\S+))?$")
 
 
@@ -83,10 +87,10 @@ def drill_from_words(words: str, book: Book | None = None) -> Drill:
     Raises ChanterdError that says which part is not understood and how it is meant to be.
     """
     book = book or standard_book()
-    match = _WORDS.match(plain(words))
+    match = _WORDS.match(plain(words)) if len(words) <= LONGEST_WORDS else None
     if match is None:
         raise ChanterdError(
-            f"The drill '{words}' is not understood; say 'ORNAMENT from NOTE to NOTE', such as 'grip from B to C'."
+            f"The drill {quoted(words)} is not understood; say 'ORNAMENT from NOTE to NOTE', as in 'grip from B to C'."
         )
     ornament = book.find(match["ornament"])
     lead = note_from_words(match["lead"])
@@ -100,8 +104,8 @@ def drill_from_words(words: str, book: Book | None = None) -> Drill:
             f"The drill '{words}' does not say which note the {ornament.name} leads to; add 'to' and one of {names}."
         )
     stage = match["stage"]
-    if stage is not None and not (stage.isdecimal() and stage.isascii()):
-        raise ChanterdError(f"The stage '{stage}' is not a number; say it as in 'grip from B to C, stage 1'.")
+    if stage is not None and not (stage.isdecimal() and stage.isascii() and len(stage) <= LONGEST_STAGE):
+        raise ChanterdError(f"The stage {quoted(stage)} is not a number; say it as in 'grip from B to C, stage 1'.")
     return make_drill(ornament, lead, theme, None if stage is None else int(stage))
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
-from chanterd.config import ChanterdError, did_you_mean
+from chanterd.config import ChanterdError, did_you_mean, quoted
 from chanterd.music.note import Note
 
 
@@ -113,7 +113,7 @@ class Book:
         if found is None:
             guess = did_you_mean(plain(words), self._named)
             mend = guess or f" Known are: {', '.join(ornament.name for ornament in self.ornaments)}."
-            raise ChanterdError(f"'{words}' is not an ornament in the book.{mend}")
+            raise ChanterdError(f"{quoted(words)} is not an ornament in the book.{mend}")
         return found
 
     def get(self, words: str) -> Ornament | None:

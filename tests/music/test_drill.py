@@ -206,3 +206,20 @@ def test_a_plain_change_is_a_drill_without_steps() -> None:
     assert sum(one.ornament.name == "change" for one in all_drills()) == 72
     with pytest.raises(ChanterdError, match="two notes on C in a row melt into one"):
         drill_from_words("change from C to C")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "grip from B to C, stage " + "9" * 5000,
+        "grip from B to C, stage " + "9" * 150,
+        "a" * 100_000,
+        " from to" * 50_000,
+    ],
+    ids=["5,000 digits", "150 digits", "100,000 letters", "from and to"],
+)
+def test_words_of_any_length_are_answered_with_one_short_sentence(words: str) -> None:
+    """At once: numbers of thousands of digits and words without an end reach no parser."""
+    with pytest.raises(ChanterdError) as error:
+        drill_from_words(words)
+    assert len(str(error.value)) < 400

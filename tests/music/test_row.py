@@ -100,3 +100,25 @@ def test_all_mistakes_of_a_row_are_told_at_once(tmp_path: Path) -> None:
     """A teacher who mends a row sees everything that is wrong with it."""
     wrong = GOOD.replace("how =", "hwo =").replace("step 1", "step 7").replace('"B", "C"]', '"B", "X"]')
     assert len(mistakes(tmp_path, wrong)) == 4
+
+
+@pytest.mark.parametrize(
+    ("good", "bad", "said"),
+    [
+        ('["tap quick"]', "[" + '"g quick", "T held", ' * 5000 + "]", "it must be a list of texts, of 0 to 64"),
+        ("step 1", "step " + "9" * 60, "it must be 'theme' or 'step 1' to 'step 1'."),
+        ("beat =", 'build = ["' + "9" * 150 + '"]\nbeat =', "each stage is step numbers from 1 to 1"),
+        ('name = "tapped"', f'name = "{"a" * 100_000}"', "'name' is 'aaaa"),
+        (
+            'name = "tapped"',
+            'name = "tap\\u0000ped"',
+            "'name' is 'tap\\x00ped'; it must be a text in",
+        ),
+    ],
+    ids=["10,000 steps", "beat", "build", "100,000 letters", "NUL"],
+)
+def test_a_row_of_any_size_is_answered_with_a_short_sentence(tmp_path: Path, good: str, bad: str, said: str) -> None:
+    """What is wrong is cut to a line's length; what is allowed is said."""
+    lines = mistakes(tmp_path, GOOD.replace(good, bad))
+    assert any(said in line for line in lines), lines
+    assert all(len(line) < 400 for line in lines)

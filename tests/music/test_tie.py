@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from chanterd.music.book import standard_book
-from tests.music.tables import FAMILY, book, mistakes
+from tests.music.tables import FAMILY, TAP, book, mistakes
 
 
 def test_a_birl_s_build_up_goes_on_through_its_family() -> None:
@@ -54,3 +54,14 @@ def test_a_name_is_one_ornament_s_only(tmp_path: Path) -> None:
     """Otherwise nobody could tell which was meant; case and hyphens make no difference."""
     said = "shipped.toml: ornament (half opened): the name 'opening' belongs to the opened already; names must differ."
     assert mistakes(tmp_path, FAMILY + 'also = ["OPENING"]\n') == [said]
+
+
+def test_a_build_up_through_a_thousand_ornaments_is_refused(tmp_path: Path) -> None:
+    """In a sentence for each ornament from which it is too long, not in a fault of the program."""
+    rows = [TAP.replace('"tapped"', f'"tapped {number}"') for number in range(900)]
+    linked = [
+        row.replace("beat =", f'builds_on = "tapped {number - 1}"\nbeat =') for number, row in enumerate(rows) if number
+    ]
+    lines = mistakes(tmp_path, '[taps]\n"B" = "low G"\n"C" = "low G"\n' + rows[0] + "".join(linked))
+    assert "'builds_on' goes on through more than 20 ornaments; leave it out in one of them." in lines[0]
+    assert len(lines) <= 51

@@ -56,3 +56,14 @@ def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
     assert "'lowG' is not a note of the chanter. Did you mean 'low G'?" in said
     assert "'9:8' must be a ratio over low A in quotes from 1/2 to 5/2" in said
     assert "'low_a_hz' is 4800; it must be a number from 200 to 1000" in said
+
+
+@pytest.mark.parametrize("ratio", ["1e999999999", "1E9", "9" * 5000, "1/0", "nan", "9/8" + "0" * 5000, ""])
+def test_a_ratio_that_is_none_takes_no_time(tmp_path: Path, ratio: str) -> None:
+    """A power of ten with nine digits would be worked out for hours."""
+    row = "\n".join(f'"{note.words}" = "{ratio}"' for note in Note)
+    (tmp_path / "tunings.toml").write_text(
+        f'[[tuning]]\nname = "mine"\nsaid = "Mine."\nlow_a_hz = 470\n[tuning.ratios]\n{row}'
+    )
+    with pytest.raises(ConfigError, match=r"'low G': .* must be a ratio over low A in quotes from 1/2 to 5/2"):
+        read_tunings(tmp_path)
