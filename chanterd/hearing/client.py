@@ -3,8 +3,8 @@
 python-rtmidi (up to Python 3.12) and rtmidi2 (3.13 and later) both wrap RtMidi. Two things were measured on JACK and
 decide how it is used here:
 
-- With a Python callback, the driver's own thread waits for the interpreter. While that stood still for 100 ms, 9 of 40
-  notes sent 10 ms apart were lost. RtMidi's own queue is filled without the interpreter: all 40 came, with time
+- With a Python callback, the driver's own thread waits for the interpreter. While that was blocked for 100 ms, 9 of 40
+  notes sent 10 ms apart were lost. RtMidi's own queue is filled without the interpreter: all 40 arrived, with time
   differences that add up to within one JACK period of the truth. So: no callback, the queue is read.
 - What ``ignore_types`` filters out takes its time difference with it: with active sensing ignored, the differences over
   196 ms of playing added up to 96 ms. So: nothing is ignored here; whoever reads throws away what is not wanted.
@@ -34,11 +34,11 @@ class Client(Protocol):
         ...
 
     def shut(self) -> None:
-        """Let go of the port, so that it or another one can be opened."""
+        """Close the port, so that it or another one can be opened."""
         ...
 
     def close(self) -> None:
-        """Let go of the client, and of the port if one is open; the last call."""
+        """Close the client, and the port if one is open; the last call."""
         ...
 
 
@@ -74,7 +74,7 @@ class PythonRtmidi:
 
 
 class Rtmidi2:
-    """A client of rtmidi2, which raises RuntimeError and ValueError, and may hand out another API than asked for.
+    """A client of rtmidi2, which raises RuntimeError and ValueError, and may use another API than the one wanted.
 
     Its ``get_message`` leaves the time difference in ``deltatime``.
     """

@@ -18,9 +18,9 @@ Timed = tuple[mido.Message, Ns]
 
 
 class CuedSource:
-    """Performs each cue from its beginning, on a thread of its own, until it is over or the next cue comes.
+    """Performs each cue from its beginning, on a thread of its own, until it is over or there is another cue.
 
-    ``perform`` turns a cue into messages in order of time, perhaps without end. After a cue is taken back, at most the
+    ``perform`` turns a cue into messages in order of time, perhaps without end. After a cue is withdrawn, at most the
     message under way is still delivered, then the release of what sounds. Do not call ``stop`` while holding a lock
     that the callbacks wait for: it waits for the thread.
     """
@@ -101,7 +101,7 @@ class CuedSource:
         return not self._changed.is_set()
 
     def _release(self, sounding: Iterable[tuple[int, int]], deliver: Deliver) -> None:
-        """Let go of what sounds when a performance is broken off, unless the listener has gone too."""
+        """Release what sounds when a performance is broken off, unless the listener has gone too."""
         now_ns = Ns(time.perf_counter_ns())
         for channel, note in sounding:
             if not self._stopped:

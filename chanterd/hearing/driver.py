@@ -36,7 +36,7 @@ class Api:
 APIS = (
     Api("ALSA", 2, "linux", "load the ALSA sequencer with 'sudo modprobe snd-seq' and be in the group 'audio'"),
     Api("JACK", 3, "linux", "start a JACK server"),
-    Api("CoreMIDI", 1, "darwin", "look whether Audio MIDI Setup opens and shows its MIDI Studio", packed=True),
+    Api("CoreMIDI", 1, "darwin", "check that Audio MIDI Setup opens and shows its MIDI Studio", packed=True),
     Api("WinMM", 4, "win32", "restart the service 'Windows Audio'"),
 )
 """In order of preference: a chanter that is reached in two ways is taken from the first."""
@@ -55,11 +55,11 @@ def no_driver() -> str:
         library()
     except ImportError as error:
         return (
-            f"No MIDI port can be reached, since the MIDI library does not load ({error}): reinstall chanterd with pip,"
+            f"No MIDI port can be reached, because the MIDI library does not load ({error}): reinstall chanterd with pip,"
             " and on Debian or Ubuntu install 'libasound2'."
         )
     mends = ", or ".join(api.mend for api in apis_here()) or f"none is known for the platform '{sys.platform}'"
-    return f"No MIDI port can be reached on this computer: {mends}. 'demo', a .mid file and 'raw:PATH' work without."
+    return f"No MIDI port can be reached on this computer: {mends}. 'demo', a .mid file and 'raw:PATH' work without one."
 
 
 @cache
@@ -101,7 +101,7 @@ _stderr_lock = Lock()
 def _stderr_to_log() -> Iterator[list[str]]:
     """What C libraries write to the terminal meanwhile goes to the debug log, and into the one text that is yielded.
 
-    Drivers that are not there complain past Python, in words that help no player; the status says it in ours.
+    Drivers that are not there write past Python, in words that help no player; the status has a sentence of its own.
     """
     said = [""]
     with _stderr_lock, tempfile.TemporaryFile() as file:

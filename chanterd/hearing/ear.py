@@ -1,8 +1,8 @@
 """From MIDI messages to what was heard: one note at a time, as a chanter sounds. Pure and quick.
 
-Whatever the chanter sends (overlapping notes, note-on with velocity 0, drones, bounces, unknown numbers), out come
-onsets, silences and strays. A lost note-off can leave a note held underneath; it is mended when that note is next
-played, and never hides a newer one.
+Whatever the chanter sends (overlapping notes, note-on with velocity 0, drones, bounces, unknown numbers), the
+result is onsets, silences and strays. A lost note-off can leave a note held underneath; the next time that note is
+played puts it right, and it never hides a newer one.
 """
 
 import mido

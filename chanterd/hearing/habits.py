@@ -23,11 +23,11 @@ class Habits:
     correction: float = 0.5
     """The share of the last beat's error that is taken back by the next one, while a click is heard."""
     hurry: float = 0.0
-    """By what share the player's own tempo is faster (+) than the one asked, where no click is heard."""
+    """By what share the player's own tempo is faster (+) than the click's was, while no click is heard."""
     step_sd_ms: float = 0.0
     """The fingers: standard deviation of each onset's own delay."""
     crushed: float = 0.0
-    """Chance that a rep's last step before the theme note comes too late to be heard."""
+    """Chance that a rep's last step before the theme note is too late to be heard."""
     missing: float = 0.0
     """Chance that one step of a rep is not played."""
     wrong: float = 0.0
@@ -41,7 +41,7 @@ class Habits:
     bounce: float = 0.0
     """Chance that the electronics send a note twice."""
     overlap: float = 0.0
-    """Chance that a note is let go only after the next one has begun."""
+    """Chance that a note is released only after the next one has begun."""
 
 
 GOOD = Habits(
@@ -69,7 +69,7 @@ class Played:
     """From beat 0."""
     note: Note
     step: int | None
-    """Which of the cue's notes it stands for, from 0 (the lead); None: for none of them."""
+    """Which of the cue's notes it is meant to be, from 0 (the lead); None: none of them."""
     extra: ExtraKind | None = None
     """Set if and only if ``step`` is None."""
 

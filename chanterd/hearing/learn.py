@@ -1,7 +1,7 @@
 """Learning an unknown chanter from its scale, played once from low G to high A. Pure: fed with messages and the time.
 
-Any nine different MIDI numbers will do, on any channel, rising or not. What was heard is read anew with every message,
-so that a drone or a crossing noise that was taken for a note at first is taken back as soon as it shows.
+Any nine different MIDI numbers will do, on any channel, rising or not. With every message, all that was heard is
+read again from the beginning: a drone or a crossing noise that looked like a note at first is dropped at once.
 """
 
 from dataclasses import dataclass
@@ -16,25 +16,25 @@ from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS, Ns
 
 NOISE_NS = 60 * NS_PER_MS
-"""What is held for less is a crossing noise or a bounce: nobody plays a scale this fast. Our choice; fingers are tens
+"""A note shorter than this is a crossing noise or a bounce: nobody plays a scale this fast. Our choice; fingers are tens
 of ms apart in woodwind players (Almeida et al. 2009, JASA 126:1521)."""
 DRONE_NS = 250 * NS_PER_MS
-"""What still sounds this long after the second note that began above it is a drone. Our choice."""
+"""A note that still sounds this long after the second note to begin after it is a drone. Our choice."""
 PAUSE_NS = 500 * NS_PER_MS
-"""After a mistake, the first note after so long a silence is taken for low G again. Our choice."""
+"""After a mistake, the first note after a silence this long is low G again. Our choice."""
 MOST_PRESSES = 300
-"""So many are read anew with every message; whoever plays more without a scale among them is not playing the scale."""
+"""Notes that are read again with every message; anybody who plays more without a scale is not playing one."""
 START = "Play the scale slowly, one note at a time, from low G up to high A."
 AGAIN = "Stop for a moment, then play the scale again from low G."
 NOT_RISING = (
-    "Their numbers do not rise from note to note: right for some chanters, "
-    "but if you played them in another order, learn it again."
+    "Their MIDI numbers do not rise from note to note. That is right for some chanters; "
+    "if you played the notes in another order, start again."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """How far the learning has come."""
+    """How far it has got."""
 
     state: Literal["running", "done"]
     next_note: Note | None
@@ -42,7 +42,7 @@ class Learned:
     heard: int
     """How many of the nine notes are known, 0 to 9."""
     said: str
-    """What to tell the player."""
+    """What the player reads."""
     profile: Profile | None = None
     """Set when done."""
 
@@ -80,9 +80,9 @@ class Learner:
         return self.wait(at_ns)
 
     def wait(self, now_ns: Ns) -> Learned:
-        """How things stand now."""
+        """How far it has got by now."""
         if self._learned.state == "running":
-            self._learned = _Reading(self._presses, now_ns).learned(self._name)
+            self._learned = _ScaleReading(self._presses, now_ns).learned(self._name)
         return self._learned
 
     def _release(self, channel: int | None, midi: int | None, at_ns: Ns) -> None:
@@ -91,11 +91,11 @@ class Learner:
                 press.off_ns = at_ns
 
 
-class _Reading:
+class _ScaleReading:
     """All that was pressed so far, read from the beginning."""
 
     def __init__(self, presses: list[_Press], now_ns: int) -> None:
-        # A number struck again was let go before, so the next but one press is always above what is still held.
+        # A number pressed again was released before, so the next press but one is always of another number.
         self._drones = {
             (press.channel, press.midi)
             for press, second in zip(presses, presses[2:], strict=False)
@@ -103,7 +103,7 @@ class _Reading:
         }
         self._scale: list[_Press] = []
         self._first: int | None = None  # the number that was low G before a mistake
-        self._mistaken: Note | None = None  # which note the repeated number stood for
+        self._mistaken: Note | None = None  # which note the repeated number was
         free_ns = 0
         for press in presses:
             if (press.channel, press.midi) in self._drones:
@@ -146,7 +146,7 @@ class _Reading:
             name=name,
             said="Learned from the scale, played once.",
             notes=notes,
-            # Only where a drone sounds on another channel does the channel tell the chanter from it.
+            # The channel matters only if a drone sounds on another one.
             channel=channels.pop() + 1 if elsewhere and len(channels) == 1 else None,
             drones=frozenset(midi for _, midi in self._drones if midi not in notes),
         )

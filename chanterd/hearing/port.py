@@ -1,9 +1,9 @@
 """A chanter on a MIDI port: found by its name, listened to, waited for when it is unplugged.
 
-One thread looks for the port, reads it and notices when it goes; it makes and asks its own RtMidi clients, since some
-systems tell changes of the list of ports only to the thread that first asked (CoreMIDI, from memory). How a port is
-read, and why so: ``client.py``. On JACK a message's time is the start of the server's period in which it came, so the
-period should be short (64 to 256 frames).
+One thread looks for the port, reads it and notices when it goes; it has RtMidi clients of its own, because some
+systems report changes of the list of ports only to the thread that read it first (CoreMIDI, from memory). How a port
+is read, and why: ``client.py``. On JACK a message's time is the start of the server's period in which it arrived, so
+the period should be short (64 to 256 frames).
 """
 
 import time
@@ -25,41 +25,41 @@ READ_S = 0.00025
 MIDI cable (0.96 ms)."""
 
 IDLE_S = 0.001
-"""The same while nobody plays: a chanter left plugged in costs little, and only the first note is told later by it."""
+"""The same while nobody plays: a chanter left plugged in costs little, and only the first note is heard later by it."""
 
 PLAYS_NS = 2_000 * NS_PER_MS
-"""So long after its last message somebody plays still: at 60 clicks no note of a drill lasts longer."""
+"""For this long after the last message, somebody still plays: at 60 clicks no note of a drill lasts longer."""
 
 LOOK_NS = 250 * NS_PER_MS
 """Between two looks at the list of ports: an unplugging shows at the next one, and no USB device is back so soon."""
 
 UNWANTED = frozenset({"clock", "quarter_frame"})
-"""Messages that say nothing about what is played, and come by the hundred (``Wire`` drops more)."""
+"""Messages that say nothing about what is played, hundreds of them (``Wire`` drops more)."""
 
 
 def pause_s(quiet_ns: int) -> float:
-    """How long to wait before the next look, so long after the last message."""
+    """How long to wait before the next look, this long after the last message."""
     return READ_S if quiet_ns < PLAYS_NS else IDLE_S
 
 
 class PortSource:
     """A live chanter, by a port's name or a unique part of it. See :class:`chanterd.hearing.source.Source`.
 
-    A name that fits nothing is waited for, since the chanter may be plugged in later; so is one that fits several
-    ports, with the sentence that names them. Ask ``find_port(asked, list_ports())`` first to refuse the latter.
+    A name that fits no port is waited for, because the chanter may be plugged in later; so is one that fits several,
+    with a sentence that names them. Call ``find_port(name, list_ports())`` first to refuse it instead.
     """
 
-    def __init__(self, asked: str) -> None:
-        self._name = asked
+    def __init__(self, name: str) -> None:
+        self._name = name
         self._stop = Event()
         self._thread: Thread | None = None
-        self._told: Status | None = None
+        self._reported: Status | None = None
         self._was_there = False
         self._others: frozenset[str] = frozenset()
 
     @property
     def name(self) -> str:
-        """The port's name as the system calls it; until it is found, what was asked for."""
+        """The port's name in the system; until it is found, the name it is looked for by."""
         return self._name
 
     def start(self, deliver: Deliver, report: Report) -> None:
@@ -85,22 +85,22 @@ class PortSource:
                 if place is None or not self._hear(clients, place):
                     self._stop.wait(LOOK_NS / NS_PER_S)
         except BaseException:
-            self._tell("gone", f"Listening to '{self._name}' ended by a fault of ours: restart chanterd and report it.")
+            self._show("gone", f"Listening to '{self._name}' ended by an internal error: restart chanterd and report it.")
             raise  # to the thread's hook, which prints it: a fault must not hide
         finally:
             clients.close(*clients.open)
 
     def _find(self, clients: Clients) -> Place | None:
-        """Where the port is now; if it is not there, that is told."""
+        """Where the port is now; if it is not there, the status says so."""
         places = clients.look()
         ports = [place.port for place in places if place.port.name not in self._others]
         try:
             port = find_port(self._name, ports)
         except AmbiguousPortError as error:
-            self._tell_waiting(str(error))
+            self._report_waiting(str(error))
             return None
         if port is None:
-            self._tell_absent(ports, any_driver=bool(clients.open))
+            self._report_absent(ports, any_driver=bool(clients.open))
             return None
         return next(place for place in places if place.port == port)
 
@@ -110,7 +110,7 @@ class PortSource:
         try:
             client.open(place.index)
         except OSError as error:
-            self._tell_waiting(f"'{place.port.name}' does not open ({error}): close the program that holds it.")
+            self._report_waiting(f"'{place.port.name}' cannot be opened ({error}): close the program that uses it.")
             return False
         # From now on this port is meant, even if others that fit are plugged in.
         self._name, self._was_there = place.port.name, True
@@ -119,7 +119,7 @@ class PortSource:
         finally:
             client.shut()
         if not self._stop.is_set():
-            self._tell("gone", f"'{self._name}' was unplugged: plug it in again and it goes on by itself.")
+            self._show("gone", f"'{self._name}' was unplugged: plug it in again to go on.")
         return True
 
     def _listen(self, client: Client, stamper: Stamper) -> None:
@@ -127,7 +127,7 @@ class PortSource:
         wire = Wire()
         empty_ns = looked_ns = time.perf_counter_ns()
         heard_ns = empty_ns - PLAYS_NS
-        self._tell("ready", f"Listening to '{self._name}'.")
+        self._show("ready", f"Listening to '{self._name}'.")
         while not self._stop.is_set():
             asked_ns = time.perf_counter_ns()
             message = client.read()
@@ -140,35 +140,35 @@ class PortSource:
                         heard_ns = arrival_ns
                         self._deliver(one, at_ns)
                 if stamper.said != said:
-                    self._tell("ready", f"Listening to '{self._name}'. {stamper.said}", stamper)
+                    self._show("ready", f"Listening to '{self._name}'. {stamper.said}", stamper)
                 continue
             empty_ns = asked_ns
             if asked_ns - looked_ns > LOOK_NS:
                 looked_ns = asked_ns
                 there = client.ports()
                 if self._name not in there:
-                    # Another chanter of the same make may go on playing here: it is not this one come back.
+                    # Another chanter of the same make may still be there; it must not pass for this one.
                     self._others = frozenset(there)
                     return
             time.sleep(pause_s(asked_ns - heard_ns))
 
-    def _tell_absent(self, ports: Sequence[PortName], *, any_driver: bool) -> None:
+    def _report_absent(self, ports: Sequence[PortName], *, any_driver: bool) -> None:
         if not any_driver:
-            self._tell("no driver", no_driver())
+            self._show("no driver", no_driver())
             return
         names = ", ".join(f"'{port.name}'" for port in ports)
         there = (
-            f"choose one of those there are: {names}" if names else "look whether it is on: there is no MIDI input now"
+            f"choose one of these: {names}" if names else "check that it is on: there is no MIDI input now"
         )
-        self._tell_waiting(f"No MIDI port has '{self._name}' in its name yet: plug the chanter in, or {there}.")
+        self._report_waiting(f"No MIDI port has '{self._name}' in its name yet: plug the chanter in, or {there}.")
 
-    def _tell_waiting(self, said: str) -> None:
-        """Not there yet; once it has been there, it stays "gone" until it is back."""
+    def _report_waiting(self, said: str) -> None:
+        """Not there yet; a port that has been there stays "gone" until it is back."""
         if not self._was_there:
-            self._tell("waiting", said)
+            self._show("waiting", said)
 
-    def _tell(self, state: SourceState, said: str, stamper: Stamper | None = None) -> None:
+    def _show(self, state: SourceState, said: str, stamper: Stamper | None = None) -> None:
         status = Status(state, said, stamper.timing if stamper else "arrival")
-        if status != self._told:
-            self._told = status
+        if status != self._reported:
+            self._reported = status
             self._report(status)

@@ -11,7 +11,7 @@ from chanterd.hearing.driver import Api, apis_here, open_client
 from chanterd.music.units import NS_PER_MS
 
 RETRY_NS = 2000 * NS_PER_MS
-"""Between two tries to reach a driver that did not work, or shows no port: soon enough for who has just started it."""
+"""Between two tries to reach a driver that did not work, or shows no port: soon enough for anybody who has just started it."""
 
 _NUMBERS = re.compile(r"( \d+:\d+| \d+)$")
 """What ALSA (client:port) and WinMM (a count) put behind a name; it may differ when the chanter is plugged in again."""
@@ -26,16 +26,16 @@ class PortName:
 
 
 class AmbiguousPortError(ChanterdError):
-    """The text asked for means more than one port."""
+    """The text fits more than one port."""
 
 
-def find_port(asked: str, ports: Sequence[PortName]) -> PortName | None:
+def find_port(text: str, ports: Sequence[PortName]) -> PortName | None:
     """The port of that name, else the only one whose name contains it; case is ignored. None if there is none.
 
-    A whole name comes before a part, and an API before those after it in ``ports``, so that a chanter reached in two
+    A whole name goes before a part of one, and APIs go in the order of ``ports``, so that a chanter reached in two
     ways is not ambiguous. Raises AmbiguousPortError naming the ports that match equally well.
     """
-    wanted = asked.casefold()
+    wanted = text.casefold()
     plain = _NUMBERS.sub("", wanted)
     rules = (
         lambda name: name == wanted,
@@ -48,7 +48,7 @@ def find_port(asked: str, ports: Sequence[PortName]) -> PortName | None:
             if len(found) > 1:
                 names = ", ".join(f"'{port.name}'" for port in found)
                 raise AmbiguousPortError(
-                    f"'{asked}' fits {len(found)} MIDI ports, {names}: name more of the one you mean."
+                    f"'{text}' fits {len(found)} MIDI ports, {names}: type more of the name you mean."
                 )
             if found:
                 return found[0]
@@ -76,7 +76,7 @@ class Place:
 class Clients:
     """One RtMidi client for each API that works, kept as long as it shows ports.
 
-    Opening one is what costs; and JACK (jackd2 1.9.21, seen) may never run a client that came while others did.
+    Opening one takes time; and JACK (jackd2 1.9.21, seen) may never run a client opened while others open theirs.
     """
 
     def __init__(self) -> None:
@@ -93,7 +93,7 @@ class Clients:
         return places
 
     def _client(self, api: Api) -> Client | None:
-        """The client of this API; one that shows no port is made anew now and then: its server may have restarted."""
+        """The client of this API; one without ports is made again now and then, because its server may have restarted."""
         client = self.open.get(api.name)
         if client and client.ports():
             self._empty_ns.pop(api.name, None)
@@ -106,17 +106,17 @@ class Clients:
         self.close(api.name)
         try:
             self.open[api.name] = open_client(api)
-        except OSError:  # told to the user as "no driver" if none is left
+        except OSError:  # the status says "no driver" if none is left
             return None
         return self.open[api.name]
 
     def only(self, api: Api) -> Client:
-        """The client of this API, when the others are needed no more."""
+        """The client of this API; the others are closed."""
         self.close(*(name for name in self.open if name != api.name))
         return self.open[api.name]
 
     def close(self, *names: str) -> None:
-        """Let go of the clients of these APIs, if they are open."""
+        """Close the clients of these APIs, if they are open."""
         for name in names:
             client = self.open.pop(name, None)
             if client:

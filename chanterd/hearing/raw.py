@@ -28,7 +28,7 @@ _MENDS = {
 
 
 class RawSource:
-    """Reads one path for as long as it lives; a path that is gone is opened again by itself when it comes back."""
+    """Reads one path until it is stopped; a path that disappears is opened again as soon as it is there again."""
 
     def __init__(self, path: Path, clock: Callable[[], int] = time.perf_counter_ns) -> None:
         self._path = path
@@ -91,16 +91,16 @@ class RawSource:
             self._device = None
 
     def _read(self, deliver: Deliver, report: Report) -> bool:
-        """Deliver until the writer goes away or the device is pulled; True if anything came."""
+        """Deliver until the writer goes or the device is unplugged; True if anything was read."""
         device = self._device
         if device is None:
             return False
         mode = os.fstat(device).st_mode
         if stat.S_ISFIFO(mode):
-            self._absent(report, f"Nobody writes to {self._path} yet.")
+            self._absent(report, f"No program writes to {self._path} yet.")
         else:
-            self._tell(report, Status("ready", f"Listening to {self._path}."))
-        wire = Wire()  # anew: what was cut off when the last writer went is not continued by the next one
+            self._show(report, Status("ready", f"Listening to {self._path}."))
+        wire = Wire()  # a new one: the next writer does not continue what the last one left unfinished
         heard_something = False
         while self._wait(device):
             try:
@@ -116,23 +116,23 @@ class RawSource:
                 self._at_end(mode, report)
                 break
             heard_something = True
-            self._tell(report, Status("ready", f"Listening to {self._path}."))
+            self._show(report, Status("ready", f"Listening to {self._path}."))
             for message in wire.feed(data):
                 deliver(message, at_ns)
         return heard_something
 
     def _at_end(self, mode: int, report: Report) -> None:
         if stat.S_ISREG(mode):
-            self._tell(report, Status("ended", f"{self._path} has been read to its end."))
+            self._show(report, Status("ended", f"{self._path} has been read to the end."))
         else:
-            self._absent(report, f"Whoever wrote to {self._path} has gone; it goes on when one comes back.")
+            self._absent(report, f"The program that wrote to {self._path} has gone; start it again to go on.")
 
     def _absent(self, report: Report, said: str) -> None:
-        """Waiting for what has not been there yet, or gone if it has; of going, the first sentence stands."""
+        """Waiting for what has not been there yet, or gone if it has; once it is gone, the sentence stays the same."""
         if self._status is None or self._status.state != "gone":
-            self._tell(report, Status("gone" if self._been_ready else "waiting", said))
+            self._show(report, Status("gone" if self._been_ready else "waiting", said))
 
-    def _tell(self, report: Report, status: Status) -> None:
+    def _show(self, report: Report, status: Status) -> None:
         if status != self._status:
             self._status = status
             self._been_ready = self._been_ready or status.state == "ready"

@@ -23,7 +23,7 @@ from chanterd.music.units import NS_PER_MS, Ns
 DEMO = "demo"
 """What the simulated player is called as an input: what was played by it must be called simulated everywhere."""
 STEP_AT_MOST_MS = 200.0
-"""A note asked to be shorter is a step of an ornament, which can be crushed, missed or mistaken."""
+"""A note that is to be shorter is a step of an ornament, which can be crushed, missed or mistaken."""
 GAP_MS = 3.0
 """Nothing follows sooner: a note-off and a note-on take 1.92 ms on a MIDI wire (MIDI 1.0: 320 us a byte)."""
 RELEASE_MS = 0.96
@@ -63,12 +63,12 @@ class SimulatedPlayer:
         self._rep_ms = cue.rep_ns / NS_PER_MS * self._pace
         self._taps = (
             len({note for one in cue.phrases for note in one.notes}) == 1
-        )  # one note over and over has to be let go to be struck again
+        )  # one note over and over must be released to sound again
         self._error_ms = 0.0
         self._sounding: _Stroke | None = None
 
     def reps(self) -> Iterator[PlayedRep]:
-        """Rep 0, 1, 2, ... without end. The last note of a rep is let go in the next one."""
+        """Rep 0, 1, 2, ... without end. The last note of a rep is released in the next one."""
         rep = 0
         while True:
             strokes = self._as_sounded(self._intended(rep))
@@ -85,7 +85,7 @@ class SimulatedPlayer:
         return ((mido.Message("note_off", note=self._sounding.note.midi, velocity=0), at_ns),)
 
     def _intended(self, rep: int) -> list[_Stroke]:
-        """The rep with the player's timing and mistakes, not yet held against what fingers and chanter can do."""
+        """The rep with the player's timing and mistakes, before fingers and chanter set their limits."""
         habits, random, start_ms = self._habits, self._random, rep * self._rep_ms
         phrase = self._cue.phrase(rep)
         offsets_ms = [offset / NS_PER_MS * self._pace for offset in phrase.offsets_ns]
@@ -175,7 +175,7 @@ class SimulatedPlayer:
 
 
 def perform(cue: Cue, reps: int, seed: int, habits: Habits = GOOD) -> tuple[tuple[Timed, ...], tuple[Truth, ...]]:
-    """So many reps in one go, let go at the end of the last one, with the truth about each: for takes and tests."""
+    """Several reps at once, the last one released at its end, with the truth about each: for takes and tests."""
     player = SimulatedPlayer(cue, seed, habits)
     played = list(islice(player.reps(), reps))
     messages = [timed for one in played for timed in one.messages]
@@ -195,7 +195,7 @@ def scale_messages(seed: int = 1, habits: Habits = GOOD) -> tuple[Timed, ...]:
 
 
 class DemoSource(CuedSource):
-    """The simulated player as an input: plays what is cued until the cue is taken back. Every run is another one."""
+    """The simulated player as an input: plays what is cued until the cue is withdrawn. No two runs are alike."""
 
     def __init__(self, seed: int = 1, habits: Habits = GOOD) -> None:
         self._seeds = Random(seed)  # noqa: S311 - play, not secrets

@@ -1,7 +1,7 @@
 """What every input looks like from outside: a source delivers stamped MIDI messages and reports how it is.
 
-A port, a file, a device file and the simulated player are all sources; whoever listens cannot tell which it is.
-Callbacks come on the source's own thread and must return quickly.
+A port, a file, a device file and the simulated player are all sources; a listener cannot see which it is.
+Callbacks run on the source's own thread and must return quickly.
 """
 
 from collections.abc import Callable
@@ -19,7 +19,7 @@ SourceState = Literal["ready", "waiting", "gone", "no driver", "ended"]
 
 @dataclass(frozen=True, slots=True)
 class Status:
-    """How a source is, with one sentence that tells a person what to do about it."""
+    """How a source is, with one sentence for a person about what to do."""
 
     state: SourceState
     said: str
@@ -29,7 +29,7 @@ class Status:
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """One rep as asked."""
+    """One rep as it is to be played."""
 
     notes: tuple[Note, ...]
     """Lead first, theme last; steps that cannot sound are left out."""
@@ -39,19 +39,19 @@ class Phrase:
 
 @dataclass(frozen=True, slots=True)
 class Cue:
-    """A run is about to begin: what is asked and when. A live chanter does not care; a file and the demo do."""
+    """A run is about to begin: what is to be played, and when. Files and the demo play by it; a live chanter does not."""
 
     beat0_ns: Ns
     """When rep 0 starts on the daemon's clock; for a file, its time 0."""
     rep_ns: Ns
     """Length of one rep."""
     phrases: tuple[Phrase, ...]
-    """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
+    """What is to be played in reps 0, 1, 2, ..., over and over; a single one if it is always the same."""
     click_off: bool = False
     """The click stops after the count-in: the simulated player then goes by a pulse of its own."""
 
     def phrase(self, rep: int) -> Phrase:
-        """What is asked in that rep."""
+        """What is to be played in that rep."""
         return self.phrases[rep % len(self.phrases)]
 
 
@@ -72,7 +72,7 @@ class Source(Protocol):
         ...
 
     def stop(self) -> None:
-        """Stop delivering and let go of the device. May be called twice."""
+        """Stop delivering and close the device. May be called twice."""
         ...
 
     def cue(self, cue: Cue | None) -> None:

@@ -1,9 +1,9 @@
 """When a note was played: the driver's own time differences, laid on the daemon's clock.
 
-A message is read some time after it was played: a moment as a rule, much longer while the interpreter stands still.
-The driver's time differences do not feel that, but they hang in the air: they say how long after the one before, not
-when. So each message gives one sample of how far driver time lies from ours, too large by as much as that message was
-delayed. The smallest recent sample was delayed least and is the one to believe, as NTP's clock filter does (RFC 5905,
+A message is read some time after it was played: a moment as a rule, much longer while the interpreter is blocked.
+The driver's time differences are free of that, but they are only relative: how long after the message before, not
+when. So each message gives one sample of the offset from driver time to ours, too large by as much as that message was
+delayed. The smallest recent sample was delayed least and is the one to trust, as NTP's clock filter does (RFC 5905,
 section 10).
 
 Conventions: all ``_ns`` are the daemon's monotonic clock (``time.perf_counter_ns``) or durations; driver differences
@@ -32,19 +32,19 @@ class StampLimits:
     (15 ms, the longest connection interval BLE-MIDI asks for, RP-052) or a busy scheduler usually takes."""
     drift_ppm: int = 200
     """How fast the two clocks may drift apart, in millionths: two crystals of 100 ppm each, the worst in common use
-    (from memory). The believed sample is loosened at this rate, as NTP lets its dispersion grow (RFC 5905)."""
+    (from memory). The believed sample is loosened at this rate, as NTP's dispersion grows (RFC 5905)."""
     prove_ns: int = 100 * NS_PER_MS
     """How long the driver must agree before it is believed at first: time enough for frozen stamps to show."""
     regain_ns: int = 10 * NS_PER_S
     """How long it must agree again after a contradiction: about a line of music, so that timing does not flicker."""
     packed: bool = False
-    """True where messages that came in one packet all repeat the packet's time difference, instead of 0 after the first
+    """True if messages in one packet all repeat the packet's time difference, instead of 0 after the first
     (seen with python-rtmidi 1.5.8 on CoreMIDI)."""
 
 
 @dataclass(slots=True)
 class _Span:
-    """Where the daemon's clock can lie from driver time: since one base, by all messages so far."""
+    """The offsets from driver time to the daemon's clock that all messages since one base allow."""
 
     base_ns: int
     """Arrival of the message that driver time is counted from."""
@@ -59,7 +59,7 @@ class _Span:
 class Stamper:
     """Stamps the messages of one opened port, in the order in which they were read.
 
-    ``timing`` tells what stamps rest on now, and ``said`` why, in one sentence for a person.
+    ``timing`` is what stamps are based on now, and ``said`` says why, in one sentence for a person.
     """
 
     def __init__(self, limits: StampLimits | None = None) -> None:
@@ -75,8 +75,8 @@ class Stamper:
         """The time of one message.
 
         ``arrival_ns``: when it was read. ``delta_s``: the driver's time since the message before (of the first one it
-        means nothing). ``empty_ns``: when the queue was last seen empty, so that this message came in after it; it is
-        what tells a stalled reader (long ago) from a driver whose clock fell behind (just now).
+        means nothing). ``empty_ns``: when the queue was last seen empty, so that this message arrived after it; long
+        ago means a stalled reader, just now a driver whose clock fell behind.
         """
         span = self._span or _Span(arrival_ns, empty_ns, arrival_ns)
         fault = self._compare(span, arrival_ns, delta_s, empty_ns) if self._span else ""
@@ -105,17 +105,17 @@ class Stamper:
         if apart_ns <= self.limits.disagree_ns:
             return ""
         if not span.moved:
-            return "The MIDI driver's time stamps stand still,"
+            return "The MIDI driver's time stamps do not move,"
         return (
-            f"The MIDI driver's time stamps are {apart_ns / NS_PER_MS:.0f} ms off the time at which messages come in,"
+            f"The MIDI driver's time stamps are {apart_ns / NS_PER_MS:.0f} ms off the time at which messages arrive,"
         )
 
     def _repeats(self, delta_s: float, empty_ns: int) -> bool:
-        """Whether this difference only repeats that of the packet which the message before came in."""
+        """Whether this difference only repeats that of the packet in which the message before arrived."""
         return self.limits.packed and delta_s == self._delta_s and empty_ns == self._empty_ns
 
     def _distrust(self, fault: str) -> None:
-        if self.said in (UNPROVED, DRIVER):  # of a row of faults the first one is told
+        if self.said in (UNPROVED, DRIVER):  # of several faults in a row, the first is reported
             self.said = f"{fault} {FALLBACK}"
         self.timing = "arrival"
         self._probation_ns = self.limits.regain_ns

@@ -2,7 +2,7 @@
 
 Conventions: time counts in ns from the file's start, exact by the file's own tempo map and rounded once to whole ns; a
 click is a quarter note. Where the file has a marker ``beat 0``, as those that ``track`` writes may, times count from
-there, and what came before it has negative ones. The default tempo of 120 is the file format's own.
+there, and what is before it has negative ones. The default tempo of 120 is the file format's own.
 """
 
 import io
@@ -31,7 +31,7 @@ NS_PER_HOUR = 3600 * NS_PER_S
 HOURS_PER_YEAR = 24 * 365
 LONGEST_NS = LONGEST_HOURS * NS_PER_HOUR
 _FILM_SECOND = {24: Fraction(24), 25: Fraction(25), 29: Fraction(30_000, 1001), 30: Fraction(30)}
-"""SMPTE frames a second by the number in the file's header; 29 stands for 30 frames with two dropped a minute."""
+"""SMPTE frames a second by the number in the file's header; 29 means 30 frames with two dropped a minute."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ class TakeSource(CuedSource):
             take.name,
             lambda _cue: take.messages,
             ready=Status("ready", "The take starts with the practice."),
-            ended=Status("ended", f"The take {take.name} has been played to its end; start again to hear it again."),
+            ended=Status("ended", f"The take {take.name} has been played to the end; start again to hear it again."),
         )
 
 
@@ -83,7 +83,7 @@ def parse_take(path: Path, data: bytes) -> Take:
     beat0_ns = next((at for message, at in stamped if message.type == "marker" and message.text == BEAT_0), Ns(0))
     messages = tuple((message, Ns(at_ns - beat0_ns)) for message, at_ns in stamped if not message.is_meta)
     if not any(_begins_note(message) for message, _ in messages):
-        raise ChanterdError(f"{path}: there is no note in it; was the recording armed, or is this another take?")
+        raise ChanterdError(f"{path}: there is no note in it; was the recording armed, or is this another file?")
     last_ns = max(at_ns for _, at_ns in messages) - min(Ns(0), messages[0][1])
     if last_ns > LONGEST_NS:
         raise ChanterdError(
@@ -149,7 +149,7 @@ def _begins_note(message: mido.Message) -> bool:
 
 
 def _in_order(tracks: Sequence[mido.MidiTrack]) -> Iterator[tuple[mido.Message, int]]:
-    """Every message with its tick, in order of time; of those at one tick an earlier track's come first."""
+    """Every message with its tick, in order of time; of those at one tick an earlier track's are first."""
     if len(tracks) == 1:
         return _with_ticks(tracks[0])
     every = [one for track in tracks for one in _with_ticks(track)]

@@ -1,4 +1,4 @@
-"""Writing a take as its messages come: events of one MIDI track, and the file around them.
+"""Writing a take while its messages arrive: events of one MIDI track, and the file around them.
 
 Conventions: times count in ns from beat 0, a click is a quarter note; a take begun before beat 0 has a lead-in of
 whole clicks, and the marker ``beat 0`` after it, which ``take`` reads. Stamps are rounded to a tick: 40 us at 60.

@@ -1,8 +1,8 @@
 """The build-up of an ornament: its stages from the step that carries the beat to the whole, derived from its spelling.
 
-The general rule: what carries the beat comes first; then the held notes join one at a time, equal ones as one long
+The general rule: what carries the beat is first; then the held notes join one at a time, equal ones as one long
 placeholder; then the quick steps are put in one at a time (how it is practised: common practice, no source).
-Conventions: step indices count from 0; the last stage is the full ornament; the theme note comes after the last step.
+Conventions: step indices count from 0; the last stage is the full ornament; the theme note is after the last step.
 """
 
 from collections.abc import Iterator, Sequence
@@ -17,12 +17,12 @@ from chanterd.music.ways import find_spelling
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step as asked."""
+    """One step of a drill."""
 
     note: Note
     kind: Kind
     sounds: bool
-    """False: equal to the note before it, so it melts into that note and has no onset of its own."""
+    """False: equal to the note before it, so it merges with that note and has no onset of its own."""
     stands_for: tuple[Kind, ...]
     """The steps whose time it fills: itself, or as a placeholder also those that a later stage will add."""
 
@@ -46,7 +46,7 @@ class Stage:
 def stages(ornament: Ornament, lead: Note, theme: Note) -> tuple[Stage, ...]:
     """The build-up between two notes, no two of which sound alike; empty if the ornament is not played there.
 
-    Kept for the ways last asked for: a judge asks in the middle of a run, for the stage that helps with a fault.
+    Cached: in the middle of a run, a judge looks for the stage that helps with a fault.
     """
     spelling = find_spelling(ornament, lead, theme)
     if spelling is None:
@@ -66,14 +66,14 @@ def _kept(spelling: Spelling, theme: Note, beat: int) -> Iterator[tuple[int, ...
     quick = [index for index, kind in enumerate(kinds) if kind is Kind.QUICK]
     carrier = {0} & set(quick) if beat == 0 else set()
     if beat == 0:
-        yield tuple(carrier) or _without_melted((0,), notes)
+        yield tuple(carrier) or _without_merged((0,), notes)
     held = [index for index in _distinct(notes, kinds, carrier) if index not in carrier]
     for count in range(1, len(held) + 1):
-        kept = _without_melted(sorted({*carrier, *held[:count]}), notes)
+        kept = _without_merged(sorted({*carrier, *held[:count]}), notes)
         if kept:
             yield kept
     for count in range(1, len(quick) + 1):
-        yield _without_melted(_distinct(notes, kinds, carrier | set(quick[:count])), notes)
+        yield _without_merged(_distinct(notes, kinds, carrier | set(quick[:count])), notes)
 
 
 def _distinct(notes: Sequence[Note], kinds: Sequence[Kind], quick: set[int]) -> tuple[int, ...]:
@@ -85,7 +85,7 @@ def _distinct(notes: Sequence[Note], kinds: Sequence[Kind], quick: set[int]) -> 
     return tuple(kept)
 
 
-def _without_melted(kept: Sequence[int], notes: Sequence[Note]) -> tuple[int, ...]:
+def _without_merged(kept: Sequence[int], notes: Sequence[Note]) -> tuple[int, ...]:
     """Without a last step that is the theme note already."""
     return tuple(kept[:-1] if kept and notes[kept[-1]] == notes[-1] else kept)
 
@@ -94,14 +94,14 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
     """One stage; the steps that it leaves out lend their time to a neighbour."""
     notes, kinds = spelling.on(theme), (*spelling.kinds, Kind.THEME)
     places = (*kept, len(spelling.steps))
-    stands: dict[int, list[Kind]] = {place: [] for place in places}
+    filled: dict[int, list[Kind]] = {place: [] for place in places}
     for index in range(len(spelling.steps)):
         home = _home(index, places, notes, kinds, beat)
         if home is not None:
-            stands[home].append(kinds[index])
-    stands[places[-1]] = [Kind.THEME]
+            filled[home].append(kinds[index])
+    filled[places[-1]] = [Kind.THEME]
     steps = tuple(
-        Step(notes[place], kinds[place], notes[place] != before, tuple(stands[place]))
+        Step(notes[place], kinds[place], notes[place] != before, tuple(filled[place]))
         for place, before in zip(places, (lead, *(notes[place] for place in places)), strict=False)
     )
     return Stage(steps, next(number for number, place in enumerate(places) if place >= beat))
@@ -110,8 +110,8 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
 def _home(index: int, places: Sequence[int], notes: Sequence[Note], kinds: Sequence[Kind], beat: int) -> int | None:
     """The kept step that fills the time of a step; None: the lead note does.
 
-    Itself; or the held placeholder that it has melted into, with all between the two; or else, before the beat, the
-    held note before, which goes on in its place, and from the beat on the held note after, which comes in its place.
+    Itself; or the held placeholder that it has merged with, with all between the two; or else, before the beat, the
+    held note before, which goes on in its place, and from the beat on the held note after, which takes its place.
     A note that sounds before the beat never goes on past it.
     """
     if index in places:
@@ -123,8 +123,8 @@ def _home(index: int, places: Sequence[int], notes: Sequence[Note], kinds: Seque
         return None if index < beat else after
     if before not in held or before < beat <= index:
         return after
-    melted = (notes[before], Kind.HELD) in zip(notes[index:after], kinds[index:after], strict=True)
-    return before if index < beat or melted else after
+    merged = (notes[before], Kind.HELD) in zip(notes[index:after], kinds[index:after], strict=True)
+    return before if index < beat or merged else after
 
 
 def _can_be_played(stage: Stage, lead: Note) -> bool:

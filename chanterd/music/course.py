@@ -1,4 +1,4 @@
-"""A course: what is asked rep after rep. The same drill over and over, or an ornament on its way up and down the scale.
+"""A course: what is to be played, rep after rep. The same drill over and over, or an ornament on its way up and down the scale.
 
 Reps count from 0; after the last of its timetables a course begins with the first again.
 """
@@ -27,18 +27,18 @@ class Course:
     """The timetables of the reps in turn; all of one layout, tempo and length."""
 
     drill: Drill
-    """What was asked for; its ornament is what all reps have in common."""
+    """The drill it was made from; its ornament is what all reps have in common."""
     timetables: tuple[Timetable, ...]
     left_out: str = ""
     """What of the scale is not played, in one sentence; empty if nothing."""
 
     def of(self, rep: int) -> Timetable:
-        """What is asked in that rep, and when."""
+        """What is to be played in that rep, and when."""
         return self.timetables[rep % len(self.timetables)]
 
     @property
     def layout(self) -> Layout:
-        """How its reps lie on the clicks."""
+        """How its reps are placed on the clicks."""
         return self.timetables[0].layout
 
     @property
@@ -48,7 +48,7 @@ class Course:
 
     @property
     def changes(self) -> bool:
-        """Whether one rep asks for something else than the one before it."""
+        """Whether not all reps are alike."""
         return len(self.timetables) > 1
 
 
@@ -67,7 +67,7 @@ def make_course(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layo
     return Course(
         drill,
         tuple(make_timetable(_at_stage(drill, *way), click_bpm, spread, layout) for way in ways),
-        f"Left out, since the {ornament.name} is not played there: from {', '.join(left_out)}." if left_out else "",
+        f"Left out, because the {ornament.name} is not played there: from {', '.join(left_out)}." if left_out else "",
     )
 
 
@@ -86,9 +86,9 @@ def _way_to(ornament: Ornament, theme: Note) -> list[Way]:
     return [*up, *up[-2:0:-1]]
 
 
-def _at_stage(asked: Drill, lead: Note, theme: Note) -> Drill:
+def _at_stage(drill: Drill, lead: Note, theme: Note) -> Drill:
     """The same stage on another way, or the full ornament where the build-up is shorter there."""
-    full = make_drill(asked.ornament, lead, theme)
-    if asked.stage is None or asked.stage >= full.stages:
+    full = make_drill(drill.ornament, lead, theme)
+    if drill.stage is None or drill.stage >= full.stages:
         return full
-    return make_drill(asked.ornament, lead, theme, asked.stage)
+    return make_drill(drill.ornament, lead, theme, drill.stage)

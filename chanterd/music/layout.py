@@ -1,4 +1,4 @@
-"""Layouts: how a rep lies on the clicks. The table is ``configs/layouts.toml``; a teacher may add to it."""
+"""Layouts: how a rep is placed on the clicks. The table is ``configs/layouts.toml``; a teacher may add to it."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from chanterd.values import Sentence, Title, Whole, table
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Where reps and their ornaments lie; all figures are clicks."""
+    """Where reps and their ornaments are; all figures are clicks."""
 
     name: str
     said: str

@@ -26,7 +26,7 @@ Motion = Literal["any", "level", "level or up"]
 
 @dataclass(frozen=True, slots=True)
 class SpelledStep:
-    """One step as written in the table; note None stands for the theme note."""
+    """One step as written in the table; note None means the theme note."""
 
     note: Note | None
     kind: Kind
@@ -68,7 +68,7 @@ class Ornament:
     also: tuple[str, ...]
     """Other names in use."""
     chapter: str
-    """The part of the book it stands in."""
+    """The part of the book it is in."""
     how: str
     """How it should sound, one sentence."""
     disputed: str
@@ -78,7 +78,7 @@ class Ornament:
     instead: tuple["Ornament", ...]
     """What may take its place where it cannot be played, the first choice first; these name no others in turn."""
     builds_on: "Ornament | None"
-    """The ornament whose build-up comes before it; None if its own begins from nothing."""
+    """The ornament whose build-up is learned first; None if its own begins from nothing."""
     build: tuple[tuple[int, ...], ...]
     """Indices of the steps kept at each stage; empty: by the general rule."""
     spellings: tuple[Spelling, ...]

@@ -1,6 +1,6 @@
 """Whether a run of steps can sound at all: the one place that decides it, and says why not.
 
-The facts behind it: the chanter sounds without a break, so that two equal notes in a row melt into one; a gracenote
+The facts behind it: the chanter sounds without a break, so that two equal notes in a row merge into one; a gracenote
 must be higher than both its neighbours, a tap lower (common practice of the trade, no published source).
 """
 
@@ -20,7 +20,7 @@ def quick_name(note: Note, after: Note) -> str:
 def why_silent(lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: int | None) -> str | None:
     """Why a run of steps (``notes``, the theme last) cannot be played after the lead, or None if it can.
 
-    A quick step must stand out from both its neighbours. A held step or the theme may melt into the note before it,
+    A quick step must differ from both its neighbours. A held step or the theme may merge with the note before it,
     but not the held step that carries the beat (its index is ``beat``; None: the theme carries it). ``kinds`` leaves
     the theme out.
     """
@@ -39,7 +39,7 @@ def why_silent(lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: i
 
 
 def _why_hidden(before: Note, note: Note, after: Note, *, first: bool) -> str:
-    """Why a quick step does not stand out from its neighbours; ``first``: the note before is the lead."""
+    """Why a quick step does not differ from its neighbours; ``first``: the note before is the lead."""
     name = quick_name(note, after)
     if note == after:
         return f"the {name} cannot sound before {after.words}"

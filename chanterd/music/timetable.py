@@ -1,7 +1,7 @@
 """A drill in time: when each step of a rep is expected.
 
 The lead note starts with the rep, the ornament's own beat and the rep's length are the layout's (if none is named: on
-the second of two clicks), and the theme note lasts until the rep ends. The steps' lengths come from a :class:`Spread`.
+the second of two clicks), and the theme note lasts until the rep ends. A :class:`Spread` gives the steps' lengths.
 Offsets count from the start of the rep; index 0 is the lead, index 1 + k is step k.
 """
 
@@ -22,7 +22,7 @@ from chanterd.table_file import read_one
 from chanterd.values import table
 
 NARROWEST, WIDEST = 0.01, 0.3
-"""The share of a click that a held step may be asked to take."""
+"""The share of a click that a held step may take."""
 MOST_OF_CLICK = 0.9
 """How much of the time before the beat, and of that after it, the steps may fill, up to a click each: where the longest
 ornaments would need more at a fast tempo, all their steps are shortened alike, floor or no floor, so that lead and
@@ -31,7 +31,7 @@ theme are heard."""
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """How long steps are asked to be: a share of the click each, with a floor in ms below which they do not shrink."""
+    """How long steps are to be: a share of the click each, and never shorter than a floor in ms."""
 
     held_of_click: float
     held_at_least_ms: Ms
@@ -39,7 +39,7 @@ class Spread:
     quick_at_least_ms: Ms
 
     def length_ns(self, kind: Kind, click_ns: float) -> float:
-        """The length asked of a step of that kind."""
+        """How long a step of that kind is to be."""
         if kind is Kind.QUICK:
             return max(self.quick_of_click * click_ns, self.quick_at_least_ms * NS_PER_MS)
         return max(self.held_of_click * click_ns, self.held_at_least_ms * NS_PER_MS)
@@ -61,7 +61,7 @@ class Spread:
 
 @table
 class SizeTable(TypedDict):
-    """How long steps of one kind are asked to be."""
+    """How long steps of one kind are to be."""
 
     of_click: Annotated[float, Interval(ge=0.005, le=0.3)]
     at_least_ms: Annotated[float, Interval(ge=5, le=300)]

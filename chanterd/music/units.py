@@ -25,7 +25,7 @@ NS_PER_MINUTE = 60 * NS_PER_S
 
 
 def ms(ns: int) -> Ms:
-    """Nanoseconds as milliseconds, rounded to the microsecond: finer than any wire or driver can tell.
+    """Nanoseconds as milliseconds, rounded to the microsecond: finer than any wire or driver measures.
 
     The same as ``round(ns / NS_PER_MS, 3)`` in half the time: there are many of them. (Calling ``Ms`` would cost too.)
     """
