@@ -14,7 +14,7 @@ from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
 from chanterd.hearing.learn import Learned, Learner
 from chanterd.hearing.simulated import scale_cue
-from chanterd.hearing.source import Status
+from chanterd.hearing.source import SourceStatus
 from chanterd.music.units import NS_PER_MS, Ns
 
 LESSON_S = 120.0
@@ -35,7 +35,7 @@ def learn(
     if not name.strip():
         raise ChanterdError("The name --name is empty; give the chanter a name of one letter or more.")
     folder, opened = data_folder(data, to_write=True), open_input(source)
-    learner, told = Learner(name), Queue[tuple[mido.Message, Ns] | Status]()
+    learner, told = Learner(name), Queue[tuple[mido.Message, Ns] | SourceStatus]()
     opened.start(lambda message, at_ns: told.put((message, at_ns)), told.put)
     opened.cue(scale_cue(Ns(time.perf_counter_ns() + 500 * NS_PER_MS)))
     try:
@@ -46,7 +46,7 @@ def learn(
     typer.echo(f"Saved as '{profile.name}' in {path}. Choose it on the page, or with --chanter in 'chanterd assess'.")
 
 
-def _hear_scale(learner: Learner, told: "Queue[tuple[mido.Message, Ns] | Status]") -> Profile:
+def _hear_scale(learner: Learner, told: "Queue[tuple[mido.Message, Ns] | SourceStatus]") -> Profile:
     """Wait for the scale, saying what is wanted. Raises ChanterdError if it does not come."""
     said, heard, until = "", 0, time.monotonic() + LESSON_S
     while time.monotonic() < until:
@@ -56,7 +56,7 @@ def _hear_scale(learner: Learner, told: "Queue[tuple[mido.Message, Ns] | Status]
         except Empty:
             learned = learner.wait(Ns(time.perf_counter_ns()))
         else:
-            if isinstance(one, Status):
+            if isinstance(one, SourceStatus):
                 typer.echo(one.said, err=True)
                 if one.state == "ended":
                     until = time.monotonic() + LAST_NOTE_S

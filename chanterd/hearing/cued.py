@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 
 import mido
 
-from chanterd.hearing.source import Cue, Deliver, Report, Status
+from chanterd.hearing.source import Cue, Deliver, Report, SourceStatus
 from chanterd.music.units import NS_PER_S, Ns
 
 Timed = tuple[mido.Message, Ns]
@@ -26,7 +26,11 @@ class CuedSource:
     """
 
     def __init__(
-        self, name: str, perform: Callable[[Cue], Iterable[Timed]], ready: Status, ended: Status | None = None
+        self,
+        name: str,
+        perform: Callable[[Cue], Iterable[Timed]],
+        ready: SourceStatus,
+        ended: SourceStatus | None = None,
     ) -> None:
         self._name = name
         self._perform = perform

@@ -55,11 +55,13 @@ def no_driver() -> str:
         library()
     except ImportError as error:
         return (
-            f"No MIDI port can be reached, because the MIDI library does not load ({error}): reinstall chanterd with pip,"
-            " and on Debian or Ubuntu install 'libasound2'."
+            f"No MIDI port can be reached, because the MIDI library does not load ({error}): reinstall chanterd with"
+            " pip, and on Debian or Ubuntu install 'libasound2'."
         )
     mends = ", or ".join(api.mend for api in apis_here()) or f"none is known for the platform '{sys.platform}'"
-    return f"No MIDI port can be reached on this computer: {mends}. 'demo', a .mid file and 'raw:PATH' work without one."
+    return (
+        f"No MIDI port can be reached on this computer: {mends}. 'demo', a .mid file and 'raw:PATH' work without one."
+    )
 
 
 @cache

@@ -16,10 +16,10 @@ from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS, Ns
 
 NOISE_NS = 60 * NS_PER_MS
-"""A note shorter than this is a crossing noise or a bounce: nobody plays a scale this fast. Our choice; fingers are tens
+"""A shorter note is a crossing noise or a bounce: nobody plays a scale this fast. Our choice; fingers are tens
 of ms apart in woodwind players (Almeida et al. 2009, JASA 126:1521)."""
 DRONE_NS = 250 * NS_PER_MS
-"""A note that still sounds this long after the second note to begin after it is a drone. Our choice."""
+"""A note that still sounds this long after the second one to begin after it is a drone. Our choice."""
 PAUSE_NS = 500 * NS_PER_MS
 """After a mistake, the first note after a silence this long is low G again. Our choice."""
 MOST_PRESSES = 300

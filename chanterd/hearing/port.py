@@ -13,7 +13,7 @@ from threading import Event, Thread, current_thread
 from chanterd.hearing.client import Client
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.ports import AmbiguousPortError, Clients, Place, PortName, find_port, list_ports
-from chanterd.hearing.source import Cue, Deliver, Report, SourceState, Status
+from chanterd.hearing.source import Cue, Deliver, Report, SourceState, SourceStatus
 from chanterd.hearing.stamp import Stamper, StampLimits
 from chanterd.hearing.wire import Wire
 from chanterd.music.units import NS_PER_MS, NS_PER_S
@@ -53,7 +53,7 @@ class PortSource:
         self._name = name
         self._stop = Event()
         self._thread: Thread | None = None
-        self._reported: Status | None = None
+        self._reported: SourceStatus | None = None
         self._was_there = False
         self._others: frozenset[str] = frozenset()
 
@@ -85,7 +85,9 @@ class PortSource:
                 if place is None or not self._hear(clients, place):
                     self._stop.wait(LOOK_NS / NS_PER_S)
         except BaseException:
-            self._show("gone", f"Listening to '{self._name}' ended by an internal error: restart chanterd and report it.")
+            self._show(
+                "gone", f"Listening to '{self._name}' ended by an internal error: restart chanterd and report it."
+            )
             raise  # to the thread's hook, which prints it: a fault must not hide
         finally:
             clients.close(*clients.open)
@@ -157,9 +159,7 @@ class PortSource:
             self._show("no driver", no_driver())
             return
         names = ", ".join(f"'{port.name}'" for port in ports)
-        there = (
-            f"choose one of these: {names}" if names else "check that it is on: there is no MIDI input now"
-        )
+        there = f"choose one of these: {names}" if names else "check that it is on: there is no MIDI input now"
         self._report_waiting(f"No MIDI port has '{self._name}' in its name yet: plug the chanter in, or {there}.")
 
     def _report_waiting(self, said: str) -> None:
@@ -168,7 +168,7 @@ class PortSource:
             self._show("waiting", said)
 
     def _show(self, state: SourceState, said: str, stamper: Stamper | None = None) -> None:
-        status = Status(state, said, stamper.timing if stamper else "arrival")
+        status = SourceStatus(state, said, stamper.timing if stamper else "arrival")
         if status != self._reported:
             self._reported = status
             self._report(status)

@@ -11,7 +11,7 @@ from chanterd.hearing.driver import Api, apis_here, open_client
 from chanterd.music.units import NS_PER_MS
 
 RETRY_NS = 2000 * NS_PER_MS
-"""Between two tries to reach a driver that did not work, or shows no port: soon enough for anybody who has just started it."""
+"""Between two tries to reach a driver that did not work, or shows no port: soon enough for whoever just started it."""
 
 _NUMBERS = re.compile(r"( \d+:\d+| \d+)$")
 """What ALSA (client:port) and WinMM (a count) put behind a name; it may differ when the chanter is plugged in again."""
@@ -93,7 +93,7 @@ class Clients:
         return places
 
     def _client(self, api: Api) -> Client | None:
-        """The client of this API; one without ports is made again now and then, because its server may have restarted."""
+        """The client of this API; one without ports is made again at times, because its server may have restarted."""
         client = self.open.get(api.name)
         if client and client.ports():
             self._empty_ns.pop(api.name, None)

@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from chanterd.hearing.source import Cue, Deliver, Report, Status
+from chanterd.hearing.source import Cue, Deliver, Report, SourceStatus
 from chanterd.hearing.wire import Wire
 from chanterd.music.units import Ns
 
@@ -37,7 +37,7 @@ class RawSource:
         self._wake_read, self._wake_write = os.pipe()
         self._thread: threading.Thread | None = None
         self._device: int | None = None
-        self._status: Status | None = None
+        self._status: SourceStatus | None = None
         self._been_ready = False
 
     @property
@@ -99,7 +99,7 @@ class RawSource:
         if stat.S_ISFIFO(mode):
             self._absent(report, f"No program writes to {self._path} yet.")
         else:
-            self._show(report, Status("ready", f"Listening to {self._path}."))
+            self._show(report, SourceStatus("ready", f"Listening to {self._path}."))
         wire = Wire()  # a new one: the next writer does not continue what the last one left unfinished
         heard_something = False
         while self._wait(device):
@@ -116,23 +116,23 @@ class RawSource:
                 self._at_end(mode, report)
                 break
             heard_something = True
-            self._show(report, Status("ready", f"Listening to {self._path}."))
+            self._show(report, SourceStatus("ready", f"Listening to {self._path}."))
             for message in wire.feed(data):
                 deliver(message, at_ns)
         return heard_something
 
     def _at_end(self, mode: int, report: Report) -> None:
         if stat.S_ISREG(mode):
-            self._show(report, Status("ended", f"{self._path} has been read to the end."))
+            self._show(report, SourceStatus("ended", f"{self._path} has been read to the end."))
         else:
             self._absent(report, f"The program that wrote to {self._path} has gone; start it again to go on.")
 
     def _absent(self, report: Report, said: str) -> None:
         """Waiting for what has not been there yet, or gone if it has; once it is gone, the sentence stays the same."""
         if self._status is None or self._status.state != "gone":
-            self._show(report, Status("gone" if self._been_ready else "waiting", said))
+            self._show(report, SourceStatus("gone" if self._been_ready else "waiting", said))
 
-    def _show(self, report: Report, status: Status) -> None:
+    def _show(self, report: Report, status: SourceStatus) -> None:
         if status != self._status:
             self._status = status
             self._been_ready = self._been_ready or status.state == "ready"

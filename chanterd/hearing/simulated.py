@@ -15,7 +15,7 @@ import mido
 
 from chanterd.hearing.cued import CuedSource, Timed
 from chanterd.hearing.habits import GOOD, ExtraKind, Habits, Played, Truth
-from chanterd.hearing.source import Cue, Phrase, Status
+from chanterd.hearing.source import Cue, Phrase, SourceStatus
 from chanterd.music.fingering import crossing_notes, fingers_moved
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS, Ns
@@ -200,7 +200,7 @@ class DemoSource(CuedSource):
     def __init__(self, seed: int = 1, habits: Habits = GOOD) -> None:
         self._seeds = Random(seed)  # noqa: S311 - play, not secrets
         self._habits = habits
-        super().__init__(DEMO, self._play_on, Status("ready", "The simulated player starts with the practice."))
+        super().__init__(DEMO, self._play_on, SourceStatus("ready", "The simulated player starts with the practice."))
 
     def _play_on(self, cue: Cue) -> Iterator[Timed]:
         player = SimulatedPlayer(cue, self._seeds.getrandbits(32), self._habits)

@@ -18,7 +18,7 @@ SourceState = Literal["ready", "waiting", "gone", "no driver", "ended"]
 
 
 @dataclass(frozen=True, slots=True)
-class Status:
+class SourceStatus:
     """How a source is, with one sentence for a person about what to do."""
 
     state: SourceState
@@ -39,7 +39,7 @@ class Phrase:
 
 @dataclass(frozen=True, slots=True)
 class Cue:
-    """A run is about to begin: what is to be played, and when. Files and the demo play by it; a live chanter does not."""
+    """A run is about to begin: what is to be played, and when. Files and the demo play by it, a live chanter not."""
 
     beat0_ns: Ns
     """When rep 0 starts on the daemon's clock; for a file, its time 0."""
@@ -56,7 +56,7 @@ class Cue:
 
 
 Deliver = Callable[[mido.Message, Ns], None]
-Report = Callable[[Status], None]
+Report = Callable[[SourceStatus], None]
 
 
 class Source(Protocol):

@@ -107,7 +107,7 @@ class Stamper:
         if not span.moved:
             return "The MIDI driver's time stamps do not move,"
         return (
-            f"The MIDI driver's time stamps are {apart_ns / NS_PER_MS:.0f} ms off the time at which messages arrive,"
+            f"The MIDI driver's time stamps are {apart_ns / NS_PER_MS:.0f} ms off the time at which messages are read,"
         )
 
     def _repeats(self, delta_s: float, empty_ns: int) -> bool:

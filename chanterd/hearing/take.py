@@ -18,7 +18,7 @@ import mido
 from chanterd import files
 from chanterd.config import ChanterdError
 from chanterd.hearing.cued import CuedSource, Timed
-from chanterd.hearing.source import Status
+from chanterd.hearing.source import SourceStatus
 from chanterd.hearing.structure import StructureError, check_structure
 from chanterd.hearing.track import BEAT_0, whole_take
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Bpm, Ns
@@ -60,8 +60,10 @@ class TakeSource(CuedSource):
         super().__init__(
             take.name,
             lambda _cue: take.messages,
-            ready=Status("ready", "The take starts with the practice."),
-            ended=Status("ended", f"The take {take.name} has been played to the end; start again to hear it again."),
+            ready=SourceStatus("ready", "The take starts with the practice."),
+            ended=SourceStatus(
+                "ended", f"The take {take.name} has been played to the end; start again to hear it again."
+            ),
         )
 
 

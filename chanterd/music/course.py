@@ -1,4 +1,4 @@
-"""A course: what is to be played, rep after rep. The same drill over and over, or an ornament on its way up and down the scale.
+"""A course: what is to be played, rep after rep: a drill over and over, or an ornament up and down the scale.
 
 Reps count from 0; after the last of its timetables a course begins with the first again.
 """
@@ -18,7 +18,7 @@ FEWEST_WAYS = 3
 """Played in fewer ways than this from a note of the scale to the next, an ornament keeps its theme note, and only the
 note before it walks: a throw on D cannot go anywhere else."""
 
-Way = tuple[Note, Note]
+NotePair = tuple[Note, Note]
 """Lead and theme."""
 
 
@@ -80,7 +80,7 @@ def keeps_theme(ornament: Ornament) -> bool:
     return sum(find_spelling(ornament, *way) is not None for way in _NEIGHBOURS) < FEWEST_WAYS
 
 
-def _way_to(ornament: Ornament, theme: Note) -> list[Way]:
+def _way_to(ornament: Ornament, theme: Note) -> list[NotePair]:
     """From each note that it is played from, up and down again; neither end twice running."""
     up = [(lead, theme) for lead in leads_to(ornament, theme)]
     return [*up, *up[-2:0:-1]]

@@ -327,7 +327,7 @@ def test_each_rep_up_the_scale_has_its_own_notes(chanterd: Commands, tmp_path: P
     assert [rep["anchor_ms"] for rep in told["reps"]] == pytest.approx([0.0] * 4, abs=TO_THE_MS)
     assert told["sequence"][3:5] == ["grip from D to E", "grip from E to F"]
     said = chanterd.run("assess", take, "--drill", "grip from B to C", *words)[1]
-    assert "Left out, since the grip is not played there: from C to D" in said
+    assert "Left out, because the grip is not played there: from C to D" in said
     assert "grip from D to E:" in said
 
 

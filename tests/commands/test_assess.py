@@ -19,7 +19,7 @@ from tests.takes import GRIP, GRIP_WORDS, write
         ),
         (
             "--drill grip",
-            "The drill 'grip' is not understood; say 'ORNAMENT from NOTE to NOTE', such as 'grip from B to C'.",
+            "The drill 'grip' is not understood; say 'ORNAMENT from NOTE to NOTE', as in 'grip from B to C'.",
         ),
         ("--drill 'grip from H to C'", "'h' is not a note of the chanter."),
         ("--drill 'grip from B to D'", "There is no grip from B to D: "),

@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import mido
 
-from chanterd.hearing.source import Status
+from chanterd.hearing.source import SourceStatus
 from chanterd.music.units import Ns
 
 PATIENCE_S = 10.0
@@ -17,7 +17,7 @@ class Listener:
 
     def __init__(self) -> None:
         self.messages: list[tuple[mido.Message, Ns]] = []
-        self.statuses: list[Status] = []
+        self.statuses: list[SourceStatus] = []
         self._news = threading.Condition()
 
     def deliver(self, message: mido.Message, at_ns: Ns) -> None:
@@ -26,7 +26,7 @@ class Listener:
             self.messages.append((message, at_ns))
             self._news.notify_all()
 
-    def report(self, status: Status) -> None:
+    def report(self, status: SourceStatus) -> None:
         """The source's status has changed."""
         with self._news:
             self.statuses.append(status)

@@ -9,13 +9,13 @@ import mido
 import pytest
 
 from chanterd.hearing.cued import CuedSource, Timed
-from chanterd.hearing.source import Cue, Phrase, Status
+from chanterd.hearing.source import Cue, Phrase, SourceStatus
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
 from tests.hearing.listener import Listener
 
-READY = Status("ready", "Waiting for the cue.")
-ENDED = Status("ended", "Over.")
+READY = SourceStatus("ready", "Waiting for the cue.")
+ENDED = SourceStatus("ended", "Over.")
 HOUR_NS = 3600 * 10**9
 
 

@@ -273,7 +273,7 @@ def test_cut_and_stray_bytes_are_no_crash(driver: FakeDriver) -> None:
 
 
 def test_frozen_driver_times_are_told(driver: FakeDriver) -> None:
-    """A driver whose times stand still is told to the player in a sentence, once."""
+    """A driver whose times do not move is told to the player in a sentence, once."""
     driver.names = ["Blue chanter"]
     with listening("blue") as (_, listener):
         listener.wait_for(lambda: listener.states == ["ready"])
@@ -282,7 +282,7 @@ def test_frozen_driver_times_are_told(driver: FakeDriver) -> None:
             time.sleep(0.01)
         listener.wait_for(lambda: len(listener.messages) == 15)
     assert [status.timing for status in listener.statuses] == ["arrival", "arrival"]
-    assert "stand still" in listener.statuses[1].said
+    assert "do not move" in listener.statuses[1].said
 
 
 @pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
@@ -300,4 +300,4 @@ def test_a_fault_of_ours_does_not_hide(driver: FakeDriver) -> None:
     driver.queue = [([0x90, 60, 64], 0.0)]
     listener.wait_for(lambda: listener.states == ["ready", "gone"])
     source.stop()
-    assert "fault of ours" in listener.statuses[1].said
+    assert "internal error" in listener.statuses[1].said

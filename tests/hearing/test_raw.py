@@ -58,7 +58,7 @@ def test_a_writer_that_goes_is_told_and_one_that_comes_back_is_heard(fifo: Path,
         chanter.write(b"\x90\x43\x40\x90\x45")
         heard.wait_for(lambda: heard.states == ["waiting", "ready"])
     heard.wait_for(lambda: heard.states[-1] == "gone")
-    assert "goes on when one comes back" in heard.statuses[-1].said
+    assert "start it again to go on" in heard.statuses[-1].said
     with fifo.open("wb", buffering=0) as chanter:
         chanter.write(b"\x40\x90\x47\x40")
         heard.wait_for(lambda: len(heard.messages) == 2)

@@ -158,7 +158,7 @@ def test_frozen_stamps_are_never_believed(gaps: list[int]) -> None:
     stamper = Stamper()
     assert stamps(stamper, messages) == [one.arrival_ns for one in messages]
     assert stamper.timing == "arrival"
-    assert "stand still" in stamper.said
+    assert "do not move" in stamper.said
     assert "may look late" in stamper.said
 
 

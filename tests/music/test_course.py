@@ -39,7 +39,7 @@ def test_a_thumb_gracenote_goes_from_each_note_to_the_next_up_and_down() -> None
     course = walk("thumb gracenote from low A to B")
     assert ways(course) == [*pairwise(UP[:-1]), *pairwise(DOWN[1:])]
     assert course.left_out == (
-        "Left out, since the thumb gracenote is not played there: from high G to high A, high A to high G."
+        "Left out, because the thumb gracenote is not played there: from high G to high A, high A to high G."
     )
 
 
@@ -55,7 +55,8 @@ def test_what_is_not_played_between_two_neighbours_is_left_out_and_said() -> Non
     assert ("C", "D") not in ways(course)
     assert ("D", "E") in ways(course)
     assert course.left_out == (
-        "Left out, since the grip is not played there: from C to D, E to D, D to C, C to B, B to low A, low A to low G."
+        "Left out, because the grip is not played there: "
+        "from C to D, E to D, D to C, C to B, B to low A, low A to low G."
     )
 
 
@@ -90,4 +91,4 @@ def test_an_ornament_with_a_single_way_in_stays_there() -> None:
     """There is nowhere else to go; what is left out is said."""
     course = walk("crunluath a mach on D from D")
     assert not course.changes
-    assert course.left_out.startswith("Left out, since the crunluath a mach on D is not played there: from low G,")
+    assert course.left_out.startswith("Left out, because the crunluath a mach on D is not played there: from low G,")

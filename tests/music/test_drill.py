@@ -105,7 +105,7 @@ def test_words_are_read_as_people_type_them(words: str) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ("grip B to C", "The drill 'grip B to C' is not understood; say 'ORNAMENT from NOTE to NOTE', such as"),
+        ("grip B to C", "The drill 'grip B to C' is not understood; say 'ORNAMENT from NOTE to NOTE', as in"),
         ("gripp from B to C", "'gripp' is not an ornament in the book. Did you mean 'grip'?"),
         ("grip from H to C", "'h' is not a note of the chanter."),
         ("grip from B to G", "Say which: 'low' or 'high'."),

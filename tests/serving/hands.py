@@ -9,7 +9,7 @@ from typing import Any, Self
 import jsonschema
 import mido
 
-from chanterd.hearing.source import Cue, Deliver, Report, SourceState, Status
+from chanterd.hearing.source import Cue, Deliver, Report, SourceState, SourceStatus
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.exercise import ExerciseWords
@@ -58,7 +58,7 @@ class HandSource:
 
     def status(self, state: SourceState, said: str = "As the test says.") -> None:
         """Report a status."""
-        self._report(Status(state, said))
+        self._report(SourceStatus(state, said))
 
     def send(self, message: mido.Message, at_ns: int) -> None:
         """Any message."""

@@ -17,7 +17,7 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
-from chanterd.hearing.source import Source, Status
+from chanterd.hearing.source import Source, SourceStatus
 from chanterd.history.history import History
 from chanterd.history.players import Player
 from chanterd.history.recording import Recording
@@ -86,7 +86,7 @@ class Seat:
 
     def _take_source(self, source: Source) -> None:
         self._source = source
-        self._status = Status("waiting", "Looking for the chanter.")
+        self._status = SourceStatus("waiting", "Looking for the chanter.")
         self._calibration_ms: Ms | None = None
         self._use(next(iter(self._house.profiles.values())))
         self._remember()
@@ -111,7 +111,7 @@ class Seat:
         def deliver(message: mido.Message, at_ns: Ns) -> None:
             loop.call_soon_threadsafe(self._hear, source, message, at_ns)
 
-        def report(status: Status) -> None:
+        def report(status: SourceStatus) -> None:
             loop.call_soon_threadsafe(self._report, source, status)
 
         source.start(deliver, report)
@@ -146,7 +146,7 @@ class Seat:
         self._use(profile)
         self._publish_chanter()
 
-    def _report(self, source: Source, status: Status) -> None:
+    def _report(self, source: Source, status: SourceStatus) -> None:
         if source is not self._source:
             return
         LOG.info("%s: %s: %s", source.name, status.state, status.said)

@@ -12,7 +12,7 @@ from chanterd.music.sounding import why_silent
 from chanterd.music.ways import find_spelling
 
 
-class SpelledStep(TypedDict):
+class SpelledStepShown(TypedDict):
     """One step of a spelling; ``note`` is a note's name, or ``the theme note``."""
 
     note: str
@@ -27,7 +27,7 @@ class Spelled(TypedDict):
     """From which notes it is played to any of them; ``ways`` tells which to which."""
     since: str
     """Why the spelling before it cannot sound from these; empty where that is not the reason."""
-    steps: list[SpelledStep]
+    steps: list[SpelledStepShown]
 
 
 class Way(TypedDict):
@@ -74,7 +74,7 @@ def _spelled(ornament: Ornament, spelling: Spelling) -> Spelled:
         leads=list(dict.fromkeys(lead.words for lead, _ in used)),
         since=next(filter(None, reasons), ""),
         steps=[
-            SpelledStep(note="the theme note" if step.note is None else step.note.words, kind=step.kind.value)
+            SpelledStepShown(note="the theme note" if step.note is None else step.note.words, kind=step.kind.value)
             for step in spelling.steps
         ],
     )
