@@ -19,7 +19,7 @@ from chanterd.music.grid import click_bpm
 from chanterd.music.heard import Heard, Stray
 from chanterd.music.units import NS_PER_S, Bpm, Ns
 from chanterd.practice.exercise import Exercise
-from chanterd.practice.run import RepTold, make_run
+from chanterd.practice.run import RepEvent, make_run
 
 
 class Assessment(TypedDict):
@@ -97,7 +97,7 @@ def assess(
             strays.add(heard.midi)
         else:
             run.hear(heard)
-    reps = [one.result for one in run.finish() if isinstance(one, RepTold)]
+    reps = [one.result for one in run.finish() if isinstance(one, RepEvent)]
     if not reps:
         why = f"holds MIDI {_numbers(sorted(strays))}, none of which it knows" if strays else "holds only its drones"
         raise ChanterdError(f"{take.name}: nothing was heard with the chanter '{profile.name}': the take {why}.")
@@ -112,8 +112,8 @@ def assess(
         reps=reps,
         summary=summarise(reps, exercise.drill, exercise.click_bpm, click_off=exercise.click_off),
     )
-    if run.kept is not None:
-        found["continuation"] = run.kept
+    if run.continuation is not None:
+        found["continuation"] = run.continuation
     return found
 
 

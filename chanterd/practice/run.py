@@ -30,12 +30,15 @@ LATE_MESSAGES_NS = 100 * NS_PER_MS
 """How long a tick waits for messages that are stamped already but still on their way, as after a stalled moment."""
 
 
+COUNT_IN_CLICKS = 4
+"""Clicks before beat 0."""
+
 BEGINS_AT_BEAT = -0.5
 """What is heard before it belongs to no rep: the player tries the chanter during the count-in."""
 
 
 @dataclass(frozen=True, slots=True)
-class StepTold:
+class StepEvent:
     """The present reading of a step."""
 
     step: StepMeasured
@@ -58,7 +61,7 @@ class Tally:
 
 
 @dataclass(frozen=True, slots=True)
-class RepTold:
+class RepEvent:
     """A rep is over: its steps for good, and the verdict."""
 
     steps: tuple[StepMeasured, ...]
@@ -70,14 +73,14 @@ class RepTold:
 
 @dataclass(frozen=True, slots=True)
 class RepPreview:
-    """The verdict on a rep that seems to be over, from its reading by now; its ``RepTold`` follows and may differ."""
+    """The verdict on a rep that seems to be over, from its reading by now; its ``RepEvent`` follows and may differ."""
 
     result: RepResult
     tally: Tally
     """The counts as they are if the verdict stays."""
 
 
-Told = StepTold | RepPreview | RepTold
+RunEvent = StepEvent | RepPreview | RepEvent
 
 Closed = tuple[RepRead, StepMeasured | None]
 """A rep that is over, and the lead of the one after it as it was read by then."""
@@ -120,7 +123,7 @@ class Run:
         self._judge = Judge(self.exercise.standard, self.grid.click_ns)
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
-    def hear(self, heard: Heard) -> list[StepTold]:
+    def hear(self, heard: Heard) -> list[StepEvent]:
         """Take what was heard, in order of time; what was heard too early to belong to a rep is let pass.
 
         Tells steps only: the reps that it closes are told by ``tick`` or ``verdicts``, so that no step has to wait
@@ -136,32 +139,32 @@ class Run:
             return []
         return self._steps(findings) if findings else []
 
-    def tick(self, now_ns: Ns) -> list[Told]:
+    def tick(self, now_ns: Ns) -> list[RunEvent]:
         """Close what is over by now, less the time that messages may need to arrive; judge what is closed."""
         findings = self._follower.tick(Ns(now_ns - LATE_MESSAGES_NS))
-        events: list[Told] = [*self._steps(findings), *self.verdicts()] if findings or self._closed else []
+        events: list[RunEvent] = [*self._steps(findings), *self.verdicts()] if findings or self._closed else []
         read = self._preview.read(now_ns) if self.at_once else None
         return events if read is None else events + self._previewed(read)
 
-    def finish(self) -> list[Told]:
+    def finish(self) -> list[RunEvent]:
         """No more will come: close every rep that was begun."""
         return [*self._steps(self._follower.finish()), *self.verdicts()]
 
-    def verdicts(self) -> list[RepTold]:
+    def verdicts(self) -> list[RepEvent]:
         """Judge the reps that are closed and not told yet."""
         closed, self._closed = self._closed, []
         return [self._judged(*one) for one in closed]
 
     @property
-    def kept(self) -> Continuation | None:
+    def continuation(self) -> Continuation | None:
         """How the tempo was kept; None while the click is on, for then it says nothing about the player."""
         if not self.exercise.click_off:
             return None
         return continuation(self._beats, ms(self.course.rep_ns), self.grid.click_bpm, click_off=True)
 
-    def _steps(self, findings: Iterable[Finding]) -> list[StepTold]:
+    def _steps(self, findings: Iterable[Finding]) -> list[StepEvent]:
         """Measure the steps that were found; put by the reps that were closed, with what was known then."""
-        told: list[StepTold] = []
+        told: list[StepEvent] = []
         for finding in findings:
             if isinstance(finding, RepRead):
                 self._closed.append((finding, self._next_lead))
@@ -171,10 +174,10 @@ class Run:
                 step = moved(step, self._pulse.moved_ns(step.rep - self._follower.open_rep, step.step))
             if finding.step == LEAD:
                 self._next_lead = step
-            told.append(StepTold(step, final=False))
+            told.append(StepEvent(step, final=False))
         return told
 
-    def _previewed(self, read: RepRead) -> list[Told]:
+    def _previewed(self, read: RepRead) -> list[RunEvent]:
         """The verdict by now; none on a rep of which only the first note was played, which is no attempt yet."""
         rep = self._measured(read)
         if rep.skipped:
@@ -184,7 +187,7 @@ class Run:
         tally.add(judged.verdict)
         return [RepPreview(rep_result(judged, sentence(judged.verdict, skipped=False, in_a_row=tally.in_a_row)), tally)]
 
-    def _judged(self, read: RepRead, next_lead: StepMeasured | None) -> RepTold:
+    def _judged(self, read: RepRead, next_lead: StepMeasured | None) -> RepEvent:
         rep = self._measured(read)
         judged = self._judge.judge(rep, self.course.of(read.rep), next_lead)
         verdict = judged.verdict
@@ -194,7 +197,7 @@ class Run:
         self.last.append(result)
         if self.exercise.click_off and rep.anchor.onset_ns is not None:
             self._beats.append((rep.rep, ms(rep.anchor.onset_ns)))
-        return RepTold((rep.lead, *rep.steps), result, replace(self.tally))
+        return RepEvent((rep.lead, *rep.steps), result, replace(self.tally))
 
     def _measured(self, read: RepRead) -> RepMeasured:
         rep = measure_rep(read, self.course.of(read.rep), self.grid)

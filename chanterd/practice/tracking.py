@@ -26,7 +26,7 @@ UNSURE = "Part of this run could not be followed, so what stands here is unsure.
 
 
 @dataclass(slots=True)
-class Astray:
+class Tracking:
     """One run without its click."""
 
     click_bpm: Bpm
@@ -52,7 +52,7 @@ class Astray:
             self._now = False
 
     @property
-    def said(self) -> str:
+    def doubt(self) -> str:
         """A sentence while the pulse is lost; else empty."""
         if not self._now:
             return ""
@@ -62,6 +62,6 @@ class Astray:
             "clicks a minute can be: set the tempo that you mean to keep, then start again."
         )
 
-    def doubted(self, kept: Continuation) -> Continuation:
+    def with_caution(self, kept: Continuation) -> Continuation:
         """How the tempo was kept, with a word of caution if the pulse was lost at any time."""
         return {**kept, "sure": False, "said": [UNSURE, *kept["said"]]} if self.ever else kept

@@ -25,17 +25,18 @@ from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
-from chanterd.practice.ladder.rule import OFFERED, as_json
+from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.assignments import Seating
 from chanterd.serving.seats.input_memory import Memory
 from chanterd.serving.seats.planned import Planned
 from chanterd.serving.seats.roster import Roster
-from chanterd.serving.seats.seat import House, Seat
+from chanterd.serving.seats.seat import Seat, Services
 from chanterd.serving.status import Health, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.hub import Hub
+from chanterd.serving.wire.views import rule_view
 from chanterd.tables import read_tables
 
 FIRST_DRILL = "grip from B to C"
@@ -81,10 +82,10 @@ class Daemon:
         self.history = History(open_store(store, folder), self._hear_of_history, wall)
         self._history_said: str | None = None
         memory, seating = Memory(folder), Seating(folder)
-        house = House(self.hub.publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
+        services = Services(self.hub.publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
         self.seats = {
-            seat: Seat(seat, source, house, seating.player(seat, self.history.store, wall()))
+            seat: Seat(seat, source, services, seating.player(seat, self.history.store, wall()))
             for seat, source in ((str(number), source) for number, source in enumerate(sources, 1))
         }
         self.roster = Roster(self.history, seating, self.seats)
@@ -219,7 +220,7 @@ class Daemon:
             drill=FIRST_DRILL,
             click_bpm=FIRST_BPM,
             tempo_range=(SLOWEST_BPM, FASTEST_BPM),
-            ladder=shapes.LadderRuleShown(**as_json(OFFERED)),  # type: ignore[typeddict-item]
+            ladder=rule_view(OFFERED),
             paces=[shapes.PaceShown(**asdict(pace)) for pace in self.tables.paces.values()],  # type: ignore[typeddict-item]
         )
 

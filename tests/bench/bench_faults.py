@@ -18,7 +18,7 @@ from chanterd.judging.verdict import ORDER
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
-from chanterd.practice.run import RepTold, make_run
+from chanterd.practice.run import RepEvent, make_run
 from tests.bench.faulty import EVERY, OF_THE_RUN, FaultyPlayer, Performance
 from tests.bench.sounding import Truth
 
@@ -49,7 +49,7 @@ def judged(one: Performance, words: str, bpm: float, standard: Standard) -> dict
     return {
         found.result["rep"]: frozenset(fault["fault"] for fault in found.result["faults"])
         for found in run.finish()
-        if isinstance(found, RepTold)
+        if isinstance(found, RepEvent)
     }
 
 

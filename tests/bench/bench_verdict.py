@@ -23,7 +23,7 @@ from chanterd.music.heard import Heard, Onset
 from chanterd.music.timetable import make_timetable
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
-from chanterd.practice.run import RepPreview, RepTold, Run, make_run
+from chanterd.practice.run import RepEvent, RepPreview, Run, make_run
 from tests.bench.conditions import CONDITIONS, Condition
 from tests.bench.ours import standard
 from tests.bench.performances import performances
@@ -51,7 +51,7 @@ def listened(run: Run, heard: Sequence[Heard], begin_ns: int) -> Verdicts:
             for event in run.tick(Ns(now_ns)):
                 if isinstance(event, RepPreview):
                     said.first[event.result["rep"]] = (now_ns, event.result)
-                elif isinstance(event, RepTold):
+                elif isinstance(event, RepEvent):
                     said.final[event.result["rep"]] = (now_ns, event.result)
         if one is not None:
             run.hear(one)

@@ -7,7 +7,7 @@ from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_sta
 from chanterd.music.timetable import make_timetable
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import Exercise
-from chanterd.practice.run import RepTold, Run, make_run
+from chanterd.practice.run import RepEvent, Run, make_run
 from tests.bench.performances import Pair, Performance
 
 
@@ -17,13 +17,13 @@ def standard() -> Standard:
     return find_standard(DEFAULT, read_standards())
 
 
-def reps_told(one: Performance, by: Standard) -> Iterator[RepTold]:
+def reps_told(one: Performance, by: Standard) -> Iterator[RepEvent]:
     """Every rep as it is told at last."""
     run: Run = make_run(Exercise(one.drill, one.click_bpm, by), one.grid.beat0_ns)
     for heard in one.heard:
         run.hear(heard)
         yield from run.verdicts()
-    yield from (told for told in run.finish() if isinstance(told, RepTold))
+    yield from (told for told in run.finish() if isinstance(told, RepEvent))
 
 
 def our_pairs(one: Performance, by: Standard) -> set[Pair]:

@@ -16,7 +16,7 @@ from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.music.units import Ms, Ns
 from chanterd.practice.ladder.rule import OFFERED, as_json
-from chanterd.practice.run import RepTold, make_run
+from chanterd.practice.run import RepEvent, make_run
 from tests.history.practice import GRIP, exercise, noon, played, profile, somebody
 
 BEAT0_NS = Ns(9_000_000_000_000)
@@ -35,7 +35,7 @@ def test_a_run_that_is_recorded_can_be_read_and_heard_again(store: Store) -> Non
         recording.take(message, Ns(stamp + 2_000_000))
         for heard in ear.hear(message, stamp):
             run.hear(heard)
-    results = [one.result for one in run.finish() if isinstance(one, RepTold)]
+    results = [one.result for one in run.finish() if isinstance(one, RepEvent)]
     for result in results:
         recording.rep(result)
     recording.end("stopped")

@@ -22,7 +22,7 @@ from chanterd.music.note import Note, note_from_words
 from chanterd.music.units import Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import make_run
-from chanterd.serving.seats.practising import cue_for
+from chanterd.serving.seats.cue import cue_for
 
 REPS = 20
 TOLERANCE_S = 0.045

@@ -16,12 +16,12 @@ from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import (
     KEPT_REPS,
     LATE_MESSAGES_NS,
+    RepEvent,
     RepPreview,
-    RepTold,
     Run,
-    StepTold,
+    RunEvent,
+    StepEvent,
     Tally,
-    Told,
     make_run,
     sentence,
 )
@@ -43,9 +43,9 @@ def new_run(words: str = "grip from B to C") -> Run:
     return make_run(Exercise(drill_from_words(words), Bpm(60.0), STEADY), BEAT0)
 
 
-def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[Told]:
+def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[RunEvent]:
     """Play reps one after the other, and return all that was told, of each note first its steps."""
-    told: list[Told] = []
+    told: list[RunEvent] = []
     for number, rep in enumerate(reps, first):
         for ms_in_rep, note in rep:
             told += run.hear(Onset(note_from_words(note), at(number * REP_MS + ms_in_rep)))
@@ -53,9 +53,9 @@ def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[T
     return told
 
 
-def verdicts(told: Iterable[Told]) -> list[str]:
+def verdicts(told: Iterable[RunEvent]) -> list[str]:
     """The sentences of the reps that were closed."""
-    return [one.result["said"] for one in told if isinstance(one, RepTold)]
+    return [one.result["said"] for one in told if isinstance(one, RepEvent)]
 
 
 def test_every_step_is_told_as_it_sounds() -> None:
@@ -73,7 +73,7 @@ def test_every_step_is_told_as_it_sounds() -> None:
 def test_a_rep_is_told_for_good_once_it_is_over() -> None:
     """Its steps with the lead first, its result, and how things stand."""
     told = play(new_run(), GRIP, GRIP)
-    closed = [one for one in told if isinstance(one, RepTold)]
+    closed = [one for one in told if isinstance(one, RepEvent)]
     assert len(closed) == 1
     assert [step.step for step in closed[0].steps] == [LEAD, 0, 1, 2, 3]
     assert closed[0].result["rep"] == 0
@@ -92,7 +92,7 @@ def test_the_verdict_comes_before_the_rep_closes(rep: Iterable[tuple[float, str]
     assert [one.result["said"] for one in previews] == [said]
     assert (previews[0].tally, run.tally) == (Tally(1, said == "Clean.", said == "Clean."), Tally())
     assert not run.tick(at(1230))
-    [final] = [one for one in run.finish() if isinstance(one, RepTold)]
+    [final] = [one for one in run.finish() if isinstance(one, RepEvent)]
     assert (final.result["said"], final.tally) == (said, previews[0].tally)
 
 
@@ -113,7 +113,7 @@ def test_clean_reps_in_a_row_are_counted_aloud() -> None:
         "You crushed the second low G: 11 ms, too short to hear.",
         "Clean.",
     ]
-    tallies = [one.tally for one in told if isinstance(one, RepTold)]
+    tallies = [one.tally for one in told if isinstance(one, RepEvent)]
     assert [tally.in_a_row for tally in tallies] == [1, 2, 0, 1]
     assert run.tally == Tally(played=4, clean=3, in_a_row=1)
 
@@ -175,7 +175,7 @@ def test_a_run_is_told_alike_however_long_the_clock_has_run() -> None:
         for at_ms, note in sorted(rough):
             run.hear(Onset(note, Ns(beat0_ns + round(at_ms * NS_PER_MS))))
         learned.append(run._follower._expectation.shift_ns)
-        results.append([one.result for one in run.finish() if isinstance(one, RepTold)])
+        results.append([one.result for one in run.finish() if isinstance(one, RepEvent)])
     assert results[0] == results[1]
     assert learned[0] == learned[1] != 0
 
@@ -236,16 +236,16 @@ def test_without_the_click_a_steady_tempo_of_ones_own_is_no_fault(pace: float) -
 def test_without_the_click_the_players_own_pulse_is_what_is_expected() -> None:
     """Two per cent slow for forty reps: a rep away from the grid by then, and on time by the player's own pulse."""
     run = make_run(Exercise(drill_from_words("grip from B to C"), Bpm(60.0), STEADY, click_off=True), BEAT0)
-    told: list[Told] = []
+    told: list[RunEvent] = []
     for rep in range(60):
         for ms_in_rep, note in GRIP:
             told += run.hear(Onset(note_from_words(note), at(rep * REP_MS * 1.02 + ms_in_rep)))
     told += run.finish()
-    reps = [one.result for one in told if isinstance(one, RepTold)]
+    reps = [one.result for one in told if isinstance(one, RepEvent)]
     assert [one["rep"] for one in reps] == list(range(60))
     assert all(one["clean"] for one in reps[10:])
     assert all(one["anchor_ms"] is not None and abs(one["anchor_ms"]) < 6 for one in reps[20:])
     assert reps[-1]["steps"][3]["onset_ms"] == pytest.approx(59 * REP_MS * 1.02 + 1000)
-    live = [one.step for one in told if isinstance(one, StepTold) and one.step.rep == 50 and one.step.step == 3]
+    live = [one.step for one in told if isinstance(one, StepEvent) and one.step.rep == 50 and one.step.step == 3]
     assert live[-1].deviation_ns is not None
     assert abs(ms(live[-1].deviation_ns)) < 50

@@ -5,17 +5,17 @@ from typing import Any
 import pytest
 
 from chanterd.music.units import Bpm, Ms
-from chanterd.practice.tracking import UNSURE, Astray
+from chanterd.practice.tracking import UNSURE, Tracking
 
 
-def told_of(*anchors_ms: float | None) -> tuple[Astray, list[bool]]:
+def told_of(*anchors_ms: float | None) -> tuple[Tracking, list[bool]]:
     """After reps of 2000 ms whose beats were so far from the pulse; and whether it counted as lost after each."""
-    astray = Astray(Bpm(60), Ms(2000))
+    astray = Tracking(Bpm(60), Ms(2000))
     told = []
     for anchor_ms in anchors_ms:
         rep: Any = {"anchor_ms": anchor_ms}
         astray.take(rep)
-        told.append(astray.said != "")
+        told.append(astray.doubt != "")
     return astray, told
 
 
@@ -44,5 +44,5 @@ def test_figures_are_doubted_for_good() -> None:
     """Once it was lost, also when it has been found again; and never where it was not."""
     kept: Any = {"said": ["You kept 60 clicks a minute."], "sure": True}
     lost, _ = told_of(0, 501, 0, 501, *[501] * 8)
-    assert lost.doubted(kept) == {"said": [UNSURE, *kept["said"]], "sure": False}
-    assert told_of(0, 0)[0].doubted(kept) == kept
+    assert lost.with_caution(kept) == {"said": [UNSURE, *kept["said"]], "sure": False}
+    assert told_of(0, 0)[0].with_caution(kept) == kept

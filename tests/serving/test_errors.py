@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter, ValidationError
 
-from chanterd.serving.app import FIELDS, PracticeAsked
+from chanterd.serving.app import FIELDS
 from chanterd.serving.errors import sentence
+from chanterd.serving.routes.practice import PracticeRequest
 from tests.serving.hands import HandSource
 from tests.serving.running import ask, served
 
@@ -18,7 +19,7 @@ GOOD = {"drill": "grip from B to C", "click_bpm": 60}
 def said_of(body: Any) -> list[str]:
     """The sentences about a body of POST /api/practice."""
     try:
-        TypeAdapter(PracticeAsked).validate_python(body)
+        TypeAdapter(PracticeRequest).validate_python(body)
     except ValidationError as error:
         return [sentence({**one, "loc": ("body", *one["loc"])}, list(FIELDS)) for one in error.errors()]
     return []

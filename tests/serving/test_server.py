@@ -28,7 +28,7 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.units import Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import make_run
-from chanterd.serving.seats.practising import cue_for
+from chanterd.serving.seats.cue import cue_for
 from chanterd.serving.server import ADDRESS, bind
 from tests.serving.running import Program, Viewing, ask, slow_socket, wait_until
 

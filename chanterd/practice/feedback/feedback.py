@@ -20,7 +20,7 @@ from chanterd.music.units import NS_PER_MS, ms
 from chanterd.practice.feedback.band import Off, farthest_off
 from chanterd.practice.feedback.guess import Guesses, GuessesShown, checked, off_by
 from chanterd.practice.feedback.schedule import MOST_REPS, Schedule
-from chanterd.practice.run import RepTold, Tally
+from chanterd.practice.run import RepEvent, Tally
 
 KEPT_BACK = "Kept back."
 
@@ -56,13 +56,13 @@ class Feedback:
     course: Course
     on_beat_within_ns: float
     """By the standard."""
-    _waiting: deque[RepTold] = field(init=False, default_factory=lambda: deque(maxlen=MOST_REPS))
+    _waiting: deque[RepEvent] = field(init=False, default_factory=lambda: deque(maxlen=MOST_REPS))
     _tally: Tally = field(init=False, default_factory=Tally)
     _latest: Tally = field(init=False, default_factory=Tally)
     _inside: int = field(init=False, default=0)
     _left_out: int = field(init=False, default=0)  # until the end; more than _waiting remembers
     _guesses: Guesses = field(init=False, default_factory=Guesses)
-    _asked: RepTold | None = field(init=False, default=None)
+    _asked: RepEvent | None = field(init=False, default=None)
     _said: str | None = field(init=False, default=None)
     _more: str = field(init=False)
 
@@ -85,7 +85,7 @@ class Feedback:
             in_a_row=self._tally.in_a_row,
         )
 
-    def take(self, rep: RepTold) -> None:
+    def take(self, rep: RepEvent) -> None:
         """Take a rep that has been judged, and decide whether it is told or kept back."""
         before, self._latest = self._latest, replace(rep.tally)
         if rep.result["skipped"]:
@@ -134,7 +134,7 @@ class Feedback:
     def _tell(self, said: str | None, more: str) -> None:
         self._tally, self._said, self._more = self._latest, said, more
 
-    def _ask(self, rep: RepTold, before: Tally) -> None:
+    def _ask(self, rep: RepEvent, before: Tally) -> None:
         """Ask about it; one that was asked about before and not answered is told now."""
         self._release(None, "")
         self._asked = None
@@ -145,7 +145,7 @@ class Feedback:
         self._said = f"Rep {rep.result['rep'] + 1}: early, on the beat, or late?"
         self._more = "It is shown once you have said."
 
-    def _gather(self, rep: RepTold) -> None:
+    def _gather(self, rep: RepEvent) -> None:
         self._waiting.append(rep)
         count, size = len(self._waiting), self.schedule.together
         if count == size:
@@ -155,7 +155,7 @@ class Feedback:
             self._said = self._said or KEPT_BACK
             self._more = f"{count} of {size} played; then they are told together."
 
-    def _hold_against(self, rep: RepTold, percent: float) -> None:
+    def _hold_against(self, rep: RepEvent, percent: float) -> None:
         off = farthest_off(rep.steps, percent)
         if not rep.result["clean"]:
             self._tell(None, "")
@@ -169,7 +169,7 @@ class Feedback:
             self._waiting.append(rep)
             self._said, self._more = "Within the band.", f"Only a fault, or more than {percent:g} % off, is told."
 
-    def _take_turns(self, rep: RepTold) -> None:
+    def _take_turns(self, rep: RepEvent) -> None:
         size = self.schedule.one_of
         turn = (self._latest.played - 1) % size
         if turn == 0:

@@ -60,7 +60,7 @@ class Outcome(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class LadderState:
     """Where a ladder stands."""
 
     phase: Phase
@@ -109,12 +109,12 @@ def most_reps(rule: Rule) -> int:
     return (climbed + fallen + 1) * rule.tries * rule.in_a_row
 
 
-def begin(rule: Rule) -> Standing:
+def begin(rule: Rule) -> LadderState:
     """At the first tempo, before anything was played."""
-    return Standing(Phase.CLIMBING, 0, tempo(rule, 0), 0, rule.tries, None)
+    return LadderState(Phase.CLIMBING, 0, tempo(rule, 0), 0, rule.tries, None)
 
 
-def after(rule: Rule, now: Standing, happened: Happened) -> Standing:
+def after(rule: Rule, now: LadderState, happened: Happened) -> LadderState:
     """Where one more rep leads; nothing leads on from the end."""
     if now.phase is Phase.OVER:
         return now
@@ -129,7 +129,7 @@ def after(rule: Rule, now: Standing, happened: Happened) -> Standing:
     return _out_of_tries(rule, replace(now, row=0, tries_left=0))
 
 
-def ladder(rule: Rule, happened: Iterable[Happened]) -> Standing:
+def ladder(rule: Rule, happened: Iterable[Happened]) -> LadderState:
     """Where these reps have led, in their order."""
     now = begin(rule)
     for one in happened:
@@ -137,7 +137,7 @@ def ladder(rule: Rule, happened: Iterable[Happened]) -> Standing:
     return now
 
 
-def _full_row(rule: Rule, now: Standing) -> Standing:
+def _full_row(rule: Rule, now: LadderState) -> LadderState:
     held = Bpm(max(now.held_bpm or 0.0, now.click_bpm))
     now = replace(now, held_bpm=held)
     if now.phase is Phase.CLIMBING and now.notch < top_notch(rule):
@@ -148,7 +148,7 @@ def _full_row(rule: Rule, now: Standing) -> Standing:
     return _end(now, Outcome.PROVED if now.click_bpm == rule.performing_bpm else Outcome.NOT_YET)
 
 
-def _out_of_tries(rule: Rule, now: Standing) -> Standing:
+def _out_of_tries(rule: Rule, now: LadderState) -> LadderState:
     if now.phase is Phase.PROVING:
         return _end(now, Outcome.NOT_PROVED)
     if now.notch <= lowest_notch(rule):
@@ -156,9 +156,9 @@ def _out_of_tries(rule: Rule, now: Standing) -> Standing:
     return _go(rule, replace(now, phase=Phase.FALLING), now.notch - 1, Move.DOWN)
 
 
-def _go(rule: Rule, now: Standing, notch: int, move: Move) -> Standing:
+def _go(rule: Rule, now: LadderState, notch: int, move: Move) -> LadderState:
     return replace(now, notch=notch, click_bpm=tempo(rule, notch), row=0, tries_left=rule.tries, move=move)
 
 
-def _end(now: Standing, outcome: Outcome) -> Standing:
+def _end(now: LadderState, outcome: Outcome) -> LadderState:
     return replace(now, phase=Phase.OVER, move=Move.END, outcome=outcome)

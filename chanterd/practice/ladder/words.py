@@ -5,7 +5,7 @@ from dataclasses import replace
 from chanterd.judging.summary import Summary
 from chanterd.music.units import Bpm
 from chanterd.practice.feedback.feedback import together
-from chanterd.practice.ladder.climb import Happened, Move, Outcome, Phase, Standing, after
+from chanterd.practice.ladder.climb import Happened, LadderState, Move, Outcome, Phase, after
 from chanterd.practice.ladder.rule import Rule
 
 STOPPED = "The ladder was stopped."
@@ -22,7 +22,7 @@ def row_words(rule: Rule) -> str:
     return f"{rule.in_a_row} in a row" if rule.in_a_row > 1 else "1 clean rep"
 
 
-def announcement(rule: Rule, now: Standing) -> str:
+def announcement(rule: Rule, now: LadderState) -> str:
     """What is told, and may be spoken, where the ladder now stands: why the tempo changed, and to what."""
     row, bpm = row_words(rule), say_tempo(now.click_bpm)
     match now.move:
@@ -46,17 +46,17 @@ def whole_words(found: Summary, last_bpm: Bpm | None) -> str:
     return f"The whole ladder: {together(found)}{after_it}"
 
 
-def full_row_leads(rule: Rule, now: Standing) -> tuple[str, Bpm | None]:
+def full_row_leads(rule: Rule, now: LadderState) -> tuple[str, Bpm | None]:
     """Where the full row would lead, in words, and its tempo if it goes on there; empty when it is over."""
     return _leads(rule, replace(now, row=rule.in_a_row - 1), Happened.CLEAN)
 
 
-def no_row_leads(rule: Rule, now: Standing) -> tuple[str, Bpm | None]:
+def no_row_leads(rule: Rule, now: LadderState) -> tuple[str, Bpm | None]:
     """Where it leads if the row does not come within the tries, likewise."""
     return _leads(rule, replace(now, tries_left=1), Happened.NOT_CLEAN)
 
 
-def _leads(rule: Rule, now: Standing, happened: Happened) -> tuple[str, Bpm | None]:
+def _leads(rule: Rule, now: LadderState, happened: Happened) -> tuple[str, Bpm | None]:
     if now.phase is Phase.OVER:
         return "", None
     there = after(rule, now, happened)
@@ -75,7 +75,7 @@ def _tries(count: int) -> str:
     return f"{count} tries" if count > 1 else "1 try"
 
 
-def _ending(rule: Rule, now: Standing) -> str:
+def _ending(rule: Rule, now: LadderState) -> str:
     row, performing = row_words(rule), say_tempo(rule.performing_bpm)
     held = "" if now.held_bpm is None else say_tempo(now.held_bpm)
     match now.outcome:

@@ -16,7 +16,7 @@ OVERDUE_NS = Ns(5 * NS_PER_MINUTE)
 """How much longer one long part may go on when a break is due, before the player is reminded in the midst of it."""
 
 
-class State(StrEnum):
+class SessionState(StrEnum):
     """What a session is at."""
 
     BETWEEN = "between"
@@ -27,14 +27,14 @@ class State(StrEnum):
     STOPPED = "stopped"
 
 
-OVER = (State.DONE, State.STOPPED)
+OVER = (SessionState.DONE, SessionState.STOPPED)
 
 
 @dataclass(frozen=True, slots=True)
 class Session:
     """Where a session stands."""
 
-    state: State
+    state: SessionState
     part: int
     """The present part, or the one that comes next; from 0."""
     paused: bool
@@ -51,7 +51,7 @@ class Session:
 def begin(plan: Plan) -> Session:
     """The first part is announced; a plan has at least one."""
     del plan
-    return Session(State.BETWEEN, 0, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=Ns(0), paused_ns=Ns(0))
+    return Session(SessionState.BETWEEN, 0, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=Ns(0), paused_ns=Ns(0))
 
 
 def pass_time(plan: Plan, now: Session, elapsed_ns: Ns) -> Session:
@@ -61,11 +61,11 @@ def pass_time(plan: Plan, now: Session, elapsed_ns: Ns) -> Session:
     if now.paused:
         return _pause_on(plan, now, elapsed_ns)
     now = replace(now, spent_ns=Ns(now.spent_ns + elapsed_ns))
-    if now.state is State.BETWEEN:
-        return _enter(now, State.PLAYING) if now.spent_ns >= READY_NS else now
-    if now.state is State.BREAK:
+    if now.state is SessionState.BETWEEN:
+        return _enter(now, SessionState.PLAYING) if now.spent_ns >= READY_NS else now
+    if now.state is SessionState.BREAK:
         over = now.spent_ns >= break_ns(plan)
-        return replace(_enter(now, State.BETWEEN), since_break_ns=Ns(0)) if over else now
+        return replace(_enter(now, SessionState.BETWEEN), since_break_ns=Ns(0)) if over else now
     now = replace(now, since_break_ns=Ns(now.since_break_ns + elapsed_ns))
     left = left_ns(plan, now)
     return _next(plan, now) if left is not None and left <= 0 else now
@@ -73,7 +73,7 @@ def pass_time(plan: Plan, now: Session, elapsed_ns: Ns) -> Session:
 
 def count_reps(plan: Plan, now: Session, played: int) -> Session:
     """So many reps of the present part have been played by now."""
-    if now.state is not State.PLAYING or now.paused:
+    if now.state is not SessionState.PLAYING or now.paused:
         return now
     wanted = plan.parts[now.part].reps
     now = replace(now, reps=played)
@@ -82,7 +82,7 @@ def count_reps(plan: Plan, now: Session, played: int) -> Session:
 
 def end_ladder(plan: Plan, now: Session) -> Session:
     """The ladder of the present part has come to its end."""
-    playing = now.state is State.PLAYING and not now.paused
+    playing = now.state is SessionState.PLAYING and not now.paused
     return _next(plan, now) if playing and plan.parts[now.part].exercise.ladder is not None else now
 
 
@@ -101,12 +101,12 @@ def skip(plan: Plan, now: Session) -> Session:
     if now.state in OVER:
         return now
     now = go_on(now)
-    return _enter(now, State.BETWEEN) if now.state is State.BREAK else _next(plan, now)
+    return _enter(now, SessionState.BETWEEN) if now.state is SessionState.BREAK else _next(plan, now)
 
 
 def stop(now: Session) -> Session:
     """It is over."""
-    return now if now.state in OVER else replace(go_on(now), state=State.STOPPED)
+    return now if now.state in OVER else replace(go_on(now), state=SessionState.STOPPED)
 
 
 def break_ns(plan: Plan) -> Ns:
@@ -121,17 +121,20 @@ def break_due(plan: Plan, now: Session) -> bool:
 
 def break_overdue(plan: Plan, now: Session) -> bool:
     """Whether one long part has gone on so long that the player is to be reminded in the midst of it."""
-    return now.state is State.PLAYING and now.since_break_ns >= plan.break_after_minutes * NS_PER_MINUTE + OVERDUE_NS
+    return (
+        now.state is SessionState.PLAYING
+        and now.since_break_ns >= plan.break_after_minutes * NS_PER_MINUTE + OVERDUE_NS
+    )
 
 
 def left_ns(plan: Plan, now: Session) -> Ns | None:
     """How long the present state lasts yet; None if that does not depend on time."""
     match now.state:
-        case State.BETWEEN:
+        case SessionState.BETWEEN:
             return Ns(READY_NS - now.spent_ns)
-        case State.BREAK:
+        case SessionState.BREAK:
             return Ns(break_ns(plan) - now.spent_ns)
-        case State.PLAYING:
+        case SessionState.PLAYING:
             minutes = plan.parts[now.part].minutes
             return None if minutes is None else Ns(round(minutes * NS_PER_MINUTE) - now.spent_ns)
     return None
@@ -142,14 +145,14 @@ def following(plan: Plan, now: Session) -> Part | None:
     return plan.parts[now.part + 1] if now.part + 1 < len(plan.parts) else None
 
 
-def _enter(now: Session, state: State) -> Session:
+def _enter(now: Session, state: SessionState) -> Session:
     return replace(now, state=state, spent_ns=Ns(0), reps=0)
 
 
 def _next(plan: Plan, now: Session) -> Session:
     if following(plan, now) is None:
-        return replace(now, state=State.DONE)
-    return replace(_enter(now, State.BREAK if break_due(plan, now) else State.BETWEEN), part=now.part + 1)
+        return replace(now, state=SessionState.DONE)
+    return replace(_enter(now, SessionState.BREAK if break_due(plan, now) else SessionState.BETWEEN), part=now.part + 1)
 
 
 def _pause_on(plan: Plan, now: Session, elapsed_ns: Ns) -> Session:

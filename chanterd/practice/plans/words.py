@@ -2,7 +2,7 @@
 
 from chanterd.music.units import NS_PER_MINUTE
 from chanterd.practice.plans.plan import Part, Plan
-from chanterd.practice.plans.session import Session, State, break_overdue
+from chanterd.practice.plans.session import Session, SessionState, break_overdue
 
 
 def name_of(part: Part) -> str:
@@ -23,13 +23,13 @@ def session_said(plan: Plan, now: Session) -> str:
     if now.paused:
         return f"Paused in part {number}. Go on when you are ready."
     match now.state:
-        case State.BETWEEN:
+        case SessionState.BETWEEN:
             return f"{'Next' if now.part else 'First'}, {number}. {part_words(part)}."
-        case State.PLAYING:
+        case SessionState.PLAYING:
             return f"Now, {number}. {part_words(part)}."
-        case State.BREAK:
+        case SessionState.BREAK:
             return f"A break of {plan.break_minutes:g} minutes: rest your hands and your ears."
-        case State.DONE:
+        case SessionState.DONE:
             return f"'{plan.name}' is done. Rest your hands and your ears."
     return f"'{plan.name}' was stopped."
 

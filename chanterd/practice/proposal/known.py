@@ -54,7 +54,7 @@ class Recent:
         return self.clean / self.played
 
 
-class Standing(StrEnum):
+class WayState(StrEnum):
     """How a way stands today."""
 
     DONE = "done"
@@ -129,13 +129,13 @@ def due_day(known: Known, rule: ProposalRule) -> date:
     return last_day(known) + timedelta(days=rest_days(known, rule))
 
 
-def standing(known: Known, today: date, rule: ProposalRule) -> Standing:
+def standing(known: Known, today: date, rule: ProposalRule) -> WayState:
     """How it stands today; days after today are the future of another clock and count as today."""
     if sum(one.played for one in known.sittings if one.day >= today) >= rule.fewest_reps:
-        return Standing.DONE
+        return WayState.DONE
     lately, staged = recent(known, rule.fewest_reps), last_staged(known)
     if lately is None:
-        return Standing.WEAK if staged is not None and staged.played >= rule.fewest_reps else Standing.BEGUN
+        return WayState.WEAK if staged is not None and staged.played >= rule.fewest_reps else WayState.BEGUN
     if lately.share < rule.weak_below:
-        return Standing.WEAK
-    return Standing.DUE if due_day(known, rule) <= today else Standing.RESTING
+        return WayState.WEAK
+    return WayState.DUE if due_day(known, rule) <= today else WayState.RESTING

@@ -13,7 +13,7 @@ from chanterd.music.drill import Drill, make_drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
 from chanterd.music.ways import ways_in
-from chanterd.practice.proposal.known import Known, Standing, due_day, good_days, last_day, rest_days, standing
+from chanterd.practice.proposal.known import Known, WayState, due_day, good_days, last_day, rest_days, standing
 from chanterd.practice.proposal.line import (
     WHY,
     Line,
@@ -51,17 +51,17 @@ def propose(
     """The proposal for today. ``known`` holds a way once; ``refused`` is what the player does not want today."""
     stands = {place_of(one.drill): standing(one, today, rule) for one in known}
     known = sorted(known, key=lambda one: one.drill.words)
-    done = [one for one in known if stands[place_of(one.drill)] is Standing.DONE]
+    done = [one for one in known if stands[place_of(one.drill)] is WayState.DONE]
     offered = [one for one in known if place_of(one.drill) not in refused]
 
-    def those(how: Standing) -> list[Known]:
+    def those(how: WayState) -> list[Known]:
         return [one for one in offered if stands[place_of(one.drill)] is how]
 
-    weak = [weak_line(one, today, rule) for one in sorted(those(Standing.WEAK), key=lambda one: roughness(one, rule))]
-    old = _warm([*those(Standing.DUE), *those(Standing.RESTING)], today, rule)
-    due = sorted((one for one in those(Standing.DUE) if one not in old), key=lambda one: _overdue(one, today, rule))
+    weak = [weak_line(one, today, rule) for one in sorted(those(WayState.WEAK), key=lambda one: roughness(one, rule))]
+    old = _warm([*those(WayState.DUE), *those(WayState.RESTING)], today, rule)
+    due = sorted((one for one in those(WayState.DUE) if one not in old), key=lambda one: _overdue(one, today, rule))
     dues = [due_line(one, today, rule) for one in due]
-    begun = (begun_line(one, rule) for one in sorted(those(Standing.BEGUN), key=_unused))
+    begun = (begun_line(one, rule) for one in sorted(those(WayState.BEGUN), key=_unused))
     untried = _new_drills({*stands, *refused}, rule, book)
     new = list(islice(chain(begun, (new_line(drill, rule) for drill in untried)), rule.most))
     first = [*weak[: rule.weak_lines], *(warm_line(one, today, rule) for one in old)]

@@ -22,7 +22,7 @@ class Body(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
 
-class Asking(Body):
+class AtSeat(Body):
     """The body of a request about one chanter."""
 
     seat: str | None = Field(None, description=WHOSE)

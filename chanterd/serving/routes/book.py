@@ -11,9 +11,9 @@ from typing_extensions import TypedDict
 from chanterd.engraving.workshop import Workshop
 from chanterd.music.drill import ListedDrill, drill_from_words, list_drill
 from chanterd.practice.exercise import ExerciseWords, resolve
-from chanterd.serving.seats.practising import sequence_of
 from chanterd.serving.wire.book import BookShown, shown_book
 from chanterd.serving.wire.shapes import DrillShown
+from chanterd.serving.wire.views import sequence_view
 from chanterd.tables import Tables
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
@@ -39,7 +39,7 @@ class TimetableShown(TypedDict):
     ornament_beat: int
 
 
-class Shelf:
+class BookPages:
     """The book made ready to be sent, once."""
 
     def __init__(self, tables: Tables) -> None:
@@ -53,7 +53,7 @@ class Shelf:
     def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
         """A drill in time. Raises ChanterdError if anything asked is not understood."""
         exercise = resolve(ExerciseWords(words, bpm, spread=spread, layout=layout), self.tables)
-        sequence, lies = sequence_of(exercise.course()), exercise.layout
+        sequence, lies = sequence_view(exercise.course()), exercise.layout
         return TimetableShown(
             asked=sequence[0],
             sequence=sequence,
@@ -65,12 +65,12 @@ class Shelf:
 
 def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
     """Add them to the application."""
-    shelf = Shelf(tables)
+    pages = BookPages(tables)
 
     @app.get("/api/book", response_model=BookShown)
     async def book() -> Response:
         """Every ornament with its names, spelling, ways in and build-up."""
-        return Response(await asyncio.to_thread(lambda: shelf.book_json), media_type="application/json")
+        return Response(await asyncio.to_thread(lambda: pages.book_json), media_type="application/json")
 
     @app.get("/api/drill")
     async def drill(words: Drill) -> ListedDrill:
@@ -82,7 +82,7 @@ def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
         drill: Drill, click_bpm: float, spread: float | None = None, layout: str | None = None
     ) -> TimetableShown:
         """When each step of a drill is due."""
-        return shelf.timetable(drill, click_bpm, spread, layout)
+        return pages.timetable(drill, click_bpm, spread, layout)
 
     @app.get("/api/tunings")
     async def tunings() -> list[TuningShown]:

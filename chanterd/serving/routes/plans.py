@@ -7,12 +7,12 @@ from pydantic import Field
 
 from chanterd.practice.plans.plan import find_plan
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Asking, SeatId
-from chanterd.serving.seats.planned import plan_told
+from chanterd.serving.routes.body import AtSeat, SeatId
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.views import plan_view
 
 
-class SessionAsked(Asking):
+class SessionRequest(AtSeat):
     """The body of ``POST /api/session``."""
 
     plan: str = Field(description="A plan's key, as listed by GET /api/plans.", max_length=200)
@@ -24,12 +24,12 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.get("/api/plans")
     async def plans() -> list[shapes.PlanShown]:
         """Every plan there is."""
-        return [plan_told(plan) for plan in daemon.tables.plans.values()]
+        return [plan_view(plan) for plan in daemon.tables.plans.values()]
 
     @app.post("/api/session")
-    async def begin(asked: Annotated[SessionAsked, Body()]) -> shapes.SessionShown:
+    async def begin(request: Annotated[SessionRequest, Body()]) -> shapes.SessionShown:
         """Begin to go through a plan."""
-        return daemon.begin_plan(asked.seat, find_plan(asked.plan, daemon.tables.plans)).shown
+        return daemon.begin_plan(request.seat, find_plan(request.plan, daemon.tables.plans)).shown
 
     @app.post("/api/session/pause")
     async def pause(seat_id: SeatId = None) -> shapes.SessionShown:

@@ -14,23 +14,23 @@ from chanterd.progress.span import span_asked
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import PlayerNumber, SeatId
 
-PlayerAsked = Annotated[
+PlayerChoice = Annotated[
     PlayerNumber | None, Query(alias="player", description="A player's number; left out, whoever sits at the chanter.")
 ]
 First = Annotated[str | None, Query(alias="from", description="The first day, such as 2026-03-01.", max_length=20)]
 Last = Annotated[str | None, Query(alias="to", description="The last day; left out, until now.", max_length=20)]
 InARow = Annotated[int, Query(description="How many clean ones in a row hold a tempo.", ge=1, le=100)]
 Drill = Annotated[str | None, Query(description="Whose pictures to show; left out, the one most practised.")]
-Asked = TypeVar("Asked")
+Answer = TypeVar("Answer")
 
 
 def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them."""
 
-    async def read(seat_id: str | None, player: int | None, answer: Callable[[Connection, Player], Asked]) -> Asked:
+    async def read(seat_id: str | None, player: int | None, answer: Callable[[Connection, Player], Answer]) -> Answer:
         number = daemon.seat(seat_id).player.number if player is None else player
 
-        def reading() -> Asked:
+        def reading() -> Answer:
             with daemon.history.store.reading() as connection:
                 return answer(connection, player_of(connection, number))
 
@@ -39,7 +39,7 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.get("/api/progress")
     async def progress(
         seat_id: SeatId = None,
-        player: PlayerAsked = None,
+        player: PlayerChoice = None,
         first: First = None,
         last: Last = None,
         in_a_row: InARow = IN_A_ROW,
@@ -52,7 +52,7 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.get("/api/report")
     async def report(
         seat_id: SeatId = None,
-        player: PlayerAsked = None,
+        player: PlayerChoice = None,
         first: First = None,
         last: Last = None,
         in_a_row: InARow = IN_A_ROW,

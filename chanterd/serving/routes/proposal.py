@@ -18,11 +18,11 @@ from chanterd.practice.proposal.line import Line, Why
 from chanterd.practice.proposal.proposal import Proposal, place_of, propose
 from chanterd.practice.proposal.today import plan_of
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Asking, SeatId
+from chanterd.serving.routes.body import AtSeat, SeatId
 from chanterd.serving.wire import shapes
 
 
-class Refused(Asking):
+class RefusalRequest(AtSeat):
     """The body of ``POST /api/proposal/refused``."""
 
     drill: str = Field(description="The drill of a line; its stage does not matter.", max_length=200)
@@ -90,12 +90,12 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         return await changed(seat_id, lambda _: None)
 
     @app.post("/api/proposal/refused")
-    async def not_this(asked: Annotated[Refused, Body()]) -> ProposalShown:
+    async def not_this(request: Annotated[RefusalRequest, Body()]) -> ProposalShown:
         """Propose another instead."""
-        name, lead, theme = place_of(drill_from_words(asked.drill, book))
-        until = today() + timedelta(days=rule.week_days - 1 if asked.week else 0)
+        name, lead, theme = place_of(drill_from_words(request.drill, book))
+        until = today() + timedelta(days=rule.week_days - 1 if request.week else 0)
         way = Way(name, lead.words, theme.words)
-        return await changed(asked.seat, lambda player: refuse(store, player, way, until))
+        return await changed(request.seat, lambda player: refuse(store, player, way, until))
 
     @app.delete("/api/proposal/refused")
     async def all_again(seat_id: SeatId = None) -> ProposalShown:
@@ -103,11 +103,11 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         return await changed(seat_id, lambda player: forgive(store, player))
 
     @app.post("/api/proposal/session")
-    async def all_of_it(asked: Annotated[Asking, Body()]) -> shapes.SessionShown:
+    async def all_of_it(request: Annotated[AtSeat, Body()]) -> shapes.SessionShown:
         """Go through the whole proposal as a plan."""
-        player = daemon.seat(asked.seat).player.number
+        player = daemon.seat(request.seat).player.number
         proposal, _ = await asyncio.to_thread(proposed, player)
-        return daemon.begin_plan(asked.seat, plan_of(proposal, tables)).shown
+        return daemon.begin_plan(request.seat, plan_of(proposal, tables)).shown
 
 
 def _line(line: Line) -> LineShown:

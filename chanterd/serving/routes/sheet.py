@@ -13,10 +13,10 @@ from pydantic import Field
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.workshop import Told, Workshop, quiet
-from chanterd.serving.routes import body as asking
+from chanterd.serving.routes import body
 
 
-class SheetAsked(asking.Body):
+class SheetRequest(body.Body):
     """The body of ``POST /api/sheet`` and ``POST /api/sheet/told``."""
 
     drills: list[str] = Field(description="Drills, or words that choose several.", min_length=1, max_length=2000)
@@ -29,16 +29,21 @@ class SheetAsked(asking.Body):
 def add_sheet_routes(app: FastAPI, workshop: Workshop) -> None:
     """Add them to the application."""
 
-    async def make(asked: SheetAsked, told: Told = quiet) -> bytes:
+    async def make(request: SheetRequest, told: Told = quiet) -> bytes:
         return await workshop.sheet(
-            asked.drills, stages=asked.stages, tempo=asked.tempo, title=asked.title, paper=asked.paper, told=told
+            request.drills,
+            stages=request.stages,
+            tempo=request.tempo,
+            title=request.title,
+            paper=request.paper,
+            told=told,
         )
 
     @app.post("/api/sheet", response_class=Response)
-    async def sheet(asked: Annotated[SheetAsked, Body()], request: Request) -> Response:
+    async def sheet(request: Annotated[SheetRequest, Body()], connection: Request) -> Response:
         """Drills on paper, as PDF; hang up to cancel it."""
-        making = asyncio.ensure_future(make(asked))
-        gone = asyncio.ensure_future(_gone(request))
+        making = asyncio.ensure_future(make(request))
+        gone = asyncio.ensure_future(_gone(connection))
         try:
             await asyncio.wait((making, gone), return_when=asyncio.FIRST_COMPLETED)
             return Response(making.result() if making.done() else b"", media_type="application/pdf")
@@ -47,14 +52,14 @@ def add_sheet_routes(app: FastAPI, workshop: Workshop) -> None:
             making.cancel()  # does nothing to what is done
 
     @app.post("/api/sheet/told", response_class=Response)
-    async def sheet_told(asked: Annotated[SheetAsked, Body()]) -> Response:
-        """The same, a JSON line each time that more is done, the PDF in base64 in the last; hang up to give it up."""
-        return StreamingResponse(_lines(partial(make, asked)), media_type="application/x-ndjson")
+    async def sheet_told(request: Annotated[SheetRequest, Body()]) -> Response:
+        """The same, a JSON line each time that more is done, the PDF in base64 in the last; hang up to cancel it."""
+        return StreamingResponse(_lines(partial(make, request)), media_type="application/x-ndjson")
 
 
-async def _gone(request: Request) -> None:
+async def _gone(connection: Request) -> None:
     """Wait until whoever made the request has hung up; its body has been read."""
-    while (await request.receive())["type"] != "http.disconnect":
+    while (await connection.receive())["type"] != "http.disconnect":
         pass
 
 

@@ -11,9 +11,8 @@ from chanterd.judging.hand import RunPlayed
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
+from chanterd.practice.run import COUNT_IN_CLICKS
 from chanterd.serving.wire.frames import Frame
-
-COUNT_IN_CLICKS = 4
 
 LEAD_IN_NS = 600 * NS_PER_MS
 """From the start button to the first count-in click: time for the page to schedule it."""
@@ -24,8 +23,8 @@ STOPPED = "stopped"
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
-    """How an activity speaks: whose it is, where frames go, and the clock."""
+class Output:
+    """Where an activity sends what it has to show: its seat, where frames go, and the clock."""
 
     seat: str
     publish: Callable[[Frame], None]

@@ -12,10 +12,10 @@ from chanterd.music.heard import Heard, Onset
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.calibrate import CALIBRATION_BPM, CLICKS, Calibrated, Calibration
-from chanterd.serving.seats.activity import STOPPED, Voice
-from chanterd.serving.seats.practising import grid_of
+from chanterd.serving.seats.activity import STOPPED, Output
 from chanterd.serving.wire.frames import CalibrationFrame
 from chanterd.serving.wire.shapes import CalibrationShown
+from chanterd.serving.wire.views import grid_view
 
 GRACENOTE_NS = Ns(40 * NS_PER_MS)
 
@@ -25,10 +25,10 @@ class Calibrating:
 
     corrected = False
 
-    def __init__(self, keep: Callable[[Ms], None], voice: Voice) -> None:
+    def __init__(self, keep: Callable[[Ms], None], output: Output) -> None:
         self._keep = keep
-        self._voice = voice
-        self._grid = TempoGrid(CALIBRATION_BPM, voice.first_beat(CALIBRATION_BPM))
+        self._output = output
+        self._grid = TempoGrid(CALIBRATION_BPM, output.first_beat(CALIBRATION_BPM))
         self._calibration = Calibration(self._grid)
         self._told = self._calibration.running()
 
@@ -44,7 +44,7 @@ class Calibrating:
         told = self._told
         return CalibrationShown(
             state=told.state,
-            grid=grid_of(self._grid, clicks_per_rep=4, ornament_beat=0),
+            grid=grid_view(self._grid, clicks_per_rep=4, ornament_beat=0),
             clicks=CLICKS,
             heard=told.heard,
             calibration_ms=told.calibration_ms,
@@ -91,4 +91,4 @@ class Calibrating:
             self._publish(self.shown)
 
     def _publish(self, shown: CalibrationShown | None) -> None:
-        self._voice.publish(CalibrationFrame(kind="calibration", seat=self._voice.seat, calibration=shown))
+        self._output.publish(CalibrationFrame(kind="calibration", seat=self._output.seat, calibration=shown))

@@ -11,9 +11,10 @@ from chanterd.hearing.simulated import scale_cue
 from chanterd.hearing.source import Cue
 from chanterd.music.heard import Heard
 from chanterd.music.units import Ns
-from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Voice
+from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Output
 from chanterd.serving.wire.frames import LearningFrame
 from chanterd.serving.wire.shapes import LearningShown
+from chanterd.serving.wire.views import learning_view
 
 ENDED = "The input has ended before all nine notes were played; choose another input, then begin again."
 
@@ -23,13 +24,13 @@ class Teaching:
 
     corrected = False
 
-    def __init__(self, learner: Learner, keep: Callable[[Profile], None], voice: Voice) -> None:
+    def __init__(self, learner: Learner, keep: Callable[[Profile], None], output: Output) -> None:
         self._learner = learner
         self._keep = keep
-        self._voice = voice
-        self._cue = scale_cue(Ns(voice.clock() + LEAD_IN_NS))
-        self._learned = learner.wait(voice.clock())
-        self.shown = learning_of(self._learned)
+        self._output = output
+        self._cue = scale_cue(Ns(output.clock() + LEAD_IN_NS))
+        self._learned = learner.wait(output.clock())
+        self.shown = learning_view(self._learned)
         """How far it has come."""
 
     @property
@@ -66,7 +67,7 @@ class Teaching:
         if learned == self._learned:
             return
         self._learned = learned
-        shown = learning_of(learned)
+        shown = learning_view(learned)
         if learned.profile is not None:
             try:
                 self._keep(learned.profile)
@@ -79,15 +80,4 @@ class Teaching:
         self._publish(shown)
 
     def _publish(self, learning: LearningShown | None) -> None:
-        self._voice.publish(LearningFrame(kind="learning", seat=self._voice.seat, learning=learning))
-
-
-def learning_of(learned: Learned) -> LearningShown:
-    """How far it has come, for a page."""
-    wanted = learned.next_note
-    return LearningShown(
-        state=learned.state,
-        next_note=None if wanted is None else wanted.words,
-        heard=learned.heard,
-        said=learned.said,
-    )
+        self._output.publish(LearningFrame(kind="learning", seat=self._output.seat, learning=learning))

@@ -10,54 +10,35 @@ from math import ceil
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.plans import session
 from chanterd.practice.plans.plan import Part, Plan
-from chanterd.practice.plans.session import OVER, Session, State
-from chanterd.practice.plans.words import name_of, outcome, reminder, session_said
-from chanterd.serving.seats.climbing import Climbing
-from chanterd.serving.seats.practising import Practising
+from chanterd.practice.plans.session import OVER, Session, SessionState
+from chanterd.practice.plans.words import outcome, reminder, session_said
+from chanterd.serving.seats.climbing import Climbing, Practice
 from chanterd.serving.seats.seat import Seat
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.views import plan_view
 
-Told = Callable[[shapes.SessionShown], None]
-
-
-def plan_told(plan: Plan) -> shapes.PlanShown:
-    """A plan as the pages list it."""
-    return shapes.PlanShown(
-        key=plan.key,
-        name=plan.name,
-        said=plan.said,
-        parts=[
-            shapes.PlanPartShown(
-                name=name_of(part),
-                drill=part.exercise.drill.words,
-                how_long=part.how_long,
-                warm_up=part.warm_up,
-                click_bpm=part.exercise.click_bpm,
-            )
-            for part in plan.parts
-        ],
-    )
+Show = Callable[[shapes.SessionShown], None]
 
 
 class Planned:
     """One plan on one seat."""
 
     def __init__(
-        self, plan: Plan, seat: Seat, start: Callable[[Part], None], told: Told, clock: Callable[[], Ns]
+        self, plan: Plan, seat: Seat, start: Callable[[Part], None], show: Show, clock: Callable[[], Ns]
     ) -> None:
-        """``start`` begins a part's run on the seat; ``told`` is told the news, once a second as time passes."""
+        """``start`` begins a part's run on the seat; ``show`` gets every change, once a second as time passes."""
         self.plan = plan
         self._seat = seat
         self._start = start
-        self._tell = told
+        self._show = show
         self._clock = clock
         self._whose = seat.player.number
         self._at_ns = clock()
         self._now = session.begin(plan)
-        self._activity: Practising | None = None
+        self._activity: Practice | None = None
         self._reps_before = self._clean_before = 0
         self._news = ""
-        self._told: shapes.SessionShown | None = None
+        self._last: shapes.SessionShown | None = None
 
     @property
     def over(self) -> bool:
@@ -70,7 +51,7 @@ class Planned:
         plan, now = self.plan, self._now
         left_ns = session.left_ns(plan, now)
         return shapes.SessionShown(
-            plan=plan_told(plan),
+            plan=plan_view(plan),
             state=now.state.value,
             paused=now.paused,
             part=now.part,
@@ -111,14 +92,16 @@ class Planned:
 
     def _watched(self) -> Session:
         now, activity = self._now, self._activity
-        if now.state is State.BETWEEN and self._seat.busy:  # what the player does is not torn away by the next part
+        if (
+            now.state is SessionState.BETWEEN and self._seat.busy
+        ):  # what the player does is not torn away by the next part
             return session.pause(now)
-        if now.state is not State.PLAYING or now.paused or activity is None:
+        if now.state is not SessionState.PLAYING or now.paused or activity is None:
             return now
         if isinstance(activity, Climbing):
             self._news = activity.news
         now = session.count_reps(self.plan, now, self._reps_before + activity.run.tally.played)
-        if self._seat.practising is activity or now.state is not State.PLAYING:
+        if self._seat.practising is activity or now.state is not SessionState.PLAYING:
             return now
         ended = isinstance(activity, Climbing) and activity.is_over
         return session.end_ladder(self.plan, now) if ended else session.pause(now)
@@ -128,14 +111,14 @@ class Planned:
         was, is_now = ((one.state, one.part, one.paused) for one in (before, now))
         if was != is_now:
             self._end_run(self.plan.parts[before.part], same=now.part == before.part)
-            if now.state is State.PLAYING and not now.paused:
+            if now.state is SessionState.PLAYING and not now.paused:
                 self._reps_before = now.reps
                 self._start(self.plan.parts[now.part])
                 self._activity = self._seat.practising
         shown = self.shown
-        if shown != self._told:
-            self._told = shown
-            self._tell(shown)
+        if shown != self._last:
+            self._last = shown
+            self._show(shown)
 
     def _end_run(self, part: Part, *, same: bool) -> None:
         """End the run that this plan has started, and no other; ``same``: its part goes on later."""
@@ -144,7 +127,7 @@ class Planned:
         if activity is None:
             return
         if self._seat.practising is activity:
-            self._seat.end(Practising)
+            self._seat.stop_practice()
         if isinstance(activity, Climbing):
             self._news = activity.news
             return

@@ -25,9 +25,9 @@ from chanterd.music.heard import Heard, Silence, Stray
 from chanterd.music.units import NS_PER_MS, Ms, Ns, ms
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import Run
-from chanterd.serving.seats.activity import STOPPED, Activity, Voice
+from chanterd.serving.seats.activity import STOPPED, Activity, Output
 from chanterd.serving.seats.calibrating import Calibrating
-from chanterd.serving.seats.climbing import Climbing
+from chanterd.serving.seats.climbing import Climbing, Practice
 from chanterd.serving.seats.input_memory import Memory
 from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
@@ -39,11 +39,11 @@ LOG = logging.getLogger(__name__)
 BREATH_NS = 40 * NS_PER_MS
 """A silence is shown when it has lasted so long: shorter ones lie between any two notes of some chanters."""
 
-FAULT = "A fault of ours ended what was going on; please report what the daemon's terminal says, then start again."
+FAULT = "Internal error: practice stopped. Your reps are saved. Start again, and please report what the terminal shows."
 
 
 @dataclass(frozen=True, slots=True)
-class House:
+class Services:
     """What every seat shares: where frames go, the clock, where things are kept, and the chanters that are known."""
 
     publish: Callable[[frames.Frame], None]
@@ -60,11 +60,11 @@ class House:
 class Seat:
     """One player."""
 
-    def __init__(self, seat_id: str, source: Source, house: House, player: Player) -> None:
-        self._house = house
+    def __init__(self, seat_id: str, source: Source, services: Services, player: Player) -> None:
+        self._services = services
         self.player = player
         """Who sits here: whose history it is."""
-        self._voice = Voice(seat_id, house.publish, house.clock)
+        self._output = Output(seat_id, services.publish, services.clock)
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
@@ -75,7 +75,7 @@ class Seat:
     @property
     def id(self) -> str:
         """The seat's own name, as every frame has it."""
-        return self._voice.seat
+        return self._output.seat
 
     @property
     def source_name(self) -> str:
@@ -88,7 +88,7 @@ class Seat:
         self._source = source
         self._status = SourceStatus("waiting", "Looking for the chanter.")
         self._calibration_ms: Ms | None = None
-        self._use(next(iter(self._house.profiles.values())))
+        self._use(next(iter(self._services.profiles.values())))
         self._remember()
 
     def _use(self, profile: Profile) -> None:
@@ -97,8 +97,8 @@ class Seat:
     def _remember(self) -> None:
         """Take what is known of the input by the name it has now; what is not known stays as it is."""
         self._known_as = self._source.name
-        kept = self._house.memory.of(self._known_as)
-        profile = self._house.profiles.get(kept.profile or "")
+        kept = self._services.memory.of(self._known_as)
+        profile = self._services.profiles.get(kept.profile or "")
         if profile is not None and profile is not self._profile:
             self._use(profile)
         if kept.calibration_ms is not None:
@@ -138,10 +138,10 @@ class Seat:
 
         Raises ChanterdError, and changes nothing, if there is no such profile or it cannot be remembered.
         """
-        profile = find_profile(name, self._house.profiles)
-        self._house.memory.keep(self._source.name, profile=name)
+        profile = find_profile(name, self._services.profiles)
+        self._services.memory.keep(self._source.name, profile=name)
         if profile is not self._profile:  # the rest of a run would be heard otherwise than its beginning
-            self.end(Practising, why="another kind of chanter was chosen")
+            self.stop_practice(why="another kind of chanter was chosen")
         self._quiet()
         self._use(profile)
         self._publish_chanter()
@@ -188,7 +188,7 @@ class Seat:
 
     def _quiet(self) -> None:
         """Nothing sounds any longer: unplugged, or read in another way from now on."""
-        self._listen(self._ear.quiet(self._house.clock()))
+        self._listen(self._ear.quiet(self._services.clock()))
 
     def _corrected(self, at_ns: Ns) -> Ns:
         return at_ns if self._calibration_ms is None else Ns(at_ns - round(self._calibration_ms * NS_PER_MS))
@@ -196,7 +196,7 @@ class Seat:
     def tick(self) -> None:
         """Let time pass: show a silence that lasts, and let the activity go on."""
         with self._outlived():
-            self._tick(self._house.clock())
+            self._tick(self._services.clock())
 
     def _tick(self, now_ns: Ns) -> None:
         if self._silent_since is not None and now_ns - self._silent_since > BREATH_NS:
@@ -218,23 +218,23 @@ class Seat:
         if isinstance(self._activity, Climbing):
             self._activity.change()
         if exercise.ladder is None:
-            activity = Practising(exercise, self._voice, self._record)
+            activity: Practice = Practising(exercise, self._output, self._record)
         else:
-            activity = Climbing(exercise, exercise.ladder, self._voice, self._record, self._source.cue)
+            activity = Climbing(exercise, exercise.ladder, self._output, self._record, self._source.cue)
         self._begin(activity)
         return activity.practice()
 
     def guess(self, rep: int, word: str) -> None:
         """The player says what a rep was, before it is told. Raises ChanterdError if that is not asked now."""
-        if not isinstance(self._activity, Practising):
+        if not isinstance(self._activity, Practice):
             raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
         self._activity.guess(rep, word)
 
     def _record(self, run: Run) -> Recording:
         """The run's place in the history; its take begins with what sounds already."""
         heard_by = (self._source.name, self._profile, self._calibration_ms)
-        now_ns = self._house.clock()
-        recording = self._house.history.record(self.player, run, heard_by, now_ns)
+        now_ns = self._services.clock()
+        recording = self._services.history.record(self.player, run, heard_by, now_ns)
         for midi in self._ear.held:
             recording.take(mido.Message("note_on", note=midi, channel=(self._profile.channel or 1) - 1), now_ns)
         return recording
@@ -244,17 +244,17 @@ class Seat:
         if player.number != self.player.number:
             self.end(why="another player sat down")
             self._over = None  # neither that nor the hand that played is theirs
-            self._voice.played.clear()
+            self._output.played.clear()
         self.player = player
-        self._house.renew()
+        self._services.renew()
 
     def learn(self) -> None:
         """Learn the chanter from the scale, and read it so from then on."""
-        self._begin(Teaching(Learner(f"{self._source.name} (learned)"), self._keep_profile, self._voice))
+        self._begin(Teaching(Learner(f"{self._source.name} (learned)"), self._keep_profile, self._output))
 
     def calibrate(self) -> None:
         """Measure what is left between the click and the note, and take it off from then on."""
-        self._begin(Calibrating(self._keep_calibration, self._voice))
+        self._begin(Calibrating(self._keep_calibration, self._output))
 
     def _begin(self, activity: Activity) -> None:
         self.end(why="something else was begun")
@@ -268,7 +268,12 @@ class Seat:
             activity, self._activity = self._activity, None
             self._source.cue(None)
             activity.end(why)
-            self._over = activity if isinstance(activity, Practising) else None
+            self._over = activity if isinstance(activity, Practice) else None
+
+    def stop_practice(self, why: str = STOPPED) -> None:
+        """Stop the run or ladder that goes on, if there is one, and say why."""
+        if self.practising is not None:
+            self.end(why=why)
 
     def _put_away(self) -> None:
         self._activity, self._over = None, self._activity
@@ -280,21 +285,21 @@ class Seat:
             yield
         except Exception:
             LOG.exception("%s: %s", self._source.name, FAULT)
-            self._house.publish(frames.ErrorFrame(kind="error", said=FAULT))
+            self._services.publish(frames.ErrorFrame(kind="error", said=FAULT))
             try:
                 self.end(why="a fault of ours")
             except Exception:  # as a rule the same one, since ending judges what was played last
                 LOG.exception("%s: what went on could not be ended in good order.", self._source.name)
-                self._house.renew()  # no frame told its end
+                self._services.renew()  # no frame told its end
 
     def _keep_profile(self, profile: Profile) -> None:
-        save_profile(profile, self._house.folder)
-        self._house.profiles[profile.name] = profile
-        self._house.renew()  # first, so that no page is told of a profile that it does not know
+        save_profile(profile, self._services.folder)
+        self._services.profiles[profile.name] = profile
+        self._services.renew()  # first, so that no page is told of a profile that it does not know
         self.choose_profile(profile.name)
 
     def _keep_calibration(self, calibration_ms: Ms) -> None:
-        self._house.memory.keep(self._source.name, calibration_ms=calibration_ms)
+        self._services.memory.keep(self._source.name, calibration_ms=calibration_ms)
         self._calibration_ms = calibration_ms
 
     # --- what is told
@@ -305,9 +310,9 @@ class Seat:
         return self._activity is not None
 
     @property
-    def practising(self) -> Practising | None:
+    def practising(self) -> Practice | None:
         """What is practised now, if anything."""
-        return self._activity if isinstance(self._activity, Practising) else None
+        return self._activity if isinstance(self._activity, Practice) else None
 
     def practice(self) -> shapes.PracticeShown | None:
         """The run in progress, if any."""
@@ -317,11 +322,11 @@ class Seat:
         """All that a page needs to draw this player."""
         activity = self._activity or self._over
         return shapes.SeatShown(
-            seat=self._voice.seat,
+            seat=self._output.seat,
             player=shapes.PlayerShown(number=self.player.number, name=self.player.name),
             chanter=self._chanter(),
             practice=self.practice(),
-            ended=activity.ended if isinstance(activity, Practising) else None,
+            ended=activity.ended if isinstance(activity, Practice) else None,
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
             session=None,
@@ -330,7 +335,7 @@ class Seat:
     def status(self) -> SeatStatus:
         """How it is, for the status page."""
         return SeatStatus(
-            seat=self._voice.seat,
+            seat=self._output.seat,
             input=self._source.name,
             state=self._status.state,
             said=self._status.said,
@@ -351,17 +356,17 @@ class Seat:
         )
 
     def _publish_chanter(self) -> None:
-        self._house.publish(frames.ChanterFrame(kind="chanter", seat=self._voice.seat, chanter=self._chanter()))
+        self._services.publish(frames.ChanterFrame(kind="chanter", seat=self._output.seat, chanter=self._chanter()))
 
     def _publish_note(self, note: str | None, at_ns: Ns, midi: int | None = None) -> None:
-        run = self._activity.run if isinstance(self._activity, Practising) else None
+        run = self._activity.run if isinstance(self._activity, Practice) else None
         frame = frames.NoteFrame(
             kind="note",
-            seat=self._voice.seat,
+            seat=self._output.seat,
             note=note,
             at_ns=at_ns,
             onset_ms=None if run is None else ms(self._corrected(at_ns) - run.grid.beat0_ns),
         )
         if midi is not None:
             frame["midi"] = midi
-        self._house.publish(frame)
+        self._services.publish(frame)

@@ -9,7 +9,7 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm
 from chanterd.practice.feedback.feedback import Feedback
 from chanterd.practice.feedback.schedule import read_schedules
-from chanterd.practice.run import RepTold, Tally, sentence
+from chanterd.practice.run import RepEvent, Tally, sentence
 from tests.judging.reps import Rep
 
 WITHIN_NS = 40.0 * NS_PER_MS
@@ -32,14 +32,14 @@ class Hand:
         judged, measured = rep.told(), rep.measured()
         self.tally.add(judged.verdict)
         said = sentence(judged.verdict, skipped=False, in_a_row=self.tally.in_a_row)
-        self._take(RepTold((measured.lead, *measured.steps), rep_result(judged, said), self.tally))
+        self._take(RepEvent((measured.lead, *measured.steps), rep_result(judged, said), self.tally))
 
     def rest(self) -> None:
         """A rep in which nothing is played."""
         result = rep_result(Rep(rep=self.rep).told(), "Not played.")
-        self._take(RepTold((), {**result, "skipped": True, "clean": False, "anchor_ms": None}, self.tally))
+        self._take(RepEvent((), {**result, "skipped": True, "clean": False, "anchor_ms": None}, self.tally))
 
-    def _take(self, told: RepTold) -> None:
+    def _take(self, told: RepEvent) -> None:
         self.feedback.take(told)
         self.rep += 1
 

@@ -11,10 +11,10 @@ from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.units import Bpm
 from chanterd.practice.ladder.climb import (
     Happened,
+    LadderState,
     Move,
     Outcome,
     Phase,
-    Standing,
     after,
     begin,
     ladder,
@@ -40,7 +40,7 @@ def rules(draw: st.DrawFn, row: int = 6, tries: int = 6, slowest_raise: float = 
     return Rule(Bpm(first), notch, draw(st.integers(1, row)), Bpm(top), draw(st.integers(1, tries)), Bpm(performing))
 
 
-def standings(rule: Rule, reps: list[Happened]) -> list[Standing]:
+def standings(rule: Rule, reps: list[Happened]) -> list[LadderState]:
     """Where the ladder stood before and after each rep."""
     found = [begin(rule)]
     for rep in reps:

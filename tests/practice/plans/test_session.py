@@ -16,7 +16,7 @@ from chanterd.practice.plans.session import (
     OVER,
     READY_NS,
     Session,
-    State,
+    SessionState,
     begin,
     break_overdue,
     count_reps,
@@ -121,29 +121,29 @@ def test_a_break_comes_only_between_parts_and_only_when_it_is_due(happened: list
     now = begin(PLAN)
     for act in happened:
         before, now = now, act(PLAN, now)
-        if now.state is State.BREAK and before.state is not State.BREAK:
+        if now.state is SessionState.BREAK and before.state is not SessionState.BREAK:
             assert now.part == before.part + 1
             assert now.since_break_ns >= minutes(10)
-        if now.state is State.BETWEEN and before.state is State.PLAYING:
+        if now.state is SessionState.BETWEEN and before.state is SessionState.PLAYING:
             assert now.since_break_ns < minutes(10)
 
 
 def test_it_goes_through_the_parts_with_a_break_when_it_is_due() -> None:
     """Six minutes, eight reps, six minutes, a break of five, the ladder, two minutes: done."""
-    way: list[tuple[Act, State, int]] = [
-        (READY, State.PLAYING, 0),
-        (wait(6), State.BETWEEN, 1),
-        (READY, State.PLAYING, 1),
-        (lambda plan, now: count_reps(plan, now, 7), State.PLAYING, 1),
-        (lambda plan, now: count_reps(plan, now, 8), State.BETWEEN, 2),
-        (READY, State.PLAYING, 2),
-        (wait(6), State.BREAK, 3),
-        (wait(4.9), State.BREAK, 3),
-        (wait(0.1), State.BETWEEN, 3),
-        (READY, State.PLAYING, 3),
-        (end_ladder, State.BETWEEN, 4),
-        (READY, State.PLAYING, 4),
-        (wait(2), State.DONE, 4),
+    way: list[tuple[Act, SessionState, int]] = [
+        (READY, SessionState.PLAYING, 0),
+        (wait(6), SessionState.BETWEEN, 1),
+        (READY, SessionState.PLAYING, 1),
+        (lambda plan, now: count_reps(plan, now, 7), SessionState.PLAYING, 1),
+        (lambda plan, now: count_reps(plan, now, 8), SessionState.BETWEEN, 2),
+        (READY, SessionState.PLAYING, 2),
+        (wait(6), SessionState.BREAK, 3),
+        (wait(4.9), SessionState.BREAK, 3),
+        (wait(0.1), SessionState.BETWEEN, 3),
+        (READY, SessionState.PLAYING, 3),
+        (end_ladder, SessionState.BETWEEN, 4),
+        (READY, SessionState.PLAYING, 4),
+        (wait(2), SessionState.DONE, 4),
     ]
     now = begin(PLAN)
     for act, state, number in way:
@@ -154,31 +154,37 @@ def test_it_goes_through_the_parts_with_a_break_when_it_is_due() -> None:
 def test_a_skipped_break_is_reminded_of_again() -> None:
     """Hands that had no rest are due one after the next part."""
     now = after(READY, wait(10), skip)  # the first part, over in six minutes at the latest
-    now = Session(State.PLAYING, 2, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=minutes(12), paused_ns=Ns(0))
+    now = Session(
+        SessionState.PLAYING, 2, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=minutes(12), paused_ns=Ns(0)
+    )
     resting = skip(PLAN, now)
-    assert resting.state is State.BREAK
+    assert resting.state is SessionState.BREAK
     again = skip(PLAN, pass_time(PLAN, skip(PLAN, resting), READY_NS))
-    assert again.state is State.BREAK
+    assert again.state is SessionState.BREAK
 
 
 def test_a_pause_as_long_as_a_break_counts_as_one() -> None:
     """Ten minutes played, five paused: no break is due."""
-    now = Session(State.PLAYING, 2, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=minutes(10), paused_ns=Ns(0))
+    now = Session(
+        SessionState.PLAYING, 2, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=minutes(10), paused_ns=Ns(0)
+    )
     rested = go_on(pass_time(PLAN, pause(now), minutes(5)))
-    assert skip(PLAN, rested).state is State.BETWEEN
-    assert skip(PLAN, go_on(pass_time(PLAN, pause(now), minutes(4)))).state is State.BREAK
+    assert skip(PLAN, rested).state is SessionState.BETWEEN
+    assert skip(PLAN, go_on(pass_time(PLAN, pause(now), minutes(4)))).state is SessionState.BREAK
 
 
 def test_a_long_ladder_reminds_of_the_break_in_its_midst() -> None:
     """After ten minutes a break is due, after fifteen the player is told though the ladder goes on."""
-    now = pass_time(PLAN, Session(State.PLAYING, 3, False, Ns(0), 0, minutes(8), Ns(0)), minutes(3))  # noqa: FBT003
+    now = pass_time(PLAN, Session(SessionState.PLAYING, 3, False, Ns(0), 0, minutes(8), Ns(0)), minutes(3))  # noqa: FBT003
     assert not break_overdue(PLAN, now)
     assert break_overdue(PLAN, pass_time(PLAN, now, minutes(4)))
-    assert pass_time(PLAN, now, minutes(60)).state is State.PLAYING
+    assert pass_time(PLAN, now, minutes(60)).state is SessionState.PLAYING
 
 
-@pytest.mark.parametrize(("state", "left"), [(State.BETWEEN, READY_NS), (State.BREAK, minutes(5)), (State.DONE, None)])
-def test_what_is_left_is_told(state: State, left: Ns | None) -> None:
+@pytest.mark.parametrize(
+    ("state", "left"), [(SessionState.BETWEEN, READY_NS), (SessionState.BREAK, minutes(5)), (SessionState.DONE, None)]
+)
+def test_what_is_left_is_told(state: SessionState, left: Ns | None) -> None:
     """Of the announcement, of the break; nothing is left of a session that is over."""
     now = Session(state, 0, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=Ns(0), paused_ns=Ns(0))
     assert left_ns(PLAN, now) == left

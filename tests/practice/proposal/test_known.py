@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from chanterd.practice.proposal.known import (
-    Standing,
+    WayState,
     due_day,
     good_days,
     held_bpm,
@@ -67,19 +67,19 @@ def test_a_day_that_was_not_good_sets_the_rest_back() -> None:
 @pytest.mark.parametrize(
     ("sittings", "how"),
     [
-        ([sat(3, 20, 4), sat(0, 10, 9)], Standing.DONE),
-        ([sat(3, 20, 4), sat(0, 10, 9, stage=1)], Standing.DONE),
-        ([sat(3, 20, 4), sat(0, 9, 9)], Standing.WEAK),
-        ([sat(3, 20, 11)], Standing.WEAK),
-        ([sat(3, 20, 12)], Standing.DUE),
-        ([sat(1, 20, 20)], Standing.DUE),
-        ([sat(8, 20, 20), sat(1, 20, 20)], Standing.RESTING),
-        ([sat(3, 9, 9)], Standing.BEGUN),
-        ([sat(3, 12, 12, stage=1)], Standing.WEAK),
-        ([sat(-2, 20, 20)], Standing.DONE),
+        ([sat(3, 20, 4), sat(0, 10, 9)], WayState.DONE),
+        ([sat(3, 20, 4), sat(0, 10, 9, stage=1)], WayState.DONE),
+        ([sat(3, 20, 4), sat(0, 9, 9)], WayState.WEAK),
+        ([sat(3, 20, 11)], WayState.WEAK),
+        ([sat(3, 20, 12)], WayState.DUE),
+        ([sat(1, 20, 20)], WayState.DUE),
+        ([sat(8, 20, 20), sat(1, 20, 20)], WayState.RESTING),
+        ([sat(3, 9, 9)], WayState.BEGUN),
+        ([sat(3, 12, 12, stage=1)], WayState.WEAK),
+        ([sat(-2, 20, 20)], WayState.DONE),
     ],
 )
-def test_how_it_stands(sittings: list[object], how: Standing) -> None:
+def test_how_it_stands(sittings: list[object], how: WayState) -> None:
     """Ten reps today are enough for today; under 60 % clean is weak; else it is due when its rest is over."""
     assert standing(known(GRIP, *sittings), TODAY, RULE) is how  # type: ignore[arg-type]
 

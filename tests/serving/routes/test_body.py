@@ -3,11 +3,11 @@
 import pytest
 from pydantic import ValidationError
 
-from chanterd.serving.routes.body import Asking
+from chanterd.serving.routes.body import AtSeat
 
 
 def test_the_chanter_may_be_left_out_and_nothing_may_be_added() -> None:
     """A slip in a field's name is not passed over in silence."""
-    assert Asking.model_validate({}).seat is None
+    assert AtSeat.model_validate({}).seat is None
     with pytest.raises(ValidationError, match="seet"):
-        Asking.model_validate({"seet": "1"})
+        AtSeat.model_validate({"seet": "1"})

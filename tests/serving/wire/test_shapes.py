@@ -5,7 +5,7 @@ from dataclasses import fields
 from chanterd.music.pace import Pace
 from chanterd.practice.ladder.climb import Move, Outcome, Phase
 from chanterd.practice.ladder.rule import Rule
-from chanterd.practice.plans.session import State
+from chanterd.practice.plans.session import SessionState
 from chanterd.serving.wire.frames import frames_schema
 
 PARTS = frames_schema()["$defs"]
@@ -22,7 +22,7 @@ def test_every_word_of_a_ladder_and_of_a_session_is_described() -> None:
     assert told("LadderShown", "phase") == {*Phase}
     assert told("LadderShown", "move") == {*Move}
     assert told("LadderShown", "outcome") == {*Outcome}
-    assert told("SessionShown", "state") == {*State}
+    assert told("SessionShown", "state") == {*SessionState}
 
 
 def test_rules_and_paces_have_the_same_fields() -> None:

@@ -1,0 +1,152 @@
+"""The shapes for the pages, made from what is practised: drills in time, the click, runs, ladders and plans. Pure."""
+
+from chanterd.hearing.learn import Learned
+from chanterd.music.course import Course
+from chanterd.music.grid import TempoGrid
+from chanterd.music.note import Note
+from chanterd.music.timetable import Timetable
+from chanterd.music.units import ms
+from chanterd.practice.feedback.feedback import FeedbackShown
+from chanterd.practice.ladder.climb import LadderState, tempo, top_notch
+from chanterd.practice.ladder.rule import Rule
+from chanterd.practice.ladder.words import announcement, full_row_leads, no_row_leads
+from chanterd.practice.plans.plan import Plan
+from chanterd.practice.plans.words import name_of
+from chanterd.practice.run import COUNT_IN_CLICKS, Run
+from chanterd.serving.wire import shapes
+
+
+def sequence_view(course: Course) -> list[shapes.DrillShown]:
+    """What the reps ask in turn."""
+    timetables = course.timetables
+    return [_drill_view(one, timetables[turn - 1].drill.theme) for turn, one in enumerate(timetables)]
+
+
+def _drill_view(timetable: Timetable, sounding: Note) -> shapes.DrillShown:
+    """The drill in words and in time, after a rep whose theme note still sounds."""
+    drill, beat = timetable.drill, timetable.beat_ns
+    return shapes.DrillShown(
+        drill=drill.words,
+        ornament=drill.ornament.name,
+        lead=drill.lead.words,
+        theme=drill.theme.words,
+        spelled=drill.spelled,
+        beat_step=drill.anchor_step,
+        lead_offset_ms=ms(-beat),
+        lead_sounds=drill.lead != sounding,
+        end_offset_ms=ms(timetable.rep_ns - beat),
+        steps=[
+            shapes.StepShown(
+                step=index,
+                note=step.note.words,
+                kind=step.kind.value,
+                sounds=step.sounds,
+                offset_ms=ms(timetable.offsets_ns[index + 1] - beat),
+                length_ms=ms(timetable.lengths_ns[index + 1]),
+            )
+            for index, step in enumerate(drill.steps)
+        ],
+    )
+
+
+def grid_view(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> shapes.GridShown:
+    """The click; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
+    return shapes.GridShown(
+        beat0_ns=grid.beat0_ns,
+        click_bpm=grid.click_bpm,
+        count_in=COUNT_IN_CLICKS,
+        clicks_per_rep=clicks_per_rep,
+        ornament_beat=ornament_beat,
+        click_off=click_off,
+    )
+
+
+def practice_view(
+    run: Run, feedback: FeedbackShown, doubt: str = "", ladder: shapes.LadderShown | None = None
+) -> shapes.PracticeShown:
+    """A run in progress."""
+    exercise, layout = run.exercise, run.course.layout
+    sequence = sequence_view(run.course)
+    return shapes.PracticeShown(
+        drill=exercise.drill.words,
+        asked=sequence[0],
+        sequence=sequence,
+        left_out=run.course.left_out,
+        grid=grid_view(run.grid, layout.clicks, round(layout.beat(0)), click_off=exercise.click_off),
+        standard=exercise.standard.name,
+        on_beat_ms=exercise.standard.on_beat_ms(run.grid.click_bpm),
+        spread=exercise.spread.held_of_click,
+        layout=layout.name,
+        reps=list(run.last),
+        in_a_row=run.tally.in_a_row,
+        clean=run.tally.clean,
+        played=run.tally.played,
+        ladder=ladder,
+        feedback=feedback,
+        doubt=doubt,
+    )
+
+
+def rule_view(rule: Rule) -> shapes.LadderRuleShown:
+    """The rule of a ladder."""
+    return shapes.LadderRuleShown(
+        first_bpm=rule.first_bpm,
+        raise_bpm=rule.raise_bpm,
+        in_a_row=rule.in_a_row,
+        top_bpm=rule.top_bpm,
+        tries=rule.tries,
+        performing_bpm=rule.performing_bpm,
+    )
+
+
+def ladder_view(rule: Rule, now: LadderState, said: str | None = None, whole: str = "") -> shapes.LadderShown:
+    """A ladder; ``said`` replaces its own announcement, ``whole`` sums it up once it has ended."""
+    full_row, full_row_bpm = full_row_leads(rule, now)
+    no_row, no_row_bpm = no_row_leads(rule, now)
+    return shapes.LadderShown(
+        rule=rule_view(rule),
+        phase=now.phase.value,
+        click_bpm=now.click_bpm,
+        row=now.row,
+        tries_left=now.tries_left,
+        held_bpm=now.held_bpm,
+        move=None if now.move is None else now.move.value,
+        outcome=None if now.outcome is None else now.outcome.value,
+        said=announcement(rule, now) if said is None else said,
+        full_row=full_row,
+        full_row_bpm=full_row_bpm,
+        no_row=no_row,
+        no_row_bpm=no_row_bpm,
+        whole=whole,
+        rungs=[tempo(rule, notch) for notch in range(min(now.notch, 0), top_notch(rule) + 1)],
+    )
+
+
+def plan_view(plan: Plan) -> shapes.PlanShown:
+    """A plan as the pages list it."""
+    return shapes.PlanShown(
+        key=plan.key,
+        name=plan.name,
+        said=plan.said,
+        parts=[
+            shapes.PlanPartShown(
+                name=name_of(part),
+                drill=part.exercise.drill.words,
+                how_long=part.how_long,
+                warm_up=part.warm_up,
+                click_bpm=part.exercise.click_bpm,
+            )
+            for part in plan.parts
+        ],
+    )
+
+
+def learning_view(learned: Learned) -> shapes.LearningShown:
+    """How much of the scale has been learned."""
+    wanted = learned.next_note
+    return shapes.LearningShown(
+        state=learned.state,
+        next_note=None if wanted is None else wanted.words,
+        heard=learned.heard,
+        said=learned.said,
+    )

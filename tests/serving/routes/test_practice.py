@@ -1,0 +1,44 @@
+"""Starting and stopping practice over the network."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.serving.hands import HandSource
+from tests.serving.running import ask, served
+
+GRIP = {"drill": "grip from B to C", "click_bpm": 60}
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> Iterator[str]:
+    """The address of a daemon with one chanter played by hand."""
+    with served(tmp_path, [HandSource()]) as (page, _):
+        yield page
+
+
+def test_every_field_of_the_request_is_heeded(page: str) -> None:
+    """The run that begins has them all, and is over once it is stopped."""
+    more = {"standard": "learner", "spread": 0.1, "layout": "every click", "feedback": "say first", "click_off": True}
+    practice = ask(page, "POST", "api/practice", {**GRIP, **more}).json()
+    assert (practice["standard"], practice["spread"], practice["layout"]) == ("learner", 0.1, "every click")
+    assert (practice["feedback"]["schedule"], practice["grid"]["click_off"]) == ("say first", True)
+    assert ask(page, "DELETE", "api/practice").json()["practice"] is None
+
+
+def test_a_ladder_begins_at_the_tempo_of_the_request(page: str) -> None:
+    """Unless its rule has a first tempo; stopping it ends it as it ends a run."""
+    rule = {"raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 5, "performing_bpm": 66}
+    practice = ask(page, "POST", "api/practice", {**GRIP, "ladder": rule}).json()
+    assert (practice["ladder"]["rule"]["first_bpm"], practice["grid"]["click_bpm"]) == (60, 60)
+    assert ask(page, "DELETE", "api/practice").json()["practice"] is None
+
+
+def test_all_mistakes_in_a_request_are_named_a_line_each(page: str) -> None:
+    """Nothing is begun."""
+    wrong = {"drill": "gripp from B to C", "click_bpm": 600, "standard": "hard"}
+    answer = ask(page, "POST", "api/practice", wrong)
+    assert answer.status_code == 422
+    assert len(answer.json()["said"].splitlines()) == 3
+    assert ask(page, "GET", "api/state").json()["seats"][0]["practice"] is None
