@@ -9,8 +9,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-import numpy as np
-
 from chanterd.judging.report import RepResult
 from chanterd.judging.robust import MAD_TO_SD
 from chanterd.music.units import NS_PER_MS
@@ -91,6 +89,8 @@ def _middle(values: "array[int]") -> tuple[int | None, int | None]:
     """Median and scaled MAD."""
     if not values:
         return None, None
+    import numpy as np  # noqa: PLC0415 - only who keeps a rep needs it; the daemon loads it while nobody plays yet
+
     numbers = np.frombuffer(values, dtype=np.int64)
     median = float(np.median(numbers))
     spread = None if len(numbers) < FEWEST else round(MAD_TO_SD * float(np.median(np.abs(numbers - median))))

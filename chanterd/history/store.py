@@ -16,9 +16,6 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from alembic import command
-from alembic.config import Config
-from alembic.util import CommandError
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError
 
@@ -32,7 +29,13 @@ BUSY_S = 60.0
 CONNECT_S = 10
 EXAMPLE = "postgresql+psycopg://USER@HOST/DATABASE"
 
+MIGRATIONS = Path(__file__).parent / "migrations"
+
 PRAGMAS = ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "secure_delete = ON")
+
+
+class NewerTables(Exception):  # noqa: N818 - it is no fault of anybody's
+    """The database was changed by a newer chanterd, in ways unknown to this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +128,7 @@ class _File:
                 self._path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
                 make_private(self._path)
                 _bring_up_to_date(engine)
-            except (OSError, DBAPIError, CommandError) as error:
+            except (OSError, DBAPIError, NewerTables) as error:
                 why = reason(error) if isinstance(error, DBAPIError) else str(error)
                 raise ChanterdError(f"The history ({said}) is gone and cannot be made again: {why}.") from error
             self._known = _identity(self._path)
@@ -178,7 +181,7 @@ def open_store(url: str | None, folder: Path) -> Store:
     except DBAPIError as error:
         engine.dispose()
         raise ChanterdError(f"The history ({said}) cannot be opened: {reason(error)}. {_mend(parsed)}") from error
-    except CommandError as error:
+    except NewerTables as error:
         engine.dispose()
         raise ChanterdError(
             f"The history ({said}) was written by a newer chanterd; install that one, or choose another with --store."
@@ -234,10 +237,35 @@ def _begin_sqlite(connection: Connection) -> None:
 
 
 def _bring_up_to_date(engine: Engine) -> None:
+    """Take the steps that its tables lack. Raises NewerTables if it has steps that this chanterd does not know."""
+    if _version(engine) == _newest():
+        return
+    # Alembic is large, and a daemon whose tables are up to date, as nearly always, should not wait for it.
+    from alembic import command  # noqa: PLC0415
+    from alembic.config import Config  # noqa: PLC0415
+    from alembic.util import CommandError  # noqa: PLC0415
+
     config = Config()
-    config.set_main_option("script_location", str(Path(__file__).parent / "migrations").replace("%", "%%"))
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
     logging.getLogger("alembic").setLevel(logging.WARNING)  # each step it takes is no news to a player
-    with engine.execution_options(writes=True).begin() as connection:
-        config.attributes["connection"] = connection
-        command.upgrade(config, "head")
+    try:
+        with engine.execution_options(writes=True).begin() as connection:
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")
+    except CommandError as error:
+        raise NewerTables(str(error)) from error
+
+
+def _version(engine: Engine) -> str | None:
+    """The last step that was taken, as Alembic keeps it; None if the database has none or cannot be read."""
+    try:
+        with engine.connect() as connection:
+            return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+    except DBAPIError:
+        return None
+
+
+def _newest() -> str:
+    """The number of the last step there is: its module is called v0002_refusals, say."""
+    return max(path.name for path in (MIGRATIONS / "versions").glob("v*.py"))[1:5]

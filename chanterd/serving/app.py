@@ -3,6 +3,7 @@
 import asyncio
 import contextlib
 from collections.abc import AsyncIterator
+from importlib import import_module
 from typing import Any
 
 from fastapi import FastAPI, Response, WebSocket
@@ -34,6 +35,9 @@ from chanterd.serving.wire.connection import talk
 TICK_S = 0.02
 """How often time is let pass when nothing is heard."""
 
+READY_AFTER_S = 1.0
+"""How long after the start what takes long is made ready."""
+
 DESCRIPTION = (
     "What is played on the chanter comes as JSON text frames over the WebSocket at /live; /frames.schema.json "
     "describes them. These routes start and stop things and tell the state."
@@ -58,13 +62,19 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     """The application, guarded for that port of this machine."""
 
     def make_ready() -> None:
-        """Make what takes long while nobody plays yet, so that whoever asks for it later holds nobody up."""
+        """Make and load what takes long while nobody plays yet, so that whoever asks for it later holds nobody up."""
+        import_module("numpy")  # the history needs it with the first rep
         _ = daemon.drills_json, app.openapi()
+
+    async def make_ready_soon() -> None:
+        """Once the first page has been answered, which comes first."""
+        await asyncio.sleep(READY_AFTER_S)
+        await asyncio.to_thread(make_ready)
 
     @contextlib.asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         daemon.start()
-        tasks = [asyncio.create_task(_tick(daemon)), asyncio.create_task(asyncio.to_thread(make_ready))]
+        tasks = [asyncio.create_task(_tick(daemon)), asyncio.create_task(make_ready_soon())]
         try:
             yield
         finally:
