@@ -123,11 +123,12 @@ def assessment_json(found: Assessment) -> str:
     Indented throughout, an hour of playing would take as long to print as to follow: only ``json``'s plain form is
     quick. Raises ValueError on a number that JSON does not have.
     """
+    encode = json.JSONEncoder(allow_nan=False, check_circular=False).encode  # what was found is a tree: no circles
     members: list[str] = []
     for name, value in found.items():
         if name == "reps":
-            told = "[\n" + ",\n".join([json.dumps(rep, allow_nan=False) for rep in found["reps"]]) + "\n]"
+            told = "[\n" + ",\n".join([encode(rep) for rep in found["reps"]]) + "\n]"
         else:
-            told = json.dumps(value, allow_nan=False)
+            told = encode(value)
         members.append(f'"{name}": {told}')
     return "{" + ",\n".join(members) + "}"

@@ -8,6 +8,7 @@ import typer
 
 from chanterd.assessing.assess import assessment_json
 from chanterd.assessing.request import read_request
+from chanterd.commands.collector import collector_paused
 from chanterd.commands.options import AsJson, DataFolder, StoreUrl, data_folder, number_or_words, show
 from chanterd.config import ChanterdError
 from chanterd.judging.printed import printed
@@ -68,8 +69,9 @@ def assess_take(
         name, what = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
         raise ChanterdError(f"'chanterd assess' needs {name}: {lowered(what)} See 'chanterd assess --help'.")
     words = ExerciseWords(drill, number_or_words(click), standard, number_or_words(spread), layout, click_off)
-    request = read_request(take, words, chanter, read_tables(data_folder(data)))
-    found = request.assessed()
+    with collector_paused():
+        request = read_request(take, words, chanter, read_tables(data_folder(data)))
+        found = request.assessed()
     if as_json:
         show([assessment_json(found)])
         return

@@ -7,6 +7,7 @@ from typing import Any
 import typer
 from typer.core import TyperCommand, TyperGroup
 
+from chanterd.commands.collector import collector_paused
 from chanterd.commands.refusals import UsageError, in_our_words
 from chanterd.config import ChanterdError
 
@@ -33,7 +34,8 @@ INTERRUPTED = 130
 
 def load_command(name: str) -> Any:  # noqa: ANN401 - the parser's own type, which moved between versions of typer
     """The parser of a command, from its module."""
-    command = typer.main.get_command(import_module(f"chanterd.commands.{name}").app)
+    with collector_paused():
+        command = typer.main.get_command(import_module(f"chanterd.commands.{name}").app)
     command.name = name
     return command
 

@@ -18,7 +18,9 @@ from chanterd.music.note import WORDS
 from chanterd.music.ornament import Kind
 from chanterd.music.units import ms
 
-STRICT = ConfigDict(extra="forbid")
+STRICT = ConfigDict(extra="forbid", defer_build=True)
+"""No member but those that are named. What checks them is built at first use: to build it for every route would double
+the time to the first page."""
 
 StateName = Literal["played", "wrong note", "missing", "merged"]
 ExtraName = Literal["crossing noise", "extra note", "bounce"]

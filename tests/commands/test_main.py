@@ -15,6 +15,15 @@ WEB = {"fastapi", "uvicorn", "starlette"}
 DATABASE = {"sqlalchemy", "alembic"}
 PRINTING = {"verovio", "reportlab", "svglib"}
 NUMBERS = {"numpy", "scipy"}
+PLAN = """
+name = "A short one"
+said = "One part."
+[[part]]
+warm_up = true
+drill = "birl from E"
+click_bpm = 240
+reps = 2
+"""
 
 
 def test_help_is_there_and_bare_chanterd_shows_it(chanterd: Commands) -> None:
@@ -70,3 +79,12 @@ def test_assessing_loads_neither_a_server_nor_a_database(take: Path, options: tu
     loaded = loaded_by("assess", str(take), "--drill", GRIP_WORDS, *options)
     assert loaded & (WEB | DATABASE | PRINTING | NUMBERS | {"rtmidi"}) == set()
     assert "mido" in loaded
+
+
+def test_a_daemon_loads_what_prints_only_when_something_is_printed(tmp_path: Path) -> None:
+    """It serves its page and a plan with the simulated player to the end, without the engraver and the PDF writer."""
+    plan = tmp_path / "short.toml"
+    plan.write_text(PLAN)
+    loaded = loaded_by("practise", str(plan), "--port", "0", "--no-open", "--data", str(tmp_path / "data"))
+    assert WEB & loaded == WEB
+    assert PRINTING & loaded == set()
