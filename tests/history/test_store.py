@@ -101,7 +101,7 @@ def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
 
 
 def test_alembic_is_loaded_only_when_tables_have_to_change(tmp_path: Path) -> None:
-    """It takes as long to load as a third of the rest: a history that is up to date opens without it, a new one with."""
+    """It takes long to load: a history that is up to date opens without it, a new one with it."""
     script = (
         "import sys; from pathlib import Path; from chanterd.history.store import open_store\n"
         "open_store(None, Path(sys.argv[1])).close(); print('alembic' in sys.modules)"
