@@ -126,9 +126,6 @@ def assessment_json(found: Assessment) -> str:
     encode = json.JSONEncoder(allow_nan=False, check_circular=False).encode  # what was found is a tree: no circles
     members: list[str] = []
     for name, value in found.items():
-        if name == "reps":
-            told = "[\n" + ",\n".join([encode(rep) for rep in found["reps"]]) + "\n]"
-        else:
-            told = encode(value)
-        members.append(f'"{name}": {told}')
+        lines = "[\n" + ",\n".join(map(encode, found["reps"])) + "\n]" if name == "reps" else encode(value)
+        members.append(f'"{name}": {lines}')
     return "{" + ",\n".join(members) + "}"
