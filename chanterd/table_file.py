@@ -162,6 +162,14 @@ class TableFile:
         return [*self.mistakes, *([f"{self.name}: and {self.unshown} more mistakes."] if self.unshown else [])]
 
 
+def parts(model: type[Model], table: dict[str, Any]) -> tuple[Model, dict[str, str]]:
+    """What of a table is right, and a sentence about each of its keys that is unknown, wrong or missing."""
+    values, errors = _validated(model, table)
+    wrong = {split(error["loc"])[1]: sentence(model, error) for error in errors[:MOST_LINES]}
+    wrong |= {key: missing(key, _hints(cast("Any", model))[key]) for key in _required_keys(model) if key not in table}
+    return cast("Model", values), wrong
+
+
 def rows_of(file: TableFile, around: Mapping[str, Any], key: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
     """The rows of a table in the file, each with its place; ``path`` is how a row begins, such as ``ornament.form``."""
     rows = around.get(key, [])

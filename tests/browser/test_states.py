@@ -137,10 +137,10 @@ def test_a_frame_that_is_not_understood_is_shown(
 
 
 def test_a_stray_note_is_shown(stand_in: StandIn, open_page: Open) -> None:
-    """A MIDI number that is none of the nine notes is told as it is."""
+    """A MIDI number that is not a note of the chanter is shown."""
     page = open_page()
     stand_in.send({"kind": "note", "seat": "one", "note": None, "midi": 62, "at_ns": 1, "onset_ms": None})
-    expect(page.locator("#sounding")).to_have_text("MIDI 62, none of the nine")
+    expect(page.locator("#sounding")).to_have_text("MIDI 62 is not a chanter note")
 
 
 def test_learning_lights_the_scale(stand_in: StandIn, open_page: Open) -> None:

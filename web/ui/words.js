@@ -82,7 +82,7 @@ export const CHANTER = {
 /** What sounds now. */
 export function soundingWords(sounding) {
   if (sounding?.note) return sounding.note;
-  return sounding?.midi ? `MIDI ${sounding.midi}, none of the nine` : "silent";
+  return sounding?.midi ? `MIDI ${sounding.midi} is not a chanter note` : "silent";
 }
 
 /** The headline of the strip while there is nothing to draw in it. */

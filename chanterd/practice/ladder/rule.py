@@ -1,15 +1,20 @@
-"""The rule of a tempo ladder, as a teacher sets it before starting; checked whole, every mistake told at once.
+"""The rule of a tempo ladder, as a teacher sets it before starting; checked whole, all mistakes at once.
 
 Tempi are clicks a minute. The limits and what is offered: common practice, no source.
 """
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from chanterd.config import ChanterdError, did_you_mean
+from annotated_types import Interval
+from typing_extensions import Doc, TypedDict
+
+from chanterd.config import ChanterdError
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.units import Bpm
+from chanterd.table_file import parts
+from chanterd.values import Whole, table
 
 SMALLEST_RAISE, LARGEST_RAISE = 1.0, 20.0
 LONGEST_ROW = 100
@@ -38,65 +43,56 @@ class Rule:
 OFFERED = Rule(Bpm(60.0), 4.0, 3, Bpm(80.0), 5, Bpm(66.0))
 """What is offered before anything is chosen; tempi go up by 3 to 5, three in a row (common practice, no source)."""
 
-_TEMPO = ("a number of clicks a minute", SLOWEST_BPM, FASTEST_BPM)
-_LIMITS: dict[str, tuple[str, float, float]] = {
-    "first_bpm": _TEMPO,
-    "raise_bpm": ("a number of clicks a minute", SMALLEST_RAISE, LARGEST_RAISE),
-    "in_a_row": ("a whole number of clean reps", 1, LONGEST_ROW),
-    "top_bpm": _TEMPO,
-    "tries": ("a whole number of tries", 1, MOST_TRIES),
-    "performing_bpm": _TEMPO,
-}
-_MENDS = {"raise_bpm": "3 to 5 is usual", "in_a_row": "3, 5 or 10 is usual", "tries": "5 is usual"}
-"""The end of the sentence; for a tempo the offered one is named."""
+_TEMPO = f"a number of clicks a minute from {SLOWEST_BPM:g} to {FASTEST_BPM:g}"
+_RAISE = f"a number of clicks a minute from {SMALLEST_RAISE:g} to {LARGEST_RAISE:g}, 3 to 5 is usual"
+_ROW = f"a whole number of clean reps from 1 to {LONGEST_ROW}, 3, 5 or 10 is usual"
+_TRIES = f"a whole number of tries from 1 to {MOST_TRIES}, 5 is usual"
+_Tempo = Annotated[float, Interval(ge=SLOWEST_BPM, le=FASTEST_BPM)]
 
 
-def rule_asked(asked: Mapping[str, Any]) -> Rule:
+@table
+class RuleTable(TypedDict):
+    """A rule from outside."""
+
+    first_bpm: Annotated[_Tempo, Doc(f"{_TEMPO}, such as {OFFERED.first_bpm:g}")]
+    raise_bpm: Annotated[float, Interval(ge=SMALLEST_RAISE, le=LARGEST_RAISE), Doc(_RAISE)]
+    in_a_row: Annotated[int, Interval(ge=1, le=LONGEST_ROW), Whole(), Doc(_ROW)]
+    top_bpm: Annotated[_Tempo, Doc(f"{_TEMPO}, such as {OFFERED.top_bpm:g}")]
+    tries: Annotated[int, Interval(ge=1, le=MOST_TRIES), Whole(), Doc(_TRIES)]
+    performing_bpm: Annotated[_Tempo, Doc(f"{_TEMPO}, such as {OFFERED.performing_bpm:g}")]
+
+
+def rule_asked(written: Mapping[str, Any]) -> Rule:
     """The rule from outside, by its fields' names. Raises ChanterdError with a line for each mistake."""
-    wrong = rule_mistakes(asked)
+    wrong = rule_mistakes(written)
     if wrong:
         raise ChanterdError("\n".join(wrong))
     first, notch, top, performing = (
-        round(float(asked[key]), DECIMALS) for key in ("first_bpm", "raise_bpm", "top_bpm", "performing_bpm")
+        round(float(written[key]), DECIMALS) for key in ("first_bpm", "raise_bpm", "top_bpm", "performing_bpm")
     )
-    return Rule(Bpm(first), notch, int(asked["in_a_row"]), Bpm(top), int(asked["tries"]), Bpm(performing))
+    return Rule(Bpm(first), notch, int(written["in_a_row"]), Bpm(top), int(written["tries"]), Bpm(performing))
 
 
-def rule_mistakes(asked: Mapping[str, Any]) -> list[str]:
+def rule_mistakes(written: Mapping[str, Any]) -> list[str]:
     """One sentence for each mistake in a rule from outside; empty if there is none."""
-    unknown = [
-        f"The ladder's '{key}' is not known here.{did_you_mean(key, _LIMITS)} Known are: {', '.join(_LIMITS)}."
-        for key in asked
-        if key not in _LIMITS
-    ]
-    wrong = {key: mistake for key in _LIMITS if (mistake := _mistake(key, asked))}
-    return [*unknown, *wrong.values(), *_order_mistakes(asked, wrong)]
+    right, wrong = parts(RuleTable, dict(written))
+    known = list(RuleTable.__annotations__)
+    unknown = [f"The ladder's {wrong[key]}" for key in wrong if key not in known]
+    return [*unknown, *(f"The ladder's {wrong[key]}" for key in known if key in wrong), *_order_mistakes(right)]
 
 
 def as_json(rule: Rule) -> dict[str, float | int]:
-    """The rule by its fields' names, as it is asked for."""
+    """The rule by its fields' names."""
     return asdict(rule)
 
 
-def _mistake(key: str, asked: Mapping[str, Any]) -> str:
-    kind, low, high = _LIMITS[key]
-    value = asked.get(key)
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    if number and low <= value <= high and (not kind.startswith("a whole") or value == int(value)):  # type: ignore[operator, arg-type]
-        return ""
-    found = f"is {value!r}" if key in asked else "is missing"
-    mend = _MENDS.get(key) or f"such as {getattr(OFFERED, key):g}"
-    return f"The ladder's '{key}' {found}; it must be {kind} from {low:g} to {high:g}, {mend}."
-
-
-def _order_mistakes(asked: Mapping[str, Any], wrong: Mapping[str, str]) -> list[str]:
-    """Nothing may be above the top; what is no tempo at all has been told already."""
-    if "top_bpm" in wrong:
-        return []
-    top = asked["top_bpm"]
+def _order_mistakes(right: RuleTable) -> list[str]:
+    """Nothing may be above the top; tempi that are wrong themselves are left out."""
+    top = right.get("top_bpm", FASTEST_BPM)
+    tempi = {"first_bpm": right.get("first_bpm", 0.0), "performing_bpm": right.get("performing_bpm", 0.0)}
     return [
-        f"The ladder's '{key}' is {asked[key]:g}, above its 'top_bpm', which is {top:g}; "
+        f"The ladder's '{key}' is {bpm:g}, above its 'top_bpm', which is {top:g}; "
         f"it must be at most that. Is one of them a number of beats, not of clicks?"
-        for key in ("first_bpm", "performing_bpm")
-        if key not in wrong and asked[key] > top
+        for key, bpm in tempi.items()
+        if bpm > top
     ]

@@ -76,3 +76,11 @@ def test_every_mistake_is_told_at_once() -> None:
         "The ladder's 'in_a_row' is missing",
         "The ladder's 'tries' is 0",
     ]
+
+
+def test_a_number_of_any_length_is_refused_in_one_short_sentence() -> None:
+    """One of thousands of digits cannot even be written out."""
+    for number in (10**400, 16**5000):
+        (said,) = rule_mistakes({**GOOD, "tries": number})
+        assert said.endswith("it must be a whole number of tries from 1 to 100, 5 is usual.")
+        assert len(said) < 200
