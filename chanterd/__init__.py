@@ -3,4 +3,4 @@
 What was played goes one way: hearing, following, judging, practice, serving. ``trade`` says what is to be played.
 """
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
