@@ -51,10 +51,11 @@ def main():
 def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A checkout with our set-up in it, a project that needs no package, and a command line that says what it got."""
     root = tmp_path_factory.mktemp("set-up") / "my checkout"
-    (root / "chanterd").mkdir(parents=True)
+    (root / "chanterd" / "commands").mkdir(parents=True)
     for name in ("__init__.py", "__main__.py", "bootstrap.py"):
         shutil.copy(ROOT / "chanterd" / name, root / "chanterd")
-    (root / "chanterd" / "cli.py").write_text(COMMAND_LINE)
+    (root / "chanterd" / "commands" / "__init__.py").touch()
+    (root / "chanterd" / "commands" / "main.py").write_text(COMMAND_LINE)
     (root / "backend.py").write_text(BACKEND)
     (root / "pyproject.toml").write_text(PYPROJECT)
     return root
