@@ -58,7 +58,9 @@ class Calibration:
 
     def running(self) -> Calibrated:
         """How far it has come."""
-        said = "Play a low A with a G gracenote, or tap one note, on every click. The first four clicks are for you."
+        said = (
+            "Play a low A with a G gracenote, or tap one note, on every click. The first four clicks are the count-in."
+        )
         return Calibrated("running", len(self._off_ns), None, None, said)
 
     def result(self) -> Calibrated:
@@ -66,17 +68,17 @@ class Calibration:
         off = list(self._off_ns.values())
         if len(off) < ENOUGH:
             said = (
-                f"Only {len(off)} of {CLICKS} clicks were answered; at least {ENOUGH} are needed. "
+                f"I heard a note on only {len(off)} of {CLICKS} clicks; at least {ENOUGH} are needed. "
                 "Check that the chanter is heard, then try again."
             )
             return Calibrated("failed", len(off), None, None, said)
         middle, wide = Ms(round(median(off) / NS_PER_MS, 1)), Ms(round(spread(off) / NS_PER_MS, 1))
         if wide > STEADY_MS:
             said = (
-                f"Your notes lay {wide:.0f} ms apart from each other; {STEADY_MS:.0f} ms or less is needed for a "
-                "calibration that means something. Nothing was changed. Listen to the clicks a while, then try again."
+                f"Your notes were spread over {wide:.0f} ms; a calibration needs {STEADY_MS:.0f} ms or less. "
+                "Nothing has changed. Listen to the clicks for a while, then try again."
             )
             return Calibrated("failed", len(off), None, wide, said)
         word = "late" if middle >= 0 else "early"
-        said = f"Done. Notes were seen {abs(middle):.0f} ms {word}; that is taken off from now on."
+        said = f"Done. Your notes arrive {abs(middle):.0f} ms {word}; that is now corrected."
         return Calibrated("done", len(off), middle, wide, said)

@@ -22,7 +22,7 @@ LOOKED_BACK = 8
 TOO_MANY = 3
 """Of those: so many jumps are no stumble."""
 
-UNSURE = "Part of this run could not be followed, so what stands here is unsure."
+UNSURE = "I lost your beat for part of this run, so these figures are unsure."
 
 
 @dataclass(slots=True)
@@ -58,8 +58,8 @@ class Tracking:
             return ""
         slowest, fastest = self.click_bpm * (1 - BORNE_SLOWER), self.click_bpm * (1 + BORNE_FASTER)
         return (
-            f"Your beat cannot be followed just now. When {self.click_bpm:g} is asked, {slowest:.0f} to {fastest:.0f} "
-            "clicks a minute can be: set the tempo that you mean to keep, then start again."
+            f"I've lost your beat; at {self.click_bpm:g} I can follow {slowest:.0f} to {fastest:.0f}. "
+            "Set the tempo you mean to keep, then start again."
         )
 
     def with_caution(self, kept: Continuation) -> Continuation:

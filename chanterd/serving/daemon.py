@@ -165,7 +165,7 @@ class Daemon:
         """The plan that is gone through. Raises ChanterdError if there is none."""
         planned = self._planned.get(self.seat(seat_id).id)
         if planned is None or planned.over:
-            raise ChanterdError("No plan is being gone through. Start one first; GET /api/plans lists them.")
+            raise ChanterdError("No plan is running. Start one first; GET /api/plans lists them.")
         return planned
 
     def _shown(self, seat: Seat) -> shapes.SeatShown:

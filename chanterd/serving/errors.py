@@ -78,7 +78,7 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
     @app.exception_handler(Exception)
     async def _(request: Request, error: Exception) -> JSONResponse:
         # The server prints where it happened.
-        return answer(f"A fault of ours ({type(error).__name__}) at '{request.url.path}': please report it.", FAULT)
+        return answer(f"Internal error ({type(error).__name__}) at '{request.url.path}'; please report it.", FAULT)
 
 
 def _sentences(errors: Sequence[dict[str, Any]], known: list[str]) -> str:

@@ -65,8 +65,8 @@ def test_a_simulated_player_with_a_known_delay_is_measured(bias_ms: float) -> No
 
 def test_the_sentence_says_what_was_found_and_what_becomes_of_it() -> None:
     """Late or early in whole ms."""
-    assert steadily(42.4).said == "Done. Notes were seen 42 ms late; that is taken off from now on."
-    assert steadily(-13.0).said == "Done. Notes were seen 13 ms early; that is taken off from now on."
+    assert steadily(42.4).said == "Done. Your notes arrive 42 ms late; that is now corrected."
+    assert steadily(-13.0).said == "Done. Your notes arrive 13 ms early; that is now corrected."
 
 
 def test_one_stumble_does_not_spoil_it() -> None:
@@ -86,7 +86,8 @@ def test_too_few_answers_fail_and_say_so() -> None:
     found = steadily(20.0, ENOUGH - 1)
     assert (found.state, found.heard, found.calibration_ms) == ("failed", ENOUGH - 1, None)
     assert found.said == (
-        "Only 9 of 16 clicks were answered; at least 10 are needed. Check that the chanter is heard, then try again."
+        "I heard a note on only 9 of 16 clicks; at least 10 are needed. "
+        "Check that the chanter is heard, then try again."
     )
     assert steadily(20.0, ENOUGH).state == "done"
 
@@ -95,7 +96,7 @@ def test_silence_fails_and_does_not_crash() -> None:
     """Nothing heard at all."""
     found = ended({})
     assert (found.state, found.heard, found.spread_ms) == ("failed", 0, None)
-    assert found.said.startswith("Only 0 of 16 clicks were answered")
+    assert found.said.startswith("I heard a note on only 0 of 16 clicks")
 
 
 def test_an_unsteady_player_is_told_and_nothing_is_changed() -> None:
@@ -106,8 +107,8 @@ def test_an_unsteady_player_is_told_and_nothing_is_changed() -> None:
     assert wide.spread_ms is not None
     assert wide.spread_ms > STEADY_MS
     assert wide.said == (
-        "Your notes lay 36 ms apart from each other; 35 ms or less is needed for a calibration that means something. "
-        "Nothing was changed. Listen to the clicks a while, then try again."
+        "Your notes were spread over 36 ms; a calibration needs 35 ms or less. "
+        "Nothing has changed. Listen to the clicks for a while, then try again."
     )
     assert ended({click: 100 + 0.97 * off for click, off in half.items()}).state == "done"
 
@@ -153,7 +154,7 @@ def test_it_says_how_far_it_has_come() -> None:
     told = calibration.hear(Onset(Note.B, Ns(BEAT0 + 20 * NS_PER_MS)))
     assert (told.state, told.heard, told.calibration_ms) == ("running", 1, None)
     assert told.said == (
-        "Play a low A with a G gracenote, or tap one note, on every click. The first four clicks are for you."
+        "Play a low A with a G gracenote, or tap one note, on every click. The first four clicks are the count-in."
     )
 
 

@@ -22,7 +22,7 @@ from chanterd.practice.feedback.guess import Guesses, GuessesShown, checked, off
 from chanterd.practice.feedback.schedule import MOST_REPS, Schedule
 from chanterd.practice.run import RepEvent, Tally
 
-KEPT_BACK = "Kept back."
+KEPT_BACK = "Not shown yet."
 
 
 @with_config(STRICT)
@@ -103,7 +103,11 @@ class Feedback:
         """The player says what a rep was; then it is told. Raises ChanterdError if that was not asked."""
         known, asked = checked(word), self._asked
         if asked is None or asked.result["rep"] != rep:
-            now = "nothing is asked now" if asked is None else f"rep {asked.result['rep']} is asked about now"
+            now = (
+                "there is no rep to guess about"
+                if asked is None
+                else f"the rep to guess about is {asked.result['rep']}"
+            )
             raise ChanterdError(f"The field 'rep' is {rep}, but {now}.")
         off_ms = asked.result["anchor_ms"]
         said = self._guesses.add(known, round((off_ms or 0.0) * NS_PER_MS), self.on_beat_within_ns)
@@ -117,13 +121,13 @@ class Feedback:
         said: str | None = None
         if self._inside:
             total = self._latest.played
-            said = f"{self._inside} of {total} were within {schedule.outside_percent:g} %; they are shown now."
+            said = f"{self._inside} of {total} were within {schedule.outside_percent:g} %; here they are."
         elif schedule.say_first and self._guesses.told["said"]:
             said = self._guesses.sentence
         elif waiting and schedule.together > 1:
             said = together(summarise(one.result for one in waiting))
         elif waiting:
-            said = f"{_reps(self._left_out)} kept back, shown now."
+            said = f"{_reps(self._left_out)} not shown until now."
         self._asked = None
         self._release(said or self._said, "")
 
@@ -143,17 +147,17 @@ class Feedback:
         self._asked, self._tally = rep, before
         self._waiting.append(rep)
         self._said = f"Rep {rep.result['rep'] + 1}: early, on the beat, or late?"
-        self._more = "It is shown once you have said."
+        self._more = "Answer to see it."
 
     def _gather(self, rep: RepEvent) -> None:
         self._waiting.append(rep)
         count, size = len(self._waiting), self.schedule.together
         if count == size:
             said = together(summarise(one.result for one in self._waiting))
-            self._release(said, f"The next {size} are told together again.")
+            self._release(said, f"You will see the next {size} together again.")
         else:
             self._said = self._said or KEPT_BACK
-            self._more = f"{count} of {size} played; then they are told together."
+            self._more = f"{count} of {size} played; you will see all {size} together."
 
     def _hold_against(self, rep: RepEvent, percent: float) -> None:
         off = farthest_off(rep.steps, percent)
@@ -162,12 +166,15 @@ class Feedback:
         elif off is not None:
             self._tell(
                 off_said(self.course.of(rep.result["rep"]).drill, off),
-                "No fault by the standard, but outside the band.",
+                "Clean by the standard, but outside the band.",
             )
         else:
             self._inside += 1
             self._waiting.append(rep)
-            self._said, self._more = "Within the band.", f"Only a fault, or more than {percent:g} % off, is told."
+            self._said, self._more = (
+                "Within the band.",
+                f"You will see only faults, and steps more than {percent:g} % off.",
+            )
 
     def _take_turns(self, rep: RepEvent) -> None:
         size = self.schedule.one_of
@@ -179,7 +186,7 @@ class Feedback:
         self._left_out += 1
         left = size - turn
         self._said = KEPT_BACK
-        self._more = "The next rep is told." if left == 1 else f"Told again in {left} reps."
+        self._more = "You will see the next rep." if left == 1 else f"You will see a rep again in {left} reps."
 
 
 def _reps(count: int) -> str:
@@ -190,7 +197,7 @@ def off_said(drill: Drill, off: Off) -> str:
     """A step outside the band, in a sentence."""
     word = "long" if off.percent > 0 else "short"
     return (
-        f"The {step_name(drill, off.step)} was {round(abs(off.percent))} % too {word} for the rest: "
+        f"The {step_name(drill, off.step)} was {round(abs(off.percent))} % too {word} beside the other steps: "
         f"{round(ms(off.length_ns))} ms."
     )
 
@@ -201,6 +208,7 @@ def together(found: Summary) -> str:
     middle, around = found["beat"]["median_ms"], found["beat"]["spread_ms"]
     beat = ""
     if middle is not None:
-        beat = f" On the beat: {off_by(middle)}" + ("." if around is None else f" ± {round(around)} ms.")
+        usual = off_by(middle) if round(middle) else "on the beat"
+        beat = f" {usual[0].upper()}{usual[1:]}." if around is None else f" Usually {usual}, ± {round(around)} ms."
     faults = [f"{name} ({count})" for name, count in list(found["faults"].items())[:2]]
     return clean + beat + (f" Most often: {', '.join(faults)}." if faults else "")

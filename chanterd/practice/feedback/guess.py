@@ -73,9 +73,9 @@ class Guesses:
         by = off_by(ms(deviation_ns))
         if word == was:
             self.right += 1
-            return f"Right: {SAID[was]}, {by}." if was == "on" else f"Right: {by}."
+            return f"Right: {SAID[was]}." if was == "on" else f"Right: {by}."
         self.wrong_ns.append(wrong_by_ns(word, deviation_ns, within_ns))
-        where = f"on the beat, {by}" if was == "on" else by
+        where = SAID[was] if was == "on" else by
         return f"You said {SAID[word]}; it was {where}."
 
     @property
@@ -91,5 +91,5 @@ class Guesses:
     def sentence(self) -> str:
         """For the player, at the end."""
         told = self.told
-        by = "" if told["wrong_by_ms"] is None else f" The others were off by {round(told['wrong_by_ms'])} ms (median)."
+        by = "" if told["wrong_by_ms"] is None else f" The others were out by {round(told['wrong_by_ms'])} ms (median)."
         return f"You were right {self.right} of {told['said']} times.{by}"

@@ -37,7 +37,7 @@ class Schedule:
         return self.one_of == self.together == 1 and self.outside_percent is None and not self.say_first
 
 
-EVERY_REP = Schedule("every rep", "Every rep is told.")
+EVERY_REP = Schedule("every rep", "You see every rep.")
 """For what tells every rep whatever the player chose."""
 
 

@@ -29,20 +29,20 @@ def announcement(rule: Rule, now: LadderState) -> str:
         case Move.UP:
             return f"{row}. Up to {bpm}."
         case Move.DOWN:
-            hint = " An earlier stage of the build-up may serve better." if now.notch < 0 else ""
+            hint = " An earlier stage of the build-up may help." if now.notch < 0 else ""
             return f"{_tries(rule.tries)} without {row}. Down to {bpm}.{hint}"
         case Move.TO_PERFORMING:
             return f"{row}. Now down to {bpm}, the performing tempo: prove it there."
         case Move.END:
             return _ending(rule, now)
-    return f"At {bpm}: {row} leads on."
+    return f"At {bpm}: play {row} to move on."
 
 
 def whole_words(found: Summary, last_bpm: Bpm | None) -> str:
     """What a ladder that has ended came to over all its tempi; ``last_bpm`` is the one that remarks follow about."""
     if not found["played"]:
         return ""
-    after_it = "" if last_bpm is None else f" What is remarked is about the last tempo, {say_tempo(last_bpm)}."
+    after_it = "" if last_bpm is None else f" The remarks are about the last tempo, {say_tempo(last_bpm)}."
     return f"The whole ladder: {together(found)}{after_it}"
 
 
@@ -82,9 +82,7 @@ def _ending(rule: Rule, now: LadderState) -> str:
         case Outcome.PROVED:
             return f"Proved: {row} at {performing}, the performing tempo."
         case Outcome.NOT_YET:
-            return f"{held} was held today; {performing}, the performing tempo, is not there yet. Take a rest."
+            return f"You held {held} today; {performing}, the performing tempo, is still to come. Take a rest."
         case Outcome.NOT_PROVED:
-            return (
-                f"{held} was held, but {row} did not come at {performing} afterwards. Take a rest, then prove it again."
-            )
-    return f"{row} came at no tempo. Take a rest, then an earlier stage of the build-up."
+            return f"You held {held}, but didn't manage {row} at {performing}. Take a rest, then prove it again."
+    return f"You didn't manage {row} at any tempo. Take a rest, then try an earlier stage of the build-up."

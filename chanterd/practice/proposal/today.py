@@ -6,7 +6,7 @@ from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Par
 from chanterd.practice.proposal.proposal import Proposal
 
 KEY, NAME = "today", "Today"
-SAID = "What is proposed for today, one line after the other."
+SAID = "Today's proposal, line by line."
 
 
 def plan_of(proposal: Proposal, known: Vocabulary) -> Plan:
@@ -15,7 +15,7 @@ def plan_of(proposal: Proposal, known: Vocabulary) -> Plan:
     Raises ChanterdError if nothing is proposed.
     """
     if not proposal.lines:
-        raise ChanterdError("Nothing is proposed for today any more; choose a drill yourself, or rest.")
+        raise ChanterdError("There is nothing left to propose for today; choose a drill yourself, or rest.")
     lines = sorted(proposal.lines, key=lambda line: line.why != "warm")
     return Plan(
         key=KEY,

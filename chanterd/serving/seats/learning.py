@@ -16,7 +16,7 @@ from chanterd.serving.wire.frames import LearningFrame
 from chanterd.serving.wire.shapes import LearningShown
 from chanterd.serving.wire.views import learning_view
 
-ENDED = "The input has ended before all nine notes were played; choose another input, then begin again."
+ENDED = "The input ended before all nine notes were played; choose another input, then start again."
 
 
 class Teaching:

@@ -257,7 +257,7 @@ class Seat:
         self._begin(Calibrating(self._keep_calibration, self._output))
 
     def _begin(self, activity: Activity) -> None:
-        self.end(why="something else was begun")
+        self.end(why="something else was started")
         self._activity, self._over = activity, None
         activity.begin()
         self._source.cue(activity.cue)
@@ -287,9 +287,9 @@ class Seat:
             LOG.exception("%s: %s", self._source.name, FAULT)
             self._services.publish(frames.ErrorFrame(kind="error", said=FAULT))
             try:
-                self.end(why="a fault of ours")
+                self.end(why="an internal error")
             except Exception:  # as a rule the same one, since ending judges what was played last
-                LOG.exception("%s: what went on could not be ended in good order.", self._source.name)
+                LOG.exception("%s: practice could not be ended cleanly.", self._source.name)
                 self._services.renew()  # no frame told its end
 
     def _keep_profile(self, profile: Profile) -> None:

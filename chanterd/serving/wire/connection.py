@@ -31,15 +31,15 @@ async def talk(socket: WebSocket, daemon: Daemon) -> None:
     viewer = Viewer(daemon.state)
     viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state())), passing=False)
     daemon.hub.join(viewer)
-    LOG.info("A page came; %d now.", len(daemon.hub))
+    LOG.info("A page connected; %d open.", len(daemon.hub))
     parts = (_send(socket, viewer), _receive(socket, daemon.clock), viewer.let_go.wait())
     tasks = [asyncio.ensure_future(part) for part in parts]
     try:
         done, _ = await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
     finally:
         daemon.hub.leave(viewer)
-        why = ", let go since it was too slow" if viewer.let_go.is_set() else ""
-        LOG.info("A page went%s; %d now.", why, len(daemon.hub))
+        why = ", cut off because it was too slow" if viewer.let_go.is_set() else ""
+        LOG.info("A page disconnected%s; %d open.", why, len(daemon.hub))
         for task in tasks:
             task.cancel()
         await asyncio.gather(*tasks, return_exceptions=True)
@@ -53,7 +53,7 @@ async def talk(socket: WebSocket, daemon: Daemon) -> None:
 async def _let_go(socket: WebSocket) -> None:
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(FAREWELL_S):
-            await socket.close(TRY_AGAIN, "This page was too slow; it may connect again.")
+            await socket.close(TRY_AGAIN, "This page was too slow; it can connect again.")
 
 
 async def _send(socket: WebSocket, viewer: Viewer) -> None:

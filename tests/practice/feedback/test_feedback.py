@@ -74,9 +74,9 @@ def test_every_other_rep_is_told() -> None:
         withheld.append(hand.withheld)
     assert withheld == [[], [1], [1], [1, 3]]
     assert hand.feedback.told["live"] is False
-    assert (hand.said, hand.feedback.told["more"]) == ("Kept back.", "The next rep is told.")
+    assert (hand.said, hand.feedback.told["more"]) == ("Not shown yet.", "You will see the next rep.")
     hand.feedback.end()
-    assert (hand.withheld, hand.said) == ([], "2 reps were kept back, shown now.")
+    assert (hand.withheld, hand.said) == ([], "2 reps were not shown until now.")
 
 
 def test_all_that_was_kept_back_is_counted_however_long_the_run() -> None:
@@ -85,7 +85,7 @@ def test_all_that_was_kept_back_is_counted_however_long_the_run() -> None:
     for _ in range(120):
         hand.play()
     hand.feedback.end()
-    assert hand.said == "60 reps were kept back, shown now."
+    assert hand.said == "60 reps were not shown until now."
 
 
 def test_the_counts_are_kept_back_with_the_reps() -> None:
@@ -106,11 +106,11 @@ def test_several_reps_are_told_together(name: str, size: int) -> None:
     for done in range(1, size):
         hand.play(80.0 if done == 1 else 20.0)
         assert hand.withheld == list(range(done))
-        assert hand.said == "Kept back."
-        assert hand.feedback.told["more"] == f"{done} of {size} played; then they are told together."
+        assert hand.said == "Not shown yet."
+        assert hand.feedback.told["more"] == f"{done} of {size} played; you will see all {size} together."
     hand.play(20.0)
     assert hand.withheld == []
-    summary = f"{size - 1} of {size} clean. On the beat: 20 ms late ± 0 ms. Most often: late (1)."
+    summary = f"{size - 1} of {size} clean. Usually 20 ms late, ± 0 ms. Most often: late (1)."
     assert hand.said == summary
     hand.play()
     assert (hand.withheld, hand.said) == ([size], summary)
@@ -124,7 +124,7 @@ def test_a_run_that_ends_early_tells_what_there_is() -> None:
     hand.play()
     hand.feedback.end()
     assert hand.withheld == []
-    assert hand.said == "2 of 2 clean. On the beat: 0 ms ± 0 ms."
+    assert hand.said == "2 of 2 clean. Usually on the beat, ± 0 ms."
 
 
 def test_a_rested_rep_is_no_try() -> None:
@@ -134,7 +134,7 @@ def test_a_rested_rep_is_no_try() -> None:
     hand.rest()
     hand.play()
     assert hand.withheld == [0, 2]
-    assert hand.feedback.told["more"] == "2 of 5 played; then they are told together."
+    assert hand.feedback.told["more"] == "2 of 5 played; you will see all 5 together."
 
 
 def test_inside_the_band_nothing_is_told() -> None:
@@ -144,12 +144,12 @@ def test_inside_the_band_nothing_is_told() -> None:
     assert (hand.withheld, hand.said) == ([0], "Within the band.")
     hand.play(_1=12.0, _2=12.0)
     assert hand.withheld == [0]
-    assert hand.said == "The first low G was 20 % too long for the rest: 72 ms."
+    assert hand.said == "The first low G was 20 % too long beside the other steps: 72 ms."
     hand.play(80.0)
     told = hand.feedback.told
     assert (told["withheld"], told["said"]) == ([0], None)
     hand.feedback.end()
-    assert (hand.withheld, hand.said) == ([], "1 of 3 were within 15 %; they are shown now.")
+    assert (hand.withheld, hand.said) == ([], "1 of 3 were within 15 %; here they are.")
 
 
 def test_the_player_says_first() -> None:
@@ -167,7 +167,7 @@ def test_the_player_says_first() -> None:
     hand.play(3.0)
     hand.feedback.guess(1, "on")
     hand.feedback.end()
-    assert hand.said == "You were right 1 of 2 times. The others were off by 90 ms (median)."
+    assert hand.said == "You were right 1 of 2 times. The others were out by 90 ms (median)."
 
 
 def test_a_rep_that_was_not_guessed_is_told_when_the_next_is_asked_about() -> None:
@@ -187,7 +187,7 @@ def test_only_the_rep_that_is_asked_about_can_be_guessed(rep: int) -> None:
     """A guess about another is refused, and changes nothing."""
     hand = Hand("say first")
     hand.play()
-    with pytest.raises(ChanterdError, match=rf"'rep' is {rep}, but rep 0 is asked about now"):
+    with pytest.raises(ChanterdError, match=rf"'rep' is {rep}, but the rep to guess about is 0"):
         hand.feedback.guess(rep, "on")
     assert hand.feedback.told["ask"] == 0
 
@@ -197,5 +197,5 @@ def test_nothing_can_be_guessed_twice() -> None:
     hand = Hand("say first")
     hand.play()
     hand.feedback.guess(0, "on")
-    with pytest.raises(ChanterdError, match="nothing is asked now"):
+    with pytest.raises(ChanterdError, match="there is no rep to guess about"):
         hand.feedback.guess(0, "on")

@@ -33,12 +33,12 @@ def test_guesses_are_counted_and_said() -> None:
     said = [guesses.add(word, round(off * NS_PER_MS), WITHIN_NS) for word, off in played]
     assert said == [
         "Right: 34 ms late.",
-        "Right: on the beat, 4 ms early.",
+        "Right: on the beat.",
         "You said on the beat; it was 40 ms late.",
         "You said early; it was 40 ms late.",
     ]
     assert guesses.told == {"said": 4, "right": 2, "wrong_by_ms": 40.0}
-    assert guesses.sentence == "You were right 2 of 4 times. The others were off by 40 ms (median)."
+    assert guesses.sentence == "You were right 2 of 4 times. The others were out by 40 ms (median)."
 
 
 def test_all_right_has_no_error_to_tell() -> None:

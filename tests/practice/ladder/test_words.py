@@ -16,12 +16,12 @@ FALL = [CLEAN] * 6 + [NOT_CLEAN] * 2
 @pytest.mark.parametrize(
     ("reps", "said", "full", "none"),
     [
-        ([], "At 60: 3 in a row leads on.", "up to 65", "down to 55"),
+        ([], "At 60: play 3 in a row to move on.", "up to 65", "down to 55"),
         ([CLEAN] * 3, "3 in a row. Up to 65.", "up to 70", "down to 60"),
         (FALL, "2 tries without 3 in a row. Down to 65.", "the end for today", "down to 60"),
         (
             [NOT_CLEAN] * 2,
-            "2 tries without 3 in a row. Down to 55. An earlier stage of the build-up may serve better.",
+            "2 tries without 3 in a row. Down to 55. An earlier stage of the build-up may help.",
             "the end for today",
             "down to 50",
         ),
@@ -34,19 +34,19 @@ FALL = [CLEAN] * 6 + [NOT_CLEAN] * 2
         ([CLEAN] * 15, "Proved: 3 in a row at 66, the performing tempo.", "", ""),
         (
             FALL + [CLEAN] * 3,
-            "65 was held today; 66, the performing tempo, is not there yet. Take a rest.",
+            "You held 65 today; 66, the performing tempo, is still to come. Take a rest.",
             "",
             "",
         ),
         (
             [CLEAN] * 12 + [NOT_CLEAN] * 2,
-            "72 was held, but 3 in a row did not come at 66 afterwards. Take a rest, then prove it again.",
+            "You held 72, but didn't manage 3 in a row at 66. Take a rest, then prove it again.",
             "",
             "",
         ),
         (
             [NOT_CLEAN] * 18,
-            "3 in a row came at no tempo. Take a rest, then an earlier stage of the build-up.",
+            "You didn't manage 3 in a row at any tempo. Take a rest, then try an earlier stage of the build-up.",
             "",
             "",
         ),

@@ -164,8 +164,8 @@ def test_at_its_end_the_whole_ladder_is_summed_up(sitting: Sitting) -> None:
     sitting.play(rep_line(sitting.cue(), 1, off_ms=60.0))
     sitting.seat.end()
     told = [one["ladder"]["whole"] for one in sitting.of("ladder")]
-    whole = "The whole ladder: 3 of 5 clean. On the beat: 0 ms ± 0 ms. Most often: late (2)."
-    assert [one for one in told if one] == [f"{whole} What is remarked is about the last tempo, 60."]
+    whole = "The whole ladder: 3 of 5 clean. Usually on the beat, ± 0 ms. Most often: late (2)."
+    assert [one for one in told if one] == [f"{whole} The remarks are about the last tempo, 60."]
 
 
 def test_a_ladder_of_one_tempo_needs_no_such_hint(sitting: Sitting) -> None:
@@ -173,7 +173,7 @@ def test_a_ladder_of_one_tempo_needs_no_such_hint(sitting: Sitting) -> None:
     climb(sitting)
     play(sitting, 0, 0.0)
     sitting.seat.end()
-    assert sitting.of("ladder")[-1]["ladder"]["whole"] == "The whole ladder: 1 of 1 clean. On the beat: 0 ms."
+    assert sitting.of("ladder")[-1]["ladder"]["whole"] == "The whole ladder: 1 of 1 clean. On the beat."
     climb(sitting)
     sitting.seat.end()
     assert sitting.of("ladder")[-1]["ladder"]["whole"] == ""

@@ -153,7 +153,7 @@ def test_skipping_every_part_ends_it(sitting: Sitting, tmp_path: Path) -> None:
     for _ in range(3):
         planned.skip()
     assert (planned.over, drill(sitting)) == (True, None)
-    with pytest.raises(ChanterdError, match="No plan is being gone through"):
+    with pytest.raises(ChanterdError, match="No plan is running"):
         sitting.daemon.planned(None)
 
 

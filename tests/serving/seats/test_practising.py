@@ -242,15 +242,12 @@ def test_it_is_told_when_the_beat_cannot_be_followed(sitting: Sitting, times: fl
     sitting.practise(GRIP, 60.0, click_off=True)
     sitting.play(at_tempo(sitting.cue(), 16, times))
     told = [one["doubt"] for one in sitting.of("doubt")]
-    doubt = (
-        "Your beat cannot be followed just now. When 60 is asked, 49 to 67 clicks a minute can be: "
-        "set the tempo that you mean to keep, then start again."
-    )
+    doubt = "I've lost your beat; at 60 I can follow 49 to 67. Set the tempo you mean to keep, then start again."
     assert told == [doubt] * lost
     assert sitting.daemon.state()["seats"][0]["practice"]["doubt"] == doubt * lost  # type: ignore[index]
     sitting.seat.end()
     said = sitting.of("grid")[-1]["continuation"]["said"]
-    assert (said[0] == "Part of this run could not be followed, so what stands here is unsure.") == lost
+    assert (said[0] == "I lost your beat for part of this run, so these figures are unsure.") == lost
 
 
 def test_to_the_click_no_beat_is_lost(sitting: Sitting) -> None:
