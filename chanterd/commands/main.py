@@ -1,5 +1,7 @@
 """The command line: which commands there are. Each is a module of its own, loaded only when it is called."""
 
+import atexit
+import gc
 import sys
 from importlib import import_module
 from typing import Any
@@ -59,6 +61,7 @@ class CommandLine(TyperGroup):
 
 def main() -> None:
     """Run the command line; a mistake that the user can mend is one line or more on stderr, with exit code 2."""
+    atexit.register(gc.freeze)  # or the interpreter would look through an hour of reps for garbage before it ends
     try:
         sys.exit(CommandLine().main(sys.argv[1:] or ["--help"], prog_name="chanterd", standalone_mode=False))
     except ChanterdError as error:
