@@ -134,6 +134,7 @@ def memory(minutes: float) -> str:
     """What a daemon holds after so many minutes of the demo, beside the imports alone."""
     alone = int(subprocess.run([sys.executable, "-c", IMPORTED_MB], check=True, capture_output=True).stdout)
     with tempfile.TemporaryDirectory() as folder:
+        Daemon(Path(folder)).stop()  # the first start of all also makes the tables
         daemon = Daemon(Path(folder))
         daemon.get("/api/state")
         daemon.practise()
