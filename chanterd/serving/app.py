@@ -3,7 +3,6 @@
 import asyncio
 import contextlib
 from collections.abc import AsyncIterator
-from importlib import import_module
 from typing import Any
 
 from fastapi import FastAPI, Response, WebSocket
@@ -62,8 +61,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     """The application, guarded for that port of this machine."""
 
     def make_ready() -> None:
-        """Make and load what takes long while nobody plays yet, so that whoever asks for it later holds nobody up."""
-        import_module("numpy")  # the history needs it with the first rep
+        """Make what takes long while nobody plays yet, so that whoever asks for it later holds nobody up."""
         _ = daemon.drills_json, app.openapi()
 
     async def make_ready_soon() -> None:

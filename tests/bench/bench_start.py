@@ -141,7 +141,7 @@ def memory(minutes: float) -> str:
         time.sleep(minutes * 60)
         held = psutil.Process(daemon.process.pid).memory_info().rss
         daemon.stop()
-    return f"After {minutes:g} minutes of the demo: {held / 1e6:.0f} MB; the imports alone {alone / 1e6:.0f} MB."
+    return f"After {minutes:g} minutes of the demo: {held / 2**20:.0f} MiB; the imports alone {alone / 2**20:.0f} MiB."
 
 
 def main() -> None:
