@@ -16,7 +16,7 @@ from chanterd.history.record import RepsClosed, RunBegun, RunEnded
 from chanterd.history.rejudged import KeptRun, replace, to_judge, whole
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.practice.exercise import resolve
 from chanterd.tables import Tables
@@ -36,7 +36,7 @@ class Again:
     """Why a run was left as it was, a sentence each."""
 
 
-def keep_take(store: Store, player: Player, name: str, request: Request, found: Assessment, ended: Wall) -> int:
+def keep_take(store: Store, player: Player, name: str, request: Request, found: Assessment, ended: WallTime) -> int:
     """Keep an assessed take of theirs, with the file as it is; the number of the new run.
 
     ``name`` is the file's; ``ended`` is when the playing did. Raises ChanterdError if it cannot be written.
@@ -45,7 +45,7 @@ def keep_take(store: Store, player: Player, name: str, request: Request, found: 
         key=uuid4().hex,
         player=player.number,
         name=player.name,
-        wall=Wall(ended.ns - request.take.messages[-1][1], ended.utc_offset_s),
+        wall=WallTime(ended.ns - request.take.messages[-1][1], ended.utc_offset_s),
         exercise=request.exercise,
         walks=len(request.sequence) > 1,
         input=f"{IMPORTED}: {name}",
@@ -60,7 +60,9 @@ def keep_take(store: Store, player: Player, name: str, request: Request, found: 
     return number
 
 
-def judge_again(store: Store, player: int | None, tables: Tables, now: Wall, told: Callable[[int, int], None]) -> Again:
+def judge_again(
+    store: Store, player: int | None, tables: Tables, now: WallTime, told: Callable[[int, int], None]
+) -> Again:
     """Judge every take that is kept by the present judge; ``told``: how many are done, of how many.
 
     A run whose drill, standard or layout is not known any more keeps the results it has. Each run is one transaction:

@@ -19,7 +19,7 @@ from chanterd.history.players import all_players, delete_player, delete_run, fin
 from chanterd.history.queries import run_of, runs_of
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
-from chanterd.history.wall_clock import Wall, read_wall, wall_at
+from chanterd.history.wall_clock import WallTime, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.progress.words import count
@@ -88,7 +88,7 @@ def listed(run: RunSeen) -> str:
 
 def began(run: RunSeen) -> str:
     """When, at the player's own place."""
-    return f"{Wall(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
+    return f"{WallTime(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
 
 
 def came_of(run: RunSeen) -> str:
@@ -171,7 +171,7 @@ def import_(
     typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {came_of(seen)}.")
 
 
-def _dated(path: Path) -> Wall:
+def _dated(path: Path) -> WallTime:
     try:
         return wall_at(path.stat().st_mtime_ns)
     except OSError as error:

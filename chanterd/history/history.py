@@ -9,7 +9,7 @@ from chanterd.history.players import Player
 from chanterd.history.record import RunBegun
 from chanterd.history.recording import Recording
 from chanterd.history.store import Store
-from chanterd.history.wall_clock import Wall, read_wall
+from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.history.writer import Tell, Writer
 from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.run import Run
@@ -18,7 +18,7 @@ from chanterd.practice.run import Run
 class History:
     """An open history. ``tell`` is told on another thread what is wrong with writing, or None once all is well."""
 
-    def __init__(self, store: Store, tell: Tell, wall: Callable[[], Wall] = read_wall) -> None:
+    def __init__(self, store: Store, tell: Tell, wall: Callable[[], WallTime] = read_wall) -> None:
         self.store = store
         self.wall = wall
         self.writer = Writer(store, tell)

@@ -11,7 +11,7 @@ from sqlalchemy import Connection, func, insert, select, update
 
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
 from chanterd.history.players import free_name
-from chanterd.history.record import RepsClosed, RunBegun, RunEnded, Told, run_row
+from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded, run_row
 from chanterd.history.schema import faults, players, reps, runs, steps, takes
 from chanterd.history.store import Store
 
@@ -46,7 +46,7 @@ class Ledger:
         self._notice = notice
         self._open: dict[str, _Open] = {}
 
-    def write(self, told: Told) -> int:
+    def write(self, told: Entry) -> int:
         """Write it and return the number of the run. Writing the same again changes nothing.
 
         Raises sqlalchemy's DBAPIError, ChanterdError if a new file is needed and cannot be made, and RunDeletedError.

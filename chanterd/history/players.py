@@ -10,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 from chanterd.config import ChanterdError, did_you_mean
 from chanterd.history.schema import metadata, players, runs
 from chanterd.history.store import Store
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 
 FIRST = "Player 1"
 LOG = logging.getLogger(__name__)
@@ -83,7 +83,7 @@ def player_of(connection: Connection, number: int) -> Player:
     return Player(*row)
 
 
-def create(store: Store, name: str, wall: Wall) -> Player:
+def create(store: Store, name: str, wall: WallTime) -> Player:
     """A new player. Raises ChanterdError if the name is none, or is taken."""
     plain = checked(name)
     row = {"name": plain, "folded": plain.casefold(), "began_ns": wall.ns}
@@ -112,7 +112,7 @@ def _taken(name: str) -> ChanterdError:
     return ChanterdError(f"There is a player called '{name}' already; choose them, or take another name.")
 
 
-def find_or_create(store: Store, name: str, wall: Wall) -> Player:
+def find_or_create(store: Store, name: str, wall: WallTime) -> Player:
     """The player of that name, made if there is none."""
     with store.reading() as connection:
         row = connection.execute(

@@ -7,7 +7,7 @@ from typing import Any
 
 from chanterd import __version__
 from chanterd.hearing.chanter import Profile
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.music.note import WORDS
 from chanterd.music.units import Ns
@@ -28,7 +28,7 @@ class RunBegun:
     """The player's number in the history."""
     name: str
     """The player's name, to keep what is played under if they are deleted meanwhile."""
-    wall: Wall
+    wall: WallTime
     exercise: Exercise
     walks: bool
     """Up and down the scale: the way in changes from rep to rep."""
@@ -46,7 +46,7 @@ class RepsClosed:
 
     begun: RunBegun
     results: Sequence[RepResult]
-    wall: Wall
+    wall: WallTime
     midi: bytes
     """Events of a MIDI track; of an import the whole file."""
     whole: bool = False
@@ -61,7 +61,7 @@ class RunEnded:
     midi: bytes
 
 
-Told = RepsClosed | RunEnded
+Entry = RepsClosed | RunEnded
 
 
 def run_row(begun: RunBegun) -> dict[str, Any]:

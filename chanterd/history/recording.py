@@ -9,8 +9,8 @@ from collections.abc import Callable
 import mido
 
 from chanterd.hearing.track import ALL_SOUND_OFF, TrackWriter
-from chanterd.history.record import RepsClosed, RunBegun, RunEnded, Told
-from chanterd.history.wall_clock import Wall
+from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded
+from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.music.units import Ns
 
@@ -18,7 +18,9 @@ from chanterd.music.units import Ns
 class Recording:
     """One run. Nothing here waits."""
 
-    def __init__(self, begun: RunBegun, beat0_ns: Ns, put: Callable[[Told], None], wall: Callable[[], Wall]) -> None:
+    def __init__(
+        self, begun: RunBegun, beat0_ns: Ns, put: Callable[[Entry], None], wall: Callable[[], WallTime]
+    ) -> None:
         self._begun = begun
         self._beat0_ns = beat0_ns
         self._put = put

@@ -11,7 +11,7 @@ from chanterd.hearing.chanter import Profile
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
 from chanterd.history.record import CLICK_OFF
 from chanterd.history.schema import faults, reps, runs, steps, takes
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.music.note import note_from_words
 from chanterd.music.units import NS_PER_MINUTE
@@ -62,7 +62,7 @@ def profile_from(text: str) -> Profile:
     )
 
 
-def to_judge(connection: Connection, player: int | None, now: Wall) -> list[KeptRun]:
+def to_judge(connection: Connection, player: int | None, now: WallTime) -> list[KeptRun]:
     """Every run that has a take and does not go on any more, the oldest first; ``player`` None: everybody's."""
     over = runs.c.why.is_not(None) | (runs.c.until_ns < now.ns - GOES_ON_NS)
     found = select(runs).where(over, runs.c.id.in_(select(takes.c.run_id))).order_by(runs.c.id)
@@ -79,7 +79,7 @@ def whole(results: Sequence[RepResult], kept: int) -> list[RepResult]:
     return trimmed
 
 
-def replace(connection: Connection, run: int, results: Sequence[RepResult], now: Wall) -> None:
+def replace(connection: Connection, run: int, results: Sequence[RepResult], now: WallTime) -> None:
     """Put these in place of the run's results, and note who judged them and when; the take stays as it is."""
     connection.execute(delete(reps).where(reps.c.run_id == run))  # its steps and faults go with it
     for table, rows in (

@@ -1,4 +1,4 @@
-"""Wall-clock time as it is kept: read only at the edge, never measured with."""
+"""WallTime-clock time as it is kept: read only at the edge, never measured with."""
 
 import time
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from chanterd.music.units import NS_PER_S
 
 
 @dataclass(frozen=True, slots=True)
-class Wall:
+class WallTime:
     """A moment, and how far the clock on the player's wall is from UTC then."""
 
     ns: int
@@ -26,11 +26,11 @@ class Wall:
         return self.at_place.date().isoformat()
 
 
-def read_wall() -> Wall:
+def read_wall() -> WallTime:
     """Now, at this place."""
     return wall_at(time.time_ns())
 
 
-def wall_at(ns: int) -> Wall:
+def wall_at(ns: int) -> WallTime:
     """That moment, since 1970 in UTC, at this place."""
-    return Wall(ns, time.localtime(ns // NS_PER_S).tm_gmtoff)
+    return WallTime(ns, time.localtime(ns // NS_PER_S).tm_gmtoff)

@@ -16,7 +16,7 @@ from sqlalchemy.exc import DBAPIError
 
 from chanterd.config import ChanterdError
 from chanterd.history.ledger import Ledger, RunDeletedError
-from chanterd.history.record import RunBegun, Told
+from chanterd.history.record import Entry, RunBegun
 from chanterd.history.store import Store, reason
 
 LOG = logging.getLogger(__name__)
@@ -44,8 +44,8 @@ class Writer:
         self._missed_in = ""  # the key of the run in which something had to be made again
         self._tell = tell
         self._again_s = again_s
-        self._queue: SimpleQueue[Told | threading.Event] = SimpleQueue()
-        self._held: Told | threading.Event | None = None  # taken out of the queue and not written yet
+        self._queue: SimpleQueue[Entry | threading.Event] = SimpleQueue()
+        self._held: Entry | threading.Event | None = None  # taken out of the queue and not written yet
         self._gone: set[str] = set()
         self._said: str | None = WELL
         self._closing = threading.Event()
@@ -53,7 +53,7 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="history", daemon=True)
         self._thread.start()
 
-    def put(self, told: Told) -> None:
+    def put(self, told: Entry) -> None:
         """Have it written; returns at once."""
         if self._queue.qsize() >= MOST_WAITING:
             self._say(FULL)
@@ -94,7 +94,7 @@ class Writer:
                 return  # it is held still, and counted among what is left
             self._held = None
 
-    def _write(self, told: Told) -> bool:
+    def _write(self, told: Entry) -> bool:
         """Write it, however long that takes; False if we are closing and it cannot be."""
         while True:
             try:

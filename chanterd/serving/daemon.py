@@ -18,7 +18,7 @@ from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
 from chanterd.history.history import History
 from chanterd.history.store import open_store
-from chanterd.history.wall_clock import Wall, read_wall
+from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
 from chanterd.music.drill import all_drills, list_drill
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
@@ -28,8 +28,8 @@ from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.serving.log_buffer import Logbook
-from chanterd.serving.seats.assignments import Seating
-from chanterd.serving.seats.input_memory import Memory
+from chanterd.serving.seats.assignments import Assignments
+from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.planned import Planned
 from chanterd.serving.seats.roster import Roster
 from chanterd.serving.seats.seat import Seat, Services
@@ -64,7 +64,7 @@ class Daemon:
         folder: Path,
         clock: Callable[[], Ns] = monotonic,
         store: str | None = None,
-        wall: Callable[[], Wall] = read_wall,
+        wall: Callable[[], WallTime] = read_wall,
     ) -> None:
         """Seat one player at each source, of which there is at least one; seats are called "1", "2", ...
 
@@ -81,14 +81,14 @@ class Daemon:
         self.tables = read_tables(folder)
         self.history = History(open_store(store, folder), self._hear_of_history, wall)
         self._history_said: str | None = None
-        memory, seating = Memory(folder), Seating(folder)
+        memory, assignments = InputMemory(folder), Assignments(folder)
         services = Services(self.hub.publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
         self.seats = {
-            seat: Seat(seat, source, services, seating.player(seat, self.history.store, wall()))
+            seat: Seat(seat, source, services, assignments.player(seat, self.history.store, wall()))
             for seat, source in ((str(number), source) for number, source in enumerate(sources, 1))
         }
-        self.roster = Roster(self.history, seating, self.seats)
+        self.roster = Roster(self.history, assignments, self.seats)
 
     def start(self) -> None:
         """Begin to listen; needs a running event loop."""

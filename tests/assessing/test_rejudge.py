@@ -14,7 +14,7 @@ from chanterd.history.queries import reps_of, run_of, runs_of
 from chanterd.history.schema import runs
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.tables import Tables, read_tables
 from tests.history.practice import GRIP, judged, noon, played, somebody
@@ -40,7 +40,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 def imported(
-    store: Store, path: Path, person: Player, tables: Tables, ended: Wall, words: ExerciseWords = PLAIN
+    store: Store, path: Path, person: Player, tables: Tables, ended: WallTime, words: ExerciseWords = PLAIN
 ) -> int:
     """The run of a take that was assessed and kept."""
     request = read_request(path, words, None, tables)

@@ -16,7 +16,7 @@ from chanterd.history.players import Player
 from chanterd.history.record import run_row
 from chanterd.history.schema import faults, reps, runs, steps, takes
 from chanterd.history.store import Store
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.music.drill import all_drills
 from tests.history.practice import begun, judged
@@ -86,7 +86,7 @@ def _run(
     ]
     figures = Figures()
     figures.add(results)
-    row = run_row(begun(person, words, bpm, Wall(noon + number % 1000 * 60_000_000_000, 0)))
+    row = run_row(begun(person, words, bpm, WallTime(noon + number % 1000 * 60_000_000_000, 0)))
     until_ns = row["began_ns"] + len(results) * 120_000_000_000 / bpm
     rows[runs].append({**row, "id": number, "until_ns": int(until_ns), "why": "stopped", **figures.as_row()})
     if not with_reps:

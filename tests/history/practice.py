@@ -14,7 +14,7 @@ from chanterd.history.ledger import Ledger
 from chanterd.history.players import Player, create
 from chanterd.history.record import RepsClosed, RunBegun, RunEnded
 from chanterd.history.store import Store
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.music.drill import drill_from_words
@@ -34,9 +34,9 @@ def profile() -> Profile:
     return load_profiles(None)[DEFAULT_PROFILE]
 
 
-def noon(day: int = 0, utc_offset_s: int = 0) -> Wall:
+def noon(day: int = 0, utc_offset_s: int = 0) -> WallTime:
     """Noon in UTC, so many days after the first."""
-    return Wall(NOON_NS + day * DAY_NS, utc_offset_s)
+    return WallTime(NOON_NS + day * DAY_NS, utc_offset_s)
 
 
 def played(words: str, offs_ms: Sequence[float | None], bpm: float = 60.0) -> list[tuple[mido.Message, Ns]]:
@@ -76,7 +76,7 @@ def judged(words: str, offs_ms: Sequence[float | None], bpm: float = 60.0) -> li
     return assess(take, profile(), exercise(words, bpm))["reps"]
 
 
-def begun(person: Player, words: str = GRIP, bpm: float = 60.0, wall: Wall | None = None) -> RunBegun:
+def begun(person: Player, words: str = GRIP, bpm: float = 60.0, wall: WallTime | None = None) -> RunBegun:
     """A run that begins."""
     return RunBegun(
         key=uuid4().hex,
@@ -98,7 +98,7 @@ def practise(
     offs_ms: Sequence[float | None],
     words: str = GRIP,
     bpm: float = 60.0,
-    wall: Wall | None = None,
+    wall: WallTime | None = None,
     *,
     click_off: bool = False,
     walks: bool = False,

@@ -6,9 +6,9 @@ import mido
 
 from chanterd.hearing.track import take_file
 from chanterd.history.players import Player
-from chanterd.history.record import RepsClosed, RunEnded, Told
+from chanterd.history.record import Entry, RepsClosed, RunEnded
 from chanterd.history.recording import Recording
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.music.units import Ns
 from tests.history.practice import GRIP, begun, judged, noon
 
@@ -20,7 +20,7 @@ class Desk:
     """Takes what is put."""
 
     def __init__(self, calibration_ns: int | None = None) -> None:
-        self.put: list[Told] = []
+        self.put: list[Entry] = []
         run = begun(Player(1, "Ailsa"))
         self.begun = type(run)(**{name: getattr(run, name) for name in run.__slots__} | {"lead_in_clicks": 2})
         if calibration_ns is not None:
@@ -28,9 +28,9 @@ class Desk:
             self.begun = type(run)(**fields | {"calibration_ns": Ns(calibration_ns)})
         self.recording = Recording(self.begun, BEAT0_NS, self.put.append, self.wall)
 
-    def wall(self) -> Wall:
+    def wall(self) -> WallTime:
         """An hour after the run began."""
-        return Wall(noon().ns + 3_600_000_000_000, 0)
+        return WallTime(noon().ns + 3_600_000_000_000, 0)
 
     def heard(self) -> list[tuple[str, float]]:
         """The take so far: message types, and seconds from beat 0."""

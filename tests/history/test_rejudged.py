@@ -8,7 +8,7 @@ from chanterd.history.record import RunEnded, profile_json
 from chanterd.history.rejudged import kept_run, profile_from, replace, to_judge, whole
 from chanterd.history.schema import faults, runs, steps
 from chanterd.history.store import Store
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from tests.history.practice import DAY_NS, GRIP, begun, closed, judged, noon, profile, somebody
 
 MIDI = b"\x00\x90\x43\x40"
@@ -43,9 +43,9 @@ def test_what_goes_on_and_what_has_no_take_is_left_alone(store: Store) -> None:
     over, running = keep(store), keep(store, ended=False)
     keep(store, midi=b"")
     with store.reading() as connection:
-        now = Wall(noon().ns + 1, 0)
+        now = WallTime(noon().ns + 1, 0)
         assert [asked.run for asked in to_judge(connection, None, now)] == [over]
-        assert [asked.run for asked in to_judge(connection, None, Wall(now.ns + DAY_NS, 0))] == [over, running]
+        assert [asked.run for asked in to_judge(connection, None, WallTime(now.ns + DAY_NS, 0))] == [over, running]
         assert to_judge(connection, 99, now) == []
         row = connection.execute(select(runs).where(runs.c.id == over)).mappings().one()
     kept = kept_run(row)

@@ -14,7 +14,7 @@ from chanterd.history.players import Player
 from chanterd.history.record import run_row
 from chanterd.history.schema import runs
 from chanterd.history.store import Store
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 from chanterd.music.units import NS_PER_MS
 from tests.history.practice import begun
 
@@ -66,7 +66,7 @@ def _run(dice: random.Random, person: Player, words: str, at_s: int, learnt: flo
     bpm = float(TEMPI[min(max(notch, 0), len(TEMPI) - 1)])
     played = dice.randint(30, 70)
     clean = sum(dice.random() < 0.35 + 0.6 * skill for _ in range(played))
-    started = begun(person, words, bpm, Wall(at_s * 1_000_000_000, 0))
+    started = begun(person, words, bpm, WallTime(at_s * 1_000_000_000, 0))
     held = HELD_MS.get(started.exercise.drill.ornament.chapter)
     open_ms = None if held is None else held + (54.0 - held) * learnt + dice.gauss(0, 2)
     spread_ms = 28 - 18 * skill + dice.gauss(0, 2)

@@ -6,7 +6,7 @@ from chanterd.config import ChanterdError
 from chanterd.files import KeptFile
 from chanterd.history.players import Player, find_or_create
 from chanterd.history.store import Store
-from chanterd.history.wall_clock import Wall
+from chanterd.history.wall_clock import WallTime
 
 FILE = "seats.json"
 NEW = "Player {seat}"
@@ -17,13 +17,13 @@ UNWRITTEN = (
 )
 
 
-class Seating:
+class Assignments:
     """Who sat at each seat last; see ``KeptFile``."""
 
     def __init__(self, folder: Path) -> None:
         self._names: KeptFile[dict[str, str]] = KeptFile(folder / FILE, dict[str, str], {})
 
-    def player(self, seat: str, store: Store, wall: Wall) -> Player:
+    def player(self, seat: str, store: Store, wall: WallTime) -> Player:
         """Who sat there last; somebody new if that is not known, or they are gone from the history."""
         try:
             return find_or_create(store, self._names.content.get(seat, ""), wall)

@@ -19,7 +19,7 @@ _NUMBERS = re.compile(r"( \d+:\d+| \d+)$")
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class InputSettings:
     """What is known of one input."""
 
     profile: str | None = None
@@ -27,15 +27,15 @@ class Kept:
     """Taken off every onset; None: never calibrated."""
 
 
-class Memory:
+class InputMemory:
     """What is known of each input; see ``KeptFile``."""
 
     def __init__(self, folder: Path) -> None:
-        self._inputs: KeptFile[dict[str, Kept]] = KeptFile(folder / FILE, dict[str, Kept], {})
+        self._inputs: KeptFile[dict[str, InputSettings]] = KeptFile(folder / FILE, dict[str, InputSettings], {})
 
-    def of(self, name: str) -> Kept:
+    def of(self, name: str) -> InputSettings:
         """What is known of that input."""
-        return self._inputs.content.get(_NUMBERS.sub("", name), Kept())
+        return self._inputs.content.get(_NUMBERS.sub("", name), InputSettings())
 
     def keep(self, name: str, *, profile: str | None = None, calibration_ms: float | None = None) -> None:
         """Remember what is given, leave the rest as it was. Raises ChanterdError if it cannot be written."""

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from chanterd.history import players
 from chanterd.history.history import History
 from chanterd.history.players import Player, PlayerSeen
-from chanterd.serving.seats.assignments import Seating
+from chanterd.serving.seats.assignments import Assignments
 from chanterd.serving.seats.seat import Seat
 
 DELETED = "the player was deleted"
@@ -18,9 +18,9 @@ DELETED = "the player was deleted"
 class Roster:
     """The players, as seats see them."""
 
-    def __init__(self, history: History, seating: Seating, seats: Mapping[str, Seat]) -> None:
+    def __init__(self, history: History, assignments: Assignments, seats: Mapping[str, Seat]) -> None:
         self._history = history
-        self._seating = seating
+        self._assignments = assignments
         self._seats = seats
         self._changing = asyncio.Lock()  # of two pages that change at once, the later one sees what the first one did
 
@@ -44,7 +44,7 @@ class Roster:
         def find() -> Player:
             with self._history.store.reading() as connection:
                 player = players.player_of(connection, number)
-            self._seating.keep(seat.id, player)
+            self._assignments.keep(seat.id, player)
             return player
 
         async with self._changing:
@@ -56,7 +56,7 @@ class Roster:
         def change() -> Player:
             player = players.rename(self._history.store, number, name)
             for seat in sitting:
-                self._seating.keep(seat.id, player)
+                self._assignments.keep(seat.id, player)
             return player
 
         async with self._changing:
@@ -77,9 +77,9 @@ class Roster:
             with store.reading() as connection:
                 name = players.player_of(connection, number).name
             self._history.writer.settle()
-            self._seating.forget(name)
+            self._assignments.forget(name)
             players.delete_player(store, number)
-            return {seat.id: self._seating.player(seat.id, store, wall) for seat in sitting}
+            return {seat.id: self._assignments.player(seat.id, store, wall) for seat in sitting}
 
         async with self._changing:
             sitting = self._sitting(number)

@@ -28,7 +28,7 @@ from chanterd.practice.run import Run
 from chanterd.serving.seats.activity import STOPPED, Activity, Output
 from chanterd.serving.seats.calibrating import Calibrating
 from chanterd.serving.seats.climbing import Climbing, Practice
-from chanterd.serving.seats.input_memory import Memory
+from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.status import SeatStatus
@@ -51,7 +51,7 @@ class Services:
     """Has the pages take the whole state anew."""
     clock: Callable[[], Ns]
     folder: Path
-    memory: Memory
+    memory: InputMemory
     profiles: dict[str, Profile]
     """By name; the first one is for a chanter of which nothing is known. What a seat learns is added."""
     history: History

@@ -6,24 +6,24 @@ from pathlib import Path
 import pytest
 
 from chanterd.config import ChanterdError
-from chanterd.serving.seats.input_memory import FILE, Kept, Memory
+from chanterd.serving.seats.input_memory import FILE, InputMemory, InputSettings
 
 
 def test_what_is_kept_is_there_next_time(tmp_path: Path) -> None:
     """Profile and calibration of each chanter are read back; a later one replaces only what it names."""
-    memory = Memory(tmp_path / "new" / "folder")
+    memory = InputMemory(tmp_path / "new" / "folder")
     memory.keep("kitchen", profile="low A as B flat")
     memory.keep("kitchen", calibration_ms=-12.5)
     memory.keep("school", calibration_ms=0.0)
-    again = Memory(tmp_path / "new" / "folder")
-    assert again.of("kitchen") == Kept("low A as B flat", -12.5)
-    assert again.of("school") == Kept(None, 0.0)
-    assert again.of("another") == Kept()
+    again = InputMemory(tmp_path / "new" / "folder")
+    assert again.of("kitchen") == InputSettings("low A as B flat", -12.5)
+    assert again.of("school") == InputSettings(None, 0.0)
+    assert again.of("another") == InputSettings()
 
 
 def test_a_port_that_is_counted_otherwise_is_the_same_chanter(tmp_path: Path) -> None:
     """ALSA and WinMM put numbers behind a port's name, which may change when it is plugged in again (from memory)."""
-    memory = Memory(tmp_path)
+    memory = InputMemory(tmp_path)
     memory.keep("Chanter:Chanter MIDI 1 24:0", calibration_ms=9.0)
     assert memory.of("Chanter:Chanter MIDI 1 28:0").calibration_ms == 9.0
     memory.keep("Chanter 0", calibration_ms=5.0)
@@ -50,17 +50,17 @@ def test_a_file_that_cannot_be_read_is_set_aside_not_lost(
 ) -> None:
     """The daemon starts with nothing known, says so, and leaves the file to be looked into."""
     (tmp_path / FILE).write_bytes(text.encode("utf-8", "surrogateescape"))
-    memory = Memory(tmp_path)
-    assert memory.of("a") == Kept()
+    memory = InputMemory(tmp_path)
+    assert memory.of("a") == InputSettings()
     assert "inputs.json is now called inputs.json.damaged" in caplog.text
     assert (tmp_path / "inputs.json.damaged").read_bytes() == text.encode("utf-8", "surrogateescape")
     memory.keep("a", calibration_ms=1.0)
-    assert Memory(tmp_path).of("a").calibration_ms == 1.0
+    assert InputMemory(tmp_path).of("a").calibration_ms == 1.0
 
 
 def test_a_write_that_fails_leaves_the_old_file_whole(tmp_path: Path) -> None:
     """It is told in one sentence with the mend; what was known, in the file and in the program, stays."""
-    memory = Memory(tmp_path)
+    memory = InputMemory(tmp_path)
     memory.keep("a", calibration_ms=1.0)
     (tmp_path / "inputs.json.part").mkdir()
     with pytest.raises(ChanterdError, match=r"inputs\.json: cannot be written .*--data"):
