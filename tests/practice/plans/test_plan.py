@@ -12,7 +12,7 @@ from chanterd.music.layout import read_layouts
 from chanterd.music.ornament import Book
 from chanterd.practice.exercise import Vocabulary
 from chanterd.practice.feedback.schedule import read_schedules
-from chanterd.practice.plans.plan import LONGEST_MINUTES, Plan, find_plan, read_plan, read_plans
+from chanterd.practice.plans.plan import Plan, find_plan, read_plan, read_plans
 
 KNOWN = Vocabulary(standard_book(), read_standards(), read_layouts(), read_schedules())
 WARM_UP = '[[part]]\nwarm_up = true\ndrill = "birl from E"\nclick_bpm = 60\nminutes = 2\n'
@@ -33,7 +33,7 @@ def test_what_ships_begins_with_a_warm_up_and_has_every_kind_of_part(plan: Plan)
     assert any(part.exercise.drill.stage for part in plan.parts)
     assert any(part.exercise.ladder for part in plan.parts)
     assert any(part.reps for part in plan.parts)
-    assert all(part.minutes is None or part.minutes <= LONGEST_MINUTES for part in plan.parts)
+    assert all(part.minutes is None or part.minutes <= 25 for part in plan.parts)
 
 
 def test_there_are_two() -> None:
@@ -57,6 +57,13 @@ def test_stages_make_a_part_of_each(tmp_path: Path) -> None:
     parts = read(tmp_path, text).parts[1:]
     assert [part.exercise.drill.stage for part in parts] == [1, 2, None]
     assert {(part.reps, part.how_long) for part in parts} == {(8, "8 reps")}
+
+
+def test_a_part_is_no_longer_than_hands_and_ears_bear_without_a_break(tmp_path: Path) -> None:
+    """25 minutes at most (common advice, no trial found)."""
+    assert read(tmp_path, WARM_UP.replace("minutes = 2", "minutes = 25")).parts[0].minutes == 25
+    with pytest.raises(ConfigError, match="25"):
+        read(tmp_path, WARM_UP.replace("minutes = 2", "minutes = 25.5"))
 
 
 def test_breaks_are_about_five_minutes_in_every_twenty_five_unless_said_otherwise(tmp_path: Path) -> None:
