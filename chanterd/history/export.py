@@ -1,6 +1,7 @@
 """Everything out of the history: one JSON document, or a CSV file a table in one ZIP or folder. Both come in pieces.
 
-Conventions: names of columns are those of the tables. In JSON a run holds its reps as they were judged; takes stand in
+Conventions: names of columns are those of the tables. In JSON a run holds its reps as they were judged, and
+the numbers of reps that are damaged in the database and left out; takes stand in
 base64 (RFC 4648), as whole MIDI files. CSV is comma-separated with a header line and CRLF (RFC 4180), in UTF-8 with a
 byte-order mark, without which spreadsheets misread letters; a text that a spreadsheet would take for a formula has an
 apostrophe before it (OWASP, "CSV Injection").
@@ -14,9 +15,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from sqlalchemy import Connection, Select, Table, func, select
+from sqlalchemy.exc import DBAPIError
 
 from chanterd import __version__
 from chanterd.config import ChanterdError
+from chanterd.history.queries import read_reps
 from chanterd.history.schema import faults, players, reps, runs, steps
 from chanterd.history.takes import take_of
 
@@ -48,18 +51,25 @@ def json_pieces(connection: Connection, player: int | None = None) -> Iterator[s
     comma = ""
     for row in _rows(connection, runs, player):
         number = row["id"]
-        whole = dict(row) | {"profile": json.loads(row["profile"]), "reps_judged": _reps(connection, number)}
+        judged, damaged = read_reps(connection, number)
+        whole = dict(row) | {"profile": _parsed(row["profile"]), "reps_judged": judged}
+        if damaged:
+            whole["reps_damaged"] = damaged
         try:
             whole["take"] = base64.b64encode(take_of(connection, number)).decode()
-        except ChanterdError:
+        except (ChanterdError, DBAPIError):
             whole["take"] = None
         yield comma + json.dumps(whole, ensure_ascii=False)
         comma = ",\n"
     yield "]}\n"
 
 
-def _reps(connection: Connection, run: int) -> list[Any]:
-    return list(connection.scalars(select(reps.c.result).where(reps.c.run_id == run).order_by(reps.c.rep)))
+def _parsed(text: str) -> Any:  # noqa: ANN401 - whatever JSON can say
+    """What the text says; None if it is damaged."""
+    try:
+        return json.loads(text)
+    except (ValueError, TypeError):
+        return None
 
 
 def csv_pieces(connection: Connection, table: str, player: int | None = None) -> Iterator[str]:

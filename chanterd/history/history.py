@@ -1,5 +1,7 @@
 """The history as a daemon holds it: the store, its writer, and a new recording for each run that begins."""
 
+import logging
+import threading
 from collections.abc import Callable
 from uuid import uuid4
 
@@ -14,6 +16,10 @@ from chanterd.history.writer import Tell, Writer
 from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.run import Run
 
+LOG = logging.getLogger(__name__)
+CHECK_S = 1.0
+"""How long the check for damage may still take at the end, seconds."""
+
 
 class History:
     """An open history. ``tell`` is told on another thread what is wrong with writing, or None once all is well."""
@@ -22,6 +28,15 @@ class History:
         self.store = store
         self.wall = wall
         self.writer = Writer(store, tell)
+        self._tell = tell
+        self._check = threading.Thread(target=self._look_for_damage, name="history check", daemon=True)
+        self._check.start()
+
+    def _look_for_damage(self) -> None:
+        said = self.store.damage()
+        if said is not None:
+            LOG.error("%s", said)
+            self._tell(said)
 
     def record(
         self,
@@ -50,4 +65,5 @@ class History:
     def close(self) -> None:
         """Write what still waits, and let go of the database. Not in the event loop."""
         self.writer.close()
+        self._check.join(CHECK_S)
         self.store.close()

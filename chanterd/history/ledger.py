@@ -11,6 +11,7 @@ from sqlalchemy import Connection, func, insert, select, update
 
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
 from chanterd.history.players import free_name
+from chanterd.history.queries import reps_of
 from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded, run_row
 from chanterd.history.schema import faults, players, reps, runs, steps, takes
 from chanterd.history.store import Store
@@ -103,7 +104,7 @@ def _find(connection: Connection, begun: RunBegun) -> _Open:
         run = connection.execute(insert(runs).values(row).returning(runs.c.id)).scalar_one()
         return _Open(run, Figures(), 0, 0)
     figures = Figures()
-    figures.add(connection.scalars(select(reps.c.result).where(reps.c.run_id == run).order_by(reps.c.rep)))
+    figures.add(reps_of(connection, run))
     part = connection.scalar(select(func.coalesce(func.max(takes.c.part) + 1, 0)).where(takes.c.run_id == run))
     next_rep = connection.scalar(select(func.coalesce(func.max(reps.c.rep) + 1, 0)).where(reps.c.run_id == run))
     return _Open(run, figures, part or 0, next_rep or 0)

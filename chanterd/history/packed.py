@@ -19,8 +19,11 @@ class PackedJson(TypeDecorator[Any]):
         return None if value is None else pack(value)
 
     def process_result_value(self, value: bytes | None, dialect: Dialect) -> Any:  # noqa: ANN401, ARG002
-        """On the way out."""
-        return None if value is None else json.loads(zlib.decompress(value))
+        """On the way out; None for bytes that are damaged, so that one of them does not end a whole answer."""
+        try:
+            return None if value is None else json.loads(zlib.decompress(value))
+        except (zlib.error, ValueError, TypeError, RecursionError):
+            return None
 
 
 def pack(value: Any) -> bytes:  # noqa: ANN401 - whatever JSON can say

@@ -8,6 +8,7 @@ often advised for such a log, the last few reps would not; FULL costs one more f
 import logging
 import os
 import sqlite3
+import sys
 import threading
 from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager, suppress
@@ -21,6 +22,8 @@ from sqlalchemy.exc import ArgumentError, DBAPIError
 
 from chanterd.config import ChanterdError
 
+LOG = logging.getLogger(__name__)
+
 FILE = "history.db"
 SQLITE = "sqlite"
 POSTGRESQL = "postgresql+psycopg"
@@ -30,6 +33,16 @@ CONNECT_S = 10
 EXAMPLE = "postgresql+psycopg://USER@HOST/DATABASE"
 
 MIGRATIONS = Path(__file__).parent / "migrations"
+VARIABLE = "CHANTERD_STORE"
+"""The environment variable that holds the store's URL, where no other user sees a password in it."""
+VISIBLE = (
+    "Every user of this machine can see the password in --store in the list of processes. Put the URL into the "
+    "environment variable %s instead, or the password into ~/.pgpass."
+)
+DAMAGED = (
+    "The history ({where}) is damaged: {what}. What can still be read is shown. Stop chanterd and save the rest: "
+    "sqlite3 '{where}' .recover | sqlite3 saved.db. Then move the old file away and put saved.db in its place."
+)
 
 PRAGMAS = ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "secure_delete = ON")
 
@@ -59,6 +72,17 @@ class Store:
         new file can be made.
         """
         return self._file is not None and self._file.renew(self.engine, self.said)
+
+    def damage(self) -> str | None:
+        """What is wrong with the file and how to save the rest; None if nothing is. Reads all of it: not in a hurry."""
+        if not self.is_sqlite:
+            return None
+        try:
+            with self.engine.connect() as connection:
+                found = str(connection.exec_driver_sql("PRAGMA quick_check(1)").scalar())
+        except DBAPIError as error:
+            found = reason(error)
+        return None if found == "ok" else DAMAGED.format(where=self.said, what=" ".join(found.split()).rstrip("."))
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -165,10 +189,14 @@ def reason(error: DBAPIError) -> str:
 def open_store(url: str | None, folder: Path) -> Store:
     """Open the database, making it if it is not there, and bring its tables up to date.
 
-    ``url``: as ``--store`` has it; None: ``history.db`` in the data folder.
+    ``url``: as ``--store`` has it; None: as the environment variable ``CHANTERD_STORE`` has it, or else
+    ``history.db`` in the data folder.
     Raises ChanterdError if it cannot be opened, is damaged, or was written by a newer chanterd.
     """
+    url = url or os.environ.get(VARIABLE)
     parsed = URL.create(SQLITE, database=str(folder / FILE)) if url is None else _parsed(url)
+    if parsed.password and any(str(parsed.password) in word for word in sys.argv):
+        LOG.warning(VISIBLE, VARIABLE)
     said = str(parsed.database) if parsed.drivername == SQLITE else parsed.render_as_string(hide_password=True)
     engine = _engine(parsed)
     path = Path(str(parsed.database)) if parsed.drivername == SQLITE else None
@@ -198,9 +226,11 @@ def _mend(url: URL) -> str:
 def _parsed(url: str) -> URL:
     try:
         parsed = make_url(url)
-    except ArgumentError as error:
+    except (ArgumentError, ValueError) as error:  # a port that is no number is a plain ValueError
+        shown = f"***@{url.rpartition('@')[2]}" if "@" in url else url
         raise ChanterdError(
-            f"The store --store is '{url}'; it must be a URL such as {EXAMPLE} or sqlite:///FILE."
+            f"The store --store is '{shown}'; it must be a URL such as {EXAMPLE}, with a number if it has a port, or "
+            "sqlite:///FILE."
         ) from error
     if parsed.drivername in ("postgresql", "postgres"):
         parsed = parsed.set(drivername=POSTGRESQL)
@@ -226,8 +256,14 @@ def _engine(url: URL) -> Engine:
 
 def _set_up_sqlite(connection: sqlite3.Connection, _record: Any) -> None:  # noqa: ANN401 - SQLAlchemy's own
     connection.isolation_level = None  # the driver begins and ends nothing by itself, so that tables change whole too
+    connection.text_factory = _text
     for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
+
+
+def _text(raw: bytes) -> str:
+    """Damaged letters show as such: one of them does not end a whole answer."""
+    return raw.decode(errors="replace")
 
 
 def _begin_sqlite(connection: Connection) -> None:

@@ -79,8 +79,8 @@ class Daemon:
         self._loop: asyncio.AbstractEventLoop | None = None
         self.hub = Hub(self.state)
         self.tables = read_tables(folder)
-        self.history = History(open_store(store, folder), self._hear_of_history, wall)
         self._history_said: str | None = None
+        self.history = History(open_store(store, folder), self._hear_of_history, wall)
         memory, assignments = InputMemory(folder), Assignments(folder)
         services = Services(self.hub.publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
@@ -104,7 +104,9 @@ class Daemon:
 
     def _hear_of_history(self, said: str | None) -> None:
         """On the writer's thread: something is wrong with the history, or (None) no longer."""
-        if self._loop is not None and not self._loop.is_closed():
+        if self._loop is None:  # nobody watches yet
+            self._history_said = said
+        elif not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self._tell_of_history, said)
 
     def _tell_of_history(self, said: str | None) -> None:

@@ -14,7 +14,7 @@ from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces
 from chanterd.history.players import delete_run
-from chanterd.history.queries import RUNS_LISTED, reps_of, run_of, runs_of
+from chanterd.history.queries import RUNS_LISTED, damage_said, read_reps, run_of, runs_of
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.report import RepResult
@@ -39,6 +39,10 @@ class RunWhole(BaseModel):
     on_beat_ms: float
     """As in a run in progress; by the usual standard if its own is not there any more."""
     reps: list[RepResult]
+    damaged: list[int]
+    """The numbers, from 0, of reps that cannot be read and are left out."""
+    said: str | None
+    """The same in a sentence for a player; None if there are none."""
 
 
 def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
@@ -64,11 +68,16 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
     def one_run(run: Number) -> RunWhole:
         """A run with its reps."""
         with store.reading() as connection:
-            one = seen(connection, run)
-            reps = reps_of(connection, run)
+            one, (reps, damaged) = seen(connection, run), read_reps(connection, run)
         standards = daemon.tables.standards
         standard = standards.get(one.standard) or standards[DEFAULT]
-        return RunWhole(run=one, on_beat_ms=standard.on_beat_ms(one.click_bpm), reps=reps)
+        return RunWhole(
+            run=one,
+            on_beat_ms=standard.on_beat_ms(one.click_bpm),
+            reps=reps,
+            damaged=damaged,
+            said=damage_said(damaged) if damaged else None,
+        )
 
     @app.delete("/api/history/runs/{run}")
     def forget_run(run: Number) -> None:
