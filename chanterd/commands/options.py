@@ -14,6 +14,9 @@ from chanterd.files import write_whole
 
 PORT = 8437
 LAST_PORT = 65_535
+OUR_FILES = ("history.db", "inputs.json", "seats.json")
+"""How the names of the daemon's own files in the data folder begin."""
+OUR_FOLDERS = ("chanters", "standards", "ornaments", "plans")
 LONGEST_NUMBER = 20
 """Digits; Python refuses to read thousands of them, and no number of ours has more."""
 
@@ -39,7 +42,7 @@ def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
     folder = chosen if chosen is not None else platformdirs.user_data_path("chanterd")
     try:
         if to_write:
-            folder.mkdir(parents=True, exist_ok=True)
+            make_private_folder(folder)
             tempfile.TemporaryFile(dir=folder).close()
         if folder.exists():
             os.listdir(folder)  # noqa: PTH208 - raises at once, where Path.iterdir waits and Path.glob says nothing
@@ -49,6 +52,19 @@ def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
             f"{folder}: the data folder cannot be {what} ({error.strerror}). Choose another folder with --data."
         ) from error
     return folder
+
+
+def make_private_folder(folder: Path) -> None:
+    """The data folder, which only its owner can read: it says who practised what. Raises OSError.
+
+    A folder that holds other things too, such as somebody's home, keeps its own rights; our files in it do not.
+    """
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    ours = [path for path in folder.iterdir() if path.name.startswith(OUR_FILES) and path.is_file()]
+    for path in ours:
+        path.chmod(0o600)
+    if ours and all(path in ours or path.name in OUR_FOLDERS for path in folder.iterdir()):
+        folder.chmod(0o700)
 
 
 def port_number(words: str) -> int:

@@ -103,6 +103,8 @@ class RawSource:
         wire = Wire()  # a new one: the next writer does not continue what the last one left unfinished
         heard_something = False
         while self._wait(device):
+            if self._replaced(device, heard_something=heard_something):
+                break
             try:
                 data = os.read(device, _CHUNK)
                 at_ns = Ns(self._clock())
@@ -139,6 +141,15 @@ class RawSource:
             report(status)
 
     def _wait(self, device: int) -> bool:
-        """Wait for bytes, or for the writer to go; False when it is time to stop."""
-        select.select([device, self._wake_read], [], [])
+        """Wait a while for bytes, or for the writer to go; False when it is time to stop."""
+        select.select([device, self._wake_read], [], [], RETRY_S)
         return not self._stopped.is_set()
+
+    def _replaced(self, device: int, *, heard_something: bool) -> bool:
+        """Whether the path is another file by now, or gone before anybody wrote: what is open hears nothing then."""
+        ours = os.fstat(device)
+        try:
+            there = self._path.stat()
+        except OSError:
+            return not heard_something
+        return (there.st_dev, there.st_ino) != (ours.st_dev, ours.st_ino)

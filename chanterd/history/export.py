@@ -19,7 +19,7 @@ from sqlalchemy.exc import DBAPIError
 
 from chanterd import __version__
 from chanterd.config import ChanterdError
-from chanterd.history.queries import read_reps
+from chanterd.history.damage import read_reps
 from chanterd.history.schema import faults, players, reps, runs, steps
 from chanterd.history.takes import take_of
 

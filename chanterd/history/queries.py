@@ -6,15 +6,11 @@ weighted by their reps: the bias is the mean of their medians, the spread the ro
 so that a habit that changes from run to run does not pass for roughness. What was never heard has no bias.
 """
 
-import logging
 from collections.abc import Sequence
-from contextlib import suppress
-from functools import cache
 from math import sqrt
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Float, RowMapping, cast, func, select, tuple_
-from sqlalchemy.exc import DBAPIError
 
 from chanterd.history.answers import (
     ALWAYS,
@@ -28,14 +24,10 @@ from chanterd.history.answers import (
     Way,
     Weakness,
 )
-from chanterd.history.schema import reps, runs
+from chanterd.history.damage import read_reps
+from chanterd.history.schema import runs
 from chanterd.judging.report import RepResult
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
-
-if TYPE_CHECKING:
-    from pydantic import TypeAdapter
-
-LOG = logging.getLogger(__name__)
 
 LEAST_PLAYED = 10
 """Reps below which nothing is said of weakness: common practice, no source."""
@@ -74,51 +66,6 @@ def run_of(connection: Connection, run: int) -> RunSeen | None:
 def reps_of(connection: Connection, run: int) -> list[RepResult]:
     """The judged reps of a run, in order; without those that are damaged."""
     return read_reps(connection, run)[0]
-
-
-def read_reps(connection: Connection, run: int) -> tuple[list[RepResult], list[int]]:
-    """The judged reps of a run that can be read, in order, and the numbers of those that are damaged, from 0."""
-    found = select(reps.c.rep, reps.c.result).where(reps.c.run_id == run).order_by(reps.c.rep)
-    try:
-        rows = [(number, result) for number, result in connection.execute(found) if isinstance(number, int)]
-    except DBAPIError:  # a page of the file is damaged: each rep by itself, to lose no more than must be
-        rows = [(number, _one_rep(connection, run, number)) for number in range(_rep_count(connection, run))]
-    from pydantic import ValidationError  # noqa: PLC0415 - takes a while, and most commands ask for no reps
-
-    good, damaged = [], []
-    for number, result in rows:
-        try:
-            good.append(_shape().validate_python(result))
-        except ValidationError:
-            damaged.append(number)
-    if damaged:
-        LOG.warning("Run %d: %s", run, damage_said(damaged))
-    return good, damaged
-
-
-def damage_said(damaged: Sequence[int]) -> str:
-    """Which reps are left out, for a player, who counts from 1."""
-    which = ", ".join(str(number + 1) for number in damaged)
-    reps_are = "Rep {} is" if len(damaged) == 1 else "Reps {} are"
-    return f"{reps_are.format(which)} damaged in the history and left out."
-
-
-@cache
-def _shape() -> "TypeAdapter[RepResult]":
-    from pydantic import TypeAdapter  # noqa: PLC0415 - as above
-
-    return TypeAdapter(RepResult)
-
-
-def _rep_count(connection: Connection, run: int) -> int:
-    return connection.scalar(select(_C.reps).where(_C.id == run)) or 0
-
-
-def _one_rep(connection: Connection, run: int, number: int) -> RepResult | None:
-    found = select(reps.c.result).where(reps.c.run_id == run, reps.c.rep == number)
-    with suppress(DBAPIError):
-        return connection.scalar(found)
-    return None
 
 
 def fastest_by_day(

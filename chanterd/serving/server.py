@@ -5,6 +5,7 @@ import contextlib
 import errno
 import gc
 import logging
+import os
 import signal
 import socket
 import sys
@@ -161,6 +162,7 @@ def serve(
     store: str | None = None,
 ) -> None:
     """Serve until interrupted. Raises ChanterdError if the port, the store or a table of the user's is wrong."""
+    os.umask(0o077)  # what the daemon writes says who practised what: it is for its owner only
     listener = bind(port)  # first: a second daemon that cannot serve must not touch the data of the one that runs
     try:
         daemon = Daemon(sources, folder, store=store)

@@ -67,6 +67,28 @@ def test_a_writer_that_goes_is_told_and_one_that_comes_back_is_heard(fifo: Path,
     assert [message.hex() for message, _ in heard.messages] == ["90 43 40", "90 47 40"]
 
 
+@pytest.mark.parametrize("heard_before", [False, True])
+@pytest.mark.parametrize("at_once", [False, True])
+def test_a_fifo_that_is_deleted_and_made_again_is_heard(
+    fifo: Path, heard: Listener, *, heard_before: bool, at_once: bool
+) -> None:
+    """Whether somebody wrote before or not, and whether its name was free for a while or not."""
+    if heard_before:
+        with fifo.open("wb", buffering=0) as chanter:
+            chanter.write(b"\x90\x43\x40")
+            heard.wait_for(lambda: len(heard.messages) == 1)
+    if at_once:
+        os.mkfifo(fifo.with_name("next"))
+        fifo.with_name("next").rename(fifo)
+    else:
+        fifo.unlink()
+        threading.Event().wait(2 * raw.RETRY_S)
+        os.mkfifo(fifo)
+    with fifo.open("wb", buffering=0) as chanter:  # waits until somebody reads it
+        chanter.write(b"\x90\x47\x40")
+        heard.wait_for(lambda: heard.messages[-1:] != [] and heard.messages[-1][0].hex() == "90 47 40")
+
+
 def test_a_hundred_writers_one_after_the_other_lose_nothing(
     fifo: Path, heard: Listener, monkeypatch: pytest.MonkeyPatch
 ) -> None:

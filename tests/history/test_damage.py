@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 
 from chanterd.config import ChanterdError
+from chanterd.history.damage import damage_said, read_reps
 from chanterd.history.export import json_pieces
 from chanterd.history.ledger import Ledger
-from chanterd.history.queries import damage_said, read_reps, reps_of
+from chanterd.history.queries import reps_of
 from chanterd.history.store import VARIABLE, Store, open_store
 from tests.history.practice import GRIP, begun, closed, judged, practise, somebody
 

@@ -234,6 +234,33 @@ def hung_up(page: str, path: str) -> None:
         ask(page, "POST", path, {"drills": ["grip", "doubling", "taorluath", "throw"], "stages": True})
 
 
+@pytest.mark.parametrize("before", ["nothing", "readable by all"])
+def test_only_its_owner_can_read_what_the_daemon_writes(before: str, tmp_path: Path) -> None:
+    """The folder and every file, made now or by a chanterd that did not see to it."""
+    data = tmp_path / "data"
+    if before != "nothing":
+        data.mkdir(mode=0o755)
+        for name in ("history.db", "inputs.json", "seats.json"):
+            (data / name).write_text("{}" if name.endswith("json") else "")
+            (data / name).chmod(0o644)
+    with Program(["--input", "demo", "--port", "0", "--data", str(data)]) as daemon:
+        ask(daemon.page, "POST", "api/players", {"name": "Ailsa"}).raise_for_status()
+        ask(daemon.page, "POST", "api/seat", {"player": 2}).raise_for_status()
+        ask(daemon.page, "POST", "api/chanter", {"profile": "written pitch"})
+        found = [data, *data.rglob("*")]
+    assert {path.name for path in found} >= {"history.db", "seats.json"}
+    assert [path for path in found if path.exists() and path.stat().st_mode & 0o077] == []
+
+
+def test_a_folder_that_holds_other_things_keeps_its_rights(tmp_path: Path) -> None:
+    """Such as a home: only the daemon's own files in it are for their owner alone."""
+    (tmp_path / "letters").mkdir()
+    tmp_path.chmod(0o755)
+    with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]):
+        assert tmp_path.stat().st_mode & 0o777 == 0o755
+        assert (tmp_path / "history.db").stat().st_mode & 0o077 == 0
+
+
 def test_it_prints_where_its_page_is(tmp_path: Path) -> None:
     """Port 0 takes a free one; the address that is printed answers with the page, on this machine only."""
     with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:

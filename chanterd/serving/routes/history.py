@@ -12,9 +12,10 @@ from sqlalchemy import Connection
 
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
+from chanterd.history.damage import damage_said, read_reps
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces
 from chanterd.history.players import delete_run
-from chanterd.history.queries import RUNS_LISTED, damage_said, read_reps, run_of, runs_of
+from chanterd.history.queries import RUNS_LISTED, run_of, runs_of
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.report import RepResult

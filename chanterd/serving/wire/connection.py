@@ -28,7 +28,7 @@ FAREWELL_S = 1.0
 async def talk(socket: WebSocket, daemon: Daemon) -> None:
     """Serve one page until it goes, or is let go for being too slow."""
     await socket.accept()
-    viewer = Viewer(daemon.state)
+    viewer = Viewer(daemon.state, clock=daemon.clock)
     viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state())), passing=False)
     daemon.hub.join(viewer)
     LOG.info("A page connected; %d open.", len(daemon.hub))

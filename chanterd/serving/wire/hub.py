@@ -23,6 +23,15 @@ QUEUE_FRAMES = 256
 """Half a minute of playing, and about 100 kB."""
 LET_GO_FRAMES = 4 * QUEUE_FRAMES
 
+MOST_A_SECOND = 300
+"""Passing frames a viewer is sent a second over longer times. Ornaments of 30 notes a second make 60; a page that gets
+thousands from a chanter gone wild works them off for a minute and shows nothing new meanwhile."""
+BURST = 150
+"""Passing frames that may come at once on top of that."""
+CALM_S = 0.3
+"""How long nothing is to send after frames were shed before the page gets the whole state again."""
+NS_PER_S = 1_000_000_000
+
 _PASSING = frozenset({"note", "step", "rep"})
 """Of these, only the ones that are not final."""
 
@@ -30,13 +39,23 @@ _PASSING = frozenset({"note", "step", "rep"})
 class Viewer:
     """One connected page."""
 
-    def __init__(self, state: Callable[[], StateShown], most: int = QUEUE_FRAMES, let_go: int = LET_GO_FRAMES) -> None:
+    def __init__(
+        self,
+        state: Callable[[], StateShown],
+        most: int = QUEUE_FRAMES,
+        let_go: int = LET_GO_FRAMES,
+        clock: Callable[[], int] = lambda: 0,
+    ) -> None:
         self._state = state
         self._most = most
         self._most_verdicts = let_go
         self._queue: deque[tuple[bool, str]] = deque()
         self._ready = asyncio.Event()
         self._lost = 0
+        self._clock = clock
+        self._budget = float(BURST)
+        self._counted_ns = clock()
+        self._shed = 0  # lost to the budget, and the page has not had the state since
         self.lost_ever = 0
         """How many passing frames it was never sent."""
         self.let_go = asyncio.Event()
@@ -50,10 +69,24 @@ class Viewer:
         """Queue a frame; if there is no room, make some by losing a passing one."""
         if self.let_go.is_set():
             return
+        if passing and not self._afford():
+            self._shed += 1
+            self.lost_ever += 1
+            return
         self._queue.append((passing, text))
         if len(self._queue) > self._most:
             self._make_room()
         self._ready.set()
+
+    def _afford(self) -> bool:
+        """Take one passing frame out of the budget, which fills up as time goes by; whether there was one left."""
+        now_ns = self._clock()
+        filled = self._budget + (now_ns - self._counted_ns) * MOST_A_SECOND / NS_PER_S
+        self._budget, self._counted_ns = min(BURST, filled), now_ns
+        if self._budget < 1:
+            return False
+        self._budget -= 1
+        return True
 
     def _make_room(self) -> None:
         oldest = next((index for index, (passing, _) in enumerate(self._queue) if passing), None)
@@ -69,7 +102,14 @@ class Viewer:
         """Wait for the next frame to send; first a ``resync`` if frames were lost."""
         while not self._queue and not self._lost:
             self._ready.clear()
-            await self._ready.wait()
+            if not self._shed:
+                await self._ready.wait()
+                continue
+            try:
+                async with asyncio.timeout(CALM_S):
+                    await self._ready.wait()
+            except TimeoutError:
+                self._lost, self._shed = self._shed, 0
         if self._lost:
             resync = ResyncFrame(kind="resync", lost=self._lost, state=self._state())
             self._lost = 0

@@ -2,12 +2,13 @@
 
 import asyncio
 import json
+from itertools import count
 from typing import Any
 
 import pytest
 
 from chanterd.serving.wire.frames import NoteFrame
-from chanterd.serving.wire.hub import Hub, Viewer
+from chanterd.serving.wire.hub import BURST, MOST_A_SECOND, NS_PER_S, Hub, Viewer
 from chanterd.serving.wire.shapes import StateShown
 from tests.serving.hands import VALIDATOR, Sitting, rep_line
 
@@ -109,7 +110,10 @@ def test_a_viewer_that_never_reads_is_let_go_and_holds_no_memory() -> None:
 def test_a_viewer_that_does_not_read_takes_nothing_from_the_others() -> None:
     """One viewer reads nothing, the other gets each frame as soon as it was published."""
     hub = Hub(state)
-    stuck, quick = Viewer(state), Viewer(state)
+    stuck, quick = (
+        Viewer(state, clock=count(0, NS_PER_S // 100).__next__),
+        Viewer(state, clock=count(0, NS_PER_S // 100).__next__),
+    )
     hub.join(stuck)
     hub.join(quick)
     for number in range(500):
@@ -149,3 +153,37 @@ def test_a_renewal_sends_the_state_and_can_not_be_lost(viewers: int) -> None:
     for viewer in seen:
         put(viewer, "rep", 1)
         assert [(frame["kind"], frame.get("lost")) for frame in drain(viewer)] == [("resync", 0), ("rep", None)]
+
+
+def test_a_flood_is_shed_and_the_state_follows_when_it_is_over() -> None:
+    """Of ten thousand notes a second a few hundred get through, every verdict, and one resync when it is over."""
+    now = 0
+    viewer = Viewer(state, clock=lambda: now)
+    got = []
+    for number in range(30_000):
+        now += 100_000
+        put(viewer, "note" if number % 2 else "step", number)
+        if number % 1000 == 0:
+            put(viewer, "rep", number)
+        got += drain(viewer)
+    assert [frame["number"] for frame in got if frame["kind"] == "rep"] == list(range(0, 30_000, 1000))
+    passing = [frame for frame in got if frame["kind"] in ("note", "step")]
+    assert 3 * 250 < len(passing) <= 3 * MOST_A_SECOND + BURST
+    assert not any(frame["kind"] == "resync" for frame in got)
+    resync = json.loads(asyncio.run(viewer.next()))
+    assert (resync["kind"], resync["lost"]) == ("resync", 30_000 - len(passing))
+    now += 1_000_000_000
+    put(viewer, "note", 1)
+    assert drain(viewer) == [{"kind": "note", "number": 1}]
+
+
+def test_the_fastest_playing_is_never_shed() -> None:
+    """Thirty notes a second, which is faster than any ornament (common practice, no source), a note and a step each."""
+    now = 0
+    viewer = Viewer(state, clock=lambda: now)
+    for number in range(3_000):
+        now += 1_000_000_000 // 30
+        put(viewer, "note", number)
+        put(viewer, "step", number)
+        drain(viewer)
+    assert viewer.lost_ever == 0
