@@ -27,6 +27,8 @@ def main() -> int:
         set_up()
         for title, arguments in STEPS:
             check(title, arguments)
+        if not sys.argv[1:]:
+            check("The lowest versions allowed", ("-m", "tests.lowest"))
     except bootstrap.SetUpError as error:
         sys.exit(str(error))
     except KeyboardInterrupt:

@@ -36,6 +36,7 @@ const FRAME = html`
         <button type="button" id="run-delete">${DELETE}</button>
       </div>
       <p id="run-sure" class="notice" role="alert" hidden><span>${SURE}</span><button type="button" id="run-yes">Delete</button><button type="button" id="run-no">Keep</button></p>
+      <p id="run-damaged" class="notice" hidden></p>
       <div class="again">
         <div><h3 id="run-reps-name">Reps, the last first</h3><ol id="run-reps" aria-labelledby="run-reps-name" reversed></ol></div>
         <div class="beside"><p id="run-said" class="said"></p><p id="run-more" class="muted"></p><section id="run-replay" class="replay" aria-label="Hear yourself" hidden></section></div>
@@ -79,10 +80,10 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     if (player() === null) return;
     await list();
     if (wanted === null) return turn(opened(history, null));
-    const { run, reps } = await api.run(wanted);
+    const { run, reps, said } = await api.run(wanted);
     const { click_bpm, spread, layout } = run;
     const timetable = await api.timetable({ drill: drillOf(run), click_bpm, spread, layout });
-    if (run.run === wanted) turn(opened(history, { run, reps, timetable }));
+    if (run.run === wanted) turn(opened(history, { run, reps, timetable, damaged: said ?? null }));
   }
 
   find("#history-ornament").addEventListener("change", ({ target }) => turn(filtered(history, target.value || null)));
@@ -120,6 +121,8 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     fill(find("#run-figures"), html`${rows}`);
     find("#run-take").href = api.takeOf(open.run.run);
     show(find("#run-sure"), sure);
+    show(find("#run-damaged"), open.damaged !== null);
+    say(find("#run-damaged"), open.damaged ?? "");
     options.draw(() => fill(find("#run-reps"), habit(asRun(open), rep)), rep !== null);
     say(find("#run-said"), rep?.said ?? "");
     say(find("#run-more"), rep ? moreWords(rep) : "");

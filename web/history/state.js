@@ -22,7 +22,7 @@ export async function gathered(ask, pages, size) {
 /** Only runs of this ornament are listed; null: of all. */
 export const filtered = (history, ornament) => ({ ...history, ornament });
 
-/** A run was opened: {run, reps, timetable}. */
+/** A run was opened: {run, reps, timetable, damaged: a sentence on reps that cannot be read, or null}. */
 export const opened = (history, open) => ({ ...history, open, picked: null, sure: false });
 
 /** A rep was picked, by its number. */
