@@ -63,7 +63,7 @@ def keep_take(store: Store, player: Player, name: str, request: Request, found: 
 def judge_again(
     store: Store, player: int | None, tables: Tables, now: WallTime, told: Callable[[int, int], None]
 ) -> Again:
-    """Judge every take that is kept by the present judge; ``told``: how many are done, of how many.
+    """Judge every take that is kept by the present judge; ``told`` gets how many are done, of how many.
 
     A run whose drill, standard or layout is not known any more keeps the results it has. Each run is one transaction:
     broken off in the middle, the rest is as it was.

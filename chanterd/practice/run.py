@@ -1,6 +1,6 @@
 """A run: one player, one course, one tempo. Onsets in, what to tell the player out. Live and ``assess`` both use it.
 
-Nothing here reads a clock; ``tick`` is told the time. Times are on the daemon's clock, in ns.
+Nothing here reads a clock; ``tick`` takes the time. Times are on the daemon's clock, in ns.
 """
 
 from collections import deque
@@ -102,7 +102,7 @@ class Run:
     exercise: Exercise
     grid: TempoGrid
     at_once: bool = True
-    """Whether steps are told as they sound; otherwise only reps are, with the same results."""
+    """Whether there is an event for each step as it sounds; otherwise only for reps, with the same results."""
     course: Course = field(init=False)
     tally: Tally = field(init=False, default_factory=Tally)
     last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
@@ -126,7 +126,7 @@ class Run:
     def hear(self, heard: Heard) -> list[StepEvent]:
         """Take what was heard, in order of time; what was heard too early to belong to a rep is let pass.
 
-        Tells steps only: the reps that it closes are told by ``tick`` or ``verdicts``, so that no step has to wait
+        Steps only: the reps that it closes come out of ``tick`` or ``verdicts``, so that no step has to wait
         until a rep is judged.
         """
         if heard.at_ns < self._begins_ns:
@@ -151,7 +151,7 @@ class Run:
         return [*self._steps(self._follower.finish()), *self.verdicts()]
 
     def verdicts(self) -> list[RepEvent]:
-        """Judge the reps that are closed and not told yet."""
+        """Judge the reps that are closed and not judged yet."""
         closed, self._closed = self._closed, []
         return [self._judged(*one) for one in closed]
 

@@ -2,9 +2,9 @@
 
 While a pulse is sought, the step on the beat comes nearer to it from rep to rep; where reps are mistaken for one
 another, it jumps from one side to the other. On simulated players with five ornaments, 40 reps each, three jumps in
-eight reps told all of 20 runs at 30 and 40 % slower than asked, and at 20 and 30 % faster, as a rule within ten reps;
+eight reps showed all of 20 runs at 30 and 40 % slower than asked, and at 20 and 30 % faster, as a rule within ten reps;
 some at 20 to 25 % slower or 17 % faster; and none from 18 % slower to 15 % faster, nor where every fifth rep was
-rested. Who plays at half the tempo is told in every second rep that nothing was played.
+rested. At half the tempo every second rep is read as not played.
 """
 
 from collections import deque
@@ -20,7 +20,7 @@ JUMP_SHARE = 0.25
 LOOKED_BACK = 8
 """Reps whose beat was heard."""
 TOO_MANY = 3
-"""Of those: so many jumps are no stumble."""
+"""Of those: this number of jumps is no stumble."""
 
 UNSURE = "I lost your beat for part of this run, so these figures are unsure."
 
@@ -39,7 +39,7 @@ class Tracking:
     _jumped: deque[bool] = field(init=False, default_factory=lambda: deque(maxlen=LOOKED_BACK))
 
     def take(self, rep: RepResult) -> None:
-        """Take the next rep that was judged; one whose beat was not heard tells nothing."""
+        """Take the next rep that was judged; one whose beat was not heard does not count."""
         at_ms = rep["anchor_ms"]
         if at_ms is None:
             return

@@ -144,7 +144,7 @@ class Daemon:
     def begin_plan(
         self, seat_id: str | None, plan: Plan, told: Callable[[shapes.SessionShown], None] | None = None
     ) -> Planned:
-        """Go through a plan, in place of any other; ``told`` is told of it as the pages are."""
+        """Go through a plan, in place of any other; ``told`` gets the same news as the pages."""
         seat = self.seat(seat_id)
         name = seat.id
 

@@ -37,7 +37,7 @@ class FeedbackShown(TypedDict):
     said: str | None
     """To be shown in place of the newest rep's own sentence, unless it is None."""
     more: str
-    """What is told next, and when; may be empty."""
+    """What is shown next, and when; may be empty."""
     ask: int | None
     """The rep that the player is to guess about now."""
     guesses: GuessesShown | None
@@ -86,7 +86,7 @@ class Feedback:
         )
 
     def take(self, rep: RepEvent) -> None:
-        """Take a rep that has been judged, and decide whether it is told or kept back."""
+        """Take a rep that has been judged, and decide whether it is shown or kept back."""
         before, self._latest = self._latest, replace(rep.tally)
         if rep.result["skipped"]:
             return
@@ -100,7 +100,7 @@ class Feedback:
             self._take_turns(rep)
 
     def guess(self, rep: int, word: object) -> None:
-        """The player says what a rep was; then it is told. Raises ChanterdError if that was not asked."""
+        """Take the guess about a rep, and show it. Raises ChanterdError if it is not the one to guess about."""
         known, asked = checked(word), self._asked
         if asked is None or asked.result["rep"] != rep:
             now = (
@@ -116,7 +116,7 @@ class Feedback:
         self._release(said, f"{asked.result['said']} Right so far: {told['right']} of {told['said']}.")
 
     def end(self) -> None:
-        """The run is over: whatever was kept back is told."""
+        """The run is over: show whatever was kept back."""
         waiting, schedule = list(self._waiting), self.schedule
         said: str | None = None
         if self._inside:
@@ -139,7 +139,7 @@ class Feedback:
         self._tally, self._said, self._more = self._latest, said, more
 
     def _ask(self, rep: RepEvent, before: Tally) -> None:
-        """Ask about it; one that was asked about before and not answered is told now."""
+        """Ask about it; one that was asked about before and not answered is shown now."""
         self._release(None, "")
         self._asked = None
         if rep.result["anchor_ms"] is None:

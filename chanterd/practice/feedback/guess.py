@@ -1,4 +1,4 @@
-"""What the player says of a rep before it is told: early, on the beat or late; and how often that was right.
+"""The player's guess about a rep before seeing it: early, on the beat or late; and how often that was right.
 
 Deviations in ns, + = late. On the beat is what the standard calls so: the words of verdict and guess agree.
 """

@@ -1,4 +1,4 @@
-"""Feedback schedules: which reps are told, and when. The table is ``configs/feedback.toml``; teachers may add to it."""
+"""Feedback schedules: which reps are shown, and when. The table is ``configs/feedback.toml``; teachers can add."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -18,18 +18,18 @@ MOST_REPS = 50
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """One schedule. At most one of the four fields after ``said`` differs from its default, which tells every rep."""
+    """One schedule. At most one of the four fields after ``said`` differs from its default, which shows every rep."""
 
     name: str
     said: str
     one_of: int = 1
-    """Of so many reps the first is told."""
+    """The first of this number of reps is shown."""
     together: int = 1
-    """So many reps are told together."""
+    """This number of reps is shown together."""
     outside_percent: float | None = None
-    """Only what is off by more than that is told."""
+    """Only what is off by more than this is shown."""
     say_first: bool = False
-    """A rep is told once the player has guessed."""
+    """A rep is shown once the player has guessed."""
 
     @property
     def tells_all(self) -> bool:
@@ -38,7 +38,7 @@ class Schedule:
 
 
 EVERY_REP = Schedule("every rep", "You see every rep.")
-"""For what tells every rep whatever the player chose."""
+"""For what shows every rep whatever the player chose."""
 
 
 Reps = Annotated[int, Interval(ge=1, le=MOST_REPS), Whole()]

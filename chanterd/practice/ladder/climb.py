@@ -61,7 +61,7 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LadderState:
-    """Where a ladder stands."""
+    """The state of a ladder."""
 
     phase: Phase
     notch: int

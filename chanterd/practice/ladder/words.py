@@ -23,7 +23,7 @@ def row_words(rule: Rule) -> str:
 
 
 def announcement(rule: Rule, now: LadderState) -> str:
-    """What is told, and may be spoken, where the ladder now stands: why the tempo changed, and to what."""
+    """The announcement, to be read or heard: why the tempo changed, and to what."""
     row, bpm = row_words(rule), say_tempo(now.click_bpm)
     match now.move:
         case Move.UP:

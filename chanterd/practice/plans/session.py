@@ -32,7 +32,7 @@ OVER = (SessionState.DONE, SessionState.STOPPED)
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """Where a session stands."""
+    """How far a session is."""
 
     state: SessionState
     part: int

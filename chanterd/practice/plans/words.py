@@ -18,7 +18,7 @@ def part_words(part: Part) -> str:
 
 
 def session_said(plan: Plan, now: Session) -> str:
-    """Where the session stands, in a sentence."""
+    """How far the session is, in a sentence."""
     part, number = plan.parts[now.part], f"{now.part + 1} of {len(plan.parts)}"
     if now.paused:
         return f"Paused in part {number}. Go on when you are ready."

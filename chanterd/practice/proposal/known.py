@@ -55,7 +55,7 @@ class Recent:
 
 
 class WayState(StrEnum):
-    """How a way stands today."""
+    """How well a way goes today."""
 
     DONE = "done"
     """Practised today already."""
@@ -94,7 +94,7 @@ def tried_bpm(known: Known) -> float:
 
 
 def spread_ms(known: Known) -> float:
-    """How rough it was on the last day that tells; 0: none does."""
+    """How rough it was on the last day with a figure; 0: there is none."""
     rough = (one.spread_ms for one in reversed(known.sittings) if one.stage is None and one.spread_ms is not None)
     return next(rough, 0.0)
 
@@ -130,7 +130,7 @@ def due_day(known: Known, rule: ProposalRule) -> date:
 
 
 def standing(known: Known, today: date, rule: ProposalRule) -> WayState:
-    """How it stands today; days after today are the future of another clock and count as today."""
+    """How well it goes today; days after today are the future of another clock and count as today."""
     if sum(one.played for one in known.sittings if one.day >= today) >= rule.fewest_reps:
         return WayState.DONE
     lately, staged = recent(known, rule.fewest_reps), last_staged(known)

@@ -23,14 +23,16 @@ class PracticeRequest(AtSeat):
         None,
         description="The rule of a tempo ladder, as in the state's 'ladder'; its first_bpm may be left out.",
     )
-    feedback: str | None = Field(None, description="When a rep is told: 'every rep', 'after five', 'say first', ...")
+    feedback: str | None = Field(
+        None, description="Which reps are shown, and when: 'every rep', 'after five', 'say first', ..."
+    )
     click_off: bool = Field(default=False, description="The click stops with the count-in.")
 
 
 class GuessRequest(AtSeat):
     """The body of ``POST /api/guess``."""
 
-    rep: int = Field(description="The rep that is asked about, from 0.")
+    rep: int = Field(description="The rep to guess about, from 0.")
     guess: str = Field(description="'early', 'on' (on the beat) or 'late'.", max_length=20)
 
 
@@ -51,7 +53,7 @@ def add_practice_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.post("/api/guess")
     async def guess(request: Annotated[GuessRequest, Body()]) -> shapes.SeatShown:
-        """Say whether a rep was early, on the beat or late, before it is told."""
+        """Guess whether a rep was early, on the beat or late, before seeing it."""
         seat = daemon.seat(request.seat)
         seat.guess(request.rep, request.guess)
         return seat.shown()

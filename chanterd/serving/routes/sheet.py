@@ -1,4 +1,4 @@
-"""Sheets from the page: made in the workshop, told how far they are, given up when nobody waits any more."""
+"""Sheets from the page: made in the workshop, with progress on the way, cancelled when nobody waits any longer."""
 
 import asyncio
 import json
@@ -64,7 +64,7 @@ async def _gone(connection: Request) -> None:
 
 
 async def _lines(make: Callable[[Told], Coroutine[None, None, bytes]]) -> AsyncIterator[str]:
-    """``{"done": 3, "of": 92}`` as often as told, then ``{"pdf": ...}`` or ``{"said": why not}``."""
+    """``{"done": 3, "of": 92}`` as it gets on, then ``{"pdf": ...}`` or ``{"said": why not}``."""
     news: asyncio.Queue[tuple[int, int] | None] = asyncio.Queue()
     making = asyncio.create_task(make(lambda done, of: news.put_nowait((done, of))))
     making.add_done_callback(lambda _: news.put_nowait(None))

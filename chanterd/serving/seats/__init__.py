@@ -1,1 +1,1 @@
-"""Seats: a place with a chanter, and what goes on there."""
+"""Seats: a place with a chanter, and what is done there."""

@@ -19,7 +19,7 @@ LEAD_IN_NS = 600 * NS_PER_MS
 
 
 STOPPED = "stopped"
-"""Why it ended: somebody pressed stop. The other reasons are told by whoever ends it."""
+"""Why it ended: somebody pressed stop. Whoever else ends it gives the reason."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Activity(Protocol):
 
     @property
     def cue(self) -> Cue:
-        """What is asked, for the inputs that perform."""
+        """What to play, for the inputs that perform."""
         ...
 
     @property
@@ -67,7 +67,7 @@ class Activity(Protocol):
         ...
 
     def finish(self) -> None:
-        """Nothing more will come: publish what can still be told."""
+        """The input has ended: publish what can still be judged."""
         ...
 
     def end(self, why: str = STOPPED) -> None:

@@ -1,7 +1,7 @@
 """The activity of climbing a tempo ladder: practising whose tempo changes by the ladder's rule, until it is over.
 
-Each tempo is a run of its own, with its own grid and count-in. A change is told at once; the count-in at the new tempo
-begins on a bar line of the old grid, when there has been time to read it or hear it said. What is played meanwhile
+Each tempo is a run of its own, with its own grid and count-in. A change is announced at once; the count-in at the new
+tempo begins on a bar line of the old grid, when there has been time to read or hear it. What is played meanwhile
 belongs to no run.
 """
 

@@ -1,4 +1,4 @@
-"""Going through a plan on one seat: starts each part's run or ladder, watches it, and tells the pages where it stands.
+"""Going through a plan on one seat: starts each part's run or ladder, watches it, and shows the pages how far it is.
 
 The seat knows nothing of plans. If the player stops the run, or does something else, the plan waits, paused; if
 somebody else sits down, it ends.
@@ -47,7 +47,7 @@ class Planned:
 
     @property
     def shown(self) -> shapes.SessionShown:
-        """Where it stands."""
+        """How far it is, for the pages."""
         plan, now = self.plan, self._now
         left_ns = session.left_ns(plan, now)
         return shapes.SessionShown(
@@ -77,7 +77,7 @@ class Planned:
         self._become(session.pause(self._now))
 
     def go_on(self) -> None:
-        """The player goes on and leaves what is done meanwhile; the part's run begins anew, with the time it had."""
+        """The player goes on and leaves what is done meanwhile; the part's run starts again, with the time it had."""
         if self._now.paused:
             self._seat.end(why="the plan went on")
         self._become(session.go_on(self._now))

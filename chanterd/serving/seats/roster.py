@@ -1,6 +1,6 @@
 """Who sits at which seat, and the players of the history: what the pages may change of them.
 
-Everything that touches the database is for a thread; what it comes to is then told to the seats, in the event loop.
+Everything that touches the database is for a thread; the seats hear of the result in the event loop.
 """
 
 import asyncio

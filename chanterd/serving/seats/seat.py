@@ -1,7 +1,7 @@
 """A seat: one player's chanter and what is done with it. Everything about a player lives here, nothing is a global.
 
 Runs in the event loop; only the two callbacks of the source run on its own thread, and hand over at once. The ear and
-the pages are told stamps as they came; what was calibrated is taken off before a run follows them.
+the pages get times as stamped; the calibration is taken off before a run follows them.
 """
 
 import asyncio
@@ -48,7 +48,7 @@ class Services:
 
     publish: Callable[[frames.Frame], None]
     renew: Callable[[], None]
-    """Has the pages take the whole state anew."""
+    """Makes the pages fetch the whole state again."""
     clock: Callable[[], Ns]
     folder: Path
     memory: InputMemory
@@ -117,13 +117,13 @@ class Seat:
         source.start(deliver, report)
 
     async def stop(self) -> None:
-        """Stop listening, without holding up the loop while the source's thread ends; what goes on is ended."""
+        """Stop listening, without holding up the loop while the source's thread ends; an activity is ended."""
         async with self._changing_source:
             self.end(why="chanterd was stopped")
             await asyncio.to_thread(self._source.stop)
 
     async def plug(self, source: Source) -> None:
-        """Listen to another input from now on; what goes on is ended."""
+        """Listen to another input from now on; an activity is ended."""
         async with self._changing_source:  # of two pages that choose at once, the later one gets its way
             self.end(why="another input was chosen")
             self._quiet()
@@ -225,7 +225,7 @@ class Seat:
         return activity.practice()
 
     def guess(self, rep: int, word: str) -> None:
-        """The player says what a rep was, before it is told. Raises ChanterdError if that is not asked now."""
+        """The player's guess about a rep. Raises ChanterdError if there is none to guess about now."""
         if not isinstance(self._activity, Practice):
             raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
         self._activity.guess(rep, word)
@@ -240,7 +240,7 @@ class Seat:
         return recording
 
     def sit_down(self, player: Player) -> None:
-        """Somebody else sits down, or is called otherwise now; what goes on is ended if it is somebody else."""
+        """Somebody else sits down, which ends an activity; or the player here has a new name."""
         if player.number != self.player.number:
             self.end(why="another player sat down")
             self._over = None  # neither that nor the hand that played is theirs
@@ -263,7 +263,7 @@ class Seat:
         self._source.cue(activity.cue)
 
     def end(self, kind: type[Activity] | None = None, why: str = STOPPED) -> None:
-        """Break off what goes on, if it is of that kind, and say why."""
+        """End the activity, if it is of that kind, and say why."""
         if self._activity is not None and (kind is None or isinstance(self._activity, kind)):
             activity, self._activity = self._activity, None
             self._source.cue(None)
@@ -280,7 +280,7 @@ class Seat:
 
     @contextlib.contextmanager
     def _outlived(self) -> Iterator[None]:
-        """A fault of ours ends what goes on, on this seat only, and is told; the daemon lives on."""
+        """An internal error ends the activity on this seat only, and the pages say so; the daemon lives on."""
         try:
             yield
         except Exception:
@@ -290,19 +290,19 @@ class Seat:
                 self.end(why="an internal error")
             except Exception:  # as a rule the same one, since ending judges what was played last
                 LOG.exception("%s: practice could not be ended cleanly.", self._source.name)
-                self._services.renew()  # no frame told its end
+                self._services.renew()  # no frame has shown its end
 
     def _keep_profile(self, profile: Profile) -> None:
         save_profile(profile, self._services.folder)
         self._services.profiles[profile.name] = profile
-        self._services.renew()  # first, so that no page is told of a profile that it does not know
+        self._services.renew()  # first, so that no page gets a profile that it does not know
         self.choose_profile(profile.name)
 
     def _keep_calibration(self, calibration_ms: Ms) -> None:
         self._services.memory.keep(self._source.name, calibration_ms=calibration_ms)
         self._calibration_ms = calibration_ms
 
-    # --- what is told
+    # --- what is shown
 
     @property
     def busy(self) -> bool:

@@ -59,7 +59,7 @@ class GridFrame(TypedDict):
 
 @with_config(STRICT)
 class LadderFrame(TypedDict):
-    """Where the tempo ladder stands after a rep; a ``grid`` frame follows when the tempo changes."""
+    """The tempo ladder after a rep; a ``grid`` frame follows when the tempo changes."""
 
     kind: Literal["ladder"]
     seat: str
@@ -68,7 +68,7 @@ class LadderFrame(TypedDict):
 
 @with_config(STRICT)
 class SessionFrame(TypedDict):
-    """Where the plan stands; at least once a second while it goes on."""
+    """How far the plan is; at least once a second while it runs."""
 
     kind: Literal["session"]
     seat: str
@@ -97,7 +97,7 @@ class StepFrame(Timing):
     rep: int
     final: bool
     heard_ns: int
-    """The stamp of the latest MIDI message, as a rule the one that told this."""
+    """The stamp of the latest MIDI message, usually the one that showed this."""
     sent_ns: int
     step: int
     note: str
@@ -136,7 +136,7 @@ class FeedbackFrame(TypedDict):
 
 @with_config(STRICT)
 class DoubtFrame(TypedDict):
-    """What is told of the run may mean nothing from now on, and why; or (empty) it can be trusted again."""
+    """A warning that the run's figures may mean nothing from now on; or (empty) they can be trusted again."""
 
     kind: Literal["doubt"]
     seat: str
@@ -180,10 +180,10 @@ class HistoryFrame(TypedDict):
 
 @with_config(STRICT)
 class ResyncFrame(TypedDict):
-    """The viewer must take the state anew from here.
+    """The viewer must start again from this state.
 
     It was too slow and lost frames (never a ``rep``), or (``lost`` is 0) something has changed that no other frame
-    tells: the list of profiles, who sits at a seat.
+    shows: the list of profiles, who sits at a seat.
     """
 
     kind: Literal["resync"]

@@ -30,7 +30,7 @@ class LadderRuleShown(TypedDict):
 
 @with_config(STRICT)
 class LadderShown(TypedDict):
-    """Where a tempo ladder stands. A rep that is not clean breaks the row; a rested one changes nothing."""
+    """The state of a tempo ladder. A rep that is not clean breaks the row; a rested one changes nothing."""
 
     rule: LadderRuleShown
     phase: Literal["climbing", "falling", "proving", "over"]
@@ -98,7 +98,7 @@ class PlanShown(TypedDict):
 
 @with_config(STRICT)
 class SessionShown(TypedDict):
-    """Where a player stands in a plan."""
+    """How far a player is in a plan."""
 
     plan: PlanShown
     state: Literal["between", "playing", "break", "done", "stopped"]
@@ -203,7 +203,7 @@ class PracticeShown(TypedDict):
     """How far from the beat the step on the beat still counts as on it: the standard's limit at this tempo. It decides
     everywhere what is coloured, counted and called early or late."""
     spread: float
-    """The share of a click that a held step is asked to take."""
+    """The share of a click that a held step should take."""
     layout: str
     """How a rep lies on the clicks."""
     reps: list[RepResult]
@@ -217,12 +217,12 @@ class PracticeShown(TypedDict):
     feedback: FeedbackShown
     """What of all this a page may show."""
     doubt: str
-    """Why what is told just now may mean nothing, for the player; empty as a rule."""
+    """A warning to the player that the figures may mean nothing just now; usually empty."""
 
 
 @with_config(STRICT)
 class ChanterShown(TypedDict):
-    """The input, what it does now, and a sentence that tells a person what to do about it."""
+    """The input, its state, and a sentence that says what to do about it."""
 
     input: str
     state: Literal["ready", "waiting", "gone", "no driver", "ended"]
