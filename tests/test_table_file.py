@@ -2,6 +2,7 @@
 
 import math
 import os
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -9,7 +10,7 @@ from typing import Annotated, Any, NotRequired
 
 import pytest
 from annotated_types import Interval
-from typing_extensions import TypedDict
+from typing_extensions import TypedDict, is_typeddict
 
 from chanterd.config import ConfigError
 from chanterd.hearing.chanter import load_profiles
@@ -214,3 +215,17 @@ def test_a_rule_is_checked_on_what_is_right() -> None:
 
     assert checked({"name": "a", "limit": 20, "on": 3})[-1] == "a.toml: file: 'limit' is too large for its name."
     assert len(checked({"name": 3, "limit": 20})) == 1
+
+
+def test_every_model_refuses_what_it_does_not_know() -> None:
+    """A model without the decorator would ignore a misspelt key without a word."""
+    models = [
+        made
+        for name, module in sorted(sys.modules.items())
+        if name.startswith("chanterd.")
+        for made in vars(module).values()
+        if is_typeddict(made) and made.__name__.endswith(("Table", "Head"))
+    ]
+    assert len({model.__name__ for model in models}) > 25
+    without = [model.__name__ for model in models if getattr(model, "__pydantic_config__", {}).get("extra") != "forbid"]
+    assert without == []

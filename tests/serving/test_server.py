@@ -346,3 +346,42 @@ def test_broken_tables_are_told_at_the_start(tmp_path: Path) -> None:
     assert "Traceback" not in ended.stderr
     for part in ("'said' is 5", "'within_ms' is 'wide'", "'name' is 5", "the table [notes] is missing"):
         assert part in ended.stderr
+
+
+PLAYING = """
+import http.client, json, os, sys, threading, time
+opened, playing, port = [], threading.Event(), int(sys.argv[1])
+sys.addaudithook(lambda event, args: opened.append(str(args[0])) if playing.is_set() and event == "import" else None)
+def ask(method, path, body=None):
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=10)
+    connection.request(method, path, body and json.dumps(body), {"Content-Type": "application/json"})
+    return json.loads(connection.getresponse().read())
+def drive():
+    while True:
+        try:
+            ask("GET", "/api/state")
+            break
+        except OSError:
+            time.sleep(0.1)
+    time.sleep(3)
+    playing.set()
+    ask("POST", "/api/practice", {"drill": "grip from B to C", "click_bpm": 200})
+    time.sleep(6)
+    ask("DELETE", "/api/practice")
+    playing.clear()
+    print(json.dumps(sorted(set(opened))), flush=True)
+    os._exit(0)
+threading.Thread(target=drive, daemon=True).start()
+from chanterd.commands.main import main
+sys.argv = ["chanterd", "serve", "--input", "demo", "--no-open", "--port", str(port), "--data", sys.argv[2]]
+main()
+"""
+
+
+def test_nothing_is_imported_while_somebody_plays(tmp_path: Path) -> None:
+    """With few descriptors left a module could not be opened, and would end the run: all are loaded before."""
+    with socket.create_server((ADDRESS, 0)) as free:
+        port = free.getsockname()[1]
+    command = [sys.executable, "-c", PLAYING, str(port), str(tmp_path)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    assert done.stdout.splitlines()[-1:] == ["[]"], done.stdout + done.stderr
