@@ -22,13 +22,13 @@ from starlette.types import ASGIApp
 from chanterd.serving.status import Status
 from chanterd.serving.wire.frames import frames_schema
 from chanterd.serving.wire.shapes import PlanShown, SeatShown, StateShown
-from tests.brisk import Brisk
 from tests.browser import planning, scene
 from tests.browser.bookshelf import add_bookshelf
 from tests.browser.files import WithHeaders, files
-from tests.browser.keeping import Keeping, add_keeping
+from tests.browser.past_runs import PastRuns, add_past_runs
 from tests.browser.practised import Practised, add_practised
 from tests.browser.proposing import Proposing, add_proposing
+from tests.quick_server import QuickServer
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -54,9 +54,9 @@ class StandIn:
         """How long the simulated practice goes back that the progress view tells of."""
         self._practised: Practised | None = None
         self.proposing = Proposing()
-        self._keeping: Keeping | None = None
+        self._past_runs: PastRuns | None = None
         self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
-        self._server: Brisk | None = None
+        self._server: QuickServer | None = None
 
     @property
     def address(self) -> str:
@@ -64,11 +64,11 @@ class StandIn:
         return f"http://127.0.0.1:{self.port}/"
 
     @property
-    def keeping(self) -> Keeping:
+    def past_runs(self) -> PastRuns:
         """The history of runs, made when it is first asked for."""
-        if self._keeping is None:
-            self._keeping = Keeping()
-        return self._keeping
+        if self._past_runs is None:
+            self._past_runs = PastRuns()
+        return self._past_runs
 
     @property
     def practised(self) -> Practised:
@@ -95,7 +95,7 @@ class StandIn:
         listener.bind(("127.0.0.1", self.port))
         self.port = listener.getsockname()[1]
         config = uvicorn.Config(self._app(), log_level="error", ws="websockets-sansio", timeout_graceful_shutdown=1)
-        self._server = Brisk(config)
+        self._server = QuickServer(config)
         self._server.begin(listener)
 
     def stop(self) -> None:
@@ -106,9 +106,9 @@ class StandIn:
         if self._practised is not None:
             self._practised.close()
             self._practised = None
-        if self._keeping is not None:
-            self._keeping.close()
-            self._keeping = None
+        if self._past_runs is not None:
+            self._past_runs.close()
+            self._past_runs = None
 
     def send(self, frame: Mapping[str, Any]) -> None:
         """Send a frame to every viewer; it must be one of the daemon's."""
@@ -155,7 +155,7 @@ class StandIn:
 
         add_practised(app, lambda: self.practised)
         add_proposing(app, self.proposing, self.asked)
-        add_keeping(app, lambda: self.keeping)
+        add_past_runs(app, lambda: self.past_runs)
         add_bookshelf(app, self.asked, lambda: self.refusal)
 
         @app.api_route("/api/{what:path}", methods=["POST", "DELETE"])

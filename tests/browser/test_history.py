@@ -7,7 +7,7 @@ from tests.browser.stand_in import StandIn
 
 
 def listed(open_page: Open) -> Page:
-    """The view, with the three runs of ``keeping``."""
+    """The view, with the three runs of ``past_runs``."""
     page = open_page()
     page.locator("nav a", has_text="History").click()
     expect(page.locator("#history-days a")).to_have_count(3)
@@ -28,7 +28,7 @@ def test_runs_stand_under_their_days_and_can_be_narrowed(open_page: Open) -> Non
 def test_older_runs_are_a_button_away(open_page: Open, stand_in: StandIn) -> None:
     """Where the daemon gives no more at once; they stay on the list when one of them is opened."""
     page = open_page()
-    one = stand_in.keeping.runs()[-1]
+    one = stand_in.past_runs.runs()[-1]
     newest = [{**one, "run": 1000 - number} for number in range(500)]
 
     def answer(route: Route) -> None:
@@ -92,7 +92,7 @@ def test_deleting_is_asked_twice_and_final(stand_in: StandIn, open_page: Open) -
     page.locator("#run-yes").click()
     expect(page.locator("#history-days a")).to_have_count(2)
     expect(page.locator("#run-whole")).to_be_hidden()
-    assert len(stand_in.keeping.runs()) == 2
+    assert len(stand_in.past_runs.runs()) == 2
 
 
 def test_a_run_that_is_gone_is_told(open_page: Open, complaints: list[str]) -> None:

@@ -17,7 +17,7 @@ from chanterd.history.schema import runs
 from chanterd.history.store import Store, open_store
 from chanterd.history.writer import Writer
 from chanterd.judging.report import RepResult
-from tests.history.killing import look, moments, victims
+from tests.history.kill_harness import look, moments, victims
 from tests.history.practice import GRIP, begun, closed, judged, somebody
 from tests.postgres import PostgresServer
 

@@ -23,7 +23,7 @@ from chanterd.hearing.source import Source
 from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.server import bind, config_for
-from tests.brisk import Brisk
+from tests.quick_server import QuickServer
 from tests.serving.hands import loads
 
 PATIENCE_S = 30.0
@@ -109,7 +109,7 @@ def served(folder: Path, sources: Sequence[Source]) -> Iterator[tuple[str, Daemo
     daemon = Daemon(sources, folder)
     listener = bind(0)
     port = listener.getsockname()[1]
-    server = Brisk(config_for(make_app(daemon, port)))
+    server = QuickServer(config_for(make_app(daemon, port)))
     server.begin(listener)
     try:
         yield f"http://127.0.0.1:{port}/", daemon

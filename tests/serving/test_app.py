@@ -23,7 +23,7 @@ from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.wire.hub import LET_GO_FRAMES, QUEUE_FRAMES
-from tests.brisk import LOOP
+from tests.quick_server import LOOP
 from tests.serving.hands import HandSource, at_tempo
 from tests.serving.running import Viewing, ask, served, slow_socket, wait_until
 from tests.serving.wire.test_frames import KINDS

@@ -9,9 +9,9 @@ import pytest
 from chanterd.history.players import player_of
 from chanterd.progress.progress import progress_of
 from chanterd.serving.daemon import Daemon
-from tests.brisk import LOOP
 from tests.history.practice import practise, somebody
 from tests.progress.simulated import practise_days
+from tests.quick_server import LOOP
 from tests.serving.hands import HandSource
 from tests.serving.running import ask, served
 

@@ -16,7 +16,7 @@ WAIT_S = 30.0
 LOOK_S = 0.002
 
 
-class Brisk(uvicorn.Server):
+class QuickServer(uvicorn.Server):
     """Serves from a thread of its own, from ``begin`` to ``end``."""
 
     def begin(self, listener: socket.socket) -> None:

@@ -65,7 +65,7 @@ class Victims:
 def victims() -> Iterator[Victims]:
     """A warm parent of victims."""
     root = Path(__file__).parent.parent.parent
-    command = [sys.executable, "-m", "tests.history.victim"]
+    command = [sys.executable, "-m", "tests.history.endless_writer"]
     with subprocess.Popen(
         command, cwd=root, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env={**os.environ}
     ) as process:

@@ -18,7 +18,7 @@ from tests.history.practice import noon, practise, somebody
 SEEN = TypeAdapter(RunSeen)
 
 
-class Keeping:
+class PastRuns:
     """Three runs on two days: two grips, and a grip's first stage."""
 
     def __init__(self) -> None:
@@ -40,17 +40,17 @@ class Keeping:
         self._folder.cleanup()
 
 
-def add_keeping(app: FastAPI, keeping: Callable[[], Keeping]) -> None:
+def add_past_runs(app: FastAPI, past_runs: Callable[[], PastRuns]) -> None:
     """Add the routes."""
 
     @app.get("/api/history/runs")
     def runs(player: int) -> list[Any]:
         assert player >= 1
-        return keeping().runs()
+        return past_runs().runs()
 
     @app.get("/api/history/runs/{run}")
     def one(run: int) -> Response:
-        with keeping().store.reading() as connection:
+        with past_runs().store.reading() as connection:
             seen = run_of(connection, run)
             if seen is None:
                 return JSONResponse({"said": f"There is no run number {run}; it may have been deleted."}, 422)
@@ -60,7 +60,7 @@ def add_keeping(app: FastAPI, keeping: Callable[[], Keeping]) -> None:
 
     @app.delete("/api/history/runs/{run}")
     def forget(run: int) -> None:
-        delete_run(keeping().store, run)
+        delete_run(past_runs().store, run)
 
     @app.get("/api/history/runs/{run}/take.mid")
     def take(run: int) -> Response:
