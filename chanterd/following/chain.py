@@ -8,119 +8,23 @@ gap; ``Costs`` says what it costs. Wrong notes live in gaps.
 This is the innermost loop of the program.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from copy import copy
 from math import inf
 from typing import NamedTuple
 
-from chanterd.following.cost import Costs
 from chanterd.following.onsets import Onsets
+from chanterd.following.target import NOTHING, Target
 from chanterd.music.note import Note
-from chanterd.music.timetable import Timetable
-from chanterd.music.units import NS_PER_MS
-
-NOTHING = len(Note)
-"""No note at all, where tables are looked up by the sounding note."""
 
 MOST_IN_GAP = 8
 """In a longer run of unasked notes nobody looks for a wrong one: that is no longer playing the drill."""
 
+MOST_ADDED = 2
+"""More movements than this behind a theme note are rather another attempt."""
+
 Pair = tuple[int, int]
 """Index of an asked note, index of an onset."""
-
-
-class Target:
-    """What depends only on a rep's drill and the tempo: worked out once for a run."""
-
-    __slots__ = (
-        "broken",
-        "costs",
-        "early_sq",
-        "farthest_ns",
-        "late_sq",
-        "least",
-        "notes",
-        "offsets",
-        "places",
-        "rep_ns",
-        "skips",
-        "spared",
-        "stub_ns",
-        "uneven_sq",
-    )
-
-    def __init__(
-        self, notes: Sequence[Note], offsets: Sequence[float], click_ns: float, rep_ns: float, costs: Costs
-    ) -> None:
-        """``notes`` are the lead, the steps and the theme, ``offsets`` when they are due from the rep's start."""
-        self.offsets = tuple(offsets)
-        self.farthest_ns = costs.farthest_of_rep * rep_ns
-        self.notes = tuple(notes)
-        self.costs = costs
-        self.late_sq = (costs.late_clicks * click_ns) ** 2
-        self.rep_ns = rep_ns
-        self.stub_ns = costs.stub_ms * NS_PER_MS
-        self.early_sq = (0.5 * click_ns) ** 2
-        self.uneven_sq = (costs.uneven_ms * NS_PER_MS) ** 2
-        self.places = tuple(tuple(q for q, note in enumerate(notes) if note == heard) for heard in Note)
-        """For each of the nine notes, where it is target."""
-        self.skips = tuple(tuple(self._sums(sounding)) for sounding in range(len(Note) + 1))
-        """By sounding note: what leaving out the first ``q`` asked notes costs."""
-        self.broken = (0.0, costs.broken_lead, *[costs.broken] * (len(notes) - 2), costs.broken_theme)
-        """Behind a start, the lead, each step and the theme: what unasked notes cost there besides their own price."""
-        self.least = min(costs.extra, costs.short_extra, costs.crossing, costs.wrong_note)
-        """The least that one onset more in a gap can cost."""
-        self.spared = costs.extra - min(costs.wrong_note - costs.missing, costs.wrong_theme - costs.no_theme)
-        """The most that calling an onset a wrong note can save, besides what it costs that anything is broken."""
-
-    def _sums(self, sounding: int) -> Iterator[float]:
-        total = 0.0
-        yield total
-        for q in range(len(self.notes)):
-            total += self.skip(q, sounding)
-            yield total
-
-    def skip(self, q: int, sounding: int) -> float:
-        """The price of an asked note that has no onset, while that note sounds."""
-        if self.notes[q] == sounding:
-            return self.costs.melted
-        return self.costs.no_theme if q == len(self.notes) - 1 else self.costs.missing
-
-    def absolute(self, q: int, off: float) -> float:
-        """The price of a deviation from the click, in ns, + = late."""
-        square = off * off
-        if off < 0:
-            square /= self.early_sq
-            return square * (self.costs.early_little + self.costs.early * square)
-        return (self.costs.late if q else self.costs.late_lead) * square / (square + self.late_sq)
-
-    def unhindered(self, off: float) -> float:
-        """The price of being late, in ns, without any unasked note before."""
-        square = off * off / self.early_sq if off > 0 else 0.0
-        return self.costs.late_unhindered * square * square
-
-    def relative(self, off: float) -> float:
-        """The price of a difference to the deviation of the link before, in ns."""
-        square = off * off
-        return self.costs.uneven * square / (square + self.uneven_sq)
-
-    def wrong(self, q: int, off: float, link: "Link", off_after: float | None) -> float:
-        """The price of when a wrong note came: as a right one, or by the link after it, if that is nearer.
-
-        A jump between the two links is paid by the second of them; a wrong note in between does not pay it again.
-        """
-        if link.place > 0:
-            price = self.relative(off - link.off)
-        else:
-            price = min(self.absolute(q, off), self.absolute(q, off - link.off))  # a start is off by nothing
-        return price if off_after is None else min(price, self.relative(off - off_after))
-
-
-def target_of(timetable: Timetable, click_ns: float, costs: Costs) -> Target:
-    """What a rep of that timetable asks."""
-    drill = timetable.drill
-    notes = (drill.lead, *(step.note for step in drill.steps))
-    return Target(notes, timetable.offsets_ns, click_ns, timetable.rep_ns, costs)
 
 
 class Link(NamedTuple):
@@ -273,10 +177,13 @@ class Chain:
         for link in (*self._tail, *reversed(self.links), *self.starts):
             so_far, onset, place, _, sounding, before = link
             between, left_out = upto - onset - 1, size - place - 1
-            if between < 0 or so_far + between * least + left_out * melted >= best:
+            after_theme = place == size - 1 and between > 1  # then some of it may cost nothing
+            if between < 0 or (so_far + between * least + left_out * melted >= best and not after_theme):
                 continue
             if between:
                 price = so_far + self._gap(link, upto, size, best - so_far)
+                if after_theme:
+                    price = min(price, so_far + self._added(link, upto))
             else:
                 skips = target.skips[sounding]
                 price = so_far + (skips[size] - skips[place + 1])
@@ -339,6 +246,45 @@ class Chain:
                 price += target.broken[place] if size else self._before_lead(link, upto)
         return price
 
+    def _added(self, theme: Link, upto: int) -> float:
+        """The price of the onsets behind a theme note as movements added to the ornament; infinite if they are none.
+
+        That is the theme note left for one quick note and reached again, once or twice, after all steps of the ornament
+        in order.
+        """
+        target, onsets, odd = self._target, self._onsets, self._onsets.odd
+        if not self._is_whole_before(theme.onset):
+            return inf
+        meant = [index for index in range(theme.onset + 1, upto) if odd[index + 1] > odd[index]]
+        movements, back = meant[::2], meant[1::2]
+        if len(movements) != len(back) or not 0 < len(back) <= MOST_ADDED:
+            return inf
+        quick = (theme.onset, *meant[:-1])
+        if (
+            any(onsets.notes[index] != theme.sounding for index in back)
+            or len({onsets.notes[index] for index in movements}) > 1
+            or any(onsets.length(index) >= target.added_ns for index in quick)
+        ):
+            return inf
+        sums = onsets.sums
+        price = sums[upto] - sums[theme.onset + 1] - sum(sums[index + 1] - sums[index] for index in back)
+        length = onsets.length(theme.onset)
+        if length < target.stub_ns and self._is_stub(theme.place, length):
+            price -= target.costs.stub
+        off = target.relative(theme.off) * (target.costs.added_early if theme.off < 0 else 1.0)
+        return price + target.costs.added + (len(back) - 1) * target.costs.added_again + off
+
+    def _is_whole_before(self, onset: int) -> bool:
+        """Whether the onsets before this one are all steps of the ornament in order, crossing noises apart."""
+        onsets, odd, index = self._onsets, self._onsets.odd, onset
+        for note in self._target.steps[::-1]:
+            index -= 1
+            while index > 0 and onsets.notes[index] != note and odd[index + 1] == odd[index]:
+                index -= 1
+            if index < 0 or onsets.notes[index] != note:
+                return False
+        return bool(self._target.steps)
+
     def _before_lead(self, start: Link, upto: int) -> float:
         """What it costs besides that unasked notes come before a lead, as they do where a first attempt broke off."""
         costs, onsets, lead = self._target.costs, self._onsets, self._target.notes[0]
@@ -367,12 +313,13 @@ class Chain:
             heard, at_ns = onsets.notes[index], onsets.at[index]
             if heard == sounding:
                 continue  # after something else the note before came back
+            beside = {onsets.notes[at] for at in (index - 1, index + 1) if first <= at < upto}
             for q in range(place, size):
                 saved = price - skips[q + 1] + skips[q]
                 saved += target.costs.wrong_note if q < theme else target.costs.wrong_theme
-                if saved >= best or notes[q] == heard or notes[q] == sounding:
-                    continue
-                saved += target.wrong(q, at_ns - due[q], link, off_after)
+                if saved >= best or notes[q] == heard or notes[q] == sounding or notes[q] in beside:
+                    continue  # a step that sounded right beside it was not played as another note
+                saved += target.wrong(q, at_ns - due[q], link.place, link.off, off_after)
                 if saved < best:
                     best, found = saved, (q, index)
         return best, found

@@ -33,6 +33,9 @@ class Costs:
     """An unasked note, short and on the way of the fingers: the likeliest kind."""
     short_ms: float = 40.0
     """Below this an unasked note is short: skilled players' fingers differ by tens of ms (Almeida et al. 2009)."""
+    blip_ms: float = 15.0
+    """Below this it breaks nothing, whatever its fingering: the order of sounds so short is not heard (Hirsh 1959, from
+    memory: about 20 ms), so nobody meant it."""
     broken_lead: float = 0.6
     """Added once where unasked notes, other than crossing noises, come between lead and ornament: who begins again
     rather begins with the lead, …"""
@@ -46,6 +49,16 @@ class Costs:
     the lead, so this rather is the end of the rep before; …"""
     hasty: float = 1.0
     """… or its last note began less than ``stub_ms`` before the lead: who breaks off stops before beginning again."""
+    added: float = 0.3
+    """In place of ``broken_theme`` where the theme note was reached, left for a quick note and reached again: a closing
+    movement was added, and faults are heard from the front. The note that comes back costs nothing."""
+    added_again: float = 1.5
+    """For the same once more: then it may as well be another attempt."""
+    added_early: float = 1.5
+    """How far off the theme note was when first reached counts as much as a difference to the link before, and so many
+    times if it was early: of two attempts the one that is in time is the one."""
+    added_ms: float = 200.0
+    """So quick, and quicker than half of what is asked of the theme note, is an added movement."""
     stub: float = 0.8
     """Added to a lead or theme note that lasts less than ``stub_ms`` and half of what is asked: they are held."""
     stub_ms: float = 60.0

@@ -19,12 +19,13 @@ from collections.abc import Sequence
 from copy import copy
 from math import inf
 
-from chanterd.following.chain import NOTHING, START, Chain, Link, Pair, Target, target_of
+from chanterd.following.chain import START, Chain, Link, Pair
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.expectation import Expectation, by_click
 from chanterd.following.onsets import Onsets
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, SoFar, Sound, StepFound, StepState
 from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE, Reading, states_of
+from chanterd.following.target import NOTHING, Target, target_of
 from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset

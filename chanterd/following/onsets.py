@@ -1,7 +1,8 @@
 """The onsets of the open rep, with what each would cost if nobody had asked for it.
 
 An onset's length is known when the next one comes; until then it costs as much as a whole note. Indices count from 0;
-``sums[i]`` is the price of the first ``i`` onsets, ``odd[i]`` how many of them are no crossing noises.
+``sums[i]`` is the price of the first ``i`` onsets, ``odd[i]`` how many of them break what they come into: they are no
+crossing noises, and not too short to be heard.
 """
 
 from math import inf
@@ -19,13 +20,26 @@ LEGATO_NS = 25 * NS_PER_MS
 class Onsets:
     """A growing list of onsets; the ones that a closed rep has used are taken off its front."""
 
-    __slots__ = ("_beat0_ns", "_costs", "_short_ns", "at", "before", "before_end", "ends", "notes", "odd", "sums")
+    __slots__ = (
+        "_beat0_ns",
+        "_blip_ns",
+        "_costs",
+        "_short_ns",
+        "at",
+        "before",
+        "before_end",
+        "ends",
+        "notes",
+        "odd",
+        "sums",
+    )
 
     def __init__(self, costs: Costs, beat0_ns: int = 0) -> None:
         """Begin with nothing heard, and nothing sounding; times go in from beat 0, and come out on the clock."""
         self._beat0_ns = beat0_ns
         self._costs = costs
         self._short_ns = round(costs.short_ms * NS_PER_MS)
+        self._blip_ns = round(costs.blip_ms * NS_PER_MS)
         self.before: Note | None = None
         """The note that sounded when the open rep began."""
         self.before_end: int | None = None
@@ -88,7 +102,7 @@ class Onsets:
         last = len(self.notes) - 1
         crossing = self.crosses(last, after)
         self.sums[-1] = self.sums[last] + (self._costs.crossing if crossing else self._costs.short_extra)
-        self.odd[-1] = self.odd[last] + (not crossing)
+        self.odd[-1] = self.odd[last] + (not crossing and self.length(last) >= self._blip_ns)
 
     def is_short(self, index: int) -> bool:
         """Whether an onset is over, and was too short to be meant."""

@@ -9,6 +9,8 @@ its rules of truth are these:
   played twice, the last pass is the asked one, with the lead note if that is played again too; the rest is extra.
 - Two equal notes in a row cannot be sounded. What is heard is one onset, at the first of them: it stands for the first
   *asked* step that sounds through it, and any later one has no onset (it is ``merged``).
+- Where the second pass is nothing but the closing movement once more (two taps in a strike), it is an added movement
+  if the first one was in time: faults are heard from the front (common practice, no source).
 - A wrong note is paired with the step in whose place it came.
 - A crossing noise, a bounce and a broken-off step are paired with nothing.
 
@@ -190,10 +192,24 @@ class Player:
         length = shape[-1] + (self._rng.uniform(40.0, 90.0) if between else 0.0)
         if length + shape[-1] > 0.8 * self._click_ms:
             return self._attempt(rep, offsets)
-        first = offsets[1] - (length if self._happens(0.5) else 0.0)
+        in_time = not self._happens(0.5)
+        first = offsets[1] - (0.0 if in_time else length)
         extra = [Stroke(first + shape[step], self._notes[1 + step], None) for step in range(steps + between)]
         again = self._attempt(rep, [first + length + at for at in shape], first=1)
+        if in_time and self._repeats_close(between=between):
+            for step, stroke in enumerate([*extra, *again]):
+                stroke.asked = (rep, step) if step <= steps else None
         return [Stroke(offsets[0], self._notes[0], (rep, -1)), *extra, *again]
+
+    def _repeats_close(self, *, between: bool) -> bool:
+        """Whether the ornament played twice is the ornament with one movement added, by once or twice."""
+        *steps, theme = self._notes[1:]
+        twice = [*steps, *([theme] if between else []), *steps, theme]
+        rest = [note for before, note in pairwise([*steps, *twice[len(steps) :]]) if note is not before][
+            len(steps) - 1 :
+        ]
+        movements = set(rest[1::2])
+        return len(movements) == 1 and set(rest[::2]) == {theme} and len(rest) in (3, 5)
 
     def _mistakes(self, strokes: list[Stroke]) -> None:
         """Leave out or mistake one step of the asked attempt."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import inf
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
@@ -62,6 +63,34 @@ def relative(off_ns: float) -> float:
     return COSTS.uneven * off_ns**2 / (off_ns**2 + (COSTS.uneven_ms * 1e6) ** 2)
 
 
+def added(rep: Rep, heard: Sequence[Heard], theme: int, off_ns: float) -> float:
+    """What comes behind the theme note as a movement added to a whole ornament; inf if it is none."""
+    steps = [note for before, note in pairwise(rep.asked[:-1]) if note != before]
+    index = theme
+    for note in reversed(steps):
+        index -= 1
+        while index > 0 and heard[index].note != note and not heard[index].odd:
+            index -= 1
+        if index < 0 or heard[index].note != note:
+            return inf
+    behind = [one for one in heard[theme + 1 :] if one.odd]
+    movements, back = behind[::2], behind[1::2]
+    most_ns = min(COSTS.added_ms * 1e6, rep.length_ns(len(rep.asked) - 1) / 2)
+    if (
+        not steps
+        or len(behind) not in (2, 4)
+        or {one.note for one in back} != {rep.asked[-1]}
+        or len({one.note for one in movements}) > 1
+        or any(one.length_ns >= most_ns for one in (heard[theme], *behind[:-1]))
+    ):
+        return inf
+    price = sum(one.extra for one in heard[theme + 1 :]) - sum(one.extra for one in back)
+    if heard[theme].length_ns < min(COSTS.stub_ms * 1e6, rep.length_ns(len(rep.asked) - 1) / 2):
+        price -= COSTS.stub
+    price += relative(off_ns) * (COSTS.added_early if off_ns < 0 else 1.0)
+    return price + COSTS.added + (len(back) - 1) * COSTS.added_again
+
+
 def before_lead(rep: Rep, odd: Sequence[Heard], lead_ns: int) -> float:
     """What unasked notes before the lead cost besides their own price: where from, and how they end."""
     if not odd:
@@ -107,7 +136,7 @@ def gap(
 
 
 def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
-    """The price of one reading; inf if it is none (two wrong notes in a gap, one that melts, or the note before)."""
+    """The price of one reading; inf if it is none (two wrong notes in a gap, or one that is none, see ``chain``)."""
     if not pairs:
         plain = gap(rep, heard, (), range(len(heard)), range(len(rep.asked)), None, None)
         return min(plain, COSTS.skipped + sum(one.extra for one in heard))
@@ -119,10 +148,17 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
             sounding = rep.before if link is None else rep.asked[link[0]]
             if wrong or sounding in (rep.asked[place], heard[onset].note):
                 return inf
+            if rep.asked[place] in (
+                heard[at].note for at in (onset - 1, onset + 1) if first <= at < until(pairs, onset, len(heard))
+            ):
+                return inf
             wrong.append((place, onset))
             continue
         off_after = None if end else heard[onset].at_ns - rep.due_ns[place]
-        price += gap(rep, heard, tuple(wrong), range(first, onset), range(start, place), link, off_after)
+        behind = gap(rep, heard, tuple(wrong), range(first, onset), range(start, place), link, off_after)
+        if end and link is not None and link[0] == len(rep.asked) - 1:
+            behind = min(behind, added(rep, heard, first - 1, link[1]))
+        price += behind
         if not end:
             off = heard[onset].at_ns - rep.due_ns[place]
             if abs(off) >= COSTS.farthest_of_rep * rep.rep_ns:
@@ -138,6 +174,11 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
             link = (place, off)
         first, start, wrong = onset + 1, place + 1, []
     return price
+
+
+def until(pairs: Pairs, onset: int, end: int) -> int:
+    """The next link's onset behind a wrong note; ``end`` if there is none."""
+    return next((at for _, at in pairs if at > onset), end)
 
 
 def readings(places: int, onsets: int, place: int = 0, onset: int = 0) -> Iterator[Pairs]:

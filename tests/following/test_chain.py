@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from chanterd.following.chain import Chain, Target
+from chanterd.following.chain import Chain
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.onsets import Onsets
+from chanterd.following.target import Target
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
@@ -65,6 +66,36 @@ def test_no_reading_is_cheaper_than_the_chains(
     price, last = chain.end(len(priced))
     assert price == pytest.approx(cheapest(rep, priced))
     assert price_of(rep, priced, tuple(chain.pairs(last, len(priced), len(asked)))) == pytest.approx(price)
+
+
+@given(
+    st.lists(NOTES, min_size=1, max_size=2),
+    st.lists(st.tuples(NOTES, st.integers(20, 120)), min_size=1, max_size=2),
+    st.lists(st.integers(20, 90), min_size=7, max_size=7),
+    st.integers(0, 300),
+)
+def test_nor_where_movements_are_added_behind_the_ornament(
+    steps: list[Note], added: list[tuple[Note, int]], lengths: list[int], lead_ms: int
+) -> None:
+    """Each of them leaves the theme note and comes back, whatever else that may be read as."""
+    asked = [Note.B, *steps, Note.C]
+    played = [(Note.B, 20 + lead_ms), *zip([*steps, Note.C], lengths, strict=False)]
+    for note, length in added:
+        played += [(note, length), (Note.C, length)]
+    chain, rep, priced = chained(
+        asked, [one for i, one in enumerate(played) if not i or one[0] != played[i - 1][0]], None
+    )
+    price, _ = chain.end(len(priced))
+    assert price == pytest.approx(cheapest(rep, priced))
+
+
+@pytest.mark.parametrize("lead_ms", [210, 240, 270])
+def test_an_added_movement_leaves_the_opening_as_it_was(lead_ms: int) -> None:
+    """B, D gracenote, C, and another D gracenote: the first one is the step, on time or not far off it."""
+    played = [(Note.B, lead_ms), (Note.D, 40), (Note.C, 50), (Note.D, 40), (Note.C, 150)]
+    chain, _, _ = chained([Note.B, Note.D, Note.C], played, None)
+    _, last = chain.end(5)
+    assert chain.pairs(last, 5, 3) == [(0, 0), (1, 1), (2, 2)]
 
 
 def test_the_chain_prefers_right_notes_in_order() -> None:

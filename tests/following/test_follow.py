@@ -49,9 +49,8 @@ def test_each_rep_of_a_way_up_and_down_the_scale_is_read_by_its_own_drill(words:
 
 def test_the_first_step_of_the_next_drill_is_told_as_it_sounds() -> None:
     """Up the scale each theme note is the next rep's lead and goes on sounding; the next ornament is told at once."""
-    plays = walker("grip from B to C")
+    plays, told = walker("grip from B to C"), list[Finding]()
     follower = Follower(plays.course, plays.grid)
-    told: list[Finding] = []
     for one in melted([*plays.rep(0), *plays.rep(1)[:2]]):
         told = follower.hear(one)
     *_, last = [one for one in told if isinstance(one, StepFound)]
@@ -343,8 +342,8 @@ def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None
     timetable = plays.course.of(read.rep)
     drill = timetable.drill
     start = plays.grid.at(2 * read.rep) + read.shift_ns
-    lengths = {one.sound.onset_ns: one.sound.length_ns for one in read.extras}
-    lengths |= {one.sound.onset_ns: one.sound.length_ns for one in (read.lead, *read.steps) if one.sound}
+    sounds = [*(one.sound for one in read.extras), *(one.sound for one in (read.lead, *read.steps) if one.sound)]
+    lengths = {sound.onset_ns: sound.length_ns for sound in sounds}
 
     def priced_onset(index: int) -> Heard:
         one = heard[index]
@@ -354,7 +353,8 @@ def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None
         short = length is not None and length < COSTS.short_ms * MS
         crossing = short and left is not None and right is not None and one.note in crossing_notes(left, right)
         price = COSTS.crossing if crossing else COSTS.short_extra if short else COSTS.extra
-        return Heard(one.note, one.at_ns, price, not crossing, inf if length is None else length)
+        odd = not crossing and (length is None or length >= COSTS.blip_ms * MS)
+        return Heard(one.note, one.at_ns, price, odd, inf if length is None else length)
 
     rep = Rep(
         (drill.lead, *(step.note for step in drill.steps)),
