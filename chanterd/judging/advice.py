@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Annotated, Literal, cast
+from typing import Annotated, Literal, NotRequired, cast
 
 from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError, bundled, quoted
+from chanterd.judging.fault import ORDER, Fault
 from chanterd.judging.naming import step_name
-from chanterd.judging.verdict import ORDER, Fault
 from chanterd.music.drill import Drill, drill_from_words, make_drill
 from chanterd.table_file import read_one
 from chanterd.values import Read, Sentence, table
@@ -22,6 +22,8 @@ class Remedy:
     """One row of the table."""
 
     do: str
+    whole: str
+    """The same where the fault is about the ornament as a whole."""
     drill: Help
 
 
@@ -37,9 +39,10 @@ class Advice:
 def _advice(text: str) -> str:
     """The advice, in which only what is known of a rep is filled in."""
     try:
-        text.format(step="", lead="", theme="", ornament="")
+        text.format(step="", lead="", theme="", ornament="", spelled="")
     except (KeyError, IndexError, ValueError, AttributeError) as error:
-        said = f"'do' is {quoted(text)}; only {{step}}, {{lead}}, {{theme}} and {{ornament}} may be in braces."
+        known = "{step}, {lead}, {theme}, {ornament} and {spelled}"
+        said = f"The advice is {quoted(text)}; only {known} may be in braces."
         raise ChanterdError(said) from error
     return text
 
@@ -49,6 +52,7 @@ class RemedyTable(TypedDict):
     """A table of the file, which is named after its fault."""
 
     do: Annotated[Sentence, Read(_advice)]
+    whole: NotRequired[Annotated[Sentence, Read(_advice)]]
     drill: Help
 
 
@@ -59,7 +63,7 @@ table(AdviceTable)
 def read_remedies(path: Path) -> dict[str, Remedy]:
     """The table, by fault. Raises ConfigError with everything that is wrong with it."""
     tables = cast("dict[str, RemedyTable]", read_one(path, AdviceTable))
-    return {fault: Remedy(row["do"], row["drill"]) for fault, row in tables.items()}
+    return {fault: Remedy(row["do"], row.get("whole", row["do"]), row["drill"]) for fault, row in tables.items()}
 
 
 @cache
@@ -74,7 +78,13 @@ def advise(fault: Fault, drill: Drill) -> Advice:
     step = drill.theme.words if fault.step is None else drill.lead.words
     if fault.step is not None and fault.step >= 0:
         step = step_name(drill, fault.step)
-    said = remedy.do.format(step=step, lead=drill.lead.words, theme=drill.theme.words, ornament=drill.ornament.name)
+    said = (remedy.whole if fault.step is None else remedy.do).format(
+        step=step,
+        lead=drill.lead.words,
+        theme=drill.theme.words,
+        ornament=drill.ornament.name,
+        spelled=drill.spelled,
+    )
     return Advice(said, _helping(remedy.drill, fault, drill))
 
 
@@ -86,7 +96,7 @@ def _helping(kind: Help, fault: Fault, drill: Drill) -> str | None:
     if kind == "beat" and at > 1:
         return make_drill(drill.ornament, drill.lead, drill.theme, 1).words
     if kind == "stage" and at > 1:
-        return _stage_with(fault.step, drill, at).words
+        return _stage_with(fault.step, drill, at)
     return None
 
 
@@ -98,11 +108,11 @@ def _change(before: str, after: str) -> str | None:
         return None
 
 
-def _stage_with(step: int | None, drill: Drill, at: int) -> Drill:
-    """The first stage in which a step of that note and kind comes in; the stage before the one played at the latest."""
+def _stage_with(step: int | None, drill: Drill, at: int) -> str | None:
+    """The first stage before the one played in which a step of that note and kind comes in; None: there is none."""
     asked = None if step is None else drill.steps[step]
     for number in range(1, at):
         stage = make_drill(drill.ornament, drill.lead, drill.theme, number)
         if asked is not None and any((one.note, one.kind) == (asked.note, asked.kind) for one in stage.steps[:-1]):
-            return stage
-    return make_drill(drill.ornament, drill.lead, drill.theme, at - 1)
+            return stage.words
+    return None

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 
 from chanterd.judging.advice import Advice, advise
 from chanterd.judging.crossing import Crossing
+from chanterd.judging.fault import Fault
 from chanterd.judging.measure import RepMeasured, StepMeasured
 from chanterd.judging.neighbours import Openness, RepBefore, neighbours_of
 from chanterd.judging.shape import shape_of
 from chanterd.judging.standard import Standard
-from chanterd.judging.verdict import Fault, Seen, Verdict, judge_rep
+from chanterd.judging.verdict import Seen, Verdict, judge_rep
 from chanterd.music.drill import Drill
 from chanterd.music.timetable import Timetable
 
@@ -51,7 +52,7 @@ class Judge:
         before = self._before
         kept = neighbours_of(rep, timetable, before, next_lead, self._openness.usual)
         seen = Seen(rep, shape_of(rep, timetable), kept, None if before is None else before.rep)
-        verdict = judge_rep(seen, timetable.drill, self.standard, self.click_ns)
+        verdict = judge_rep(seen, timetable, self.standard)
         advice = tuple([self._advise(fault, timetable.drill) for fault in verdict.faults])
         return Judged(seen, self.click_ns, verdict, advice)
 

@@ -11,6 +11,7 @@ from typing_extensions import TypedDict
 from chanterd.config import bundled, find
 from chanterd.judging.limit import HEARD, Limit
 from chanterd.music.ornament import Kind
+from chanterd.music.timetable import Timetable
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ms
 from chanterd.table_file import TableFile, load, read_one
 from chanterd.values import Sentence, Title, table
@@ -18,8 +19,19 @@ from chanterd.values import Sentence, Title, table
 DEFAULT = "steady"
 DEFAULT_FILE = bundled("configs") / "standards" / f"{DEFAULT}.toml"
 
+FINE_MS = 60.0
+"""A gracenote of this length is right at any tempo (common practice, no source)."""
+
 HEARD_BETWEEN_STEPS_MS = 2 * HEARD.within_ms
 """Two lengths side by side differ by twice what the note between them is out of place."""
+
+
+@dataclass(frozen=True, slots=True)
+class TimesOver:
+    """What may last so long, or so many times as long as is asked, whichever is more."""
+
+    over: float
+    times_asked: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +44,10 @@ class Standard:
     """How far from the click the step on the beat may be, to either side; a share of the click."""
     quick_under_ms: Ms
     held_under_ms: Ms
+    too_long: TimesOver
+    """A gracenote or tap may last so long, or so many times what is asked of it, whichever is more."""
+    too_slow: TimesOver
+    """The same of the ornament as a whole, in clicks instead of ms."""
     uneven_over_ms: Ms
     """Steps of one kind are uneven if the longest is longer than the shortest by more than this …"""
     uneven_times_over: float
@@ -58,6 +74,16 @@ class Standard:
         """The length below which a step of that kind is crushed."""
         return (self.quick_under_ms if kind is Kind.QUICK else self.held_under_ms) * NS_PER_MS
 
+    def quick_over_ns(self, asked_ns: float) -> float:
+        """The length beyond which a gracenote or tap is too long; ``asked_ns`` is what the timetable asks of it."""
+        return max(self.too_long.over * NS_PER_MS, self.too_long.times_asked * asked_ns)
+
+    def too_slow_over_ns(self, timetable: Timetable) -> float:
+        """The length beyond which the whole ornament is too slow for the tempo."""
+        click_ns = min(NS_PER_MINUTE / timetable.click_bpm, timetable.rep_ns / 2)
+        asked_ns = sum(timetable.lengths_ns[1:-1])
+        return max(self.too_slow.over * click_ns, self.too_slow.times_asked * asked_ns)
+
 
 @table
 class BeatTable(TypedDict):
@@ -73,6 +99,22 @@ class CrushedTable(TypedDict):
 
     quick_under_ms: Annotated[float, Interval(ge=3, le=100)]
     held_under_ms: Annotated[float, Interval(ge=3, le=100)]
+
+
+@table
+class TooLongTable(TypedDict):
+    """How long a gracenote or tap may be."""
+
+    quick_over_ms: Annotated[float, Interval(ge=FINE_MS, le=500)]
+    times_asked: Annotated[float, Interval(ge=1.2, le=10)]
+
+
+@table
+class TooSlowTable(TypedDict):
+    """How long the ornament as a whole may be."""
+
+    over_of_click: Annotated[float, Interval(ge=0.3, le=2)]
+    times_asked: Annotated[float, Interval(ge=1.2, le=10)]
 
 
 @table
@@ -105,6 +147,8 @@ StandardTable = TypedDict(
         "said": Sentence,
         "beat": NotRequired[BeatTable],
         "crushed": NotRequired[CrushedTable],
+        "too long": NotRequired[TooLongTable],
+        "too slow": NotRequired[TooSlowTable],
         "uneven": NotRequired[UnevenTable],
         "wound up": NotRequired[NoteTable],
         "cut short": NotRequired[NoteTable],
@@ -136,6 +180,8 @@ def _standard(tables: StandardTable) -> Standard:
         beat=Limit(Ms(tables["beat"]["within_ms"]), tables["beat"]["within_of_click"]),
         quick_under_ms=Ms(tables["crushed"]["quick_under_ms"]),
         held_under_ms=Ms(tables["crushed"]["held_under_ms"]),
+        too_long=TimesOver(tables["too long"]["quick_over_ms"], tables["too long"]["times_asked"]),
+        too_slow=TimesOver(tables["too slow"]["over_of_click"], tables["too slow"]["times_asked"]),
         uneven_over_ms=Ms(tables["uneven"]["differ_over_ms"]),
         uneven_times_over=tables["uneven"]["times_over"],
         wound_up=_limit(tables["wound up"]),

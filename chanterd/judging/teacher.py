@@ -27,6 +27,9 @@ NOTCH_BPM = 4
 """Faster or slower by 3 to 5 clicks at a time: common practice, no source."""
 
 HAPPENED = {
+    "wrong ornament": "played another ornament",
+    "too slow": "were too slow for the tempo",
+    "too long": "held a gracenote or tap too long",
     "missing step": "left out a step",
     "wrong note": "played a wrong note",
     "wound up": "held the note before too long",

@@ -1,51 +1,26 @@
-"""The verdict on one rep: its faults in the trade's words, the most important first.
-
-Importance: what was not played at all comes before what was played badly, and the beat before the shape around it
-(a missing step is worse than a slow one: common practice, no source). A note wound up to comes before the lateness it
-makes: the cause is what a player can mend.
-"""
+"""The verdict on one rep: its faults, the most important first (see ``fault``)."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from chanterd.following.reading import LEAD, ExtraKind, StepState
-from chanterd.judging.crossing import Crossing, crossings
+from chanterd.judging.extras import extra_faults
+from chanterd.judging.fault import RANK, Fault
 from chanterd.judging.limit import Limit
-from chanterd.judging.measure import ExtraMeasured, RepMeasured
+from chanterd.judging.measure import RepMeasured
 from chanterd.judging.naming import say_ms, step_name, upper_first
 from chanterd.judging.neighbours import Neighbours, NeighbourTiming
+from chanterd.judging.recognise import recognise
 from chanterd.judging.shape import KindShape, Shape
 from chanterd.judging.standard import Standard
 from chanterd.music.drill import Drill
 from chanterd.music.ornament import Kind
-from chanterd.music.units import NS_PER_MS
+from chanterd.music.timetable import Timetable
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 
-ORDER = (
-    "missing step",
-    "wrong note",
-    "wound up",
-    "early",
-    "late",
-    "crushed",
-    "uneven",
-    "cut short",
-    "paused",
-    "extra note",
-    "crossing noise",
-)
-_RANK = {name: rank for rank, name in enumerate(ORDER)}
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """One thing that was wrong with a rep."""
-
-    fault: str
-    step: int | None
-    """The step it is about, from 0; -1: the note before the ornament; None when it is about none of them."""
-    said: str
-    crossing: Crossing | None = None
-    """Which fingers did not move together, for a crossing noise."""
+ENOUGH = 2
+"""With fewer steps than this nothing is even, nor crushed as a whole, nor slow for the tempo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,22 +42,37 @@ class Seen:
     """The rep right before it, which left a note sounding."""
 
 
-def judge_rep(seen: Seen, drill: Drill, standard: Standard, click_ns: float) -> Verdict:
+def judge_rep(seen: Seen, timetable: Timetable, standard: Standard) -> Verdict:
     """The faults of a rep by a standard, the most important first; a rep that was skipped has none and is not clean."""
     if seen.rep.skipped:
         return Verdict(clean=False, faults=())
+    drill = timetable.drill
     faults = [
-        *_not_played(drill, seen.rep),
-        *_placement(drill, seen.rep, standard, click_ns),
+        *_placement(drill, seen.rep, standard, NS_PER_MINUTE / timetable.click_bpm),
+        *_too_slow(seen.rep, timetable, standard),
         *_crushed(drill, seen.rep, standard),
+        *_too_long(seen.rep, timetable, standard),
         *_uneven(drill, seen.shape.held, Kind.HELD, standard),
         *_uneven(drill, seen.shape.quick, Kind.QUICK, standard),
         *_neighbours(drill, seen.neighbours, standard),
     ]
+    notes = [*_not_played(drill, seen.rep)]
     if seen.rep.extras:
-        faults += _extras(seen, drill, standard)
-    faults.sort(key=lambda fault: _RANK[fault.fault])
+        notes += extra_faults(seen.rep, seen.before, drill, standard)
+    faults += _by_name(notes, drill, seen.rep) if notes else ()
+    faults.sort(key=lambda fault: RANK[fault.fault])
     return Verdict(clean=not faults, faults=tuple(faults))
+
+
+def _by_name(notes: list[Fault], drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
+    """Faults of single notes; or, where all of them make another ornament, that one."""
+    recognised = recognise(rep, drill)
+    if recognised is not None:
+        missing = next((fault.step for fault in notes if fault.fault == "missing step"), None)
+        yield Fault("wrong ornament", missing, recognised.said(drill))
+    for fault in notes:
+        if recognised is None or fault.fault == "crossing noise":
+            yield fault
 
 
 def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
@@ -103,18 +93,50 @@ def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: flo
         yield Fault(word, rep.anchor_step, said)
 
 
+def _too_slow(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Iterator[Fault]:
+    """The ornament as a whole, from its first step to the theme note, against what the tempo has room for."""
+    heard = [step.onset_ns for step in rep.steps if step.onset_ns is not None]
+    theme = rep.steps[-1].onset_ns
+    if theme is None or len(heard) <= ENOUGH:
+        return
+    long = theme - heard[0]
+    if any(extra.kind is ExtraKind.EXTRA_NOTE and heard[0] < extra.onset_ns < theme for extra in rep.extras):
+        return  # broken off, or with something put in: that is what took so long
+    if long > standard.too_slow_over_ns(timetable):
+        said = f"Too slow for this tempo: the {timetable.drill.ornament.name} took {say_ms(long)}."
+        yield Fault("too slow", None, said)
+
+
 def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
     quick, quick_ns, held_ns = Kind.QUICK, standard.crushed_under_ns(Kind.QUICK), standard.crushed_under_ns(Kind.HELD)
-    for step in rep.steps[:-1]:
+    heard = [(step.step, step.length_ns) for step in rep.steps[:-1] if step.length_ns is not None]
+    crushed = [
+        (step, length) for step, length in heard if length < (quick_ns if rep.steps[step].kind is quick else held_ns)
+    ]
+    if len(crushed) == len(heard) >= ENOUGH:
+        mean = sum(length for _, length in crushed) / len(crushed)
+        said = f"You crushed the whole {drill.ornament.name}: {say_ms(mean)} a step, too short to hear."
+        yield Fault("crushed", None, said)
+        return
+    for step, length in crushed:
+        yield Fault("crushed", step, f"You crushed the {step_name(drill, step)}: {say_ms(length)}, too short to hear.")
+
+
+def _too_long(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Iterator[Fault]:
+    """Gracenotes and taps; one that had to sound on, since the step after it was left out, has no length of its own."""
+    quick, played = Kind.QUICK, StepState.PLAYED
+    for step, after in pairwise(rep.steps):
+        if step.kind is not quick or step.state is not played or after.onset_ns is None:
+            continue
         length = step.length_ns
-        if length is not None and length < (quick_ns if step.kind is quick else held_ns):
-            said = f"You crushed the {step_name(drill, step.step)}: {say_ms(length)}, too short to hear."
-            yield Fault("crushed", step.step, said)
+        if length is not None and length > standard.quick_over_ns(timetable.lengths_ns[step.step + 1]):
+            said = f"Too long: the {step_name(timetable.drill, step.step)} lasted {say_ms(length)}."
+            yield Fault("too long", step.step, said)
 
 
 def _uneven(drill: Drill, shape: KindShape, kind: Kind, standard: Standard) -> Iterator[Fault]:
     """Of the steps of one kind; the crushed ones have a fault of their own."""
-    if len(shape.even_ns) < 2:  # noqa: PLR2004 - one step is even with itself
+    if len(shape.even_ns) < ENOUGH:
         return
     least = standard.crushed_under_ns(kind)
     clear = [
@@ -157,35 +179,3 @@ def _beyond(kept: NeighbourTiming, longer: Limit, shorter: Limit) -> int:
     if not off:
         return 0
     return off if abs(off) > (longer if off > 0 else shorter).of(kept.room_ns) else 0
-
-
-def _extras(seen: Seen, drill: Drill, standard: Standard) -> Iterator[Fault]:
-    explained: dict[int, Crossing] | None = None
-    for extra in seen.rep.extras:
-        length = extra.length_ns
-        if extra.kind is ExtraKind.EXTRA_NOTE:
-            if _is_lead_begun(extra, seen.rep, drill):
-                continue
-            if length is None or length > standard.extra_over_ms * NS_PER_MS:
-                said = f"Extra note: {_with_length(extra)}."
-                yield Fault("extra note", None, said)
-        elif extra.kind is ExtraKind.CROSSING_NOISE and (length or 0) > standard.crossing_over_ms * NS_PER_MS:
-            explained = crossings(seen.rep, seen.before, drill) if explained is None else explained
-            crossing = explained.get(extra.onset_ns)
-            said = f"Crossing noise: {_with_length(extra)}." + ("" if crossing is None else f" {crossing.said}.")
-            yield Fault("crossing noise", None, said, crossing)
-
-
-def _with_length(extra: ExtraMeasured) -> str:
-    """``low G, 30 ms``; one that still sounds has no length yet."""
-    return extra.note.words if extra.length_ns is None else f"{extra.note.words}, {say_ms(extra.length_ns)}"
-
-
-def _is_lead_begun(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> bool:
-    """Whether it is the lead, before something else came in its midst: what came is the fault, not the lead."""
-    again = rep.lead.onset_ns
-    return (
-        again is not None
-        and extra.note is drill.lead
-        and any(extra.onset_ns < other.onset_ns < again and other.kind is ExtraKind.EXTRA_NOTE for other in rep.extras)
-    )

@@ -13,8 +13,8 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 from random import Random
 
+from chanterd.judging.fault import ORDER
 from chanterd.judging.standard import Standard, read_standards
-from chanterd.judging.verdict import ORDER
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise

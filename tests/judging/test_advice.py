@@ -7,7 +7,7 @@ import pytest
 from chanterd.config import ConfigError, bundled
 from chanterd.judging.advice import advise, read_remedies, standard_remedies
 from chanterd.judging.crossing import Crossing
-from chanterd.judging.verdict import ORDER, Fault
+from chanterd.judging.fault import ORDER, Fault
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.note import Note
 
@@ -43,11 +43,12 @@ def test_what_is_off_the_beat_goes_back_to_the_step_that_carries_it() -> None:
 
 
 def test_a_faulty_step_goes_back_to_the_stage_where_it_comes_in() -> None:
-    """The D gracenote of a taorluath comes in at stage 2; what comes in last is practised from the stage before."""
+    """The D gracenote of a taorluath comes in at stage 2; what no stage before the whole has is the same, slower."""
     taorluath = "taorluath from C to low A"
     assert drill_for("missing step", 1, taorluath) == f"{taorluath}, stage 2"
     assert drill_for("crushed", 0, taorluath) == f"{taorluath}, stage 1"
-    assert drill_for("missing step", 3, taorluath) == f"{taorluath}, stage 2"
+    assert drill_for("missing step", 3, taorluath) is None
+    assert drill_for("crushed", 1, "doubling from low A to C") is None
     assert drill_for("wrong note", 0, "G gracenote from C to low A") is None
 
 
@@ -86,4 +87,4 @@ def test_a_wrong_table_tells_all_its_mistakes(tmp_path: Path) -> None:
     assert "'lat' is not known here. Did you mean 'late'?" in said
     assert "'late' is missing; it must be a table, begun by a line [late]." in said
     assert "extra note: 'drill' is 'other'; it must be one of 'stage', 'beat', 'change', 'same'." in said
-    assert "only {step}, {lead}, {theme} and {ornament} may be in braces" in said
+    assert "only {step}, {lead}, {theme}, {ornament} and {spelled} may be in braces" in said

@@ -82,7 +82,7 @@ def test_the_beat_limit_is_the_larger_of_the_two() -> None:
 def test_every_limit_names_its_source(path: Path) -> None:
     """Each number's line has a comment with a publication's year, or with 'common practice, no source'."""
     numbers = [line for line in path.read_text().splitlines() if re.match(r"\s*\w+\s*=\s*[\d.]+", line)]
-    assert len(numbers) == 14
+    assert len(numbers) == 18
     for line in numbers:
         assert re.search(SOURCES, line.partition("#")[2]), line
 

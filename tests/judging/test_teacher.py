@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
+from chanterd.judging.fault import ORDER
 from chanterd.judging.teacher import HAPPENED, Facts, Size, remarks
-from chanterd.judging.verdict import ORDER
 from chanterd.music.drill import drill_from_words
 from chanterd.music.grid import FASTEST_BPM
 

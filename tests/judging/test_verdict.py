@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from chanterd.following.reading import ExtraKind, StepState
+from chanterd.judging.fault import ORDER
 from chanterd.judging.limit import Limit
 from chanterd.judging.standard import Standard, read_standards
-from chanterd.judging.verdict import ORDER
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MS, Ms

@@ -6,8 +6,9 @@ from random import Random
 import pytest
 
 from chanterd.following.reading import LEAD, StepState
+from chanterd.judging.fault import Fault
 from chanterd.judging.standard import DEFAULT, read_standards
-from chanterd.judging.verdict import Fault, Verdict
+from chanterd.judging.verdict import Verdict
 from chanterd.music.drill import drill_from_words
 from chanterd.music.heard import Onset, Silence, Stray
 from chanterd.music.note import Note, note_from_words
