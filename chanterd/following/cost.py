@@ -33,6 +33,8 @@ class Costs:
     """An unasked note, short and on the way of the fingers: the likeliest kind."""
     short_ms: float = 40.0
     """Below this an unasked note is short: skilled players' fingers differ by tens of ms (Almeida et al. 2009)."""
+    little_finger_ms: float = 80.0
+    """The same of a little finger that comes up where it should stay down: it does so by itself, and stays up."""
     blip_ms: float = 15.0
     """Below this it breaks nothing, whatever its fingering: the order of sounds so short is not heard (Hirsh 1959, from
     memory: about 20 ms), so nobody meant it."""

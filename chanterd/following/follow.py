@@ -388,8 +388,8 @@ class Follower:
         return RepRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), shift_ns, price, lead_shift_ns)
 
     def _extra(self, index: int) -> Extra:
-        crossing = self._onsets.is_short(index) and self._onsets.crosses(index)
-        return Extra(self._onsets.sound(index), ExtraKind.CROSSING_NOISE if crossing else ExtraKind.EXTRA_NOTE)
+        crosses = self._onsets.crosses(index)
+        return Extra(self._onsets.sound(index), ExtraKind.CROSSING_NOISE if crosses else ExtraKind.EXTRA_NOTE)
 
     def _learn(self, pairs: list[Pair]) -> None:
         """Let the rep's own deviation, the median of its links', move the expectation for the next."""

@@ -9,7 +9,7 @@ from math import inf
 
 from chanterd.following.cost import Costs
 from chanterd.following.reading import Sound
-from chanterd.music.fingering import crossing_notes
+from chanterd.music.fingering import is_little_finger, noise_notes
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS, Ns
 
@@ -24,6 +24,8 @@ class Onsets:
         "_beat0_ns",
         "_blip_ns",
         "_costs",
+        "_noise_ns",
+        "_noise_ns",
         "_short_ns",
         "at",
         "before",
@@ -39,6 +41,7 @@ class Onsets:
         self._beat0_ns = beat0_ns
         self._costs = costs
         self._short_ns = round(costs.short_ms * NS_PER_MS)
+        self._noise_ns = round(costs.little_finger_ms * NS_PER_MS)
         self._blip_ns = round(costs.blip_ms * NS_PER_MS)
         self.before: Note | None = None
         """The note that sounded when the open rep began."""
@@ -63,7 +66,7 @@ class Onsets:
             end = self.ends[-1]
             if end is None or at_ns - end <= LEGATO_NS:
                 end = self.ends[-1] = at_ns
-            if end - self.at[-1] < self._short_ns:
+            if end - self.at[-1] < self._noise_ns:
                 self._reprice(note)
         elif self.before_end is not None:
             if at_ns - self.before_end > LEGATO_NS:
@@ -93,21 +96,17 @@ class Onsets:
     def settle(self, now_ns: int) -> None:
         """Take what is known by now for final: the last onset's end, and that a silence has become a rest."""
         if self.notes:
-            if self.is_short(len(self.notes) - 1):
+            if self.length(len(self.notes) - 1) < self._noise_ns:
                 self._reprice(None)
         elif self.before_end is not None and now_ns - self.before_end > LEGATO_NS:
             self.before = None
 
     def _reprice(self, after: Note | None) -> None:
         last = len(self.notes) - 1
-        crossing = self.crosses(last, after)
-        self.sums[-1] = self.sums[last] + (self._costs.crossing if crossing else self._costs.short_extra)
-        self.odd[-1] = self.odd[last] + (not crossing and self.length(last) >= self._blip_ns)
-
-    def is_short(self, index: int) -> bool:
-        """Whether an onset is over, and was too short to be meant."""
-        end = self.ends[index]
-        return end is not None and end - self.at[index] < self._short_ns
+        crossing, length, costs = self.crosses(last, after), self.length(last), self._costs
+        price = costs.crossing if crossing else costs.short_extra if length < self._short_ns else costs.extra
+        self.sums[-1] = self.sums[last] + price
+        self.odd[-1] = self.odd[last] + (not crossing and length >= self._blip_ns)
 
     def length(self, index: int) -> float:
         """How long an onset has lasted, ns; without an end as long as that is not known."""
@@ -115,11 +114,19 @@ class Onsets:
         return inf if end is None else end - self.at[index]
 
     def crosses(self, index: int, after: Note | None = None) -> bool:
-        """Whether the moving fingers pass through this note on the way from the note before it to the one after."""
+        """Whether the moving fingers pass through this note on the way from the note before it to the one after.
+
+        It must be too short to be meant; a little finger that comes up may take longer to be noticed.
+        """
         before = self.notes[index - 1] if index else self.before
         if index + 1 < len(self.notes):
             after = self.notes[index + 1]
-        return before is not None and after is not None and self.notes[index] in crossing_notes(before, after)
+        if before is None or after is None:
+            return False
+        note, length = self.notes[index], self.length(index)
+        if length < self._short_ns:
+            return note in noise_notes(before, after)
+        return length < self._noise_ns and is_little_finger(before, note, after)
 
     def sound(self, index: int) -> Sound:
         """An onset with its times on the clock."""

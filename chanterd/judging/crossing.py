@@ -9,7 +9,7 @@ from functools import cache
 
 from chanterd.judging.measure import RepMeasured
 from chanterd.music.drill import Drill
-from chanterd.music.fingering import FINGERS, Passing, passing
+from chanterd.music.fingering import FINGERS, LITTLE_FINGER, Passing, is_little_finger, passing
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 
@@ -35,8 +35,10 @@ class Crossing:
 
 @cache
 def _said(before: Note, noise: Note, after: Note) -> str:
-    fingers = passing(before, noise, after)
     way = f"From {before.words} to {after.words}"
+    if is_little_finger(before, noise, after):
+        return f"{way}, your {FINGERS[LITTLE_FINGER]} came up: keep it down"
+    fingers = passing(before, noise, after)
     if len(fingers.late) <= len(fingers.moved):
         return f"{way}, your {_all_of(fingers.late)} moved after the {_others(fingers.moved)}"
     return f"{way}, your {_all_of(fingers.moved)} moved before the {_others(fingers.late)}"
@@ -83,6 +85,6 @@ def crossings(rep: RepMeasured, before: RepMeasured | None, drill: Drill) -> dic
             start, quick = note, is_quick
         if start is None or after is None or quick:
             continue
-        if passing(start, extra.note, after).explains:
+        if passing(start, extra.note, after).explains or is_little_finger(start, extra.note, after):
             found[extra.onset_ns] = Crossing(start, extra.note, after)
     return found

@@ -28,6 +28,10 @@ FINGERS = (
 )
 
 
+LITTLE_FINGER = len(FINGERS) - 1
+"""Its hole."""
+
+
 @dataclass(frozen=True, slots=True)
 class Passing:
     """The fingers of one change of notes at the moment when a third note sounded; holes count from 0, rising."""
@@ -61,9 +65,23 @@ class Fingering:
         moved = tuple(hole for hole in moving if self.closed[noise][hole] == there[hole])
         return Passing(moved, tuple(hole for hole in moving if hole not in moved))
 
+    def little_finger(self, a: Note, b: Note) -> frozenset[Note]:
+        """The notes besides those of :meth:`crossing` that sound if the little finger comes up on the way.
+
+        It has to stay down between low G and C or D, and often does not (common practice, no source).
+        """
+        if not (self.closed[a][LITTLE_FINGER] and self.closed[b][LITTLE_FINGER]):
+            return frozenset()
+        return self._agreeing(a, b, free=LITTLE_FINGER) - self.crossing(a, b)
+
     def crossing(self, a: Note, b: Note) -> frozenset[Note]:
         """The other notes that the moving fingers may pass through: they agree with both wherever no finger moves."""
-        still = [hole for hole in range(len(FINGERS)) if self.closed[a][hole] == self.closed[b][hole]]
+        return self._agreeing(a, b)
+
+    def _agreeing(self, a: Note, b: Note, free: int | None = None) -> frozenset[Note]:
+        """The other notes that agree with both wherever no finger moves, but for a hole that is ``free``."""
+        holes = (hole for hole in range(len(FINGERS)) if hole != free)
+        still = [hole for hole in holes if self.closed[a][hole] == self.closed[b][hole]]
         return frozenset(
             note
             for note in Note
@@ -105,6 +123,18 @@ def standard_fingering() -> Fingering:
 def crossing_notes(a: Note, b: Note) -> frozenset[Note]:
     """The notes that may sound for a moment between ``a`` and ``b`` when the fingers do not move together."""
     return standard_fingering().crossing(a, b)
+
+
+@cache
+def noise_notes(a: Note, b: Note) -> frozenset[Note]:
+    """The same, and those that sound when the little finger comes up meanwhile."""
+    return crossing_notes(a, b) | standard_fingering().little_finger(a, b)
+
+
+@cache
+def is_little_finger(before: Note, noise: Note, after: Note) -> bool:
+    """Whether a noise between two notes is the little finger coming up, by the table that ships."""
+    return noise in standard_fingering().little_finger(before, after)
 
 
 @cache

@@ -1,15 +1,20 @@
 """Simulated players of a drill, and what following makes of what they play."""
 
 from dataclasses import dataclass
+from math import inf
 
+from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import Follower
 from chanterd.following.reading import Finding, RepRead
 from chanterd.music.course import Course, make_course
 from chanterd.music.drill import Drill, drill_from_words
+from chanterd.music.fingering import is_little_finger, noise_notes
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.layout import read_layouts
+from chanterd.music.note import Note
 from chanterd.music.units import Bpm, Ns
+from tests.following.prices import Heard, Rep, cheapest
 
 MS = 1_000_000
 DRILLS = (
@@ -82,3 +87,35 @@ def states(read: RepRead) -> list[str]:
 def melted(onsets: list[Onset]) -> list[Onset]:
     """Without onsets that equal the note before: on a chanter they cannot sound."""
     return [one for index, one in enumerate(onsets) if index == 0 or onsets[index - 1].note != one.note]
+
+
+def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
+    """The least price of the rep's own onsets, by trying every reading: an optimum found without the chain."""
+    timetable = plays.course.of(read.rep)
+    drill = timetable.drill
+    start = plays.grid.at(2 * read.rep) + read.shift_ns
+    sounds = [*(one.sound for one in read.extras), *(one.sound for one in (read.lead, *read.steps) if one.sound)]
+    lengths = {sound.onset_ns: sound.length_ns for sound in sounds}
+
+    def priced_onset(index: int) -> Heard:
+        one = heard[index]
+        length = lengths[one.at_ns]
+        left = heard[index - 1].note if index else before
+        right = heard[index + 1].note if index + 1 < len(heard) else after
+        short = length is not None and length < COSTS.short_ms * MS
+        noises = frozenset[Note]() if left is None or right is None else noise_notes(left, right)
+        crossing = short and one.note in noises
+        if not short and length is not None and length < COSTS.little_finger_ms * MS and one.note in noises:
+            crossing = is_little_finger(left or one.note, one.note, right or one.note)
+        price = COSTS.crossing if crossing else COSTS.short_extra if short else COSTS.extra
+        odd = not crossing and (length is None or length >= COSTS.blip_ms * MS)
+        return Heard(one.note, one.at_ns, price, odd, inf if length is None else length)
+
+    rep = Rep(
+        (drill.lead, *(step.note for step in drill.steps)),
+        [start + offset for offset in timetable.offsets_ns],
+        plays.grid.click_ns,
+        timetable.rep_ns,
+        before,
+    )
+    return cheapest(rep, [priced_onset(index) for index in range(len(heard))])

@@ -4,7 +4,6 @@ All performances here are simulated.
 """
 
 from collections.abc import Callable
-from math import inf
 from random import Random
 
 import pytest
@@ -14,12 +13,10 @@ from hypothesis import strategies as st
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import LONGEST_REST, Follower
 from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, StepFound, StepState
-from chanterd.music.fingering import crossing_notes
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
-from tests.following.playing import DRILLS, MS, Player, findings, follow, melted, player, states, walker
-from tests.following.prices import Heard, Rep, cheapest
+from tests.following.playing import DRILLS, MS, Player, findings, follow, melted, player, priced, states, walker
 
 
 @pytest.mark.parametrize("words", DRILLS)
@@ -335,35 +332,6 @@ def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
 
 
 # --- the promise
-
-
-def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
-    """The least price of the rep's own onsets, by trying every reading: an optimum found without the chain."""
-    timetable = plays.course.of(read.rep)
-    drill = timetable.drill
-    start = plays.grid.at(2 * read.rep) + read.shift_ns
-    sounds = [*(one.sound for one in read.extras), *(one.sound for one in (read.lead, *read.steps) if one.sound)]
-    lengths = {sound.onset_ns: sound.length_ns for sound in sounds}
-
-    def priced_onset(index: int) -> Heard:
-        one = heard[index]
-        length = lengths[one.at_ns]
-        left = heard[index - 1].note if index else before
-        right = heard[index + 1].note if index + 1 < len(heard) else after
-        short = length is not None and length < COSTS.short_ms * MS
-        crossing = short and left is not None and right is not None and one.note in crossing_notes(left, right)
-        price = COSTS.crossing if crossing else COSTS.short_extra if short else COSTS.extra
-        odd = not crossing and (length is None or length >= COSTS.blip_ms * MS)
-        return Heard(one.note, one.at_ns, price, odd, inf if length is None else length)
-
-    rep = Rep(
-        (drill.lead, *(step.note for step in drill.steps)),
-        [start + offset for offset in timetable.offsets_ns],
-        plays.grid.click_ns,
-        timetable.rep_ns,
-        before,
-    )
-    return cheapest(rep, [priced_onset(index) for index in range(len(heard))])
 
 
 @settings(deadline=None, max_examples=60)

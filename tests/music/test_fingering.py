@@ -11,6 +11,8 @@ from chanterd.music.fingering import (
     Passing,
     crossing_notes,
     fingers_moved,
+    is_little_finger,
+    noise_notes,
     passing,
     read_fingering,
     standard_fingering,
@@ -149,3 +151,12 @@ def test_what_is_no_crossing_has_no_fingers() -> None:
     """High G is on no way from B to low G."""
     assert passing(Note.B, Note.HIGH_G, Note.LOW_G) == Passing((), ())
     assert not passing(Note.B, Note.HIGH_G, Note.LOW_G).explains
+
+
+def test_the_little_finger_comes_up_where_it_should_stay_down() -> None:
+    """Between low G and C or D a low A or B is its doing (common practice, no source); elsewhere it is not asked."""
+    assert noise_notes(Note.LOW_G, Note.C) == {Note.LOW_A, Note.B}
+    assert noise_notes(Note.D, Note.LOW_G) == {Note.LOW_A, Note.B, Note.C}
+    assert noise_notes(Note.C, Note.E) == crossing_notes(Note.C, Note.E)
+    assert is_little_finger(Note.LOW_G, Note.LOW_A, Note.C)
+    assert not is_little_finger(Note.C, Note.LOW_A, Note.E)
