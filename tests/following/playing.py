@@ -103,10 +103,10 @@ def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None
         left = heard[index - 1].note if index else before
         right = heard[index + 1].note if index + 1 < len(heard) else after
         short = length is not None and length < COSTS.short_ms * MS
-        noises = frozenset[Note]() if left is None or right is None else noise_notes(left, right)
-        crossing = short and one.note in noises
-        if not short and length is not None and length < COSTS.little_finger_ms * MS and one.note in noises:
-            crossing = is_little_finger(left or one.note, one.note, right or one.note)
+        crossing = False
+        if left is not None and right is not None and length is not None:
+            little = length < COSTS.little_finger_ms * MS and is_little_finger(left, one.note, right)
+            crossing = little or (short and one.note in noise_notes(left, right))
         price = COSTS.crossing if crossing else COSTS.short_extra if short else COSTS.extra
         odd = not crossing and (length is None or length >= COSTS.blip_ms * MS)
         return Heard(one.note, one.at_ns, price, odd, inf if length is None else length)
