@@ -94,7 +94,7 @@ tables = read_tables(Path(sys.argv[1]))
 opened = []
 sys.addaudithook(lambda event, args: opened.append(str(args[0])) if event == "open" else None)
 from chanterd.judging.advice import advise
-from chanterd.judging.verdict import ORDER, Fault
+from chanterd.judging.fault import ORDER, Fault
 from chanterd.music.course import make_course
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.fingering import crossing_notes

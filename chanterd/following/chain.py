@@ -317,7 +317,7 @@ class Chain:
             for q in range(place, size):
                 saved = price - skips[q + 1] + skips[q]
                 saved += target.costs.wrong_note if q < theme else target.costs.wrong_theme
-                if saved >= best or notes[q] == heard or notes[q] == sounding or notes[q] in beside:
+                if saved >= best or notes[q] == heard or notes[q] == sounding or (q and notes[q] in beside):
                     continue  # a step that sounded right beside it was not played as another note
                 saved += target.wrong(q, at_ns - due[q], link.place, link.off, off_after)
                 if saved < best:

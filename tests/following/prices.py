@@ -148,7 +148,7 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
             sounding = rep.before if link is None else rep.asked[link[0]]
             if wrong or sounding in (rep.asked[place], heard[onset].note):
                 return inf
-            if rep.asked[place] in (
+            if place and rep.asked[place] in (
                 heard[at].note for at in (onset - 1, onset + 1) if first <= at < until(pairs, onset, len(heard))
             ):
                 return inf
