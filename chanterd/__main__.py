@@ -14,7 +14,7 @@ def main() -> None:
     except bootstrap.SetUpError as error:
         sys.exit(str(error))
     except KeyboardInterrupt:
-        sys.exit("Stopped before set-up was done. Run the same command again to begin anew.")
+        sys.exit("Stopped before set-up was done. Run the same command again to start over.")
     if bootstrap.in_checkout() and len(sys.argv) == 1:
         sys.argv += ["serve", "--input", "demo"]
 

@@ -39,12 +39,12 @@ def assess_take(
         str | None, typer.Option(metavar="SHARE", help="The share of a click that a held step takes, such as 0.06.")
     ] = None,
     layout: Annotated[
-        str | None, typer.Option(metavar="NAME", help="How a rep lies on the clicks; left out, 'two clicks'.")
+        str | None, typer.Option(metavar="NAME", help="Where a rep falls on the clicks; left out, 'two clicks'.")
     ] = None,
     data: DataFolder = None,
     *,
     click_off: Annotated[
-        bool, typer.Option("--click-off", help="It was played without a click: tell how the tempo was kept.")
+        bool, typer.Option("--click-off", help="It was played without a click; show how the tempo was kept.")
     ] = False,
     as_json: AsJson = False,
     again: Annotated[

@@ -153,7 +153,7 @@ def import_(
     standard: Annotated[str, typer.Option(metavar="NAME", help="learner, steady, competition, ...")] = DEFAULT,
     chanter: Annotated[str | None, typer.Option(metavar="NAME", help="Its profile; or else the one that fits.")] = None,
     spread: Annotated[str | None, typer.Option(metavar="SHARE", help="The share of a click of a held step.")] = None,
-    layout: Annotated[str | None, typer.Option(metavar="NAME", help="How a rep lies on the clicks.")] = None,
+    layout: Annotated[str | None, typer.Option(metavar="NAME", help="Where a rep falls on the clicks.")] = None,
     data: DataFolder = None,
     store: StoreUrl = None,
     *,

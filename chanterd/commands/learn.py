@@ -35,24 +35,24 @@ def learn(
     if not name.strip():
         raise ChanterdError("The name --name is empty; give the chanter a name of one letter or more.")
     folder, opened = data_folder(data, to_write=True), open_input(source)
-    learner, told = Learner(name), Queue[tuple[mido.Message, Ns] | SourceStatus]()
-    opened.start(lambda message, at_ns: told.put((message, at_ns)), told.put)
+    learner, arrived = Learner(name), Queue[tuple[mido.Message, Ns] | SourceStatus]()
+    opened.start(lambda message, at_ns: arrived.put((message, at_ns)), arrived.put)
     opened.cue(scale_cue(Ns(time.perf_counter_ns() + 500 * NS_PER_MS)))
     try:
-        profile = _hear_scale(learner, told)
+        profile = _hear_scale(learner, arrived)
     finally:
         opened.stop()
     path = save_profile(profile, folder)
     typer.echo(f"Saved as '{profile.name}' in {path}. Choose it on the page, or with --chanter in 'chanterd assess'.")
 
 
-def _hear_scale(learner: Learner, told: "Queue[tuple[mido.Message, Ns] | SourceStatus]") -> Profile:
+def _hear_scale(learner: Learner, arrived: "Queue[tuple[mido.Message, Ns] | SourceStatus]") -> Profile:
     """Wait for the scale, saying what is wanted. Raises ChanterdError if it does not come."""
     said, heard, until = "", 0, time.monotonic() + LESSON_S
     while time.monotonic() < until:
         learned: Learned | None = None
         try:
-            one = told.get(timeout=0.1)
+            one = arrived.get(timeout=0.1)
         except Empty:
             learned = learner.wait(Ns(time.perf_counter_ns()))
         else:

@@ -1,4 +1,4 @@
-"""``chanterd practise PLAN``: the daemon with a plan under way, told in the terminal as well as on the page."""
+"""``chanterd practise PLAN``: the daemon going through a plan, with its progress in the terminal and on the page."""
 
 import logging
 from collections.abc import Callable
@@ -50,7 +50,7 @@ def practise(
         typer.echo("Stop if it hurts, and keep the click quieter than the chanter.\n")
 
     def begin(daemon: "Daemon", leave: Callable[[], None]) -> None:
-        daemon.begin_plan(None, chosen, Teller(leave if no_open else None).tell)
+        daemon.begin_plan(None, chosen, PlanPrinter(leave if no_open else None).show)
 
     serve([opened], folder, number, say, open_page=not no_open, begin=begin, store=store)
 
@@ -71,14 +71,14 @@ def plan_asked(words: str, tables: Tables) -> Plan:
     )
 
 
-class Teller:
-    """Tells in the terminal where a plan stands, each thing once; ``leave`` is called when it is over."""
+class PlanPrinter:
+    """Prints how far a plan is, each sentence once; calls ``leave`` when the plan is over."""
 
     def __init__(self, leave: Callable[[], None] | None) -> None:
         self._leave = leave
         self._said: tuple[str, ...] = ()
 
-    def tell(self, session: "shapes.SessionShown") -> None:
+    def show(self, session: "shapes.SessionShown") -> None:
         """Take the news."""
         said = (session["news"], session["said"], session["reminder"])
         for one in said:

@@ -15,32 +15,32 @@ UsageError: type[Exception] = typer.BadParameter.__mro__[1]
 def in_our_words(error: Exception) -> str:
     """What was wrong with the command line, and the likely mend, in one sentence or two.
 
-    Falls back on the parser's own words for what is not told apart here.
+    Anything not recognised here keeps the parser's own words.
     """
-    told: Any = error  # its attributes are the parser's own, and not typed in every version of typer
-    command = told.ctx.command_path if told.ctx else "chanterd"
+    refused: Any = error  # its attributes are the parser's own, and not typed in every version of typer
+    command = refused.ctx.command_path if refused.ctx else "chanterd"
     see = f"See '{command} --help'."
     match type(error).__name__:
         case "MissingParameter":
-            option = told.param.param_type_name == "option"
-            name = told.param.opts[0] if option else told.param.metavar
-            return f"'{command}' needs {name}: {lowered(str(told.param.help))} {see}"
+            option = refused.param.param_type_name == "option"
+            name = refused.param.opts[0] if option else refused.param.metavar
+            return f"'{command}' needs {name}: {lowered(str(refused.param.help))} {see}"
         case "NoSuchOption":
-            known = [name for param in told.ctx.command.params for name in param.opts if name.startswith("--")]
-            guess = did_you_mean(told.option_name, known)
-            return f"'{command}' has no option {told.option_name}.{guess} {see}"
+            known = [name for param in refused.ctx.command.params for name in param.opts if name.startswith("--")]
+            guess = did_you_mean(refused.option_name, known)
+            return f"'{command}' has no option {refused.option_name}.{guess} {see}"
         case "BadOptionUsage":
-            without = "does not take a value" in told.message
+            without = "does not take a value" in refused.message
             return (
-                f"{told.option_name} takes no value. {see}"
+                f"{refused.option_name} takes no value. {see}"
                 if without
-                else f"{told.option_name} needs a value after it."
+                else f"{refused.option_name} needs a value after it."
             )
-    said = str(told.message)
+    said = str(refused.message)
     if too_many := re.search(r"unexpected extra argument\S* \((.*)\)$", said):
         return f"'{command}' has no use for '{too_many[1]}'. Are quotes missing around a text of several words?"
     if said.startswith("No such command"):
         name = said.split("'")[1] if "'" in said else ""
-        commands = [str(command) for command in told.ctx.command.commands]
+        commands = [str(command) for command in refused.ctx.command.commands]
         return f"There is no command '{name}'.{did_you_mean(name, commands)} There are: {', '.join(commands)}."
-    return f"{' '.join(told.format_message().split())} {see}"
+    return f"{' '.join(refused.format_message().split())} {see}"

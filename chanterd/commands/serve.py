@@ -3,10 +3,12 @@
 import logging
 import os
 from collections.abc import Mapping
+from contextlib import ExitStack
 from typing import Annotated
 
 import typer
 
+from chanterd.commands.collector import collector_paused
 from chanterd.commands.options import PORT, DataFolder, StoreUrl, data_folder, port_number
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
@@ -33,9 +35,13 @@ def serve(
     logging.basicConfig(level=logging.INFO, format=log_format(os.environ), datefmt="%Y-%m-%d %H:%M:%S")
     folder, number = data_folder(data, to_write=True), port_number(port)
     opened = open_input(source)
+    starting = ExitStack()
 
     def say(page: str) -> None:
+        starting.close()
         typer.echo(f"chanterd listens to '{opened.name}'. Open {page} and press the space bar. Ctrl-C stops it.")
         typer.echo("Take a break every half hour, stop if it hurts, and keep the click quieter than the chanter.")
 
-    serve_forever([opened], folder, number, say, open_page=not no_open, store=store)
+    with starting:
+        starting.enter_context(collector_paused())
+        serve_forever([opened], folder, number, say, open_page=not no_open, store=store)

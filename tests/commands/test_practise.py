@@ -8,7 +8,7 @@ from typing import Any, cast
 
 import pytest
 
-from chanterd.commands.practise import Teller, plan_asked
+from chanterd.commands.practise import PlanPrinter, plan_asked
 from chanterd.config import ChanterdError
 from chanterd.tables import read_tables
 
@@ -65,13 +65,13 @@ def test_a_known_plan_is_asked_for_by_name(tmp_path: Path) -> None:
 def test_each_thing_is_told_once(capsys: pytest.CaptureFixture[str]) -> None:
     """A sentence that comes again each second is printed once; the end calls for leaving."""
     left: list[bool] = []
-    teller = Teller(lambda: left.append(True))
+    teller = PlanPrinter(lambda: left.append(True))
     for said, news, reminder, state in [
         ("Now.", "", "", "playing"),
         ("Now.", "Up.", "Rest.", "playing"),
         ("Now.", "Up.", "Rest.", "playing"),
         ("Done.", "Proved.", "", "done"),
     ]:
-        teller.tell(cast("Any", {"said": said, "news": news, "reminder": reminder, "state": state}))
+        teller.show(cast("Any", {"said": said, "news": news, "reminder": reminder, "state": state}))
     assert capsys.readouterr().out.split() == ["Now.", "Up.", "Rest.", "Proved.", "Done."]
     assert left == [True]
