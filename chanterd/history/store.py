@@ -276,6 +276,8 @@ def _bring_up_to_date(engine: Engine) -> None:
     """Take the steps that its tables lack. Raises NewerTables if it has steps that this chanterd does not know."""
     if _version(engine) == _newest():
         return
+    # Before it is loaded, which it logs too: neither that nor each step is news to a player.
+    logging.getLogger("alembic").setLevel(logging.WARNING)
     # Alembic is large, and a daemon whose tables are up to date, as nearly always, should not wait for it.
     from alembic import command  # noqa: PLC0415
     from alembic.config import Config  # noqa: PLC0415
@@ -284,7 +286,6 @@ def _bring_up_to_date(engine: Engine) -> None:
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
-    logging.getLogger("alembic").setLevel(logging.WARNING)  # each step it takes is no news to a player
     try:
         with engine.execution_options(writes=True).begin() as connection:
             config.attributes["connection"] = connection
