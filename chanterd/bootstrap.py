@@ -140,7 +140,7 @@ def venv_packages() -> list[str]:
 
 
 def install(python: Path, extra: str) -> None:
-    """Install the project, editable, in ``.venv`` with pip, naming each package as it comes. Raises SetUpError."""
+    """Install the project, editable, in ``.venv`` with pip, naming each package. Raises SetUpError."""
     say("Installing what chanterd needs. The first time takes a minute or two.")
     STAMP.write_text(UNFINISHED, encoding="utf-8")
     target = f".[{extra}]" if extra else "."
@@ -164,7 +164,7 @@ def install(python: Path, extra: str) -> None:
     if pip.returncode:
         raise SetUpError(
             "".join(said[-15:]) + "Installing stopped there, in pip's own words. Is the network up? "
-            "Then run the same command again: it begins anew, and nothing outside .venv was changed."
+            "Then run the same command again: it starts from the beginning, and nothing outside .venv was changed."
         )
     STAMP.write_text(f"{extra} {digest()}\n", encoding="utf-8")
     say("Set up.")

@@ -1,6 +1,6 @@
 """The writer: a thread that owns all writing of runs, so that no note ever waits for a disk or a server.
 
-What cannot be written is kept and tried again until it can be; that it cannot is told once, and again when all is well.
+What cannot be written waits and is tried again until it can be. The writer says so once, and once more when all is well.
 Other ways, and why not: writing in the event loop (one fsync takes as long as a gracenote), or a thread for each write
 (reps would overtake each other).
 """
@@ -37,7 +37,7 @@ Tell = Callable[[str | None], None]
 
 
 class Writer:
-    """Takes what is told at once and writes it as soon as it can. ``tell`` comes on the writer's own thread."""
+    """Takes what it is given at once and writes it as soon as it can. It calls ``tell`` on its own thread."""
 
     def __init__(self, store: Store, tell: Tell, again_s: float = AGAIN_S) -> None:
         self._ledger = Ledger(store, self._hear_of_missing)
@@ -67,7 +67,7 @@ class Writer:
         return settled.wait(patience_s)
 
     def close(self, patience_s: float = 5.0) -> int:
-        """Write what still waits and stop; how many things told could not be written in that time."""
+        """Write what still waits and stop; returns how many events could not be written in that time."""
         self._deadline = time.monotonic() + patience_s
         self._closing.set()
         self._queue.put(threading.Event())  # so that it wakes up
@@ -112,8 +112,8 @@ class Writer:
                     time.sleep(min(self._again_s, 0.2))
                 continue
             except Exception as error:
-                LOG.exception("A fault of ours in the history; what it was about is not kept.")
-                self._say(CANNOT.format(why=f"a fault of ours, {type(error).__name__}"))
+                LOG.exception("Internal error in the history; one rep or one end of a run is lost.")
+                self._say(CANNOT.format(why=f"an internal error, {type(error).__name__}"))
                 return True
             if told.begun.key != self._missed_in:
                 self._say(WELL)

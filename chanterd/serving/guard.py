@@ -34,7 +34,7 @@ def content_security_policy(hosts: Iterable[str]) -> str:
 class Guard:
     """ASGI middleware: refuses foreign hosts and origins, and sets the security headers of every answer.
 
-    It stands around the whole application, so that refusals and errors carry the headers too.
+    It is outermost, so that refusals and errors carry the headers too.
     """
 
     def __init__(self, app: ASGIApp, port: int) -> None:

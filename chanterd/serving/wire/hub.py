@@ -155,6 +155,6 @@ class Hub:
             viewer.put(text, passing=passing)
 
     def renew(self) -> None:
-        """Have every viewer take the state anew, because something has changed that no other frame tells."""
+        """Send every viewer the whole state, because something has changed for which there is no frame."""
         if self._viewers:
             self.publish(ResyncFrame(kind="resync", lost=0, state=self._state()))
