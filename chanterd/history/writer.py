@@ -1,6 +1,6 @@
 """The writer: a thread that owns all writing of runs, so that no note ever waits for a disk or a server.
 
-What cannot be written waits and is tried again until it can be. The writer says so once, and once more when all is well.
+What cannot be written waits and is tried again until it can be. The writer says so once, and again when all is well.
 Other ways, and why not: writing in the event loop (one fsync takes as long as a gracenote), or a thread for each write
 (reps would overtake each other).
 """
