@@ -1,0 +1,1 @@
+"""Who may do what over a network: codes, what they open, and what happens to whoever guesses."""
