@@ -1,8 +1,8 @@
 """Codes that open a part of the daemon to somebody on the network, made to be read aloud and typed.
 
 A code is 13 letters of Crockford's base 32 (Douglas Crockford, "Base 32", crockford.com), which has no I, L, O or U:
-65 bits. At the 100 guesses a minute that ``lockout`` bears from all comers together, guessing one of 42 codes (40 seats,
-a wall and a desk) takes 2^65 / (2 * 42 * 100) minutes on average, some eight thousand million years.
+65 bits. At the 100 guesses a minute that ``lockout`` bears from all comers together, guessing one of 42 codes (40
+seats, a wall and a desk) takes 2^65 / (2 * 42 * 100) minutes on average, some eight thousand million years.
 """
 
 import secrets
