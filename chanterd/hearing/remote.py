@@ -102,6 +102,12 @@ class RemoteSource:
         self._tell(Status("ready", f"{self._name} has joined.", "driver"))
         return self._next
 
+    def skip_to(self, number: int) -> int:
+        """The other side gave up what was before that number, as the link was down too long; how many that is."""
+        lost = max(0, number - self._next)
+        self._next += lost
+        return lost
+
     def unlink(self) -> None:
         """The other side is gone; it may come back."""
         if self._linked:

@@ -119,6 +119,14 @@ def test_stamps_never_go_back(link: Link) -> None:
     assert max(map(abs, late_ms)) < 2
 
 
+def test_what_was_given_up_is_counted_and_waited_for_no_longer(link: Link) -> None:
+    """After a break of more than ten seconds it begins with a later number."""
+    link.send(0, link.now_ns)
+    assert link.source.skip_to(6) == 5
+    assert link.source.skip_to(3) == 0
+    assert link.send(6, link.now_ns)
+
+
 def test_nothing_comes_after_the_stop(link: Link) -> None:
     """Not even what was on its way."""
     link.source.stop()

@@ -1,0 +1,134 @@
+"""A class: all seats practise one exercise on one grid, and what they play is put together rep by rep.
+
+Each seat has a run of its own, made as for a player alone, so that it is followed and judged alike. The class watches the
+final verdicts as they are published and makes a ``band`` frame of each rep when every seat has closed it, or half a click
+after it closes as a rule: whoever is slower than that is missed in this rep, and never waited for.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from chanterd.following.follow import CLOSE_AFTER_CLICKS
+from chanterd.judging.ensemble import BandRep, Ensemble, Spread
+from chanterd.judging.report import RepResult
+from chanterd.music.course import Course
+from chanterd.music.grid import TempoGrid
+from chanterd.music.units import Beats, Ns, ms
+from chanterd.practice.exercise import Exercise
+from chanterd.serving.wire.frames import BandFrame
+from chanterd.serving.wire.shapes import BandStepShown, SpreadShown
+
+PATIENCE_CLICKS = 0.5
+"""How long after its normal close a rep is waited for."""
+STOPPED = "the class was stopped"
+
+
+class ClassSeat(Protocol):
+    """What a class needs of a seat."""
+
+    @property
+    def id(self) -> str:
+        """As every frame has it."""
+
+    def practise(self, exercise: Exercise, beat0_ns: Ns) -> object:
+        """Practise on that grid from now on, in place of whatever goes on."""
+
+    def end(self, *, why: str) -> None:
+        """Break off what goes on."""
+
+
+@dataclass(slots=True)
+class ClassRun:
+    """One exercise, played by a class."""
+
+    exercise: Exercise
+    grid: TempoGrid
+    publish: Callable[[BandFrame], None]
+    seats: dict[str, ClassSeat] = field(default_factory=dict)
+    """Who plays; those who rest while one plays alone are not among them."""
+    last: BandFrame | None = None
+    """The band's last rep."""
+    _course: Course = field(init=False)
+    _ensemble: Ensemble = field(init=False, default_factory=Ensemble)
+    _closed: dict[int, dict[str, RepResult]] = field(init=False, default_factory=dict)
+    _next: int = field(init=False, default=0)
+
+    def __post_init__(self) -> None:
+        self._course = self.exercise.course()
+
+    def join(self, seat: ClassSeat) -> None:
+        """Have a seat play along from the next rep on; one that plays already goes on."""
+        if seat.id not in self.seats:
+            self.seats[seat.id] = seat
+            seat.practise(self.exercise, self.grid.beat0_ns)
+
+    def leave(self, seat_id: str, why: str = STOPPED) -> None:
+        """Have a seat play along no more."""
+        seat = self.seats.pop(seat_id, None)
+        if seat is not None:
+            seat.end(why=why)
+
+    def stop(self, why: str = STOPPED) -> None:
+        """End it for everybody."""
+        for seat_id in list(self.seats):
+            self.leave(seat_id, why)
+
+    def take(self, seat_id: str, result: RepResult, now_ns: Ns) -> None:
+        """A seat has closed a rep."""
+        if seat_id in self.seats and result["rep"] >= self._next:
+            self._closed.setdefault(result["rep"], {})[seat_id] = result
+            self.tick(now_ns)
+
+    def tick(self, now_ns: Ns) -> None:
+        """Put together what is complete, or over."""
+        while self._is_ready(self._next, now_ns):
+            self._put_together(self._next)
+            self._next += 1
+
+    def _is_ready(self, rep: int, now_ns: Ns) -> bool:
+        closed = self._closed.get(rep, {})
+        if self.seats and self.seats.keys() <= closed.keys():
+            return True
+        layout = self._course.layout
+        late = layout.start(rep + 1) + CLOSE_AFTER_CLICKS + PATIENCE_CLICKS
+        return now_ns >= self.grid.at(Beats(late))
+
+    def _put_together(self, rep: int) -> None:
+        closed = self._closed.pop(rep, {})
+        if not any(not result["skipped"] for result in closed.values()):
+            return  # a rest of everybody is no rep of the band
+        timetable = self._course.of(rep)
+        beat_ns = self.grid.at(timetable.layout.beat(rep)) - self.grid.beat0_ns
+        band = self._ensemble.take(rep, closed, ms(beat_ns), timetable.drill.anchor_step)
+        self.last = band_frame(band)
+        self.publish(self.last)
+
+
+def band_frame(band: BandRep) -> BandFrame:
+    """A band's rep as it is sent."""
+    return BandFrame(
+        kind="band",
+        rep=band.rep,
+        seats=band.seats,
+        steps=[
+            BandStepShown(step=one.step, note=one.note, onsets=_rounded(one.onsets), **_spread(one.spread))
+            for one in band.steps
+        ],
+        beat=_spread(band.beat),
+        together_ms=_tenth(band.together_ms),
+    )
+
+
+def _spread(spread: Spread) -> SpreadShown:
+    return SpreadShown(
+        seats=spread.seats, middle_ms=_tenth(spread.middle_ms), spread_ms=_tenth(spread.spread_ms)
+    )
+
+
+def _rounded(onsets: Mapping[str, float]) -> dict[str, float]:
+    return {seat: round(at_ms, 1) for seat, at_ms in onsets.items()}
+
+
+def _tenth(value: float | None) -> float | None:
+    return None if value is None else round(value, 1)

@@ -1,0 +1,42 @@
+/**
+ * Where everything is on the wall: as many rows as can be read from the last row, the band below. Pure; CSS pixels.
+ */
+
+const LINE = 1.5;
+/** A row's height, in letters. */
+const TITLE = 2.2;
+const BAND = 4.4;
+const SENTENCE = 2.6;
+const LEAST_ROWS = 2;
+
+/** {letter, rows, pages, title, lanes: [{y, height}], band, sentence, left, right, names, strip: {left, right}, word}. */
+export function wallPlan(seats, width, height, letter) {
+  const size = Math.max(letter, height / 40);
+  const margin = size * 0.6;
+  const row = size * LINE;
+  const room = height - margin - size * (TITLE + BAND + SENTENCE);
+  const fit = Math.max(LEAST_ROWS, Math.floor(room / row));
+  const rows = Math.min(Math.max(seats, 1), fit);
+  const tall = Math.min(room / rows, row * 1.6);
+  const top = margin + size * TITLE;
+  const lanes = Array.from({ length: rows }, (_, index) => ({ y: top + index * tall, height: tall }));
+  const below = top + rows * tall;
+  const names = Math.min(width * 0.2, size * 6);
+  return {
+    letter: size,
+    rows,
+    pages: Math.max(1, Math.ceil(seats / rows)),
+    title: margin + size * 1.2,
+    lanes,
+    band: { y: below + size * 0.5, height: size * 2 },
+    sentence: height - margin - size * 1.1,
+    left: margin,
+    right: width - margin,
+    strip: { left: margin + names, right: width - margin - size * 7 },
+    word: width - margin - size * 6.6,
+  };
+}
+
+/** The seats of a page; pages are turned from rep to rep, after so many reps, never in the midst of one. */
+export const REPS_A_PAGE = 4;
+export const pageOf = (rep, pages) => (rep === null ? 0 : Math.floor(rep / REPS_A_PAGE) % pages);
