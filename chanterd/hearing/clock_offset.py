@@ -3,8 +3,8 @@
 One exchange has four stamps: sent by them, received by us, answered by us, heard by them (RFC 5905 section 8). The
 page believes the least delayed exchange of the last eight. A chanter's deviations need more: a wireless link delays
 each way by tens of ms that change all the time. So each way's least delay is taken by itself, over many exchanges:
-chance only adds to a delay, and among two hundred there is one with hardly any. What the two ways differ by steadily cannot be
-seen by any exchange of stamps.
+chance only adds to a delay, and among two hundred there is one with hardly any. What the two ways differ by steadily
+cannot be seen by any exchange of stamps.
 
 Conventions: ns; the offset is what to add to their time to get ours. Pure: no clock is read here.
 """

@@ -1,23 +1,21 @@
 """A class: all seats practise one exercise on one grid, and what they play is put together rep by rep.
 
-Each seat has a run of its own, made as for a player alone, so that it is followed and judged alike. The class watches the
-final verdicts as they are published and makes a ``band`` frame of each rep when every seat has closed it, or half a click
-after it closes as a rule: whoever is slower than that is missed in this rep, and never waited for.
+Each seat has a run of its own, made as for a player alone, so that it is followed and judged alike. The class takes the
+final verdicts and puts a rep of the band together when every seat has closed it, or half a click after it closes as a
+rule: whoever is slower than that is missed in this rep, and never waited for. Pure: time is an argument.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol
 
 from chanterd.following.follow import CLOSE_AFTER_CLICKS
-from chanterd.judging.ensemble import BandRep, Ensemble, Spread
+from chanterd.judging.ensemble import BandRep, Ensemble
 from chanterd.judging.report import RepResult
 from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.units import Beats, Ns, ms
 from chanterd.practice.exercise import Exercise
-from chanterd.serving.wire.frames import BandFrame
-from chanterd.serving.wire.shapes import BandStepShown, SpreadShown
 
 PATIENCE_CLICKS = 0.5
 """How long after its normal close a rep is waited for."""
@@ -31,7 +29,7 @@ class ClassSeat(Protocol):
     def id(self) -> str:
         """As every frame has it."""
 
-    def practise(self, exercise: Exercise, beat0_ns: Ns) -> object:
+    def practise(self, exercise: Exercise, beat0_ns: Ns | None = None) -> object:
         """Practise on that grid from now on, in place of whatever goes on."""
 
     def end(self, *, why: str) -> None:
@@ -44,10 +42,10 @@ class ClassRun:
 
     exercise: Exercise
     grid: TempoGrid
-    publish: Callable[[BandFrame], None]
+    publish: Callable[[BandRep], None]
     seats: dict[str, ClassSeat] = field(default_factory=dict)
     """Who plays; those who rest while one plays alone are not among them."""
-    last: BandFrame | None = None
+    last: BandRep | None = None
     """The band's last rep."""
     _course: Course = field(init=False)
     _ensemble: Ensemble = field(init=False, default_factory=Ensemble)
@@ -101,34 +99,5 @@ class ClassRun:
         timetable = self._course.of(rep)
         beat_ns = self.grid.at(timetable.layout.beat(rep)) - self.grid.beat0_ns
         band = self._ensemble.take(rep, closed, ms(beat_ns), timetable.drill.anchor_step)
-        self.last = band_frame(band)
-        self.publish(self.last)
-
-
-def band_frame(band: BandRep) -> BandFrame:
-    """A band's rep as it is sent."""
-    return BandFrame(
-        kind="band",
-        rep=band.rep,
-        seats=band.seats,
-        steps=[
-            BandStepShown(step=one.step, note=one.note, onsets=_rounded(one.onsets), **_spread(one.spread))
-            for one in band.steps
-        ],
-        beat=_spread(band.beat),
-        together_ms=_tenth(band.together_ms),
-    )
-
-
-def _spread(spread: Spread) -> SpreadShown:
-    return SpreadShown(
-        seats=spread.seats, middle_ms=_tenth(spread.middle_ms), spread_ms=_tenth(spread.spread_ms)
-    )
-
-
-def _rounded(onsets: Mapping[str, float]) -> dict[str, float]:
-    return {seat: round(at_ms, 1) for seat, at_ms in onsets.items()}
-
-
-def _tenth(value: float | None) -> float | None:
-    return None if value is None else round(value, 1)
+        self.last = band
+        self.publish(band)

@@ -1,0 +1,244 @@
+"""The wall as it is sent: the last rep of every seat and of the band, ten times a second at most.
+
+A projector needs no step as it sounds, and a class of forty would send hundreds of them a second: here what the wall
+draws is put together when something of it has changed, however many frames that took.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Literal
+
+from pydantic import with_config
+from typing_extensions import TypedDict
+
+from chanterd.judging.ensemble import BandRep
+from chanterd.judging.report import STRICT, RepResult
+from chanterd.music.units import NS_PER_S, Ns
+from chanterd.serving.wire.shapes import DrillShown
+
+EVERY_NS = NS_PER_S // 10
+"""The least time between two frames for the wall."""
+REPS_AGO = 10
+"""What the band's closeness is compared with."""
+GOOD_MS = (27, 49)
+"""How far apart the onsets of good ensembles are: standard deviations of six trios, winds and strings (R. A. Rasch,
+Acustica 43, 1979:121, by a thesis that quotes it)."""
+BETTER_MS = 6.0
+"""A smaller change of closeness is none: it is about what a displaced note is heard by (Friberg and Sundberg 1995)."""
+
+Way = Literal["clean", "early", "late", "other", "rest"]
+
+
+@with_config(STRICT)
+class WallBar(TypedDict):
+    """One step as it was played."""
+
+    note: str
+    at_ms: float
+    """Its onset from the ornament's own beat."""
+    length_ms: float | None
+    theme: bool
+
+
+@with_config(STRICT)
+class WallSeat(TypedDict):
+    """One seat and its last rep."""
+
+    seat: str
+    name: str
+    """Empty if the wall shows none."""
+    rep: int | None
+    bars: list[WallBar]
+    word: str
+    """``clean``, ``28 late``, ``crushed``, …; empty before the first rep."""
+    way: Way | None
+    in_a_row: int
+    away: bool
+    """Whether its chanter is not there."""
+
+
+@with_config(STRICT)
+class WallOnsets(TypedDict):
+    """Where one step of the band fell, from the ornament's own beat."""
+
+    note: str
+    onsets_ms: list[float]
+    middle_ms: float | None
+    spread_ms: float | None
+
+
+@with_config(STRICT)
+class WallBand(TypedDict):
+    """The band's last rep."""
+
+    rep: int
+    seats: int
+    steps: list[WallOnsets]
+    said: str
+    """How close together, in one sentence."""
+    trend: str
+    """Whether that got better; empty if it is too early to say."""
+
+
+@with_config(STRICT)
+class WallFrame(TypedDict):
+    """All that the wall draws."""
+
+    kind: Literal["wall"]
+    state: Literal["waiting", "playing", "frozen", "over"]
+    exercise: DrillShown | None
+    click_bpm: float | None
+    rep: int | None
+    """The newest rep that any seat has finished."""
+    seats: list[WallSeat]
+    band: WallBand | None
+    picture_m: float
+    distance_m: float
+    """How wide the picture is, and how far away the last row sits."""
+
+
+@dataclass(slots=True)
+class Board:
+    """What is on the wall by now; times are on the daemon's clock."""
+
+    picture_m: float = 2.0
+    distance_m: float = 8.0
+    names: Literal["names", "numbers", "nothing"] = "names"
+    exercise: DrillShown | None = None
+    click_bpm: float | None = None
+    state: Literal["waiting", "playing", "frozen", "over"] = "waiting"
+    _seats: dict[str, tuple[str, bool]] = field(default_factory=dict)
+    _reps: dict[str, tuple[RepResult, int, float]] = field(default_factory=dict)
+    _band: BandRep | None = None
+    _together: list[float] = field(default_factory=list)
+    _changed: bool = True
+    _sent_ns: Ns | None = None
+
+    def begin(self, exercise: DrillShown, click_bpm: float) -> None:
+        """A class begins."""
+        self.exercise, self.click_bpm, self.state = exercise, click_bpm, "playing"
+        self._reps.clear()
+        self._together.clear()
+        self._band, self._changed = None, True
+
+    def over(self) -> None:
+        """The class is over; its last rep stays."""
+        self.state, self._changed = "over", True
+
+    def freeze(self, *, frozen: bool) -> None:
+        """Keep what is on the wall as it is, to talk about it, or let it go on."""
+        if self.state in ("playing", "frozen"):
+            self.state, self._changed = ("frozen" if frozen else "playing"), True
+
+    def show(self, seats: Iterable[tuple[str, str, bool]]) -> None:
+        """Which seats there are: each with its name, and whether its chanter is away."""
+        now = {seat: (name, away) for seat, name, away in seats}
+        if now != self._seats:
+            self._seats, self._changed = now, True
+
+    def verdict(self, seat: str, result: RepResult, in_a_row: int, beat_ms: float) -> None:
+        """A seat has finished a rep, or its verdict was corrected; ``beat_ms`` is when its own beat fell."""
+        if self.state != "frozen":
+            self._reps[seat] = (result, in_a_row, beat_ms)
+            self._changed = True
+
+    def band(self, band: BandRep) -> None:
+        """The band has finished a rep."""
+        if band.together_ms is not None:
+            self._together.append(band.together_ms)
+        if self.state != "frozen":
+            self._band, self._changed = band, True
+
+    def due(self, now_ns: Ns) -> WallFrame | None:
+        """The next frame, if anything has changed and it is time for one."""
+        if not self._changed or (self._sent_ns is not None and now_ns - self._sent_ns < EVERY_NS):
+            return None
+        self._sent_ns, self._changed = now_ns, False
+        return self.frame()
+
+    def frame(self) -> WallFrame:
+        """All that the wall draws now."""
+        reps = [result["rep"] for result, _, _ in self._reps.values()]
+        return WallFrame(
+            kind="wall",
+            state=self.state,
+            exercise=self.exercise,
+            click_bpm=self.click_bpm,
+            rep=max(reps, default=None),
+            seats=[self._seat(seat, name, away=away) for seat, (name, away) in self._seats.items()],
+            band=None if self._band is None else self._band_shown(self._band),
+            picture_m=self.picture_m,
+            distance_m=self.distance_m,
+        )
+
+    def _seat(self, seat: str, name: str, *, away: bool) -> WallSeat:
+        known = self._reps.get(seat)
+        shown = {"names": name, "numbers": f"Seat {seat}", "nothing": ""}[self.names]
+        if known is None:
+            return WallSeat(seat=seat, name=shown, rep=None, bars=[], word="", way=None, in_a_row=0, away=away)
+        result, in_a_row, beat_ms = known
+        word, way = word_of(result)
+        bars = [
+            WallBar(
+                note=step["note"],
+                at_ms=round(step["onset_ms"] - beat_ms, 1),
+                length_ms=step["length_ms"],
+                theme=step["kind"] == "theme",
+            )
+            for step in result["steps"]
+            if step["onset_ms"] is not None
+        ]
+        return WallSeat(
+            seat=seat, name=shown, rep=result["rep"], bars=bars, word=word, way=way, in_a_row=in_a_row, away=away
+        )
+
+    def _band_shown(self, band: BandRep) -> WallBand:
+        return WallBand(
+            rep=band.rep,
+            seats=band.seats,
+            steps=[
+                WallOnsets(
+                    note=step.note,
+                    onsets_ms=sorted(round(at, 1) for at in step.onsets.values()),
+                    middle_ms=step.spread.middle_ms,
+                    spread_ms=step.spread.spread_ms,
+                )
+                for step in band.steps
+            ],
+            said=together_words(band.together_ms),
+            trend=trend_words(self._together),
+        )
+
+
+def word_of(result: RepResult) -> tuple[str, Way]:
+    """One word about a rep, and which way it went: how far off the beat was if that was its fault, else the fault."""
+    if result["skipped"]:
+        return "rests", "rest"
+    if result["clean"]:
+        return "clean", "clean"
+    fault = result["faults"][0]["fault"]
+    off_ms = result["anchor_ms"]
+    if fault in ("late", "early") and off_ms is not None:
+        return f"{abs(off_ms):.0f} {fault}", "late" if fault == "late" else "early"
+    return fault, "other"
+
+
+def together_words(together_ms: float | None) -> str:
+    """How close together a band is."""
+    if together_ms is None:
+        return "One player alone is always together."
+    if together_ms < GOOD_MS[0]:
+        return f"On the beat you are {together_ms:.0f} ms apart: closer than most ensembles."
+    if together_ms <= GOOD_MS[1]:
+        return f"On the beat you are {together_ms:.0f} ms apart, as good ensembles are."
+    return f"On the beat you are {together_ms:.0f} ms apart."
+
+
+def trend_words(together: list[float]) -> str:
+    """Whether that got better over the last reps."""
+    if len(together) <= REPS_AGO:
+        return ""
+    before, now = together[-1 - REPS_AGO], together[-1]
+    if abs(before - now) < BETTER_MS:
+        return "About as close as ten reps ago."
+    return f"Ten reps ago: {before:.0f} ms." if before > now else f"Ten reps ago you were closer: {before:.0f} ms."
