@@ -1,0 +1,25 @@
+/** Every phrase of the wall's own; what the daemon says of the band is shown as it is. */
+
+export const WAITING = "The class has not begun.";
+export const BEAT = "beat";
+export const IN_A_ROW = "in a row";
+export const TOGETHER = "Together";
+export const AWAY = "away";
+export const LOST = "The wall has lost the daemon; it comes back by itself.";
+
+/** As in "Grip from B to C". */
+export const titleOf = ({ drill }) => drill[0].toUpperCase() + drill.slice(1);
+
+/** How many play. */
+export const playing = (seats) => (seats === 1 ? "1 plays" : `${seats} play`);
+
+const STATES = { frozen: "held", over: "over" };
+
+/** As in "76 clicks a minute, rep 14, 1 of 2". Reps are counted from 1 for people. */
+export function tempoLine({ click_bpm, rep, state }, page, pages) {
+  const parts = [`${Math.round(click_bpm * 10) / 10} clicks a minute`];
+  if (rep !== null) parts.push(`rep ${rep + 1}`);
+  if (STATES[state]) parts.push(STATES[state]);
+  if (pages > 1) parts.push(`page ${page + 1} of ${pages}`);
+  return parts.join(", ");
+}
