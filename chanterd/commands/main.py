@@ -15,6 +15,7 @@ from chanterd.config import ChanterdError
 
 SUMMARIES = {
     "serve": "Listen to a chanter and serve the page.",
+    "demo": "Try a class without chanters: simulated players, with wall and desk.",
     "assess": "Assess a take: how early or late, how long, how clean.",
     "inputs": "List the MIDI ports that can be listened to.",
     "learn": "Learn an unknown chanter: play the scale once, from low G to high A.",

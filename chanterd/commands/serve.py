@@ -10,11 +10,13 @@ import typer
 
 from chanterd.commands.collector import collector_paused
 from chanterd.commands.options import PORT, DataFolder, StoreUrl, data_folder, port_number
+from chanterd.hearing.inputs import DEMO, open_input
 from chanterd.hearing.inputs import HELP as INPUT_HELP
-from chanterd.hearing.inputs import open_input
+from chanterd.hearing.named import names_and_inputs
 from chanterd.serving.server import serve as serve_forever
 
 app = typer.Typer(add_completion=False)
+SEATS_HELP = f"{INPUT_HELP} Repeat it for a class, each with the player's name: 'Ailsa=my chanter'."
 
 
 def log_format(environment: Mapping[str, str]) -> str:
@@ -24,7 +26,7 @@ def log_format(environment: Mapping[str, str]) -> str:
 
 @app.command()
 def serve(
-    source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
+    source: Annotated[list[str] | None, typer.Option("--input", metavar="[NAME=]INPUT", help=SEATS_HELP)] = None,
     port: Annotated[str, typer.Option(metavar="N", help="Port of this machine; 0 takes any free one.")] = str(PORT),
     data: DataFolder = None,
     store: StoreUrl = None,
@@ -34,14 +36,17 @@ def serve(
     """Listen to a chanter and serve the page."""
     logging.basicConfig(level=logging.INFO, format=log_format(os.environ), datefmt="%Y-%m-%d %H:%M:%S")
     folder, number = data_folder(data, to_write=True), port_number(port)
-    opened = open_input(source)
+    seats = names_and_inputs(source or [DEMO])
+    opened = [open_input(words, seed=number) for number, (_, words) in enumerate(seats, 1)]
+    listened = " and ".join(f"'{one.name}'" for one in opened)
     starting = ExitStack()
 
     def say(page: str) -> None:
         starting.close()
-        typer.echo(f"chanterd listens to '{opened.name}'. Open {page} and press the space bar. Ctrl-C stops it.")
+        typer.echo(f"chanterd listens to {listened}. Open {page} and press the space bar. Ctrl-C stops it.")
         typer.echo("Take a break every half hour, stop if it hurts, and keep the click quieter than the chanter.")
 
     with starting:
         starting.enter_context(collector_paused())
-        serve_forever([opened], folder, number, say, open_page=not no_open, store=store)
+        names = [name for name, _ in seats]
+        serve_forever(opened, folder, number, say, open_page=not no_open, store=store, names=names)

@@ -1,6 +1,6 @@
 """What the simulated player does well and badly, and the truth about what it did. All of it is simulated."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from chanterd.music.note import Note
@@ -18,6 +18,8 @@ class Habits:
 
     bias_ms: float = 0.0
     """Steadily late (+) or early (-)."""
+    settles_ms: float = 0.0
+    """How much later than that the first rep is; half of it is left after every four reps."""
     beat_sd_ms: float = 0.0
     """The timekeeper: standard deviation of what each beat adds to the player's own error."""
     correction: float = 0.5
@@ -59,6 +61,25 @@ GOOD = Habits(
     overlap=0.3,
 )
 """A mostly good player, a little late: invented, to make the page worth looking at."""
+
+
+SURE = replace(GOOD, bias_ms=4.0, beat_sd_ms=5.0, step_sd_ms=3.0, crushed=0.03, missing=0.01, wrong=0.01)
+
+CLASS: tuple[tuple[str, Habits], ...] = (
+    ("Isla", SURE),
+    ("Tomas", replace(SURE, bias_ms=-62.0)),
+    ("Ewan", replace(GOOD, crushed=0.7)),
+    ("Mirren", replace(SURE, settles_ms=160.0)),
+    ("Joana", replace(SURE, bias_ms=54.0)),
+    ("Rory", replace(GOOD, beat_sd_ms=38.0, correction=0.7)),
+    ("Ailsa", SURE),
+    ("Bram", replace(GOOD, wind_up=0.5)),
+    ("Catriona", replace(GOOD, missing=0.35)),
+    ("Dougal", replace(GOOD, crossing=0.5)),
+    ("Effie", replace(SURE, step_sd_ms=14.0)),
+    ("Fergus", replace(GOOD, skipped=0.3)),
+)
+"""A class of simulated players: sure ones, one always early, one crushing, one slow to settle, … Invented."""
 
 
 @dataclass(frozen=True, slots=True)

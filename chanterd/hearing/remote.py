@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import mido
 
 from chanterd.hearing.clock_offset import ClockOffset, Exchange
-from chanterd.hearing.source import Cue, Deliver, Report, Status
+from chanterd.hearing.source import Cue, Deliver, Report, SourceStatus
 from chanterd.hearing.wire import Wire
 from chanterd.music.units import NS_PER_MS, NS_PER_S, Ns
 
@@ -86,7 +86,7 @@ class RemoteSource:
         """Begin to deliver what comes."""
         with self._lock:
             self._deliver, self._report = deliver, report
-        report(Status("waiting", f"Waiting for {self._name} to join."))
+        report(SourceStatus("waiting", f"Waiting for {self._name} to join."))
 
     def stop(self) -> None:
         """Deliver nothing more."""
@@ -99,7 +99,7 @@ class RemoteSource:
     def link(self) -> int:
         """The other side is there, for the first time or again; the number of the first message that it is to send."""
         self._linked, self._heard_from_ns = True, self._clock()
-        self._tell(Status("ready", f"{self._name} has joined.", "driver"))
+        self._tell(SourceStatus("ready", f"{self._name} has joined.", "driver"))
         return self._next
 
     def skip_to(self, number: int) -> int:
@@ -112,7 +112,7 @@ class RemoteSource:
         """The other side is gone; it may come back."""
         if self._linked:
             self._linked = False
-            self._tell(Status("gone", f"The link to {self._name} is down; what is played comes when it is back."))
+            self._tell(SourceStatus("gone", f"The link to {self._name} is down; what is played comes when it is back."))
 
     def compare(self, exchange: Exchange) -> None:
         """Take an exchange of stamps."""
@@ -141,7 +141,7 @@ class RemoteSource:
             if self._deliver is not None and not self._stopped:
                 self._deliver(message, at_ns)
 
-    def _tell(self, status: Status) -> None:
+    def _tell(self, status: SourceStatus) -> None:
         with self._lock:
             if self._report is not None and not self._stopped:
                 self._report(status)

@@ -22,6 +22,8 @@ from chanterd.music.units import NS_PER_MS, Ns
 
 DEMO = "demo"
 """What the simulated player is called as an input: what was played by it must be called simulated everywhere."""
+SETTLES_REPS = 4
+"""After this many reps a player who settles slowly is half as late."""
 STEP_AT_MOST_MS = 200.0
 """A note that is to be shorter is a step of an ornament, which can be crushed, missed or mistaken."""
 GAP_MS = 3.0
@@ -89,7 +91,8 @@ class SimulatedPlayer:
         habits, random, start_ms = self._habits, self._random, rep * self._rep_ms
         phrase = self._cue.phrase(rep)
         offsets_ms = [offset / NS_PER_MS * self._pace for offset in phrase.offsets_ns]
-        lead_error, error = self._next_error(), self._next_error()
+        settling = habits.settles_ms * 0.5 ** (rep / SETTLES_REPS)
+        lead_error, error = self._next_error() + settling, self._next_error() + settling
         if random.random() < habits.wind_up:
             error += random.uniform(60.0, 120.0)
         if random.random() < habits.skipped:
@@ -197,10 +200,10 @@ def scale_messages(seed: int = 1, habits: Habits = GOOD) -> tuple[Timed, ...]:
 class DemoSource(CuedSource):
     """The simulated player as an input: plays what is cued until the cue is withdrawn. No two runs are alike."""
 
-    def __init__(self, seed: int = 1, habits: Habits = GOOD) -> None:
+    def __init__(self, seed: int = 1, habits: Habits = GOOD, name: str = DEMO) -> None:
         self._seeds = Random(seed)  # noqa: S311 - play, not secrets
         self._habits = habits
-        super().__init__(DEMO, self._play_on, SourceStatus("ready", "The simulated player starts with the practice."))
+        super().__init__(name, self._play_on, SourceStatus("ready", "The simulated player starts with the practice."))
 
     def _play_on(self, cue: Cue) -> Iterator[Timed]:
         player = SimulatedPlayer(cue, self._seeds.getrandbits(32), self._habits)

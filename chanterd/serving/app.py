@@ -21,6 +21,7 @@ from chanterd.serving.guard import Guard
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
 from chanterd.serving.routes.history import add_history_routes
+from chanterd.serving.routes.klass import AloneRequest, ClassRequest, FreezeRequest, WallRequest, add_class_routes
 from chanterd.serving.routes.plans import SessionRequest, add_session_routes
 from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player_routes
 from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_practice_routes
@@ -30,6 +31,7 @@ from chanterd.serving.routes.sheet import SheetRequest, add_sheet_routes
 from chanterd.serving.status import NS_PER_S, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.connection import talk
+from chanterd.serving.wire.topic import Topic
 
 TICK_S = 0.02
 """How often time is let pass when nothing is heard."""
@@ -53,6 +55,10 @@ BODIES = (
     SeatRequest,
     RefusalRequest,
     SheetRequest,
+    ClassRequest,
+    FreezeRequest,
+    AloneRequest,
+    WallRequest,
 )
 FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
@@ -96,6 +102,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_practice_routes(app, daemon)
     add_chanter_routes(app, daemon)
     add_session_routes(app, daemon)
+    add_class_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
     add_player_routes(app, daemon)
@@ -148,4 +155,5 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
 def _add_live(app: FastAPI, daemon: Daemon) -> None:
     @app.websocket("/live")
     async def live(socket: WebSocket) -> None:
-        await talk(socket, daemon)
+        asked = socket.query_params
+        await talk(socket, daemon, Topic(seat=asked.get("seat"), wall="wall" in asked))

@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from functools import cached_property
+from itertools import zip_longest
 from pathlib import Path
 
 from typing_extensions import TypedDict
@@ -17,6 +18,7 @@ from chanterd.hearing.inputs import DEMO, open_input
 from chanterd.hearing.ports import list_ports
 from chanterd.hearing.source import Source
 from chanterd.history.history import History
+from chanterd.history.players import Player, find_or_create
 from chanterd.history.store import open_store
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
@@ -29,6 +31,7 @@ from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.assignments import Assignments
+from chanterd.serving.seats.classroom import Classroom
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.planned import Planned
 from chanterd.serving.seats.roster import Roster
@@ -36,6 +39,7 @@ from chanterd.serving.seats.seat import Seat, Services
 from chanterd.serving.status import Health, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.hub import Hub
+from chanterd.serving.wire.topic import EVERYTHING, Topic
 from chanterd.serving.wire.views import rule_view
 from chanterd.tables import read_tables
 
@@ -65,8 +69,11 @@ class Daemon:
         clock: Callable[[], Ns] = monotonic,
         store: str | None = None,
         wall: Callable[[], WallTime] = read_wall,
+        names: Sequence[str | None] = (),
     ) -> None:
         """Seat one player at each source, of which there is at least one; seats are called "1", "2", ...
+
+        ``names``: who sits at each; None or left out, whoever sat there last.
 
         ``folder`` holds the user's own standards and chanters, and all that is written; ``store`` is another place
         for the history, as ``--store`` has it. Raises ConfigError if anything in there is wrong, ChanterdError if the
@@ -77,17 +84,23 @@ class Daemon:
         self.health = Health(clock())
         self.logbook = Logbook()
         self._loop: asyncio.AbstractEventLoop | None = None
-        self.hub = Hub(self.state)
+        self.hub = Hub()
         self.tables = read_tables(folder)
         self._history_said: str | None = None
         self.history = History(open_store(store, folder), self._hear_of_history, wall)
         memory, assignments = InputMemory(folder), Assignments(folder)
-        services = Services(self.hub.publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
+        services = Services(self._publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
+
+        def who(seat: str, name: str | None) -> Player:
+            store, now = self.history.store, wall()
+            return assignments.player(seat, store, now) if name is None else find_or_create(store, name, now)
+
         self.seats = {
-            seat: Seat(seat, source, services, assignments.player(seat, self.history.store, wall()))
-            for seat, source in ((str(number), source) for number, source in enumerate(sources, 1))
+            str(number): Seat(str(number), source, services, who(str(number), name))
+            for number, (source, name) in enumerate(zip_longest(sources, names[: len(sources)]), 1)
         }
+        self.classroom = Classroom(self.seats, self.hub.publish, clock)
         self.roster = Roster(self.history, assignments, self.seats)
 
     def start(self) -> None:
@@ -123,6 +136,11 @@ class Daemon:
             seat.tick()
         for planned in self._planned.values():
             planned.tick()
+        self.classroom.tick(self.clock())
+
+    def _publish(self, frame: frames.Frame) -> None:
+        self.hub.publish(frame)
+        self.classroom.watch(frame)
 
     def seat(self, seat_id: str | None) -> Seat:
         """The seat of that name. Raises ChanterdError if there is none, or if none is named and there are several."""
@@ -205,12 +223,13 @@ class Daemon:
         seats = [seat.status() for seat in self.seats.values()]
         return self.health.status(self.clock(), str(self.folder), self.hub.pages(), seats, self.logbook.lines)
 
-    def state(self) -> shapes.StateShown:
-        """All that a page needs to draw itself."""
+    def state(self, topic: Topic = EVERYTHING) -> shapes.StateShown:
+        """All that a page needs to draw itself; with one seat's topic that seat only, for the wall none."""
+        shown = [seat for seat in self.seats.values() if not topic.wall and topic.seat in (None, seat.id)]
         return shapes.StateShown(
             version=__version__,
             clock_ns=self.clock(),
-            seats=[self._shown(seat) for seat in self.seats.values()],
+            seats=[self._shown(seat) for seat in shown],
             history=self._history_shown(),
             standards=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.standards.values()],
             profiles=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.profiles.values()],

@@ -160,12 +160,17 @@ def serve(
     open_page: bool,
     begin: Begin | None = None,
     store: str | None = None,
+    names: Sequence[str | None] = (),
+    pages: Sequence[str] = ("",),
 ) -> None:
-    """Serve until interrupted. Raises ChanterdError if the port, the store or a table of the user's is wrong."""
+    """Serve until interrupted; ``names`` are of whoever plays at each source, ``pages`` what to open in a browser.
+
+    Raises ChanterdError if the port, the store or a table of the user's is wrong.
+    """
     os.umask(0o077)  # what the daemon writes says who practised what: it is for its owner only
     listener = bind(port)  # first: a second daemon that cannot serve must not touch the data of the one that runs
     try:
-        daemon = Daemon(sources, folder, store=store)
+        daemon = Daemon(sources, folder, store=store, names=names)
     except ChanterdError:
         listener.close()
         raise
@@ -179,7 +184,8 @@ def serve(
         if begin is not None:
             begin(daemon, leave)
         if open_page:
-            webbrowser.open(page)
+            for path in pages:
+                webbrowser.open(page + path)
 
     def leave() -> None:
         server.should_exit = True

@@ -43,7 +43,7 @@ class Reading(Viewer):
         super().__init__(daemon.state)
         self.characters = 0
 
-    def put(self, text: str, *, passing: bool) -> None:  # noqa: ARG002 - it has no queue that could be full
+    def put(self, text: str, *, passing: bool, seat: str | None = None) -> None:  # noqa: ARG002 - it has no queue that could be full
         """Count it."""
         self.characters += len(text)
 

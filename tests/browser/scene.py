@@ -321,10 +321,10 @@ def chanter() -> shapes.ChanterShown:
 
 def seat(running: shapes.PracticeShown | None = None) -> shapes.SeatShown:
     """The one seat of most scenes."""
-    player: shapes.PlayerShown = {"number": 1, "name": "Player 1"}
     return {
         "seat": "one",
-        "player": player,
+        "name": "Player 1",
+        "player": {"number": 1, "name": "Player 1"},
         "chanter": chanter(),
         "practice": running,
         "ended": None,

@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.hearing.clock_offset import Exchange
 from chanterd.hearing.remote import LONGEST_GAP_NS, MARGIN_NS, Numbered, RemoteSource
-from chanterd.hearing.source import Status  # noqa: TC001
+from chanterd.hearing.source import SourceStatus  # noqa: TC001
 from chanterd.music.units import NS_PER_MS, NS_PER_S, Ns
 
 AHEAD_NS = -7_000 * NS_PER_S
@@ -21,7 +21,7 @@ class Link:
         self.now_ns = Ns(100 * NS_PER_S)
         self.source = RemoteSource("Ailsa's laptop", lambda: self.now_ns)
         self.heard: list[tuple[mido.Message, Ns]] = []
-        self.said: list[Status] = []
+        self.said: list[SourceStatus] = []
         self.source.start(lambda message, at_ns: self.heard.append((message, at_ns)), self.said.append)
 
     def compare(self, there_ms: float = 5.0, back_ms: float = 5.0) -> None:

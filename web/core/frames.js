@@ -67,7 +67,7 @@ export const SHAPES = {
     calibration_ms: "number|null", spread_ms: "number|null", said: "text",
   },
   SeatShown: {
-    seat: "text", player: "PlayerShown", chanter: "ChanterShown", practice: "PracticeShown|null", ended: "EndedShown|null",
+    seat: "text", name: "text", player: "PlayerShown", chanter: "ChanterShown", practice: "PracticeShown|null", ended: "EndedShown|null",
     learning: "LearningShown|null", calibration: "CalibrationShown|null", session: "SessionShown|null",
   },
   PlanPartShown: { name: "text", drill: "text", how_long: "text", warm_up: "flag", click_bpm: "number" },
@@ -85,6 +85,15 @@ export const SHAPES = {
     layouts: "ChoiceShown[]", feedbacks: "ChoiceShown[]", standard: "text", spread: "number", spread_range: "number[]",
     ladder: "LadderRuleShown", paces: "PaceShown[]", history: "HistoryShown",
   },
+  SpreadShown: { seats: "number", middle_ms: "number|null", spread_ms: "number|null" },
+  BandStepShown: { step: "number", note: "text", seats: "number", middle_ms: "number|null", spread_ms: "number|null" },
+  WallBar: { note: "text", at_ms: "number", length_ms: "number|null", theme: "flag" },
+  WallSeat: {
+    seat: "text", name: "text", rep: "number|null", bars: "WallBar[]", word: "text", way: "text|null",
+    in_a_row: "number", away: "flag",
+  },
+  WallOnsets: { note: "text", onsets_ms: "number[]", middle_ms: "number|null", spread_ms: "number|null" },
+  WallBand: { rep: "number", seats: "number", steps: "WallOnsets[]", said: "text", trend: "text" },
   PaceShown: {
     name: "text", said: "text", source: "text",
     first: "number", low: "number", high: "number", performing: "number",
@@ -114,6 +123,11 @@ export const FRAMES = {
   history: { history: "HistoryShown" },
   resync: { lost: "number", state: "StateShown" },
   error: { said: "text" },
+  band: { rep: "number", seats: "number", steps: "BandStepShown[]", beat: "SpreadShown", together_ms: "number|null" },
+  wall: {
+    state: "text", exercise: "DrillShown|null", click_bpm: "number|null", rep: "number|null", seats: "WallSeat[]",
+    band: "WallBand|null", picture_m: "number", distance_m: "number",
+  },
 };
 
 const PLAIN = {

@@ -166,6 +166,9 @@ export function reduce(state, frame) {
       return withSeat(state, frame.seat, () => ({ calibration: frame.calibration }));
     case "history":
       return { ...state, daemon: { ...state.daemon, history: frame.history } };
+    case "band": // about a whole class: the wall and the desk show it
+    case "wall":
+      return state;
     case "error":
       return withTrouble(state, frame.said);
     default:

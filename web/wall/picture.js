@@ -83,16 +83,21 @@ function bandMarks(band, plan, x) {
     text("band", "title", left, middle + letter * 0.1, letter, TOGETHER),
     text("band seats", "quiet", left, middle + letter * 1.05, letter * 0.7, playing(band.seats)),
   ];
-  band.steps.forEach((step, index) => {
-    if (step.middle_ms === null) return;
-    const half = step.spread_ms ?? 0;
-    const from = x(step.middle_ms - half);
-    marks.push(box(`spread ${index}`, "spread", from, middle - tall, x(step.middle_ms + half) - from, tall * 2, tall));
+  const steps = band.steps.filter((step) => step.middle_ms !== null);
+  const edges = steps.map(({ middle_ms, spread_ms }) => [x(middle_ms - (spread_ms ?? 0)), x(middle_ms + (spread_ms ?? 0))]);
+  const part = edges.some(([from], index) => index > 0 && from < edges[index - 1][1]);
+  steps.forEach((step, index) => {
+    // Where the steps of a class run into each other, every other one has a lane of its own.
+    const high = part ? tall * 0.5 : tall;
+    const at_y = part ? middle + (index % 2 ? 1 : -1) * tall * 0.52 : middle;
+    const [from, to] = edges[index];
+    const place = x(step.middle_ms);
+    marks.push(box(`spread ${index}`, "spread", from, at_y - high, to - from, high * 2, high));
     step.onsets_ms.forEach((at, number) =>
-      marks.push(line(`onset ${index} ${number}`, "onset", x(at), middle - tall * 0.8, x(at), middle + tall * 0.8, letter * 0.07)),
+      marks.push(line(`onset ${index} ${number}`, "onset", x(at), at_y - high * 0.8, x(at), at_y + high * 0.8, letter * 0.07)),
     );
-    marks.push(line(`middle ${index}`, "middle", x(step.middle_ms), middle - tall * 1.15, x(step.middle_ms), middle + tall * 1.15, letter * 0.13));
-    marks.push(text(`step ${index}`, "quiet", x(step.middle_ms), middle + tall + letter * 0.85, letter * 0.65, step.note, "middle"));
+    marks.push(line(`middle ${index}`, "middle", place, at_y - high * 1.15, place, at_y + high * 1.15, letter * 0.13));
+    marks.push(text(`step ${index}`, "quiet", place, middle + tall + letter * 0.85, letter * 0.65, step.note, "middle"));
   });
   marks.push(text("said", "sentence", left, plan.sentence, letter * 1.15, band.said));
   if (band.trend) marks.push(text("trend", "quiet", left, plan.sentence + letter * 0.95, letter * 0.75, band.trend));

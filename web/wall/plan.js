@@ -16,7 +16,8 @@ export function wallPlan(seats, width, height, letter) {
   const row = size * LINE;
   const room = height - margin - size * (TITLE + BAND + SENTENCE);
   const fit = Math.max(LEAST_ROWS, Math.floor(room / row));
-  const rows = Math.min(Math.max(seats, 1), fit);
+  const pages = Math.max(1, Math.ceil(seats / fit));
+  const rows = Math.max(1, Math.ceil(seats / pages)); // pages that are alike full
   const tall = Math.min(room / rows, row * 1.6);
   const top = margin + size * TITLE;
   const lanes = Array.from({ length: rows }, (_, index) => ({ y: top + index * tall, height: tall }));
@@ -25,7 +26,7 @@ export function wallPlan(seats, width, height, letter) {
   return {
     letter: size,
     rows,
-    pages: Math.max(1, Math.ceil(seats / rows)),
+    pages,
     title: margin + size * 1.2,
     lanes,
     band: { y: below + size * 0.5, height: size * 2 },

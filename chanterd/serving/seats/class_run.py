@@ -63,9 +63,10 @@ class ClassRun:
 
     def leave(self, seat_id: str, why: str = STOPPED) -> None:
         """Have a seat play along no more."""
-        seat = self.seats.pop(seat_id, None)
+        seat = self.seats.get(seat_id)
         if seat is not None:
-            seat.end(why=why)
+            seat.end(why=why)  # first, so that its last verdict still counts
+            self.seats.pop(seat_id, None)
 
     def stop(self, why: str = STOPPED) -> None:
         """End it for everybody."""

@@ -21,8 +21,10 @@ class Practising:
 
     corrected = True
 
-    def __init__(self, exercise: Exercise, output: Output, record: Record) -> None:
-        self._live = LiveRun(exercise, output.first_beat(exercise.click_bpm), output, record)
+    def __init__(self, exercise: Exercise, output: Output, record: Record, beat0_ns: Ns | None = None) -> None:
+        """``beat0_ns``: when beat 0 falls; left out, after a count-in that begins now."""
+        first_ns = output.first_beat(exercise.click_bpm) if beat0_ns is None else beat0_ns
+        self._live = LiveRun(exercise, first_ns, output, record)
         self.ended: EndedShown | None = None
         """How it ended; None while it goes on."""
 

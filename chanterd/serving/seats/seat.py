@@ -78,6 +78,11 @@ class Seat:
         return self._output.seat
 
     @property
+    def away(self) -> bool:
+        """Whether its chanter is not there now."""
+        return self._status.state not in ("ready", "ended")
+
+    @property
     def source_name(self) -> str:
         """What it listens to."""
         return self._source.name
@@ -210,15 +215,12 @@ class Seat:
 
     # --- what the player does
 
-    def practise(
-        self,
-        exercise: Exercise,
-    ) -> shapes.PracticeShown:
-        """Start a run after a count-in, or a ladder of them."""
+    def practise(self, exercise: Exercise, beat0_ns: Ns | None = None) -> shapes.PracticeShown:
+        """Start a run or a ladder of them, after a count-in or, for a run, on the grid of a class from ``beat0_ns``."""
         if isinstance(self._activity, Climbing):
             self._activity.change()
         if exercise.ladder is None:
-            activity: Practice = Practising(exercise, self._output, self._record)
+            activity: Practice = Practising(exercise, self._output, self._record, beat0_ns)
         else:
             activity = Climbing(exercise, exercise.ladder, self._output, self._record, self._source.cue)
         self._begin(activity)
@@ -323,6 +325,7 @@ class Seat:
         activity = self._activity or self._over
         return shapes.SeatShown(
             seat=self._output.seat,
+            name=self.player.name,
             player=shapes.PlayerShown(number=self.player.number, name=self.player.name),
             chanter=self._chanter(),
             practice=self.practice(),

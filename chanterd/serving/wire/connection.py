@@ -6,12 +6,14 @@ import json
 import logging
 import math
 from collections.abc import Callable
+from functools import partial
 
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.wire.frames import ClockFrame, ErrorFrame, HelloFrame
 from chanterd.serving.wire.hub import Viewer
+from chanterd.serving.wire.topic import EVERYTHING, Topic
 
 LOG = logging.getLogger(__name__)
 
@@ -25,11 +27,13 @@ FAREWELL_S = 1.0
 """How long a viewer that was let go may take to hear why."""
 
 
-async def talk(socket: WebSocket, daemon: Daemon) -> None:
-    """Serve one page until it goes, or is let go for being too slow."""
+async def talk(socket: WebSocket, daemon: Daemon, topic: Topic = EVERYTHING) -> None:
+    """Serve one page what belongs to its topic, until it goes or is let go for being too slow."""
     await socket.accept()
-    viewer = Viewer(daemon.state, clock=daemon.clock)
-    viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state())), passing=False)
+    viewer = Viewer(partial(daemon.state, topic), clock=daemon.clock, topic=topic)
+    viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state(topic))), passing=False)
+    if topic.wall:
+        viewer.put(json.dumps(daemon.classroom.wall()), passing=False)
     daemon.hub.join(viewer)
     LOG.info("A page connected; %d open.", len(daemon.hub))
     parts = (_send(socket, viewer), _receive(socket, daemon.clock), viewer.let_go.wait())

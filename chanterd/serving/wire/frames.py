@@ -13,6 +13,7 @@ from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult, Timing
 from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackShown
+from chanterd.serving.wire.band import BandFrame
 from chanterd.serving.wire.shapes import (
     CalibrationShown,
     ChanterShown,
@@ -23,6 +24,7 @@ from chanterd.serving.wire.shapes import (
     SessionShown,
     StateShown,
 )
+from chanterd.serving.wire.wall import WallFrame
 
 
 @with_config(STRICT)
@@ -216,6 +218,8 @@ Frame = (
     | HistoryFrame
     | ResyncFrame
     | ErrorFrame
+    | BandFrame
+    | WallFrame
 )
 
 

@@ -18,6 +18,7 @@ from typing import Any
 from chanterd.serving.status import Pages
 from chanterd.serving.wire.frames import Frame, ResyncFrame
 from chanterd.serving.wire.shapes import StateShown
+from chanterd.serving.wire.topic import EVERYTHING, Topic
 
 QUEUE_FRAMES = 256
 """Half a minute of playing, and about 100 kB."""
@@ -45,7 +46,10 @@ class Viewer:
         most: int = QUEUE_FRAMES,
         let_go: int = LET_GO_FRAMES,
         clock: Callable[[], int] = lambda: 0,
+        topic: Topic = EVERYTHING,
     ) -> None:
+        self.topic = topic
+        """What it is sent."""
         self._state = state
         self._most = most
         self._most_verdicts = let_go
@@ -53,8 +57,7 @@ class Viewer:
         self._ready = asyncio.Event()
         self._lost = 0
         self._clock = clock
-        self._budget = float(BURST)
-        self._counted_ns = clock()
+        self._budgets: dict[str | None, tuple[float, int]] = {}  # by seat: what is left, and when that was
         self._shed = 0  # lost to the budget, and the page has not had the state since
         self.lost_ever = 0
         """How many passing frames it was never sent."""
@@ -65,11 +68,11 @@ class Viewer:
         """How many frames wait."""
         return len(self._queue)
 
-    def put(self, text: str, *, passing: bool) -> None:
-        """Queue a frame; if there is no room, make some by losing a passing one."""
+    def put(self, text: str, *, passing: bool, seat: str | None = None) -> None:
+        """Queue a frame about that seat; if there is no room, make some by losing a passing one."""
         if self.let_go.is_set():
             return
-        if passing and not self._afford():
+        if passing and not self._afford(seat):
             self._shed += 1
             self.lost_ever += 1
             return
@@ -78,15 +81,13 @@ class Viewer:
             self._make_room()
         self._ready.set()
 
-    def _afford(self) -> bool:
-        """Take one passing frame out of the budget, which fills up as time goes by; whether there was one left."""
+    def _afford(self, seat: str | None) -> bool:
+        """Take one passing frame out of a seat's budget, which fills up with time; whether there was one left."""
         now_ns = self._clock()
-        filled = self._budget + (now_ns - self._counted_ns) * MOST_A_SECOND / NS_PER_S
-        self._budget, self._counted_ns = min(BURST, filled), now_ns
-        if self._budget < 1:
-            return False
-        self._budget -= 1
-        return True
+        budget, counted_ns = self._budgets.get(seat, (float(BURST), now_ns))
+        filled = min(BURST, budget + (now_ns - counted_ns) * MOST_A_SECOND / NS_PER_S)
+        self._budgets[seat] = (filled - (filled >= 1), now_ns)
+        return filled >= 1
 
     def _make_room(self) -> None:
         oldest = next((index for index, (passing, _) in enumerate(self._queue) if passing), None)
@@ -97,6 +98,10 @@ class Viewer:
         elif len(self._queue) > self._most_verdicts:
             self._queue.clear()
             self.let_go.set()
+
+    def renew(self) -> None:
+        """Send it its whole state again."""
+        self.put(json.dumps(ResyncFrame(kind="resync", lost=0, state=self._state())), passing=False)
 
     async def next(self) -> str:
         """Wait for the next frame to send; first a ``resync`` if frames were lost."""
@@ -120,8 +125,7 @@ class Viewer:
 class Hub:
     """All viewers."""
 
-    def __init__(self, state: Callable[[], StateShown]) -> None:
-        self._state = state
+    def __init__(self) -> None:
         self._viewers: set[Viewer] = set()
         self._frames = self._lost = self._let_go = 0
 
@@ -149,12 +153,15 @@ class Hub:
             return
         said: Any = frame
         passing = said["kind"] in _PASSING and not said.get("final")
-        text = json.dumps(said)
-        self._frames += len(self._viewers)
+        text = ""
         for viewer in self._viewers:
-            viewer.put(text, passing=passing)
+            if viewer.topic.has(said):
+                text = text or json.dumps(said)
+                self._frames += 1
+                viewer.put(text, passing=passing, seat=said.get("seat"))
 
     def renew(self) -> None:
-        """Send every viewer the whole state, because something has changed for which there is no frame."""
-        if self._viewers:
-            self.publish(ResyncFrame(kind="resync", lost=0, state=self._state()))
+        """Send every viewer its whole state, because something has changed for which there is no frame."""
+        for viewer in self._viewers:
+            if not viewer.topic.wall:
+                viewer.renew()

@@ -276,6 +276,8 @@ class SeatShown(TypedDict):
 
     seat: str
     """The seat, as every frame names it."""
+    name: str
+    """What to call it: whoever sits there."""
     player: PlayerShown
     chanter: ChanterShown
     practice: PracticeShown | None

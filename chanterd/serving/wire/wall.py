@@ -26,6 +26,8 @@ Acustica 43, 1979:121, by a thesis that quotes it)."""
 BETTER_MS = 6.0
 """A smaller change of closeness is none: it is about what a displaced note is heard by (Friberg and Sundberg 1995)."""
 
+Names = Literal["names", "numbers", "nothing"]
+"""What a seat is called on the wall."""
 Way = Literal["clean", "early", "late", "other", "rest"]
 
 
@@ -103,7 +105,7 @@ class Board:
 
     picture_m: float = 2.0
     distance_m: float = 8.0
-    names: Literal["names", "numbers", "nothing"] = "names"
+    names: Names = "names"
     exercise: DrillShown | None = None
     click_bpm: float | None = None
     state: Literal["waiting", "playing", "frozen", "over"] = "waiting"
@@ -111,24 +113,32 @@ class Board:
     _reps: dict[str, tuple[RepResult, int, float]] = field(default_factory=dict)
     _band: BandRep | None = None
     _together: list[float] = field(default_factory=list)
+    _held: WallFrame | None = None
     _changed: bool = True
     _sent_ns: Ns | None = None
 
     def begin(self, exercise: DrillShown, click_bpm: float) -> None:
         """A class begins."""
         self.exercise, self.click_bpm, self.state = exercise, click_bpm, "playing"
+        self._held = None
         self._reps.clear()
         self._together.clear()
         self._band, self._changed = None, True
 
     def over(self) -> None:
         """The class is over; its last rep stays."""
-        self.state, self._changed = "over", True
+        self.state, self._held, self._changed = "over", None, True
 
     def freeze(self, *, frozen: bool) -> None:
         """Keep what is on the wall as it is, to talk about it, or let it go on."""
         if self.state in ("playing", "frozen"):
+            self._held = self.frame() if frozen else None
             self.state, self._changed = ("frozen" if frozen else "playing"), True
+
+    def arrange(self, picture_m: float | None, distance_m: float | None, names: Names | None) -> None:
+        """Change how large it is, how far away it is read, and what names a seat; None leaves that as it is."""
+        self.picture_m, self.distance_m = picture_m or self.picture_m, distance_m or self.distance_m
+        self.names, self._changed = names or self.names, True
 
     def show(self, seats: Iterable[tuple[str, str, bool]]) -> None:
         """Which seats there are: each with its name, and whether its chanter is away."""
@@ -138,16 +148,14 @@ class Board:
 
     def verdict(self, seat: str, result: RepResult, in_a_row: int, beat_ms: float) -> None:
         """A seat has finished a rep, or its verdict was corrected; ``beat_ms`` is when its own beat fell."""
-        if self.state != "frozen":
-            self._reps[seat] = (result, in_a_row, beat_ms)
-            self._changed = True
+        self._reps[seat] = (result, in_a_row, beat_ms)
+        self._changed = True
 
     def band(self, band: BandRep) -> None:
         """The band has finished a rep."""
         if band.together_ms is not None:
             self._together.append(band.together_ms)
-        if self.state != "frozen":
-            self._band, self._changed = band, True
+        self._band, self._changed = band, True
 
     def due(self, now_ns: Ns) -> WallFrame | None:
         """The next frame, if anything has changed and it is time for one."""
@@ -158,6 +166,8 @@ class Board:
 
     def frame(self) -> WallFrame:
         """All that the wall draws now."""
+        if self._held is not None:
+            return {**self._held, "state": "frozen", "picture_m": self.picture_m, "distance_m": self.distance_m}
         reps = [result["rep"] for result, _, _ in self._reps.values()]
         return WallFrame(
             kind="wall",

@@ -8,13 +8,15 @@ import jsonschema
 import pytest
 
 from chanterd.music.note import Note
+from chanterd.music.units import Ns
+from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving.wire.connection import answer
 from chanterd.serving.wire.frames import frames_schema
 from tests.serving.hands import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
-KINDS |= {"resync", "error", "feedback", "history", "doubt"}
+KINDS |= {"resync", "error", "feedback", "history", "doubt", "band", "wall"}
 
 
 @pytest.fixture(scope="module")
@@ -32,6 +34,11 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         sitting.play(at_tempo(sitting.cue(), 12, 1.3))
         sitting.practise("grip from B to C", 60, feedback="say first")
         sitting.daemon.begin_plan(None, sitting.daemon.tables.plans["quarry-hollow"])
+        room = sitting.daemon.classroom
+        room.begin(resolve(ExerciseWords("grip from B to C", 60), sitting.daemon.tables))
+        sitting.play(rep_line(sitting.cue()))
+        sitting.until(Ns(sitting.cue().beat0_ns + 2 * sitting.cue().rep_ns))
+        wall = room.wall()
         sitting.seat.learn()
         sitting.seat.calibrate()
         sitting.seat.choose_profile("white keys")
@@ -39,7 +46,7 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         sitting.daemon._tell_of_history("The disk is full.")
         hello = {"kind": "hello", "clock_ns": 1, "state": sitting.daemon.state()}
         clock = answer('{"kind": "clock", "sent": 1.5}', 2, lambda: 3)
-        said = json.dumps([hello, clock, answer("?", 2, lambda: 3)])
+        said = json.dumps([hello, wall, clock, answer("?", 2, lambda: 3)])
         frames: list[Any] = [*sitting.frames, *json.loads(said)]
     return {frame["kind"]: frame for frame in frames}
 

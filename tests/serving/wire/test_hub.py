@@ -65,7 +65,7 @@ def test_a_viewer_waits_for_the_next_frame() -> None:
     """With nothing to send it sleeps, and wakes when something is published."""
 
     async def scene() -> dict[str, Any]:
-        hub, viewer = Hub(state), Viewer(state)
+        hub, viewer = Hub(), Viewer(state)
         hub.join(viewer)
         waiting = asyncio.ensure_future(viewer.next())
         await asyncio.sleep(0)
@@ -109,7 +109,7 @@ def test_a_viewer_that_never_reads_is_let_go_and_holds_no_memory() -> None:
 
 def test_a_viewer_that_does_not_read_takes_nothing_from_the_others() -> None:
     """One viewer reads nothing, the other gets each frame as soon as it was published."""
-    hub = Hub(state)
+    hub = Hub()
     stuck, quick = (
         Viewer(state, clock=count(0, NS_PER_S // 100).__next__),
         Viewer(state, clock=count(0, NS_PER_S // 100).__next__),
@@ -146,7 +146,7 @@ def test_what_is_lost_of_a_real_run_is_never_a_verdict(sitting: Sitting) -> None
 @pytest.mark.parametrize("viewers", [0, 1])
 def test_a_renewal_sends_the_state_and_can_not_be_lost(viewers: int) -> None:
     """It reaches every viewer there is, as a resync with nothing lost, even through a full queue."""
-    hub, seen = Hub(state), [Viewer(state, most=1) for _ in range(viewers)]
+    hub, seen = Hub(), [Viewer(state, most=1) for _ in range(viewers)]
     for viewer in seen:
         hub.join(viewer)
     hub.renew()

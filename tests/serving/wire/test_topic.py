@@ -1,0 +1,28 @@
+"""Who is sent what."""
+
+import pytest
+
+from chanterd.serving.wire.topic import EVERYTHING, Topic
+
+FRAMES: dict[str, dict[str, object]] = {
+    "hello": {"kind": "hello"},
+    "mine": {"kind": "step", "seat": "2"},
+    "another's": {"kind": "rep", "seat": "1", "final": True},
+    "history": {"kind": "history"},
+    "band": {"kind": "band", "rep": 1},
+    "wall": {"kind": "wall"},
+    "clock": {"kind": "clock"},
+}
+
+
+@pytest.mark.parametrize(
+    ("topic", "sent"),
+    [
+        (EVERYTHING, ["hello", "mine", "another's", "history", "band", "clock"]),
+        (Topic(seat="2"), ["hello", "mine", "history", "clock"]),
+        (Topic(wall=True), ["hello", "wall", "clock"]),
+    ],
+)
+def test_each_topic_has_its_own_frames(topic: Topic, sent: list[str]) -> None:
+    """A seat's page sees no other seat and nothing of the band; the wall sees no step and no note."""
+    assert [name for name, frame in FRAMES.items() if topic.has(frame)] == sent
