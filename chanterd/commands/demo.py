@@ -53,7 +53,8 @@ def demo(
     ]
 
     def say(page: str) -> None:
-        typer.echo(f"A class of {count} simulated players. The wall is at {page}wall/. Ctrl-C stops it.")
+        typer.echo(f"A class of {count} simulated players. Open {page} for the seats and {page}wall/ for the wall.")
+        typer.echo("Ctrl-C stops it. Keep the click quieter than the chanters, above all in headphones.")
 
     def begin(daemon: Daemon, _: Callable[[], None]) -> None:
         daemon.classroom.begin(resolve(words, daemon.tables))

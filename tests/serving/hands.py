@@ -100,7 +100,7 @@ class Notebook(Viewer):
         super().__init__(daemon.state)
         self.frames: list[dict[str, Any]] = []
 
-    def put(self, text: str, *, passing: bool, seat: str | None = None) -> None:
+    def put(self, text: str, *, passing: bool, seat: str | None = None) -> None:  # noqa: ARG002 - the budget is a page's
         """Take a frame; only notes and provisional steps may be lost on the way to a page."""
         frame = loads(text)
         assert passing == (frame["kind"] == "note" or (frame["kind"] in ("step", "rep") and not frame["final"]))

@@ -35,17 +35,17 @@ Frame = dict[str, Any]
 class Viewing:
     """A viewer of ``/live``: every frame is checked against the schema and kept, in order.
 
-    ``read`` turns text into a frame, in another way where there are too many to check each.
+    ``read`` turns text into a frame, in another way where there are too many to check each; ``topic`` is a query.
     """
 
-    def __init__(self, page: str, read: Callable[[str], Frame] = loads) -> None:
+    def __init__(self, page: str, read: Callable[[str], Frame] = loads, topic: str = "") -> None:
         self._loads = read
         self.frames: list[Frame] = []
         self.arrivals_ns: list[int] = []
         self.wrong: Exception | None = None
         self.closed = False
         self._news = threading.Condition()
-        self._url = page.replace("http://", "ws://") + "live"
+        self._url = page.replace("http://", "ws://") + "live" + topic
 
     def __enter__(self) -> Self:
         self._opened = contextlib.ExitStack()
@@ -126,10 +126,10 @@ def wait_until(true: Callable[[], bool], patience_s: float = PATIENCE_S) -> None
 
 
 class Program:
-    """``chanterd serve`` as a program of its own, as a player starts it."""
+    """``chanterd serve``, or another command that serves, as a program of its own, as a player starts it."""
 
-    def __init__(self, words: Iterable[str], env: dict[str, str] | None = None) -> None:
-        self._command = [sys.executable, "-m", "chanterd.commands.main", "serve", "--no-open", *words]
+    def __init__(self, words: Iterable[str], env: dict[str, str] | None = None, command: str = "serve") -> None:
+        self._command = [sys.executable, "-m", "chanterd.commands.main", command, "--no-open", *words]
         self._env = env or dict(os.environ)
         self.page = ""
 

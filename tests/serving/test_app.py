@@ -22,6 +22,7 @@ from chanterd.music.units import NS_PER_MS
 from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import monotonic
+from chanterd.serving.wire import hub
 from chanterd.serving.wire.hub import LET_GO_FRAMES, QUEUE_FRAMES
 from tests.quick_server import LOOP
 from tests.serving.hands import HandSource, at_tempo
@@ -84,7 +85,7 @@ def test_every_frame_of_a_whole_session_is_as_described(tmp_path: Path) -> None:
             wait_until(
                 lambda: viewing.of("calibration")[-1:] != [] and viewing.of("calibration")[-1]["calibration"] is None
             )
-            assert {frame["kind"] for frame in viewing.frames} == KINDS
+            assert {frame["kind"] for frame in viewing.frames} == KINDS - {"band", "wall"}
         validator = jsonschema.Draft202012Validator(schema)
         for frame in viewing.frames:
             validator.validate(frame)
@@ -258,11 +259,12 @@ def test_an_endless_frame_ends_its_own_connection_only(page: str) -> None:
         other.wait_for_kind("clock")
 
 
-def test_a_page_that_stops_reading_does_not_hold_up_the_others(tmp_path: Path) -> None:
+def test_a_page_that_stops_reading_does_not_hold_up_the_others(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A socket that is never read from loses passing frames only; another viewer gets every single one meanwhile.
 
-    Then it reads again: every verdict is there, and a resync tells that notes were lost.
+    Then it reads again: every verdict is there, and a resync says that notes were lost.
     """
+    monkeypatch.setattr(hub, "BURST", 100_000)  # for this once no flood, however fast the notes are pressed
     source = HandSource()
     with served(tmp_path, [source]) as (page, daemon), Viewing(page, json.loads) as quick:
         live = page.replace("http", "ws") + "live"
