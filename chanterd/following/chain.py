@@ -313,11 +313,13 @@ class Chain:
             heard, at_ns = onsets.notes[index], onsets.at[index]
             if heard == sounding:
                 continue  # after something else the note before came back
-            beside = {onsets.notes[at] for at in (index - 1, index + 1) if first <= at < upto}
-            for q in range(place, size):
+            before = onsets.notes[index - 1] if index > first else NOTHING
+            after = onsets.notes[index + 1] if index + 1 < upto else NOTHING
+            sounded = not place and notes[0] in onsets.notes[first:index]  # then nothing else is a wrong lead
+            for q in range(1 if sounded else place, size):
                 saved = price - skips[q + 1] + skips[q]
                 saved += target.costs.wrong_note if q < theme else target.costs.wrong_theme
-                if saved >= best or notes[q] == heard or notes[q] == sounding or (q and notes[q] in beside):
+                if saved >= best or notes[q] in (heard, sounding, before) or (q and notes[q] == after):
                     continue  # a step that sounded right beside it was not played as another note
                 saved += target.wrong(q, at_ns - due[q], link.place, link.off, off_after)
                 if saved < best:

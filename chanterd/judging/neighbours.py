@@ -9,6 +9,8 @@ What is compared are deviations from the click (+ = late) of the notes' beginnin
 - Making up for an earlier slip is no slip: after a late ornament the next note on the click is not "cut short". So a
   beginning is late or early only if it is so against every beginning before it that is compared. Where nothing was
   played right before, the click takes its place: whoever comes in late or early has wound up to nothing yet.
+- A habit is no making up: where the note before was as much too long or too short in the rep before, too, only its own
+  beginning is compared, so that it is named in every rep.
 
 What cannot be known is None: after the last rep, before a rest, or where the note on that side was not played.
 """
@@ -23,6 +25,10 @@ from chanterd.music.units import NS_PER_MS, Ns
 
 REST_NS = 25 * NS_PER_MS
 """A silence longer than this is a rest; a shorter one is some chanters' way of changing notes."""
+
+HABIT_SHARE = 0.5
+"""A slip of at least that share of this one in the rep before, and a beginning that differs by no more than that share
+of it, make a habit, and no making up for a slip: our own choice."""
 
 USUAL_OF = 9
 """How many reps show what is usual: enough that one slip does not, few enough to follow the player."""
@@ -143,12 +149,28 @@ def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_b
         return NeighbourTiming(None, asked, room, None)
     if began is not rep.lead and began.length_ns is not None and first.onset_ns - since - began.length_ns > REST_NS:
         return NeighbourTiming(None, asked, room, None)
-    beat_before = None if before is None else before.rep.anchor.deviation_ns
-    starts = [Ns(0) if beat_before is None else beat_before]
-    if began is not rep.lead or not _restarted(rep):
-        starts.append(late)
     ends = [anchor, Ns((first.deviation_ns or 0) + to_beat)]
+    if began is rep.lead and _restarted(rep):
+        starts = [_beat_before(before)]
+    elif began is rep.lead and before is not None and _is_habit(before.rep, late, _slip([late], ends)):
+        starts = [late]
+    else:
+        starts = [_beat_before(before), late]
     return NeighbourTiming(Ns(first.onset_ns - since), asked, room, _slip(starts, ends))
+
+
+def _beat_before(before: RepBefore | None) -> Ns:
+    """How late the beat of the rep before was; the click where it is not known."""
+    late = None if before is None else before.rep.anchor.deviation_ns
+    return Ns(0) if late is None else late
+
+
+def _is_habit(before: RepMeasured, late: Ns, slip: Ns) -> bool:
+    """Whether the note before began alike in the rep before, and was as much too long or too short there."""
+    lead, beat = before.lead.deviation_ns, before.anchor.deviation_ns
+    if lead is None or beat is None or not slip:
+        return False
+    return (beat - lead) / slip >= HABIT_SHARE and abs(late - lead) <= HABIT_SHARE * abs(slip)
 
 
 def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns) -> NeighbourTiming:

@@ -23,11 +23,11 @@ COLUMN_WIDTH = 6
 WITHOUT_ONSET = {"missing": "none", "merged": "-"}
 
 REMARKS: dict[Literal["steady", "unsteady", "open"], str] = {
-    "steady": "Steady",
     "unsteady": "Not steady",
+    "steady": "Steady",
     "open": "Not known yet",
 }
-"""What each part of the remarks is called."""
+"""What each part of the remarks is called, in the order in which they are read."""
 
 Played = LeadResult | StepResult
 
@@ -41,6 +41,7 @@ def printed(sequence: Sequence[Drill], reps: Sequence[RepResult], summary: Summa
     if len(sequence) == 1:
         yield ""
         yield from _head(sequence[0], "rep")
+    advised: set[str] = set()
     for skipped, group in groupby(reps, key=lambda rep: rep["skipped"]):
         if skipped:
             numbers = [rep["rep"] + 1 for rep in group]
@@ -51,7 +52,7 @@ def printed(sequence: Sequence[Drill], reps: Sequence[RepResult], summary: Summa
                 if len(sequence) > 1:
                     drill = sequence[rep["rep"] % len(sequence)]
                     yield from ("", f"{drill.words}:", *_head(drill, ""))
-                yield from _rep(rep, width)
+                yield from _rep(rep, width, advised)
     yield ""
     yield from _summary(summary, width)
     yield from _remarks(summary["remarks"], width)
@@ -73,10 +74,13 @@ def _row(label: str, cells: Sequence[str]) -> str:
     return f"{label:<{LABEL_WIDTH}}{''.join(f'{cell:>{COLUMN_WIDTH}}' for cell in cells)}".rstrip()
 
 
-def _rep(rep: RepResult, width: int) -> Iterator[str]:
-    """The verdict, then the figures under their notes."""
+def _rep(rep: RepResult, width: int, advised: set[str]) -> Iterator[str]:
+    """The verdict, what to do about it unless that has been ``advised`` above, then the figures under their notes."""
     said = " ".join(fault["said"] for fault in rep["faults"]) or rep["said"]
     yield from _wrapped(f"{rep['rep'] + 1:>3}  ", said, width)
+    if rep["faults"] and rep["faults"][0]["do"] not in advised:
+        advised.add(rep["faults"][0]["do"])
+        yield from _wrapped("     ", rep["faults"][0]["do"], width)
     played: list[Played] = [rep["lead"], *rep["steps"]]
     yield _row("  off", [_off(one) for one in played])
     yield _row("  long", [_long(one) for one in played])

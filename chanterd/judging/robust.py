@@ -25,6 +25,18 @@ def spread(values: Sequence[float]) -> float:
     return MAD_TO_SD * median([abs(value - middle) for value in values])
 
 
+def scatter(values: Sequence[float]) -> float:
+    """The standard deviation about the median, without the tenth of the values farthest from it, at least one.
+
+    A slip does not count, but two sizes by turns or at random do, however much the commoner one outweighs the other: a
+    median absolute deviation sees nothing of the rarer. Raises StatisticsError on no values.
+    """
+    middle = median(values)
+    away = sorted(abs(value - middle) for value in values)
+    kept = away[: len(away) - max(1, len(away) // 10)]
+    return sqrt(sum(one * one for one in kept) / len(kept)) if kept else 0.0
+
+
 def standard_error(values: Sequence[float]) -> float | None:
     """Of the median; None with fewer than ``FEWEST`` values."""
     return standard_error_of(spread(values), len(values)) if len(values) >= FEWEST else None

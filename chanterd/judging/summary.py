@@ -5,16 +5,16 @@ than what can be heard against the click, whose interval is the one that counts 
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from statistics import median
+from statistics import fmean, median
 
 from pydantic import with_config
 from typing_extensions import TypedDict
 
 from chanterd.judging.limit import HEARD
 from chanterd.judging.report import STRICT, Lengths, RepResult
-from chanterd.judging.robust import drift, spread, standard_error
+from chanterd.judging.robust import drift, scatter, spread, standard_error
 from chanterd.judging.teacher import Facts, Remarks, Size, remarks
 from chanterd.music.drill import Drill
 from chanterd.music.units import NS_PER_MS
@@ -75,10 +75,14 @@ class SizesSoFar:
 
     lengths_ms: list[float] = field(default_factory=list)
     times: list[float] = field(default_factory=list)
+    means_ms: list[float] = field(default_factory=list)
+    """Of each rep, which show whether they are the same each time."""
 
     def add(self, lengths: Lengths) -> None:
         """Take a rep's."""
         self.lengths_ms += lengths["lengths_ms"]
+        if lengths["lengths_ms"]:
+            self.means_ms.append(fmean(lengths["lengths_ms"]))
         if lengths["longest_over_shortest"] is not None:
             self.times.append(lengths["longest_over_shortest"])
 
@@ -146,7 +150,7 @@ class RunSoFar:
             spread_ms=beat["spread_ms"],
             drift_ms=beat["drift_ms"],
             heard_from_ms=beat["heard_from_ms"],
-            sizes={"held": _size(held), "quick": _size(quick)},
+            sizes={"held": _size(held, self._held.means_ms), "quick": _size(quick, self._quick.means_ms)},
             faults=faults,
             helping=self._helping(next(iter(faults), None)),
             click_off=self.click_off,
@@ -182,8 +186,11 @@ class RunSoFar:
         return next((drill for (name, drill), _ in self._drills.most_common() if name == fault), None)
 
 
-def _size(sizes: Sizes) -> Size:
-    return Size(sizes["median_ms"], sizes["spread_ms"], sizes["longest_over_shortest"])
+def _size(sizes: Sizes, means_ms: Sequence[float]) -> Size:
+    wide = sizes["spread_ms"]
+    if wide is not None and len(means_ms) > 1:
+        wide = max(wide, scatter(means_ms))
+    return Size(sizes["median_ms"], wide, sizes["longest_over_shortest"])
 
 
 def summarise(

@@ -3,13 +3,14 @@
 What counts as steady: our own choice, beside each number. The words are read aloud, so they are whole sentences.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from pydantic import ConfigDict, with_config
 from typing_extensions import TypedDict
 
+from chanterd.judging.limit import HEARD
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 
@@ -17,8 +18,9 @@ STEADY_FROM = 5
 """Nothing is called steady, or not, in fewer reps."""
 STEADY_MS = 12.0
 """A spread of the beat up to this is steady at any tempo; experts reach 10 ms at 500 ms (Repp 2005, from memory)."""
-SAME_MS, SAME_SHARE = 8.0, 0.15
-"""Steps that spread by no more than this, or this share of their length, are the same each time."""
+SAME_MS, SAME_SHARE = 2 * HEARD.within_ms, 0.15
+"""Steps that spread by no more than this, or this share of their length, are the same each time: a note out of place by
+what can be heard changes a length by twice that."""
 EVEN_TIMES = 1.3
 """Up to this the longest step of a rep is as long as the shortest, to the ear of a kind teacher."""
 READY_SHARE, READY_ROW = 0.85, 3
@@ -96,16 +98,20 @@ class Facts:
     """The beat was the player's own, so that being late or early by it is no habit."""
 
 
+Remark = tuple[Literal["steady", "unsteady", "open"], str]
+
+
 def remarks(facts: Facts) -> Remarks:
     """In a teacher's words."""
+    steadiness: tuple[Remark, ...] = ()
     found: dict[str, list[str]] = {"steady": [], "unsteady": [], "open": []}
     if facts.played:
-        for name, sentence in (*_faults(facts), *_beat(facts), *_sizes(facts)):
+        steadiness = (*_beat(facts), *_sizes(facts))
+        for name, sentence in (*steadiness, *_faults(facts)):
             found[name].append(sentence)
-    return Remarks(steady=found["steady"], unsteady=found["unsteady"], open=found["open"], next=_next(facts))
-
-
-Remark = tuple[Literal["steady", "unsteady", "open"], str]
+    wavers = [said for name, said in steadiness if name == "unsteady"]
+    steady, unsteady, unknown = found["steady"], found["unsteady"], found["open"]
+    return Remarks(steady=steady, unsteady=unsteady, open=unknown, next=_next(facts, wavers))
 
 
 def _faults(facts: Facts) -> Iterator[Remark]:
@@ -171,12 +177,16 @@ def _sizes(facts: Facts) -> Iterator[Remark]:
             yield "unsteady", f"{name} differ within a rep: the longest is {times:.1f} times the shortest."
 
 
-def _next(facts: Facts) -> Next | None:
+def _next(facts: Facts, wavers: Sequence[str]) -> Next | None:
+    """Whoever is not steady is not ready: sameness comes before tempo (common practice, no source)."""
     drill = facts.drill
     if not facts.played or drill is None or not facts.click_bpm:
         return None
     bpm, faster = facts.click_bpm, min(facts.click_bpm + NOTCH_BPM, FASTEST_BPM)
     if facts.clean >= READY_SHARE * facts.played and facts.longest_row >= READY_ROW:
+        if wavers:
+            said = f"Next: the same at {bpm:g}, until it is the same each time."
+            return Next(said=said, drill=drill.words, click_bpm=bpm)
         if drill.stage is not None:
             after = make_drill(drill.ornament, drill.lead, drill.theme, drill.stage + 1).words
             return Next(said=f"You are ready for more: {after}, at {bpm:g}.", drill=after, click_bpm=bpm)

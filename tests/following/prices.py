@@ -148,8 +148,11 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
             sounding = rep.before if link is None else rep.asked[link[0]]
             if wrong or sounding in (rep.asked[place], heard[onset].note):
                 return inf
-            if place and rep.asked[place] in (
-                heard[at].note for at in (onset - 1, onset + 1) if first <= at < until(pairs, onset, len(heard))
+            if not place and any(heard[at].note == rep.asked[0] for at in range(first, onset)):
+                return inf
+            beside = [onset - 1, *([onset + 1] if place else [])]  # a lead may still begin right after a wrong one
+            if any(
+                heard[at].note == rep.asked[place] for at in beside if first <= at < until(pairs, onset, len(heard))
             ):
                 return inf
             wrong.append((place, onset))

@@ -7,6 +7,7 @@ import pytest
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.neighbours import Openness, Usual, neighbours_of
 from chanterd.music.note import Note
+from tests.judging.heard import Played, played_run
 from tests.judging.reps import Rep, ns
 
 ORNAMENT = range(4)
@@ -196,3 +197,20 @@ def test_only_the_rep_right_before_and_the_one_right_after_count() -> None:
     assert offs(replace(late, before=rested))[0] == 100
     rep, lead = Rep(length_ms={3: 3100.0}), Rep(rep=1, next_off_ms=100.0).next_lead()
     assert neighbours_of(rep.measured(), rep.timetable, None, lead).theme.off_ns is None
+
+
+@pytest.mark.parametrize("bpm", [40.0, 60.0, 80.0])
+@pytest.mark.parametrize("words", ["grip from B to C", "throw on D from low A", "birl from E"])
+def test_a_habit_is_named_in_every_rep(words: str, bpm: float) -> None:
+    """A note before that is always 120 ms too long, or always cut; how open the hand is shows in the first rep."""
+    for off_ms, name in ((120.0, "wound up"), (-120.0, "cut short")):
+        reps = played_run(words, bpm, Played(off_ms=off_ms), reps=10)
+        assert [name in [fault["fault"] for fault in rep["faults"]] for rep in reps[1:]] == [True] * 9
+    reps = played_run(words, bpm, Played(lead_off_ms=120.0), reps=10)
+    assert ["cut short" in [fault["fault"] for fault in rep["faults"]] for rep in reps[1:]] == [True] * 9
+
+
+def test_a_player_who_is_late_all_along_holds_nothing_too_long() -> None:
+    """The note before is as late as the ornament: late, and nothing else."""
+    reps = played_run("grip from B to C", 60.0, Played(off_ms=120.0, lead_off_ms=120.0), reps=10)
+    assert {fault["fault"] for rep in reps for fault in rep["faults"]} == {"late"}

@@ -65,7 +65,7 @@ def test_each_note_has_a_column_and_the_beat_a_star() -> None:
     told = lines([CRUSHED])
     start = next(number for number, line in enumerate(told) if line.startswith("rep"))
     octaves, letters = told[start - 1 : start + 1]
-    verdict, off, long = rep_lines(CRUSHED)
+    verdict, *_, off, long = rep_lines(CRUSHED)
     assert octaves.split() == ["low", "low"]
     assert letters.split() == ["rep", "B", "G", "D", "G", "C*"]
     assert verdict == "  1  You crushed the second low G: 11 ms, too short to hear."
@@ -88,12 +88,19 @@ def test_what_was_not_played_as_asked_is_in_words() -> None:
     verdict = " ".join(line.strip() for line in told[:-3])
     assert verdict == (
         "1  You left out the D gracenote. You played high A instead of the first low G. "
-        "Late: the C came 90 ms after the beat. Extra note: F, 100 ms."
+        "Late: the C came 90 ms after the beat. Extra note: F, 100 ms. "
+        "Build it up slowly, one step at a time, until the D gracenote is there every time."
     )
     off, long, besides = told[-3:]
     assert off.split() == ["off", "0", "0", "none", "-", "+90"]
     assert long.split() == ["long", "840", "60", "1000"]
     assert besides == "  also heard: F as the note before, low A for 9 ms (crossing noise), B (bounce)"
+
+
+def test_what_to_do_is_said_once() -> None:
+    """Below the first rep that needs it, and not again."""
+    told = [line.strip() for line in lines([CRUSHED, CRUSHED])]
+    assert told.count("Open up the second low G: play it slowly enough to hear it, then close it") == 1
 
 
 def test_rests_are_told_in_one_line() -> None:
@@ -125,10 +132,9 @@ def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
     assert told[-2:] == ["Next: grip from B to C, stage 1, at 60. When three in a row are clean, come", "back."]
     remarks = " ".join(line.strip() for line in told)
     assert (
-        "Steady: Your beat is steady, give or take 2 ms. "
+        "Not steady: You crushed a step in 1 of 6 reps. Steady: Your beat is steady, give or take 2 ms. "
         "You are on the click: usually 10 ms late, too little to hear." in remarks
     )
-    assert "Not steady: You crushed a step in 1 of 6 reps." in remarks
     assert lines([Rep()])[-2:] == [
         "Not known yet: Too few reps yet to know a habit from a slip: play at least 5.",
         "Next: the same at 60, until three in a row are clean.",

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chanterd.judging.robust import FEWEST, MOST_FOR_DRIFT, drift, spread, standard_error
+from chanterd.judging.robust import FEWEST, MOST_FOR_DRIFT, drift, scatter, spread, standard_error
 
 FINITE = st.lists(st.floats(-1e4, 1e4), min_size=2, max_size=40)
 
@@ -21,6 +21,15 @@ def test_a_spread_needs_values() -> None:
 def test_the_spread_does_not_depend_on_the_bias(values: list[float], bias: float) -> None:
     """A steady habit moves the middle and nothing else."""
     assert spread([value + bias for value in values]) == pytest.approx(spread(values), abs=1e-6)
+
+
+def test_two_sizes_scatter_and_one_slip_does_not() -> None:
+    """Two sizes by turns, or one of them in a third of the reps only; and one rep of 500 ms among 60s."""
+    assert scatter([55.0, 110.0] * 6) > 25
+    assert scatter([55.0, 55.0, 110.0] * 4) > 25
+    assert spread([55.0, 55.0, 110.0] * 4) == 0
+    assert scatter([60.0] * 9 + [500.0]) == 0
+    assert scatter([60.0]) == 0
 
 
 def test_an_error_needs_five_values() -> None:

@@ -9,6 +9,7 @@ from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.summary import Summary, summarise
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
+from tests.judging.heard import Played, played_run
 from tests.judging.reps import Rep
 
 CLEAN = Rep()
@@ -109,3 +110,34 @@ def test_the_sizes_of_held_and_quick_steps_are_kept_apart() -> None:
     assert found["held"]["longest_over_shortest"] == 1.2
     assert (found["quick"]["median_ms"], found["quick"]["spread_ms"]) == (30.0, 0.0)
     assert found["quick"]["longest_over_shortest"] is None
+
+
+SMALL, LARGE = Played(length_ms={0: 55.0, 2: 55.0}), Played(length_ms={0: 110.0, 2: 110.0})
+
+
+@pytest.mark.parametrize("bpm", [40.0, 80.0, 120.0])
+@pytest.mark.parametrize(
+    "ways",
+    [(SMALL, LARGE), (SMALL, SMALL, LARGE), (LARGE, SMALL, SMALL, LARGE, SMALL), (LARGE, LARGE, LARGE, SMALL)],
+)
+def test_two_sizes_are_not_the_same_each_time(ways: tuple[Played, ...], bpm: float) -> None:
+    """Low Gs of 55 and 110 ms, by turns or mixed: every rep is clean, and still nobody is ready for more."""
+    reps = played_run("grip from B to C", bpm, *ways, reps=15)
+    found = summarise(reps, drill_from_words("grip from B to C"), bpm)
+    assert found["clean"] == 15
+    assert found["remarks"]["unsteady"][0].startswith("Your held notes change from rep to rep")
+    assert found["remarks"]["next"] == {
+        "said": f"Next: the same at {bpm:g}, until it is the same each time.",
+        "drill": "grip from B to C",
+        "click_bpm": bpm,
+    }
+
+
+def test_one_size_is_ready_whatever_it_is() -> None:
+    """How open the steps are is a matter of style: all of them at 55 ms, or all at 110."""
+    for way in (SMALL, LARGE):
+        found = summarise(
+            played_run("grip from B to C", 80.0, way, reps=15), drill_from_words("grip from B to C"), 80.0
+        )
+        assert found["remarks"]["next"] is not None
+        assert found["remarks"]["next"]["said"] == "You are ready for more: the same at 84."

@@ -11,6 +11,7 @@ from chanterd.judging.standard import Standard, read_standards
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MS, Ms
+from tests.judging.heard import Played, played_run
 from tests.judging.reps import STEADY, Rep
 
 STANDARDS = list(read_standards().values())
@@ -298,3 +299,72 @@ def test_a_rest_is_neither_clean_nor_a_fault() -> None:
     verdict = Rep(states=dict.fromkeys(range(4), StepState.MISSING)).judged()
     assert not verdict.clean
     assert verdict.faults == ()
+
+
+@pytest.mark.parametrize("bpm", [60.0, 80.0, 120.0])
+def test_a_gracenote_of_60_ms_is_fine_and_one_of_200_is_not(bpm: float) -> None:
+    """By every standard (common practice, no source); from 100 ms a teacher speaks, but for a learner."""
+    for words, step in (("G gracenote from C to low A", 0), ("doubling from B to C", 2), ("grip from B to C", 1)):
+        for standard, limit_ms in (("learner", 120.0), ("steady", 100.0), ("competition", 80.0)):
+            for length_ms, long in ((60.0, False), (limit_ms - 1, False), (limit_ms + 1, True), (200.0, True)):
+                reps = played_run(words, bpm, Played(length_ms={step: length_ms}), standard=standard)
+                found = ["too long" in [fault["fault"] for fault in rep["faults"]] for rep in reps]
+                assert found == [long] * 4, (words, standard, length_ms)
+    for fast in (160.0, 200.0):
+        assert played_run("G gracenote from C to low A", fast, Played(length_ms={0: 60.0}))[1]["clean"]
+        assert not played_run("G gracenote from C to low A", fast, Played(length_ms={0: 150.0}))[1]["clean"]
+    reps = played_run("G gracenote from C to low A", 120.0, Played(length_ms={0: 200.0}), standard="competition")
+    assert reps[1]["said"] == "Too long: the G gracenote lasted 200 ms."
+    assert reps[1]["faults"][0]["do"] == "Keep the G gracenote quick: 60 ms is enough at any tempo."
+
+
+def test_in_slow_practice_a_gracenote_may_be_as_long_as_it_is_asked_to_be() -> None:
+    """At 20 clicks the timetable asks for 120 ms: whoever plays that is right."""
+    assert played_run("G gracenote from C to low A", 20.0, Played(length_ms={0: 120.0}))[1]["clean"]
+
+
+@pytest.mark.parametrize(
+    ("bpm", "beat_place"), [(160.0, 2), (180.0, 2), (200.0, 2), (220.0, 2), (200.0, 3), (210.0, 3), (220.0, 3)]
+)
+def test_an_ornament_too_slow_for_the_tempo_was_played(bpm: float, beat_place: int) -> None:
+    """A taorluath of 1.13 clicks, with its third or its fourth step on the beat: all steps are found, and it is too slow."""
+    total_ms = 1.13 * 60_000 / bpm
+    sizes = dict(enumerate(total_ms * share for share in (0.3, 0.2, 0.3, 0.2)))
+    for rep in played_run("taorluath from C to low A", bpm, Played(length_ms=sizes, beat_place=beat_place)):
+        assert {step["state"] for step in rep["steps"]} == {"played"}
+        assert f"Too slow for this tempo: the taorluath took {total_ms:.0f} ms." in [
+            one["said"] for one in rep["faults"]
+        ]
+        assert not {"missing step", "wrong note", "extra note"} & {fault["fault"] for fault in rep["faults"]}
+
+
+def test_the_whole_ornament_crushed_is_one_sentence() -> None:
+    """With how long a step was, and what to do; the drill that helps is the same one, slower."""
+    (fault,) = played_run("grip from B to C", 60.0, Played(length_ms={0: 10.0, 1: 10.0, 2: 10.0}))[1]["faults"]
+    assert (fault["said"], fault["step"], fault["drill"]) == (
+        "You crushed the whole grip: 10 ms a step, too short to hear.",
+        None,
+        None,
+    )
+    assert fault["do"].startswith("Open up the whole grip: play it slowly enough")
+
+
+@pytest.mark.parametrize("bpm", [40.0, 60.0, 120.0])
+@pytest.mark.parametrize("length_ms", [25.0, 35.0, 50.0])
+def test_a_little_finger_that_comes_up_is_a_noise_and_no_wrong_note(length_ms: float, bpm: float) -> None:
+    """A low A between the second low G and C, after at least 25 ms of the low G."""
+    noise = {3: (Note.LOW_A, length_ms)}
+    for rep in played_run("grip from B to C", bpm, Played(length_ms={2: 30.0 + length_ms}, noise=noise)):
+        (fault,) = [one for one in rep["faults"] if one["fault"] != "uneven"]
+        assert fault["fault"] == "crossing noise"
+        assert "your right little finger came up: keep it down" in fault["said"]
+        assert [step["state"] for step in rep["steps"]] == ["played"] * 4
+
+
+@pytest.mark.parametrize("note", [Note.F, Note.LOW_A, Note.HIGH_A])
+def test_reps_with_short_noises_throughout_are_found(note: Note) -> None:
+    """A noise of 10 ms before every step, whatever it is: every step is played."""
+    noise = dict.fromkeys(range(4), (note, 10.0))
+    for rep in played_run("grip from B to C", 60.0, Played(noise=noise), reps=6):
+        assert [step["state"] for step in rep["steps"]] == ["played"] * 4
+        assert rep["anchor_ms"] == pytest.approx(0.0, abs=0.01)

@@ -7,8 +7,8 @@ const HEARD_SHARE = 0.025;
 
 /** What each part of a teacher's remarks is called, in the order in which they are read. */
 export const PARTS = [
-  ["steady", "Steady"],
   ["unsteady", "Not steady"],
+  ["steady", "Steady"],
   ["open", "Not known yet"],
 ];
 
