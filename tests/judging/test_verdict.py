@@ -327,7 +327,7 @@ def test_in_slow_practice_a_gracenote_may_be_as_long_as_it_is_asked_to_be() -> N
     ("bpm", "beat_place"), [(160.0, 2), (180.0, 2), (200.0, 2), (220.0, 2), (200.0, 3), (210.0, 3), (220.0, 3)]
 )
 def test_an_ornament_too_slow_for_the_tempo_was_played(bpm: float, beat_place: int) -> None:
-    """A taorluath of 1.13 clicks, with its third or its fourth step on the beat: all steps are found, and it is too slow."""
+    """A taorluath of 1.13 clicks, its third or fourth step on the beat: all steps are found, and it is too slow."""
     total_ms = 1.13 * 60_000 / bpm
     sizes = dict(enumerate(total_ms * share for share in (0.3, 0.2, 0.3, 0.2)))
     for rep in played_run("taorluath from C to low A", bpm, Played(length_ms=sizes, beat_place=beat_place)):
