@@ -1,7 +1,7 @@
-"""Set-up from a bare checkout: makes ``.venv``, installs the project in it, and starts the same command again there.
+"""Set-up from a bare checkout: makes ``.venv``, installs the project in it, and runs the same command there.
 
 Uses the standard library only, and parses on Pythons too old for the rest, so that it can say which one is needed.
-Nothing outside ``.venv`` is changed, but for Debian's packages, and those only as root.
+It changes nothing outside ``.venv``, except that it installs Debian's packages when run as root.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ OLDEST = (3, 11)
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 STAMP = VENV / "set-up"
-"""Says what was installed in ``.venv``: the extras, and a digest of what pyproject.toml asked for."""
+"""Records what is installed in ``.venv``: the extras, and a digest of what pyproject.toml required."""
 UNFINISHED = "unfinished"
 """What the stamp says from the first step of an installation to the last."""
 
@@ -61,17 +61,17 @@ def check_python() -> None:
 
 
 def in_checkout() -> bool:
-    """Whether this runs from the source tree; once installed as a wheel, ``configs`` lies inside the package."""
+    """Whether this runs from the source tree; once installed as a wheel, ``configs`` is inside the package."""
     return (ROOT / "pyproject.toml").is_file() and not (Path(__file__).parent / "configs").is_dir()
 
 
 def has_all(extra: str) -> bool:
-    """Whether this very interpreter will do: our ``.venv`` up to date, or another where chanterd was installed."""
+    """Whether this interpreter will do: ``.venv`` is up to date, or chanterd is installed in another."""
     if Path(sys.prefix) == VENV:
         return up_to_date(extra)
     project = project_table()
     lines = project["dependencies"] + project["optional-dependencies"].get(extra, [])
-    # A line with a marker (;) holds on some Pythons only. Whoever installed chanterd there has seen to that.
+    # A line with a marker (;) holds on some Pythons only. Whoever installed chanterd there dealt with those.
     names = [re.split(r"[^\w.-]", line)[0] for line in lines if ";" not in line]
     with contextlib.suppress(metadata.PackageNotFoundError):
         return all(metadata.distribution(name) for name in ["chanterd", *names])
@@ -88,9 +88,9 @@ def project_table() -> dict[str, Any]:
 
 
 def digest() -> str:
-    """Changes when pyproject.toml asks for other packages, and when the checkout is moved."""
-    asked = json.dumps([project_table(), str(ROOT)], sort_keys=True)
-    return hashlib.sha256(asked.encode()).hexdigest()
+    """A digest that changes with the packages in pyproject.toml and with the checkout's folder."""
+    requirements = json.dumps([project_table(), str(ROOT)], sort_keys=True)
+    return hashlib.sha256(requirements.encode()).hexdigest()
 
 
 def read_stamp() -> str:
@@ -99,7 +99,7 @@ def read_stamp() -> str:
 
 
 def up_to_date(extra: str) -> bool:
-    """Whether the stamp in ``.venv`` fits what pyproject.toml asks for now."""
+    """Whether the stamp in ``.venv`` fits what pyproject.toml requires now."""
     *extras, installed = read_stamp().split() or [""]
     return installed == digest() and (not extra or extra in extras)
 
@@ -110,7 +110,7 @@ def venv_python() -> Path:
 
 
 def works(python: Path) -> bool:
-    """Whether the interpreter runs and has pip: not so if it was half made, or the Python under it is gone."""
+    """Whether the interpreter runs and has pip: not if it is half made, or the Python it came from is gone."""
     try:
         return subprocess.run([python, "-c", "import pip"], capture_output=True, check=False).returncode == 0
     except OSError:
@@ -118,7 +118,7 @@ def works(python: Path) -> bool:
 
 
 def make_venv() -> None:
-    """An empty ``.venv``, in place of a broken one if need be. Raises SetUpError."""
+    """Make an empty ``.venv``, in place of a broken one if there is one. Raises SetUpError."""
     if venv_packages():
         debian_install(venv_packages(), "make a Python environment")
         importlib.invalidate_caches()
@@ -133,7 +133,7 @@ def make_venv() -> None:
 
 
 def venv_packages() -> list[str]:
-    """Debian and Ubuntu keep the part of Python that makes environments in a package of its own; named if missing."""
+    """The package in which Debian and Ubuntu keep the part of Python that makes environments, if it is missing."""
     if importlib.util.find_spec("venv") and importlib.util.find_spec("ensurepip"):
         return []
     return [f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"]
@@ -145,7 +145,7 @@ def install(python: Path, extra: str) -> None:
     STAMP.write_text(UNFINISHED, encoding="utf-8")
     target = f".[{extra}]" if extra else "."
     command = [str(python), "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--editable", target]
-    said = []
+    output = []
     with subprocess.Popen(
         command,
         cwd=ROOT,
@@ -158,13 +158,13 @@ def install(python: Path, extra: str) -> None:
         errors="replace",
     ) as pip:
         for line in pip.stdout or ():
-            said.append(line)
+            output.append(line)
             if line.startswith("Collecting "):
                 say("  " + re.split(r"[^\w.-]", line.split()[1])[0])
     if pip.returncode:
         raise SetUpError(
-            "".join(said[-15:]) + "Installing stopped there, in pip's own words. Is the network up? "
-            "Then run the same command again: it starts from the beginning, and nothing outside .venv was changed."
+            "".join(output[-15:]) + "Installing failed; the lines above are pip's. Is the network up? "
+            "Then run the same command again: it starts from the beginning. Nothing outside .venv has changed."
         )
     STAMP.write_text(f"{extra} {digest()}\n", encoding="utf-8")
     say("Set up.")
@@ -195,7 +195,9 @@ def debian_install(packages: list[str], purpose: str) -> None:
         )
         if command is install_them and done.returncode == 0:
             return
-    raise SetUpError(f"{done.stdout[-2000:]}{done.stderr}apt-get could not install {names}; its own words are above.")
+    raise SetUpError(
+        f"{done.stdout[-2000:]}{done.stderr}apt-get could not install {names}; the lines above are its own."
+    )
 
 
 def say(line: str) -> None:

@@ -124,7 +124,7 @@ def test_what_cannot_be_installed_is_said_and_can_be_tried_again(checkout: Path)
     assert failed.returncode == 1
     assert "/not/there" in failed.stderr
     assert failed.stderr.endswith(
-        "Then run the same command again: it begins anew, and nothing outside .venv was changed.\n"
+        "Then run the same command again: it starts from the beginning. Nothing outside .venv has changed.\n"
     )
     assert "Traceback" not in failed.stderr
     left_over = checkout / ".venv" / "half installed"

@@ -1,4 +1,4 @@
-"""``chanterd assess``: a recording judged, as a table or as JSON; with ``--again`` every take of the history."""
+"""``chanterd assess``: judges a recording, as a table or as JSON; with ``--again`` every take in the history."""
 
 import shutil
 from pathlib import Path
@@ -17,11 +17,11 @@ from chanterd.practice.exercise import ExerciseWords
 from chanterd.progress.words import lowered
 from chanterd.tables import read_tables
 
-TAKE_HELP = "A Standard MIDI File."
-DRILL_HELP = "What was to be played, such as 'grip from B to C'."
+TAKE_HELP = "The recording, a Standard MIDI File."
+DRILL_HELP = "The drill you played, such as 'grip from B to C'."
 
 app = typer.Typer(add_completion=False)
-Standard = Annotated[str, typer.Option(metavar="NAME", help="learner, steady, competition, or one of your own.")]
+Standard = Annotated[str, typer.Option(metavar="NAME", help="How strict: learner, steady, competition, or your own.")]
 
 
 @app.command("assess")
@@ -29,42 +29,42 @@ def assess_take(
     take: Annotated[Path | None, typer.Argument(metavar="TAKE", help=TAKE_HELP, show_default=False)] = None,
     drill: Annotated[str | None, typer.Option(metavar="WORDS", help=DRILL_HELP, show_default=False)] = None,
     click: Annotated[
-        str | None, typer.Option(metavar="BPM", help="Clicks a minute; left out, the file's own tempo.")
+        str | None, typer.Option(metavar="BPM", help="Clicks a minute. Without it, the file's own tempo.")
     ] = None,
     standard: Standard = DEFAULT,
     chanter: Annotated[
-        str | None, typer.Option(metavar="NAME", help="The chanter's profile; left out, the one that fits.")
+        str | None, typer.Option(metavar="NAME", help="The chanter's profile. Without it, the one that fits.")
     ] = None,
     spread: Annotated[
         str | None, typer.Option(metavar="SHARE", help="The share of a click that a held step takes, such as 0.06.")
     ] = None,
     layout: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Where a rep falls on the clicks; left out, 'two clicks'.")
+        str | None, typer.Option(metavar="NAME", help="How a rep fits the clicks. Without it, 'two clicks'.")
     ] = None,
     data: DataFolder = None,
     *,
     click_off: Annotated[
-        bool, typer.Option("--click-off", help="It was played without a click; show how the tempo was kept.")
+        bool, typer.Option("--click-off", help="You played without a click: see how you kept the tempo.")
     ] = False,
     as_json: AsJson = False,
     again: Annotated[
-        bool, typer.Option("--again", help="Judge every take of the history again, by the present judge, in its place.")
+        bool, typer.Option("--again", help="Judge every take in the history again and replace its results.")
     ] = False,
-    player: Annotated[
-        str | None, typer.Option(metavar="NAME", help="With --again: whose takes; left out, everybody's.")
-    ] = None,
+    player: Annotated[str | None, typer.Option(metavar="NAME", help="With --again: only this player's takes.")] = None,
     store: StoreUrl = None,
 ) -> None:
     """Assess a take: how early or late, how long, how clean."""
     if again:
         if take is not None or drill is not None:
-            raise ChanterdError("--again judges all takes of the history; leave TAKE and --drill out, or --again.")
+            raise ChanterdError(
+                "--again judges every take in the history; leave out TAKE and --drill, or leave out --again."
+            )
         from chanterd.commands.judge_again import judge_all_again  # noqa: PLC0415
 
         judge_all_again(data, store, player)
         return
     if player is not None or store is not None:
-        raise ChanterdError("--player and --store are for --again; a single take is assessed without them.")
+        raise ChanterdError("--player and --store go with --again; leave them out for a single take.")
     if take is None or drill is None:
         name, what = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
         raise ChanterdError(f"'chanterd assess' needs {name}: {lowered(what)} See 'chanterd assess --help'.")
@@ -85,8 +85,12 @@ def assess_take(
         lines.append(found["left_out"])
     if found["unknown_notes"]:
         unknown = ", ".join(map(str, found["unknown_notes"]))
-        lines.append(f"Left out, since that chanter has no such notes: MIDI {unknown}.")
-    kept = found["continuation"]["said"] if "continuation" in found else []
+        lines.append(f"Left out, because this chanter has no such notes: MIDI {unknown}.")
+    continuation = found["continuation"]["said"] if "continuation" in found else []
     show(
-        [*lines, *printed(request.sequence, found["reps"], found["summary"], shutil.get_terminal_size().columns), *kept]
+        [
+            *lines,
+            *printed(request.sequence, found["reps"], found["summary"], shutil.get_terminal_size().columns),
+            *continuation,
+        ]
     )

@@ -45,8 +45,8 @@ def demo(
     folder, number = data_folder(data, to_write=True), port_number(port)
     words = ExerciseWords(drill, number_or_words(click))
     players = [CLASS[place % len(CLASS)] for place in range(count)]
-    again = (count - 1) // len(CLASS) + 1
-    names = [name if again == 1 else f"{name} {place // len(CLASS) + 1}" for place, (name, _) in enumerate(players)]
+    rounds = (count - 1) // len(CLASS) + 1
+    names = [name if rounds == 1 else f"{name} {place // len(CLASS) + 1}" for place, (name, _) in enumerate(players)]
     sources = [
         DemoSource(seed, habits, f"simulated {name}")
         for seed, (name, (_, habits)) in enumerate(zip(names, players, strict=True), 1)

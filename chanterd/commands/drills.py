@@ -1,4 +1,4 @@
-"""``chanterd drills``: every drill of the book."""
+"""``chanterd drills``: lists every drill in the book."""
 
 import json
 from typing import Annotated
@@ -16,13 +16,14 @@ app = typer.Typer(add_completion=False)
 @app.command()
 def drills(
     words: Annotated[
-        list[str] | None, typer.Argument(metavar="[WORDS]...", help="Only drills that have all these words.")
+        list[str] | None,
+        typer.Argument(metavar="[WORDS]...", help="Only drills with all of these words in their names."),
     ] = None,
     data: DataFolder = None,
     *,
     as_json: AsJson = False,
 ) -> None:
-    """List every ornament from every note it is played from."""
+    """List every drill in the book."""
     wanted = [word.lower() for word in words or []]
     book = read_book(data_folder(data))
     found = [drill for drill in all_drills(book) if all(word in drill.words.lower() for word in wanted)]

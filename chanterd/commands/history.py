@@ -1,4 +1,4 @@
-"""``chanterd history``: what was practised, out of the database and into it."""
+"""``chanterd history``: lists, exports, imports and deletes what players practised."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -25,14 +25,14 @@ from chanterd.practice.exercise import ExerciseWords
 from chanterd.progress.words import count
 from chanterd.tables import read_tables
 
-app = typer.Typer(help="What was practised: list, export, import, delete.", no_args_is_help=True)
+app = typer.Typer(help="Your practice history: list, export, import, delete.", no_args_is_help=True)
 
 LAST_RUN = 2**63 - 1
 """The largest number that a database counts its rows with (SQLite's INTEGER, PostgreSQL's bigint)."""
 MOST_LISTED = 1_000_000
 
-Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to.")]
-Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Whose; left out, everybody's.")]
+Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to write it.")]
+Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Only this player's runs.")]
 
 
 @contextmanager
@@ -48,7 +48,7 @@ def opened(data: Path | None, url: str | None) -> Iterator[Store]:
 @app.command("list")
 def list_runs(
     player: Player = None,
-    most: Annotated[str, typer.Option("--most", metavar="N", help="How many runs of each, the newest.")] = "20",
+    most: Annotated[str, typer.Option("--most", metavar="N", help="How many runs to list for each player.")] = "20",
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
@@ -62,36 +62,36 @@ def list_runs(
         for person in people:
             if chosen is not None and person.number != chosen:
                 continue
-            kept = f"{count(person.runs, 'run')}, the last on {person.last_day}" if person.runs else "no runs yet"
-            typer.echo(f"{person.name}: {kept}.")
+            summary = f"{count(person.runs, 'run')}, the last on {person.last_day}" if person.runs else "no runs yet"
+            typer.echo(f"{person.name}: {summary}.")
             for run in runs_of(connection, person.number, most=listed_most):
                 typer.echo(f"  {listed(run)}")
 
 
 def run_number(words: str) -> int:
-    """The number of a run as it was typed. Raises ChanterdError if it is none."""
+    """The number of a run, as the user typed it. Raises ChanterdError if it is not one."""
     return whole_number("run", words, 1, LAST_RUN, 12)
 
 
 def find_run(connection: Connection, run: int) -> RunSeen:
-    """The run of that number. Raises ChanterdError if there is none."""
+    """The run with that number. Raises ChanterdError if there is none."""
     seen = run_of(connection, run)
     if seen is None:
-        raise ChanterdError(f"There is no run number {run}; 'chanterd history list' lists them.")
+        raise ChanterdError(f"There is no run {run}; 'chanterd history list' shows the runs.")
     return seen
 
 
 def listed(run: RunSeen) -> str:
     """One run on one line."""
-    return f"{run.run:>5}  {began(run)}  {came_of(run)}"
+    return f"{run.run:>5}  {began(run)}  {result_words(run)}"
 
 
 def began(run: RunSeen) -> str:
-    """When, at the player's own place."""
+    """When the run began, by the player's own clock."""
     return f"{WallTime(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
 
 
-def came_of(run: RunSeen) -> str:
+def result_words(run: RunSeen) -> str:
     """What was played, and how it went."""
     placed = "" if run.bias_ms is None else f", {abs(run.bias_ms):.0f} ms {'late' if run.bias_ms > 0 else 'early'}"
     return f"{run.way.drill}, {run.click_bpm:g} clicks: {run.clean} of {run.played} clean{placed}"
@@ -105,7 +105,7 @@ def export(
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
-    """Write everything that is kept: runs, reps, steps, faults, takes."""
+    """Export the history: runs, reps, steps, faults, and takes with json."""
     checked_format(kind)
     with opened(data, store) as history, history.reading() as connection:
         whose = None if player is None else find_player(connection, player).number
@@ -131,7 +131,7 @@ def _counted(pieces: Iterator[str], of: int, on_progress: OnProgress) -> Iterato
 
 @app.command()
 def take(
-    run: Annotated[str, typer.Argument(metavar="RUN", help="The run's number, as 'chanterd history list' has it.")],
+    run: Annotated[str, typer.Argument(metavar="RUN", help="The run's number, as 'chanterd history list' shows it.")],
     out: Out,
     data: DataFolder = None,
     store: StoreUrl = None,
@@ -146,20 +146,24 @@ def take(
 
 @app.command("import")
 def import_(
-    take: Annotated[Path, typer.Argument(metavar="TAKE", help="A Standard MIDI File; it is dated as the file is.")],
-    drill: Annotated[str, typer.Option(metavar="WORDS", help="What was to be played, such as 'grip from B to C'.")],
-    player: Annotated[str, typer.Option("--player", metavar="NAME", help="Who played it; a new name is added.")],
-    click: Annotated[str | None, typer.Option(metavar="BPM", help="Clicks a minute; or else the file's tempo.")] = None,
-    standard: Annotated[str, typer.Option(metavar="NAME", help="learner, steady, competition, ...")] = DEFAULT,
-    chanter: Annotated[str | None, typer.Option(metavar="NAME", help="Its profile; or else the one that fits.")] = None,
-    spread: Annotated[str | None, typer.Option(metavar="SHARE", help="The share of a click of a held step.")] = None,
-    layout: Annotated[str | None, typer.Option(metavar="NAME", help="Where a rep falls on the clicks.")] = None,
+    take: Annotated[Path, typer.Argument(metavar="TAKE", help="A Standard MIDI File; the run gets the file's date.")],
+    drill: Annotated[str, typer.Option(metavar="WORDS", help="The drill they played, such as 'grip from B to C'.")],
+    player: Annotated[str, typer.Option("--player", metavar="NAME", help="Who played it; a new name adds a player.")],
+    click: Annotated[str | None, typer.Option(metavar="BPM", help="Clicks a minute. Without it, the file's.")] = None,
+    standard: Annotated[
+        str, typer.Option(metavar="NAME", help="How strict: learner, steady, competition, ...")
+    ] = DEFAULT,
+    chanter: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Its profile. Without it, the one that fits.")
+    ] = None,
+    spread: Annotated[str | None, typer.Option(metavar="SHARE", help="The share of a click a held step takes.")] = None,
+    layout: Annotated[str | None, typer.Option(metavar="NAME", help="How a rep fits the clicks.")] = None,
     data: DataFolder = None,
     store: StoreUrl = None,
     *,
-    click_off: Annotated[bool, typer.Option("--click-off", help="It was played without a click.")] = False,
+    click_off: Annotated[bool, typer.Option("--click-off", help="They played without a click.")] = False,
 ) -> None:
-    """Assess a take and keep it with what was practised."""
+    """Assess a take and add it to the history."""
     words = ExerciseWords(drill, number_or_words(click), standard, number_or_words(spread), layout, click_off)
     request, ended = read_request(take, words, chanter, read_tables(data_folder(data))), _dated(take)
     found = request.assessed()
@@ -168,7 +172,7 @@ def import_(
         run = keep_take(history, person, take.name, request, found, ended)
         with history.reading() as connection:
             seen = find_run(connection, run)
-    typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {came_of(seen)}.")
+    typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {result_words(seen)}.")
 
 
 def _dated(path: Path) -> WallTime:
@@ -180,14 +184,16 @@ def _dated(path: Path) -> WallTime:
 
 @app.command()
 def delete(
-    player: Annotated[str | None, typer.Option("--player", metavar="NAME", help="A player, and all of theirs.")] = None,
+    player: Annotated[
+        str | None, typer.Option("--player", metavar="NAME", help="A player and everything they played.")
+    ] = None,
     run: Annotated[str | None, typer.Option("--run", metavar="RUN", help="One run.")] = None,
     data: DataFolder = None,
     store: StoreUrl = None,
     *,
-    yes: Annotated[bool, typer.Option("--yes", help="Do not ask again.")] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Delete without asking first.")] = False,
 ) -> None:
-    """Delete for good: it cannot be undone, and nothing of it stays in the file."""
+    """Delete a player or a run for good; you cannot undo it, and no trace stays in the file."""
     if (player is None) == (run is None):
         raise ChanterdError("Say what to delete: --player NAME, or --run RUN.")
     number = None if run is None else run_number(run)
@@ -195,9 +201,9 @@ def delete(
         with history.reading() as connection:
             person = None if player is None else find_player(connection, player)
             seen = None if number is None else find_run(connection, number)
-        what = f"'{person.name}' and all of theirs" if person is not None else f"the run number {number}"
+        what = f"'{person.name}' and everything they played" if person is not None else f"run {number}"
         if not yes:
-            which = "" if seen is None else f" ({began(seen)}, {came_of(seen)})"
+            which = "" if seen is None else f" ({began(seen)}, {result_words(seen)})"
             typer.confirm(f"Delete {what}{which} for good?", abort=True)
         if person is not None:
             delete_player(history, person.number)

@@ -1,4 +1,4 @@
-"""``chanterd inputs``: what can be listened to."""
+"""``chanterd inputs``: lists what chanterd can listen to."""
 
 import typer
 
@@ -11,10 +11,10 @@ app = typer.Typer(add_completion=False)
 
 @app.command()
 def inputs() -> None:
-    """List the MIDI ports that can be listened to."""
+    """List the MIDI ports that chanterd can listen to."""
     ports = list_ports()
     for port in ports:
         typer.echo(f"{port.name}  ({port.api})")
     if not ports:
         typer.echo(no_driver())
-    typer.echo(f"demo  (the simulated player)\n{INPUT_HELP}")
+    typer.echo(f"demo  (a simulated player)\n{INPUT_HELP}")

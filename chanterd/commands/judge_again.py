@@ -1,4 +1,4 @@
-"""``chanterd assess --again``: every take of the history judged by the present judge."""
+"""``chanterd assess --again``: judges every take in the history by this version's judge."""
 
 from pathlib import Path
 
@@ -15,14 +15,14 @@ from chanterd.tables import read_tables
 
 
 def judge_all_again(data: Path | None, url: str | None, player: str | None) -> None:
-    """Judge every take that is kept by the present judge, with a bar, and say what came of it."""
+    """Judge every stored take by this version's judge, with a progress bar, and print what changed."""
     tables = read_tables(data_folder(data))
     with opened(data, url) as history:
         with history.reading() as connection:
             whose = None if player is None else find_player(connection, player).number
         with progress_bar("Judging") as on_progress:
-            again = judge_again(history, whose, tables, read_wall(), on_progress)
-    for sentence in again.left:
+            outcome = judge_again(history, whose, tables, read_wall(), on_progress)
+    for sentence in outcome.left:
         typer.echo(sentence, err=True)
-    were = "was" if again.judged == 1 else "were"
-    typer.echo(f"{count(again.judged, 'take')} {were} judged again; {again.changed} came out otherwise.")
+    has = "has" if outcome.changed == 1 else "have"
+    typer.echo(f"Judged {count(outcome.judged, 'take')} again; {outcome.changed} {has} new results.")

@@ -1,4 +1,4 @@
-"""``chanterd learn``: the notes of an unknown chanter, from its scale."""
+"""``chanterd learn``: learns the notes of an unknown chanter from its scale."""
 
 import time
 from queue import Empty, Queue
@@ -20,7 +20,7 @@ from chanterd.music.units import NS_PER_MS, Ns
 LESSON_S = 120.0
 """How long ``learn`` waits for the scale."""
 LAST_NOTE_S = 0.5
-"""How long it waits on after the end of a file, so that the last note has been held long enough to count."""
+"""How much longer it waits at the end of a file, so that the last note is long enough to count."""
 
 app = typer.Typer(add_completion=False)
 
@@ -47,7 +47,7 @@ def learn(
 
 
 def _hear_scale(learner: Learner, arrived: "Queue[tuple[mido.Message, Ns] | SourceStatus]") -> Profile:
-    """Wait for the scale, saying what is wanted. Raises ChanterdError if it does not come."""
+    """Wait for the scale, and print which note to play next. Raises ChanterdError if nobody plays it in time."""
     said, heard, until = "", 0, time.monotonic() + LESSON_S
     while time.monotonic() < until:
         learned: Learned | None = None
@@ -67,6 +67,4 @@ def _hear_scale(learner: Learner, arrived: "Queue[tuple[mido.Message, Ns] | Sour
             typer.echo(f"[{learned.heard} of 9] {said}")
         if learned is not None and learned.profile is not None:
             return learned.profile
-    raise ChanterdError(
-        f"The scale was not heard: {heard} of its 9 notes came. See 'chanterd inputs' for the ports, then try again."
-    )
+    raise ChanterdError(f"I heard {heard} of the scale's 9 notes. See 'chanterd inputs' for the ports, then try again.")

@@ -1,4 +1,4 @@
-"""The command line: which commands there are. Each is a module of its own, loaded only when it is called."""
+"""The command line: which commands there are. Each has its own module, which loads only when it is called."""
 
 import atexit
 import gc
@@ -17,22 +17,22 @@ SUMMARIES = {
     "serve": "Listen to a chanter and serve the page.",
     "demo": "Try a class without chanters: simulated players, with wall and desk.",
     "assess": "Assess a take: how early or late, how long, how clean.",
-    "inputs": "List the MIDI ports that can be listened to.",
+    "inputs": "List the MIDI ports that chanterd can listen to.",
     "learn": "Learn an unknown chanter: play the scale once, from low G to high A.",
-    "drills": "List every ornament from every note it is played from.",
-    "sheet": "Print drills on sheets for the music stand, a line to a combination.",
-    "practise": "Go through a plan of practice: several drills, warm-up first, with breaks.",
-    "report": "Make a report of a player's practice to hand out, as a PDF.",
-    "service": "Print a unit file that has systemd run the daemon for you.",
+    "drills": "List every drill in the book.",
+    "sheet": "Make sheets of drills for the music stand, as PDF, SVG or MusicXML.",
+    "practise": "Play through a plan: several drills, warm-up first, with breaks.",
+    "report": "Make a PDF report of a player's practice, to hand out.",
+    "service": "Print a systemd unit file that runs chanterd as a service.",
     "version": "Print the version.",
-    "history": "What was practised: list, export, import, delete.",
+    "history": "Your practice history: list, export, import, delete.",
 }
-"""Every command, in the order of the help, with its first sentence; its module has the same name."""
+"""Every command in the order of the help, with its summary; its module has the same name."""
 
 BAD_INPUT = 2
 """Exit code for a request that cannot be carried out."""
 INTERRUPTED = 130
-"""Exit code after Ctrl-C, as shells have it."""
+"""Exit code after Ctrl-C, as in a shell."""
 
 
 def load_command(name: str) -> Any:  # noqa: ANN401 - the parser's own type, which moved between versions of typer
@@ -44,7 +44,7 @@ def load_command(name: str) -> Any:  # noqa: ANN401 - the parser's own type, whi
 
 
 class CommandLine(TyperGroup):
-    """All commands by their summaries; only the one that is called is loaded, so none waits for another's imports."""
+    """All commands with their summaries; only the one that is called loads, so none waits for another's imports."""
 
     def __init__(self) -> None:
         """Make the group, without loading any command."""
@@ -55,14 +55,14 @@ class CommandLine(TyperGroup):
         )
 
     def resolve_command(self, ctx: Any, args: list[str]) -> tuple[str | None, Any, list[str]]:  # noqa: ANN401
-        """The command that is called, and what is left of the line for it."""
+        """The command that is called, and the rest of the line."""
         name, found, rest = super().resolve_command(ctx, args)
         return name, found if name is None else load_command(name), rest
 
 
 def main() -> None:
-    """Run the command line; a mistake that the user can mend is one line or more on stderr, with exit code 2."""
-    atexit.register(gc.freeze)  # or the interpreter would look through an hour of reps for garbage before it ends
+    """Run the command line; a mistake that the user can mend goes to stderr in a line or more, with exit code 2."""
+    atexit.register(gc.freeze)  # otherwise the interpreter would search an hour of reps for garbage before it ends
     try:
         sys.exit(CommandLine().main(sys.argv[1:] or ["--help"], prog_name="chanterd", standalone_mode=False))
     except ChanterdError as error:

@@ -1,4 +1,4 @@
-"""What several commands of the command line share: options, their checks, printing, and files."""
+"""What several commands share: options, their checks, printing, and files."""
 
 import os
 import tempfile
@@ -21,23 +21,23 @@ LONGEST_NUMBER = 20
 """Digits; Python refuses to read thousands of them, and no number of ours has more."""
 
 DataFolder = Annotated[
-    Path | None, typer.Option("--data", metavar="DIR", help="Folder for all that the daemon writes.")
+    Path | None, typer.Option("--data", metavar="DIR", help="Folder where chanterd keeps its files.")
 ]
 StoreUrl = Annotated[
     str | None,
     typer.Option(
         "--store",
         metavar="URL",
-        help="The database of the history, such as postgresql+psycopg://USER@HOST/NAME; left out, in the data folder.",
+        help="Database for the history, such as postgresql+psycopg://USER@HOST/NAME. Without it, a file in DIR.",
     ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.")]
 
 
 def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
-    """The folder for everything that is written: the one chosen, or the system's own place for it.
+    """The folder for everything that chanterd writes: the one chosen, or the system's usual place.
 
-    Raises ChanterdError if it is there and cannot be read, or, ``to_write``, cannot be written or made.
+    Raises ChanterdError if it exists and cannot be read or, with ``to_write``, cannot be written or made.
     """
     folder = chosen if chosen is not None else platformdirs.user_data_path("chanterd")
     try:
@@ -55,7 +55,7 @@ def data_folder(chosen: Path | None, *, to_write: bool = False) -> Path:
 
 
 def make_private_folder(folder: Path) -> None:
-    """The data folder, which only its owner can read: it says who practised what. Raises OSError.
+    """Make the data folder readable by its owner only: it shows who practised what. Raises OSError.
 
     A folder that holds other things too, such as somebody's home, keeps its own rights; our files in it do not.
     """
@@ -68,19 +68,19 @@ def make_private_folder(folder: Path) -> None:
 
 
 def port_number(words: str) -> int:
-    """A port from outside, checked. Raises ChanterdError with the range allowed."""
+    """Check a port that a user typed. Raises ChanterdError with the range allowed."""
     return whole_number("port --port", words, 0, LAST_PORT, PORT)
 
 
 def whole_number(what: str, words: str, low: int, high: int, such_as: int) -> int:
-    """A number from outside, checked; ``what`` is its name and how it is typed. Raises ChanterdError with the range."""
+    """Check a number that a user typed; ``what`` is its name and its option. Raises ChanterdError with the range."""
     if words.isdecimal() and len(words) <= LONGEST_NUMBER and low <= int(words) <= high:
         return int(words)
     raise ChanterdError(f"The {what} is '{words}'; it must be a whole number from {low} to {high}, such as {such_as}.")
 
 
 def number_or_words(words: str | None) -> float | str | None:
-    """The number, or the words themselves: whoever checks the range refuses them in one go."""
+    """The number, or the words themselves: the check of the range then refuses them with all other mistakes."""
     try:
         return None if words is None else float(words)
     except ValueError:
@@ -88,7 +88,7 @@ def number_or_words(words: str | None) -> float | str | None:
 
 
 def show(lines: Iterable[str]) -> None:
-    """Print in one go. Raises ChanterdError if that cannot be; a reader that has gone away, as ``head`` does, may."""
+    """Print in one go. Raises ChanterdError if it cannot write, unless the reader has left, as ``head`` does."""
     try:
         typer.echo("\n".join(lines))
     except BrokenPipeError:
@@ -98,5 +98,5 @@ def show(lines: Iterable[str]) -> None:
 
 
 def write_out(path: Path, pieces: Iterable[bytes]) -> None:
-    """Write a file that was asked for with ``--out``. Raises ChanterdError if it cannot be written."""
+    """Write the file that ``--out`` names. Raises ChanterdError if it cannot be written."""
     write_whole(path, pieces, "choose another with --out")

@@ -1,4 +1,4 @@
-"""``chanterd practise PLAN``: the daemon going through a plan, with its progress in the terminal and on the page."""
+"""``chanterd practise PLAN``: takes a player through a plan, in the terminal and on the page."""
 
 import logging
 from collections.abc import Callable
@@ -26,7 +26,7 @@ app = typer.Typer(add_completion=False)
 @app.command()
 def practise(
     plan: Annotated[
-        str, typer.Argument(metavar="PLAN", help="A plan's .toml file, or the name of one that is known already.")
+        str, typer.Argument(metavar="PLAN", help="A plan's .toml file, or the name of a plan that chanterd has.")
     ],
     source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
     port: Annotated[str, typer.Option(metavar="N", help="Port of this machine; 0 takes any free one.")] = str(PORT),
@@ -34,13 +34,13 @@ def practise(
     store: StoreUrl = None,
     *,
     no_open: Annotated[
-        bool, typer.Option("--no-open", help="Do not open the page in a browser, and stop at the plan's end.")
+        bool, typer.Option("--no-open", help="Do not open the page in a browser, and stop when the plan ends.")
     ] = False,
 ) -> None:
-    """Go through a plan of practice: several drills, warm-up first, with breaks."""
+    """Play through a plan: several drills, warm-up first, with breaks."""
     logging.basicConfig(level=logging.WARNING, format="%(message)s")
     folder, number = data_folder(data, to_write=True), port_number(port)
-    chosen = plan_asked(plan, read_tables(folder))
+    chosen = plan_from_words(plan, read_tables(folder))
     opened = open_input(source)
 
     def say(page: str) -> None:
@@ -55,10 +55,10 @@ def practise(
     serve([opened], folder, number, say, open_page=not no_open, begin=begin, store=store)
 
 
-def plan_asked(words: str, tables: Tables) -> Plan:
-    """The plan in that file, or the known one of that name.
+def plan_from_words(words: str, tables: Tables) -> Plan:
+    """The plan in that file, or the plan with that name.
 
-    Raises ChanterdError if there is neither, or with everything that is wrong with the file.
+    Raises ChanterdError if there is neither, or with every mistake in the file.
     """
     path = Path(words)
     if path.is_file():
@@ -72,14 +72,14 @@ def plan_asked(words: str, tables: Tables) -> Plan:
 
 
 class PlanPrinter:
-    """Prints how far a plan is, each sentence once; calls ``leave`` when the plan is over."""
+    """Prints how a plan goes on, each sentence once; calls ``leave`` when the plan is over."""
 
     def __init__(self, leave: Callable[[], None] | None) -> None:
         self._leave = leave
         self._said: tuple[str, ...] = ()
 
     def show(self, session: "shapes.SessionShown") -> None:
-        """Take the news."""
+        """Print what is new."""
         said = (session["news"], session["said"], session["reminder"])
         for one in said:
             if one and one not in self._said:
@@ -88,6 +88,6 @@ class PlanPrinter:
         if session["state"] not in ("done", "stopped"):
             return
         if self._leave is None:
-            typer.echo("The page stays where it is; Ctrl-C ends it.")
+            typer.echo("The page stays open until you press Ctrl-C.")
         else:
             self._leave()

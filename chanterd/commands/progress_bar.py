@@ -1,4 +1,4 @@
-"""The bar that shows how far long work is."""
+"""A progress bar for long work."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -7,12 +7,12 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 OnProgress = Callable[[int, int], None]
-"""Called with the number of pieces that are done, and of all."""
+"""Called with how many pieces are done, and how many there are."""
 
 
 @contextmanager
 def progress_bar(words: str) -> Iterator[OnProgress]:
-    """A bar on a terminal's stderr while it takes long; nothing anywhere else."""
+    """A bar on stderr if that is a terminal; otherwise nothing."""
     columns = (TextColumn(words), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     console = Console(stderr=True)
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:

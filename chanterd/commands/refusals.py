@@ -9,11 +9,11 @@ from chanterd.config import did_you_mean
 from chanterd.progress.words import lowered
 
 UsageError: type[Exception] = typer.BadParameter.__mro__[1]
-"""What the parser raises for a command line it does not understand; where it lives depends on typer's version."""
+"""What the parser raises for a command line it does not understand; where it is defined depends on typer's version."""
 
 
 def in_our_words(error: Exception) -> str:
-    """What was wrong with the command line, and the likely mend, in one sentence or two.
+    """What is wrong with the command line and how to mend it, in a sentence or two.
 
     Anything not recognised here keeps the parser's own words.
     """
@@ -38,9 +38,9 @@ def in_our_words(error: Exception) -> str:
             )
     said = str(refused.message)
     if too_many := re.search(r"unexpected extra argument\S* \((.*)\)$", said):
-        return f"'{command}' has no use for '{too_many[1]}'. Are quotes missing around a text of several words?"
+        return f"'{command}' has no use for '{too_many[1]}'. Put quotes around words that belong together."
     if said.startswith("No such command"):
         name = said.split("'")[1] if "'" in said else ""
         commands = [str(command) for command in refused.ctx.command.commands]
-        return f"There is no command '{name}'.{did_you_mean(name, commands)} There are: {', '.join(commands)}."
+        return f"There is no command '{name}'.{did_you_mean(name, commands)} The commands are: {', '.join(commands)}."
     return f"{' '.join(refused.format_message().split())} {see}"

@@ -12,30 +12,32 @@ from chanterd.history.players import find_player
 from chanterd.history.store import open_store
 from chanterd.progress.progress import IN_A_ROW
 from chanterd.progress.report import report_of
-from chanterd.progress.span import span_asked
+from chanterd.progress.span import span_from_words
 
 app = typer.Typer(add_completion=False)
 KIND = ".pdf"
 LONGEST_ROW = 100
-"""As the page asks for, at most."""
+"""The most that the page accepts."""
 
 
 @app.command()
 def report(
-    player: Annotated[str, typer.Option("--player", metavar="NAME", help="Whose practice.")],
-    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to; its name must end in .pdf.")],
-    first: Annotated[str | None, typer.Option("--from", metavar="DAY", help="The first day, as 2026-03-01.")] = None,
-    last: Annotated[str | None, typer.Option("--to", metavar="DAY", help="The last day; left out, until now.")] = None,
-    in_a_row: Annotated[str, typer.Option("--in-a-row", metavar="N", help="How many clean ones hold a tempo.")] = str(
-        IN_A_ROW
-    ),
+    player: Annotated[str, typer.Option("--player", metavar="NAME", help="Whose practice to report.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write it; the name must end in .pdf.")],
+    first: Annotated[
+        str | None, typer.Option("--from", metavar="DAY", help="The first day, such as 2026-03-01.")
+    ] = None,
+    last: Annotated[str | None, typer.Option("--to", metavar="DAY", help="The last day. Without it, today.")] = None,
+    in_a_row: Annotated[
+        str, typer.Option("--in-a-row", metavar="N", help="Clean reps in a row that hold a tempo.")
+    ] = str(IN_A_ROW),
     paper: Annotated[str, typer.Option(metavar="SIZE", help="a4 or letter.")] = "a4",
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
-    """Make a report of a player's practice to hand out, as a PDF."""
-    size, span = find_paper(paper), span_asked(first, last)
-    row = whole_number("row --in-a-row", in_a_row, 1, LONGEST_ROW, IN_A_ROW)
+    """Make a PDF report of a player's practice, to hand out."""
+    size, span = find_paper(paper), span_from_words(first, last)
+    row = whole_number("number of clean reps --in-a-row", in_a_row, 1, LONGEST_ROW, IN_A_ROW)
     if out.suffix.lower() != KIND:
         raise ChanterdError(f"The file --out is '{out}'; its name must end in {KIND}.")
     history = open_store(store, data_folder(data, to_write=True))

@@ -1,4 +1,4 @@
-"""``chanterd serve``: the daemon and its page."""
+"""``chanterd serve``: runs the daemon and serves its page."""
 
 import logging
 import os
@@ -20,7 +20,7 @@ SEATS_HELP = f"{INPUT_HELP} Repeat it for a class, each with the player's name: 
 
 
 def log_format(environment: Mapping[str, str]) -> str:
-    """How a line of the log looks: the journal, which names itself in ``JOURNAL_STREAM``, adds the time itself."""
+    """The format of a line of the log; the journal, which sets ``JOURNAL_STREAM``, adds the time itself."""
     return "%(message)s" if "JOURNAL_STREAM" in environment else "%(asctime)s %(message)s"
 
 

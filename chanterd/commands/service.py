@@ -1,6 +1,6 @@
-"""``chanterd service``: the unit file that has systemd run the daemon as a service of one's own account.
+"""``chanterd service``: prints a systemd unit file that runs the daemon as a service of your own account.
 
-The words to install it stand at its top. Quoting follows systemd.service(5), "Command lines".
+Its first lines say how to install it. Quoting follows systemd.service(5), "Command lines".
 """
 
 import shlex
@@ -21,7 +21,7 @@ TEMPLATE = "chanterd.service"
 
 
 def quoted(words: Sequence[str]) -> str:
-    """A command line for ``ExecStart``. Raises ChanterdError if a word has a line break: no unit file holds one."""
+    """A command line for ``ExecStart``. Raises ChanterdError if a word has a line break: no unit file can."""
     return " ".join(_quoted(word) for word in words)
 
 
@@ -33,7 +33,7 @@ def _quoted(word: str) -> str:
 
 
 def unit(python: str, folder: Path, options: Sequence[str]) -> str:
-    """The unit file for that interpreter; it is started in that folder, and with those options of ``serve``."""
+    """The unit file that starts ``serve`` with that interpreter, in that folder, with those options."""
     again = shlex.join([python, "-m", "chanterd", "service", *options])
     command = quoted([python, "-m", "chanterd", "serve", "--no-open", *options])
     place = str(folder).replace("%", "%%")
@@ -45,11 +45,13 @@ def unit(python: str, folder: Path, options: Sequence[str]) -> str:
 @app.command()
 def service(
     source: Annotated[str, typer.Option("--input", metavar="INPUT", help=INPUT_HELP)] = "demo",
-    port: Annotated[str | None, typer.Option(metavar="N", help="Port; left out, the usual one.")] = None,
+    port: Annotated[
+        str | None, typer.Option(metavar="N", help="Port of this machine. Without it, the usual one.")
+    ] = None,
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
-    """Print a unit file that has systemd run the daemon for you."""
+    """Print a systemd unit file that runs chanterd as a service."""
     if not source.strip():
         raise ChanterdError(f"The input is empty. {INPUT_HELP}")
     options = ["--input", source]

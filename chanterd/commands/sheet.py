@@ -1,4 +1,4 @@
-"""``chanterd sheet``: drills on paper."""
+"""``chanterd sheet``: prints drills on paper."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -22,19 +22,23 @@ KINDS = (".pdf", ".svg", ".musicxml")
 def sheet(
     phrases: Annotated[
         list[str],
-        typer.Argument(metavar="DRILLS...", help="Such as 'grip', 'taorluath from C' or any words of drills."),
+        typer.Argument(
+            metavar="DRILLS...", help="Such as 'grip', 'taorluath from C', or other words in the names of drills."
+        ),
     ],
-    out: Annotated[Path, typer.Option(metavar="FILE", help="Where to: a name that ends in .pdf, .svg or .musicxml.")],
-    title: Annotated[str, typer.Option(metavar="WORDS", help="Title; left out, the names of the ornaments.")] = "",
+    out: Annotated[
+        Path, typer.Option(metavar="FILE", help="Where to write it; the name ends in .pdf, .svg or .musicxml.")
+    ],
+    title: Annotated[str, typer.Option(metavar="WORDS", help="Title. Without it, the names of the ornaments.")] = "",
     tempo: Annotated[
         str, typer.Option(metavar="BPM", help="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.")
     ] = "",
     paper: Annotated[str, typer.Option(metavar="NAME", help="a4 or letter.")] = "a4",
     data: DataFolder = None,
     *,
-    stages: Annotated[bool, typer.Option("--stages", help="Build each ornament up, stage beside stage.")] = False,
+    stages: Annotated[bool, typer.Option("--stages", help="Show the stages of each build-up, side by side.")] = False,
 ) -> None:
-    """Print drills on sheets for the music stand, a line to a combination."""
+    """Make sheets of drills for the music stand, as PDF, SVG or MusicXML."""
     kind = _kind(out)
     # The printer's libraries are large; no other command should wait for them.
     from chanterd.engraving.sheet import make_sheet  # noqa: PLC0415
@@ -51,7 +55,7 @@ def sheet(
 
 
 def _kind(out: Path) -> str:
-    """The file's suffix. Raises ChanterdError if there is no such kind, or the folder is not there."""
+    """The file's suffix. Raises ChanterdError if there is no such kind, or no such folder."""
     kind = out.suffix.lower()
     if kind not in KINDS:
         raise ChanterdError(f"The file --out is '{out}'; its name must end in {', '.join(KINDS[:-1])} or {KINDS[-1]}.")
@@ -61,7 +65,7 @@ def _kind(out: Path) -> str:
 
 
 def _files(made: "Sheet", out: Path, kind: str, on_progress: OnProgress) -> dict[Path, bytes]:
-    """What to write, in order; an SVG holds one page, so that a sheet of them is numbered."""
+    """What to write, in order; an SVG holds one page, so their names are numbered."""
     if kind == ".musicxml":
         return {out: made.music_xml.encode()}
     from chanterd.engraving.press import sheet_pdf, sheet_svg  # noqa: PLC0415

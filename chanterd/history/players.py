@@ -140,7 +140,7 @@ def delete_run(store: Store, number: int) -> None:
     """Delete one run, for good. Raises ChanterdError if there is no such run."""
     with store.writing() as connection:
         if not connection.execute(delete_from(runs).where(runs.c.id == number)).rowcount:
-            raise ChanterdError(f"There is no run number {number}; 'chanterd history list' lists them.")
+            raise ChanterdError(f"There is no run {number}; 'chanterd history list' shows the runs.")
     forget(store)
 
 

@@ -1,4 +1,4 @@
-"""A span of days as it comes from outside, in words such as 2026-03-31."""
+"""A span of days from words such as 2026-03-31."""
 
 from datetime import date
 
@@ -6,12 +6,12 @@ from chanterd.config import ChanterdError
 from chanterd.history.answers import Span
 
 
-def span_asked(first: str | None, last: str | None) -> Span:
-    """Both ends checked; None is open. Raises ChanterdError if one is no day, or they are the wrong way round."""
+def span_from_words(first: str | None, last: str | None) -> Span:
+    """Both ends checked; None is open. Raises ChanterdError if one is not a day, or they are the wrong way round."""
     span = Span(_day("from", first), _day("to", last))
     if span.first is not None and span.last is not None and span.first > span.last:
         raise ChanterdError(
-            f"The days run from {span.first} to {span.last}; the first must not be after the last (are they swapped?)."
+            f"The days run from {span.first} to {span.last}; the first must not be after the last (did you swap them?)."
         )
     return span
 

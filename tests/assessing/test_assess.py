@@ -346,7 +346,7 @@ def test_notes_the_chanter_has_not_are_left_out_and_told(chanterd: Commands, tmp
     told = chanterd.assessed(take, "grip from B to C", "--chanter", "written pitch")
     assert told["unknown_notes"] == [38]
     said = chanterd.run("assess", take, "--drill", "grip from B to C", "--chanter", "written pitch")[1]
-    assert "Left out, since that chanter has no such notes: MIDI 38." in said
+    assert "Left out, because this chanter has no such notes: MIDI 38." in said
 
 
 def test_a_take_that_no_chanter_plays_is_refused(chanterd: Commands, tmp_path: Path) -> None:

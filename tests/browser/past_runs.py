@@ -53,7 +53,7 @@ def add_past_runs(app: FastAPI, past_runs: Callable[[], PastRuns]) -> None:
         with past_runs().store.reading() as connection:
             seen = run_of(connection, run)
             if seen is None:
-                return JSONResponse({"said": f"There is no run number {run}; it may have been deleted."}, 422)
+                return JSONResponse({"said": f"There is no run {run}; it may have been deleted."}, 422)
             return JSONResponse(
                 {"run": SEEN.dump_python(seen, mode="json"), "on_beat_ms": 25.0, "reps": reps_of(connection, run)}
             )

@@ -13,7 +13,7 @@ from chanterd.history.players import Player
 from chanterd.history.store import FILE, open_store
 from chanterd.progress.progress import Progress, progress_of
 from chanterd.progress.report import Report, report_of
-from chanterd.progress.span import span_asked
+from chanterd.progress.span import span_from_words
 from tests.history.practice import practise, somebody
 from tests.progress.simulated import practise_days
 
@@ -76,4 +76,4 @@ def add_practised(app: FastAPI, practised: Callable[[], Practised]) -> None:
     async def report(
         first: Annotated[str, Query(alias="from")], last: Annotated[str, Query(alias="to")], in_a_row: int = 3
     ) -> Report:
-        return practised().report(span_asked(first, last), in_a_row)
+        return practised().report(span_from_words(first, last), in_a_row)

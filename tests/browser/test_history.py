@@ -98,7 +98,7 @@ def test_deleting_is_asked_twice_and_final(stand_in: StandIn, open_page: Open) -
 def test_a_run_that_is_gone_is_told(open_page: Open, complaints: list[str]) -> None:
     """An old address says so, and the list is there all the same."""
     page = open_page(path="#history/99")
-    expect(page.locator("#refused span")).to_have_text("There is no run number 99; it may have been deleted.")
+    expect(page.locator("#refused span")).to_have_text("There is no run 99; it may have been deleted.")
     expect(page.locator("#history-days a")).to_have_count(3)
     complaints.clear()
 

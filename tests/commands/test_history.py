@@ -74,14 +74,14 @@ def test_a_take_comes_out_as_a_file_that_can_be_assessed(chanterd: Commands, tmp
         (("export", "--format", "xml", "--out", "x"), "must be csv or json"),
         (("export", "--format", "json", "--out", "nowhere/x.json"), "cannot be written (No such file or directory)"),
         (("list", "--player", "Alisa"), "Did you mean 'Ailsa'?"),
-        (("take", 9, "--out", "x.mid"), "There is no run number 9"),
+        (("take", 9, "--out", "x.mid"), "There is no run 9"),
         (("take", "9" * 30, "--out", "x.mid"), "it must be a whole number from 1 to 9223372036854775807, such as 12."),
         (("delete", "--run", "9" * 30), "it must be a whole number from 1 to"),
-        (("delete", "--run", 9), "There is no run number 9"),
+        (("delete", "--run", 9), "There is no run 9"),
         (("list", "--most", "9" * 30), "it must be a whole number from 1 to 1000000, such as 20."),
         (("list", "--most", 0), "it must be a whole number from 1 to 1000000, such as 20."),
         (("delete",), "Say what to delete: --player NAME, or --run RUN."),
-        (("delete", "--run", 9, "--yes"), "There is no run number 9"),
+        (("delete", "--run", 9, "--yes"), "There is no run 9"),
         (("list", "--store", "nonsense"), "must be a URL such as"),
     ],
 )
@@ -92,8 +92,11 @@ def test_what_cannot_be_done_is_told_in_a_line(chanterd: Commands, words: tuple[
 
 def test_delete_deletes_a_run_or_a_player(chanterd: Commands) -> None:
     """And says what."""
-    assert chanterd.run("history", "delete", "--run", 1, "--yes")[1] == "Deleted the run number 1.\n"
-    assert chanterd.run("history", "delete", "--player", "rory", "--yes")[1] == "Deleted 'Rory' and all of theirs.\n"
+    assert chanterd.run("history", "delete", "--run", 1, "--yes")[1] == "Deleted run 1.\n"
+    assert (
+        chanterd.run("history", "delete", "--player", "rory", "--yes")[1]
+        == "Deleted 'Rory' and everything they played.\n"
+    )
     assert chanterd.run("history", "list")[1] == "Ailsa: no runs yet.\n"
 
 
@@ -107,9 +110,7 @@ def test_delete_asks_first(chanterd: Commands, monkeypatch: pytest.MonkeyPatch) 
 
     monkeypatch.setattr("typer.confirm", no)
     assert chanterd.run("history", "delete", "--run", 1)[0] == 1
-    assert asked == [
-        "Delete the run number 1 (2026-03-31 12:00, grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late) for good?"
-    ]
+    assert asked == ["Delete run 1 (2026-03-31 12:00, grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late) for good?"]
     assert "grip from B to C" in chanterd.run("history", "list")[1]
 
 

@@ -8,5 +8,5 @@ def test_the_inputs_are_listed_with_what_else_can_be_said(chanterd: Commands) ->
     """Ports or what to do without any, the simulated player, and the words that --input takes."""
     code, out, _ = chanterd.run("inputs")
     assert code == 0
-    assert "demo  (the simulated player)" in out
+    assert "demo  (a simulated player)" in out
     assert HELP in out

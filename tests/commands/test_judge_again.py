@@ -6,8 +6,8 @@ from tests.takes import GRIP_WORDS as GRIP
 
 def test_judging_everything_again_is_not_mixed_up_with_assessing_one_take(practised: Commands) -> None:
     """A file beside ``--again`` would be passed over, and the whole history judged instead."""
-    assert "leave TAKE and --drill out, or --again" in practised.refused("assess", "take.mid", "--again")
-    assert "--player and --store are for --again" in practised.refused(
+    assert "leave out TAKE and --drill, or leave out --again" in practised.refused("assess", "take.mid", "--again")
+    assert "--player and --store go with --again" in practised.refused(
         "assess", "take.mid", "--drill", GRIP, "--player", "Ailsa"
     )
 
@@ -16,5 +16,5 @@ def test_everything_is_judged_again(practised: Commands) -> None:
     """By ``chanterd assess --again``: only one of the two runs has a take."""
     code, said, err = practised.run("assess", "--again")
     assert (code, err) == (0, "")
-    assert said == "1 take was judged again; 0 came out otherwise.\n"
+    assert said == "Judged 1 take again; 0 have new results.\n"
     assert "Did you mean 'Ailsa'?" in practised.refused("assess", "--again", "--player", "Alisa")

@@ -29,6 +29,6 @@ def test_a_file_without_the_scale_teaches_nothing(chanterd: Commands, tmp_path: 
     assert code == 2
     assert time.monotonic() - began < LESSON_S / 2
     assert err.splitlines()[-1] == (
-        "chanterd: The scale was not heard: 3 of its 9 notes came. See 'chanterd inputs' for the ports, then try again."
+        "chanterd: I heard 3 of the scale's 9 notes. See 'chanterd inputs' for the ports, then try again."
     )
     assert list(chanterd.data.rglob("*.toml")) == []

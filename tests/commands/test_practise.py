@@ -8,7 +8,7 @@ from typing import Any, cast
 
 import pytest
 
-from chanterd.commands.practise import PlanPrinter, plan_asked
+from chanterd.commands.practise import PlanPrinter, plan_from_words
 from chanterd.config import ChanterdError
 from chanterd.tables import read_tables
 
@@ -57,9 +57,9 @@ def test_what_is_wrong_with_a_plan_is_told_before_anything_starts(tmp_path: Path
 def test_a_known_plan_is_asked_for_by_name(tmp_path: Path) -> None:
     """Those that ship need no path; a name that is nearly one is guessed."""
     tables = read_tables(tmp_path)
-    assert plan_asked("quarry-hollow", tables).name == "Quarry Hollow: before the march"
+    assert plan_from_words("quarry-hollow", tables).name == "Quarry Hollow: before the march"
     with pytest.raises(ChanterdError, match="Did you mean 'quarry-hollow'"):
-        plan_asked("quary-hollow.toml", tables)
+        plan_from_words("quary-hollow.toml", tables)
 
 
 def test_each_thing_is_told_once(capsys: pytest.CaptureFixture[str]) -> None:

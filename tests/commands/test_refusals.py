@@ -17,9 +17,9 @@ INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or
     [
         (
             "assess take.mid",
-            f"'chanterd assess' needs --drill: what was to be played, such as '{GRIP_WORDS}'. {SEE}",
+            f"'chanterd assess' needs --drill: the drill you played, such as '{GRIP_WORDS}'. {SEE}",
         ),
-        ("assess --drill x", "'chanterd assess' needs TAKE: a Standard MIDI File. " + SEE),
+        ("assess --drill x", "'chanterd assess' needs TAKE: the recording, a Standard MIDI File. " + SEE),
         (
             "assess take.mid --dril x",
             f"'chanterd assess' has no option --dril. Did you mean '--drill'? {SEE}",
@@ -28,11 +28,11 @@ INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or
         ("assess take.mid --drill x --json=1", "--json takes no value. See 'chanterd --help'."),
         (
             "assess take.mid --drill grip from B to C",
-            "'chanterd assess' has no use for 'from B to C'. Are quotes missing around a text of several words?",
+            "'chanterd assess' has no use for 'from B to C'. Put quotes around words that belong together.",
         ),
         (
             "asess take.mid",
-            f"There is no command 'asess'. Did you mean 'assess'? There are: {', '.join(SUMMARIES)}.",
+            f"There is no command 'asess'. Did you mean 'assess'? The commands are: {', '.join(SUMMARIES)}.",
         ),
         ("-x", "'chanterd' has no option -x. See 'chanterd --help'."),
         (

@@ -97,7 +97,7 @@ def test_deleting_one_leaves_the_others_alone(store: Store) -> None:
     assert somebody(store, "Isla").number > other.number
     with pytest.raises(ChanterdError, match="There is no player number"):
         delete_player(store, person.number)
-    with pytest.raises(ChanterdError, match="There is no run number 99"):
+    with pytest.raises(ChanterdError, match="There is no run 99"):
         delete_run(store, 99)
 
 

@@ -46,7 +46,7 @@ def test_a_take_that_is_not_there_is_told(store: Store) -> None:
     """No such run, or a run without one."""
     number = practise(store, somebody(store), OFFS_MS)
     with store.reading() as connection:
-        with pytest.raises(ChanterdError, match=f"The run number {number} has no take"):
+        with pytest.raises(ChanterdError, match=f"Run {number} has no take"):
             take_of(connection, number)
-        with pytest.raises(ChanterdError, match="There is no run number 99"):
+        with pytest.raises(ChanterdError, match="There is no run 99"):
             take_of(connection, 99)

@@ -53,7 +53,7 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
     def seen(connection: Connection, run: int) -> RunSeen:
         found = run_of(connection, run)
         if found is None:
-            raise ChanterdError(f"There is no run number {run}; it may have been deleted.")
+            raise ChanterdError(f"There is no run {run}; it may have been deleted.")
         return found
 
     @app.get("/api/history/runs")

@@ -10,7 +10,7 @@ from sqlalchemy import Connection
 from chanterd.history.players import Player, player_of
 from chanterd.progress.progress import IN_A_ROW, Progress, progress_of
 from chanterd.progress.report import Report, report_of
-from chanterd.progress.span import span_asked
+from chanterd.progress.span import span_from_words
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import PlayerNumber, SeatId
 
@@ -46,7 +46,7 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
         drill: Drill = None,
     ) -> Progress:
         """What became of a player's practice over a span of days."""
-        span = span_asked(first, last)
+        span = span_from_words(first, last)
         return await read(seat_id, player, lambda connection, who: progress_of(connection, who, span, in_a_row, drill))
 
     @app.get("/api/report")
@@ -58,5 +58,5 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
         in_a_row: InARow = IN_A_ROW,
     ) -> Report:
         """A report of a span of days, in words."""
-        span = span_asked(first, last)
+        span = span_from_words(first, last)
         return await read(seat_id, player, lambda connection, who: report_of(connection, who, span, in_a_row))

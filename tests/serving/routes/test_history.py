@@ -68,13 +68,13 @@ def test_everything_comes_as_json_or_as_tables_in_a_zip(page: str) -> None:
 @pytest.mark.parametrize(
     ("path", "said"),
     [
-        ("api/history/runs?player=2&before=99", "There is no run number 99"),
-        ("api/history/runs/99", "There is no run number 99"),
+        ("api/history/runs?player=2&before=99", "There is no run 99"),
+        ("api/history/runs/99", "There is no run 99"),
         (f"api/history/runs/{10**20}", "it must be 9223372036854775807 at most"),
         (f"api/history/runs?player={10**20}", "it must be 9223372036854775807 at most"),
         (f"api/history/export?format=json&player={10**20}", "it must be 9223372036854775807 at most"),
         (f"api/progress?player={10**20}", "it must be 9223372036854775807 at most"),
-        ("api/history/runs/99/take.mid", "There is no run number 99"),
+        ("api/history/runs/99/take.mid", "There is no run 99"),
         ("api/history/runs/2/take.mid", "has no take"),
         ("api/history/export?format=xml", "must be csv or json"),
     ],
