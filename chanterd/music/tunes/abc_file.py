@@ -1,0 +1,64 @@
+"""ABC files cut into tunes: which lines belong to which tune, and what the file's own header says for all of them.
+
+By ABC 2.1 a tune begins with ``X:`` and ends with an empty line. Many real files leave the empty line out, use a number
+twice, or have fields before the first tune; all that is borne. Lines count from 1.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from chanterd.config import ChanterdError
+
+FIELD = re.compile(r"([A-Za-z+]):(.*)")
+_COMMENT = re.compile(r"(?<!\\)%.*")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a file, without its comment."""
+
+    number: int
+    text: str
+
+    @property
+    def field(self) -> tuple[str, str] | None:
+        """The letter of a field and what it holds; None for a line of music."""
+        match = FIELD.match(self.text)
+        return None if match is None else (match[1], match[2].strip())
+
+
+def decoded(data: bytes) -> str:
+    """The text of a file: UTF-8, or, as some older files are, Latin-1. Raises ChanterdError if it is no text."""
+    if b"\0" in data:
+        raise ChanterdError("it is not a text file")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("latin-1")
+
+
+def tunes_in(text: str) -> list[list[Line]]:
+    """The lines of each tune, those of the file's header before them."""
+    shared: list[Line] = []
+    tunes: list[list[Line]] = []
+    tune: list[Line] | None = None
+    for line in _lines(text):
+        field = line.field
+        if field is not None and field[0] == "X":
+            tune = [*shared, line]
+            tunes.append(tune)
+        elif not line.text.strip():
+            tune = None
+        elif tune is not None:
+            tune.append(line)
+        elif not tunes and field is not None:
+            shared.append(line)
+    return tunes
+
+
+def _lines(text: str) -> Iterator[Line]:
+    for number, raw in enumerate(text.splitlines(), 1):
+        if raw.startswith("%"):
+            continue  # a comment or a direction for printing; it does not end a tune, as an empty line does
+        yield Line(number, _COMMENT.sub("", raw).rstrip())

@@ -1,0 +1,125 @@
+"""Building a tune note by note, whatever it is read from: time, ties, bars and their numbers."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from chanterd.music.note import Note
+from chanterd.music.tunes.tune import Bar, Meter, Remark, Tune, TuneNote
+
+
+class TuneBuilder:
+    """Takes what a reader finds, in the order in which it is written."""
+
+    def __init__(self) -> None:
+        self.title = ""
+        self.kind = ""
+        self.remarks: list[Remark] = []
+        self._first_meter: Meter | None = None
+        self._meter: Meter | None = None
+        self._notes: list[TuneNote] = []
+        self._bars: list[Bar] = []
+        self._at = Fraction(0)
+        self._bar_start = Fraction(0)
+        self._opens = False
+        self._ending: tuple[int, ...] = ()
+        self._gracenotes: list[Note] = []
+        self._tied = False
+
+    @property
+    def at(self) -> Fraction:
+        """Where the next note begins."""
+        return self._at
+
+    @property
+    def has_music(self) -> bool:
+        """Whether a note has been read."""
+        return bool(self._notes)
+
+    def meter(self, meter: Meter | None) -> None:
+        """From here on, the time signature; None is free time."""
+        if not self._notes and not self._bars:
+            self._first_meter = meter
+        self._meter = meter
+
+    def grace(self, notes: list[Note]) -> None:
+        """Gracenotes that belong to the next melody note; several groups in a row are one."""
+        self._gracenotes += notes
+
+    def note(self, note: Note, lasts: Fraction) -> None:
+        """A melody note."""
+        gracenotes, self._gracenotes = tuple(self._gracenotes), []
+        last = self._notes[-1] if self._notes else None
+        if self._tied and last is not None and last.note is note and not gracenotes:
+            self._notes[-1] = replace(last, lasts=last.lasts + lasts)
+        else:
+            self._notes.append(TuneNote(note, self._at, lasts, 0, gracenotes))
+        self._tied = False
+        self._at += lasts
+
+    def stretch(self, times: Fraction) -> bool:
+        """Make the last note so many times as long, as broken rhythm does; False if there is none in this bar."""
+        if not self._notes or self._at <= self._bar_start:
+            return False
+        last = self._notes[-1]
+        self._notes[-1] = replace(last, lasts=last.lasts * times)
+        self._at += last.lasts * (times - 1)
+        return True
+
+    def tie(self) -> None:
+        """The last note goes on in the next, if that is the same."""
+        self._tied = bool(self._notes)
+
+    def rest(self, lasts: Fraction) -> None:
+        """Nothing is written for that long."""
+        self._tied = False
+        self._at += lasts
+
+    def bar_line(self, *, closes: bool = False, opens: bool = False, double: bool = False) -> None:
+        """A bar line, with its repeat signs."""
+        if self._at > self._bar_start:
+            bar = Bar(0, self._bar_start, self._at - self._bar_start, self._meter, self._opens, ending=self._ending)
+            self._bars.append(bar)
+            self._opens, self._ending, self._bar_start = False, (), self._at
+        if self._bars and (closes or double or opens):
+            last = self._bars[-1]
+            self._bars[-1] = replace(last, closes_repeat=last.closes_repeat or closes, ends_part=True)
+        self._opens = self._opens or opens
+
+    def ending(self, times: tuple[int, ...]) -> None:
+        """An ending begins here, for these times through."""
+        if self._at > self._bar_start:  # in the middle of a bar: what was before is a bar of its own
+            self.bar_line()
+        self._ending = times
+
+    def remark(self, line: int, column: int, said: str) -> None:
+        """Something was not understood."""
+        self.remarks.append(Remark(line, column, said))
+
+    def tune(self) -> Tune:
+        """The whole tune, its bars numbered."""
+        self.bar_line()
+        bars = _numbered(self._bars)
+        notes: list[TuneNote] = []
+        place = 0
+        for note in self._notes:
+            while place + 1 < len(bars) and bars[place + 1].start <= note.start:
+                place += 1
+            notes.append(replace(note, bar=bars[place].number))
+        return Tune(self.title, self.kind, self._first_meter, tuple(notes), tuple(bars), tuple(self.remarks))
+
+
+def _numbered(bars: list[Bar]) -> list[Bar]:
+    """Bars numbered as they are printed: a pick-up is 0; a bar that only fills up another does not count again."""
+    numbered: list[Bar] = []
+    number, filled = 0, Fraction(0)
+    for index, bar in enumerate(bars):
+        full = None if bar.meter is None else bar.meter.bar
+        if index == 0:
+            number = 0 if full is not None and bar.lasts < full else 1
+            filled = Fraction(0) if number == 0 else bar.lasts
+        elif number and full is not None and filled < full and filled + bar.lasts <= full:
+            filled += bar.lasts  # the second half of a bar that a repeat sign or an ending divides
+        else:
+            number, filled = number + 1, bar.lasts
+        numbered.append(replace(bar, number=number))
+    return numbered

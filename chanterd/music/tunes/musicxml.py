@@ -1,0 +1,179 @@
+"""Tunes in MusicXML 4.0 (W3C Community Group report, 2021), plain or compressed (``.mxl``).
+
+Read: the first part and its first voice: pitches, durations, gracenotes, ties, rests, time signatures, repeats and
+endings. C and F are taken as the pipe scale has them, whatever the key says. What else there is to see on the page
+(words, slurs, beams, layout) is passed over.
+"""
+
+import zipfile
+from fractions import Fraction
+from io import BytesIO
+
+from chanterd.config import ChanterdError
+from chanterd.music.note import Note
+from chanterd.music.tunes.abc import SHARPENED
+from chanterd.music.tunes.builder import TuneBuilder
+from chanterd.music.tunes.tune import Meter, Tune
+from chanterd.music.tunes.xml_tree import Element, read_xml
+
+LARGEST = 5_000_000
+"""Bytes of a document, also after it is unpacked."""
+_DIATONIC = {letter: index for index, letter in enumerate("CDEFGAB")}
+_LOW_G = _DIATONIC["G"] + 7 * 4
+"""Steps of the scale from C in octave 0 to low G, which is written in octave 4."""
+
+
+def read_musicxml(data: bytes) -> Tune:
+    """The tune in a MusicXML document. Raises ChanterdError if it is none, with the line."""
+    root = read_xml(data)
+    if root.name != "score-partwise":
+        raise ChanterdError(f"it is not a MusicXML score by parts but '{root.name}'; export it as MusicXML, partwise")
+    part = root.first("part")
+    if part is None:
+        raise ChanterdError("it has no part in it, so there is nothing to read")
+    reader = _Reader()
+    reader.tune.title = (
+        root.words("work", "work-title") or root.words("movement-title") or root.words("credit", "credit-words")
+    )
+    for measure in part.all("measure"):
+        reader.measure(measure)
+    return reader.tune.tune()
+
+
+def unpacked(data: bytes) -> bytes:
+    """The score in a compressed file. Raises ChanterdError if it is none, or too large when unpacked."""
+    try:
+        with zipfile.ZipFile(BytesIO(data)) as archive:
+            container = read_xml(_member(archive, "META-INF/container.xml"))
+            root = container.first("rootfiles", "rootfile")
+            if root is None:
+                raise ChanterdError("its container names no score")
+            return _member(archive, root.attributes.get("full-path", ""))
+    except (zipfile.BadZipFile, KeyError, RuntimeError, NotImplementedError, OSError) as error:
+        raise ChanterdError("it is not a compressed MusicXML file, or it is damaged") from error
+
+
+def _member(archive: zipfile.ZipFile, name: str) -> bytes:
+    with archive.open(name) as file:
+        data = file.read(LARGEST + 1)  # what the archive says of its size is not believed
+    if len(data) > LARGEST:
+        raise ChanterdError(f"'{name}' in it is larger than {LARGEST // 1_000_000} MB when unpacked")
+    return data
+
+
+class _Reader:
+    """Reads measure by measure."""
+
+    def __init__(self) -> None:
+        self.tune = TuneBuilder()
+        self._divisions = 1
+        self._voice: str | None = None
+        self._ending: tuple[int, ...] = ()
+
+    def measure(self, measure: Element) -> None:
+        """One measure; its own voice is laid end to end, whatever other voices there are."""
+        closes = opens_next = double = False
+        start = self.tune.at
+        at = start
+        for child in measure.children:
+            match child.name:
+                case "attributes":
+                    self._attributes(child)
+                case "note":
+                    at = self._note(child, at)
+                case "backup":
+                    at = max(start, at - self._duration(child))
+                case "forward":
+                    at += self._duration(child)
+                case "barline":
+                    repeat = child.first("repeat")
+                    direction = "" if repeat is None else repeat.attributes.get("direction", "")
+                    ending = child.first("ending")
+                    if ending is not None and ending.attributes.get("type") == "start":
+                        self.tune.ending(_times(ending.attributes.get("number", "1")))
+                    if direction == "forward":
+                        self.tune.bar_line(opens=True)
+                    closes = closes or direction == "backward"
+                    right = child.attributes.get("location", "right") == "right"
+                    double = double or (right and child.words("bar-style") in ("light-light", "light-heavy"))
+        self.tune.bar_line(closes=closes, opens=opens_next, double=double)
+
+    def _attributes(self, attributes: Element) -> None:
+        divisions = attributes.words("divisions")
+        if divisions:
+            if divisions.isdecimal() and int(divisions):
+                self._divisions = int(divisions)
+            else:
+                self._remark(attributes, f"The divisions '{divisions}' are not understood; a whole number is meant.")
+        time = attributes.first("time")
+        if time is None:
+            return
+        if time.first("senza-misura") is not None:
+            self.tune.meter(None)
+            return
+        beats, unit = time.words("beats"), time.words("beat-type")
+        numbers = [int(one) for one in beats.split("+") if one.strip().isdecimal()]
+        if numbers and unit.isdecimal() and int(unit) in (1, 2, 4, 8, 16, 32, 64):
+            self.tune.meter(Meter(sum(numbers), int(unit)))
+        else:
+            self._remark(time, f"The time '{beats}/{unit}' is not understood.")
+
+    def _note(self, note: Element, at: Fraction) -> Fraction:
+        """Take a note; where the cursor is after it."""
+        if note.first("chord") is not None:
+            self._remark(note, "The chanter plays one note at a time; of several at once the first is read.")
+            return at
+        grace = note.first("grace") is not None
+        lasts = Fraction(0) if grace else self._duration(note)
+        voice = note.words("voice") or "1"
+        self._voice = self._voice or voice
+        if voice != self._voice or note.first("cue") is not None:
+            return at + lasts
+        if at > self.tune.at:
+            self.tune.rest(at - self.tune.at)
+        pitch = self._pitch(note)
+        if grace:
+            if pitch is not None:
+                self.tune.grace([pitch])
+        elif pitch is None:
+            self.tune.rest(lasts)
+        else:
+            self.tune.note(pitch, lasts)
+            if any(tie.attributes.get("type") == "start" for tie in note.all("tie")):
+                self.tune.tie()
+        return at + lasts
+
+    def _duration(self, element: Element) -> Fraction:
+        """How long, as a fraction of a whole note."""
+        words = element.words("duration")
+        try:
+            return Fraction(words) / (4 * self._divisions)
+        except (ValueError, ZeroDivisionError):
+            self._remark(element, f"The duration '{words}' is not understood; it is read as none.")
+            return Fraction(0)
+
+    def _pitch(self, note: Element) -> Note | None:
+        """The note of the chanter; None for a rest, and with a remark for what the chanter does not have."""
+        pitch = note.first("pitch")
+        if pitch is None:
+            if note.first("rest") is None:
+                self._remark(note, "A note without a pitch is left out.")
+            return None
+        step, octave, alter = pitch.words("step"), pitch.words("octave"), pitch.words("alter")
+        steps = _DIATONIC[step] + 7 * int(octave) if step in _DIATONIC and octave.isdecimal() else -1
+        if not 0 <= steps - _LOW_G < len(Note):
+            said = f"{step}{octave} is beyond the nine notes of the chanter, low G to high A; it is left out."
+            self._remark(note, said)
+            return None
+        found = Note(steps - _LOW_G)
+        if alter not in ("", "0", "1" if found in SHARPENED else "0"):
+            self._remark(note, f"The chanter has no other {found.words} than its own; it is read as that.")
+        return found
+
+    def _remark(self, element: Element, said: str) -> None:
+        self.tune.remark(element.line, element.column, said)
+
+
+def _times(words: str) -> tuple[int, ...]:
+    found = [int(one) for one in words.replace(",", " ").split() if one.isdecimal()]
+    return tuple(found) or (1,)

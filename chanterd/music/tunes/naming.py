@@ -1,0 +1,111 @@
+"""The ornaments of a tune, named with the words of the book.
+
+What is compared is the sound: the note before, the gracenotes and the theme note, with equal neighbours melted into one
+as they do on the chanter. So a birl written ``{GAG}A`` after a low A is the book's birl from low A. The note before is
+the one written before, at a repeat sign and at a second ending too.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from chanterd.music.note import Note
+from chanterd.music.ornament import Book, Ornament
+from chanterd.music.tunes.tune import Tune, TuneNote
+from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
+
+Sound = tuple[Note, ...]
+"""Notes in the order in which they begin to sound."""
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What the gracenotes before one melody note are."""
+
+    place: int
+    """The index of the melody note in the tune."""
+    ornament: Ornament | None
+    """None: no ornament of the book."""
+    drill: str | None
+    """The ornament and its way in, as a drill in words; None if the book has no drill from the note before."""
+    said: str
+    """Why there is no drill; empty if there is one."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    ornament: Ornament
+    lead: Note
+    theme: Note
+    gracenotes: Sound
+    """As the book spells it from that note."""
+
+
+class Sounds:
+    """The book by sound: which ornament is it, from that note to that one?"""
+
+    def __init__(self, book: Book) -> None:
+        """Work out how every drill of the book sounds."""
+        self._by_sound: dict[Sound, list[_Way]] = {}
+        self._by_spelling: dict[Sound, list[Ornament]] = {}
+        for ornament in book.ornaments:
+            for lead, theme in ways_in(ornament):
+                spelling = find_spelling(ornament, lead, theme)
+                if spelling is None or not spelling.steps:
+                    continue
+                notes = spelling.on(theme)
+                way = _Way(ornament, lead, theme, notes[:-1])
+                self._by_sound.setdefault(melted(lead, *notes), []).append(way)
+                known = self._by_spelling.setdefault(notes, [])
+                if ornament not in known:
+                    known.append(ornament)
+
+    def find(self, lead: Note, gracenotes: Sequence[Note], theme: Note) -> _Way | None:
+        """The way in that sounds so from that note: one spelled so if there is any, then the first in the book."""
+        ways = [way for way in self._by_sound.get(melted(lead, *gracenotes, theme), ()) if way.lead is lead]
+        ways = [way for way in ways if way.theme is theme]
+        return next((way for way in ways if way.gracenotes == tuple(gracenotes)), ways[0] if ways else None)
+
+    def spelled(self, gracenotes: Sequence[Note], theme: Note) -> Ornament | None:
+        """The first ornament that the book spells so from any note; None if there is none."""
+        found = self._by_spelling.get((*gracenotes, theme))
+        return found[0] if found else None
+
+
+@lru_cache(maxsize=4)
+def sounds_of(book: Book) -> Sounds:
+    """The book by sound, worked out once."""
+    return Sounds(book)
+
+
+def melted(*notes: Note) -> Sound:
+    """What begins to sound: a note equal to the one before it does not."""
+    return tuple(note for index, note in enumerate(notes) if not index or notes[index - 1] is not note)
+
+
+def name_ornaments(tune: Tune, book: Book) -> list[Named]:
+    """Every note of a tune that has gracenotes, and what they are, in the order of the tune."""
+    sounds = sounds_of(book)
+    return [
+        _named(sounds, place, tune.notes[place - 1].note if place else None, note)
+        for place, note in enumerate(tune.notes)
+        if note.gracenotes
+    ]
+
+
+def _named(sounds: Sounds, place: int, lead: Note | None, note: TuneNote) -> Named:
+    gracenotes, theme = note.gracenotes, note.note
+    way = None if lead is None else sounds.find(lead, gracenotes, theme)
+    if way is not None:
+        return Named(place, way.ornament, from_to(way.ornament, way.lead, way.theme), "")
+    ornament = sounds.spelled(gracenotes, theme)
+    if ornament is None:
+        return Named(place, None, None, f"{_spelled(gracenotes)} before {theme.words} is not an ornament of the book.")
+    if lead is None:
+        return Named(place, ornament, None, f"The {ornament.name} on the first note has no note before it.")
+    return Named(place, ornament, None, why_not(ornament, lead, theme))
+
+
+def _spelled(gracenotes: Sequence[Note]) -> str:
+    words = ", ".join(note.words for note in gracenotes)
+    return words[0].upper() + words[1:]

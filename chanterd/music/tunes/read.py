@@ -1,0 +1,50 @@
+"""Tunes out of a file, whatever its format; which one it is shows in the file itself, not only in its name."""
+
+from pathlib import Path
+
+from chanterd.config import ChanterdError
+from chanterd.music.tunes.abc import read_abc
+from chanterd.music.tunes.musicxml import LARGEST, read_musicxml, unpacked
+from chanterd.music.tunes.tune import Tune
+
+ENDINGS = (".abc", ".musicxml", ".xml", ".mxl")
+"""Of the files that hold tunes."""
+_ZIP = b"PK\x03\x04"
+
+
+def read_tunes(path: Path) -> list[Tune]:
+    """Every tune in a file, in its order; at least one.
+
+    Raises ChanterdError, one sentence, if the file cannot be read, is larger than 5 MB, or holds no tune.
+    """
+    try:
+        if not path.is_file():
+            raise ChanterdError(f"{path}: there is no such file. Is the path right?")
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except OSError as error:
+        raise ChanterdError(f"{path}: cannot be read ({error.strerror}).") from error
+    return tunes_from(data, path.name)
+
+
+def tunes_from(data: bytes, name: str) -> list[Tune]:
+    """Every tune in the bytes of a file of that name. Raises ChanterdError, one sentence, if there is none."""
+    if len(data) > LARGEST:
+        raise ChanterdError(f"{name}: is larger than {LARGEST // 1_000_000} MB, which no file of tunes needs.")
+    try:
+        tunes = _read(data)
+    except ChanterdError as error:
+        raise ChanterdError(f"{name}: is not a tune: {error}.") from error
+    with_notes = [tune for tune in tunes if tune.notes]
+    if not with_notes:
+        raise ChanterdError(f"{name}: holds no tune; a tune in ABC begins with a line 'X:1', one in MusicXML has notes.")
+    return with_notes
+
+
+def _read(data: bytes) -> list[Tune]:
+    if data.startswith(_ZIP):
+        return [read_musicxml(unpacked(data))]
+    head = data[:1000].lstrip(b"\xef\xbb\xbf \t\r\n")
+    if head.startswith(b"<") or data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return [read_musicxml(data)]
+    return read_abc(data)

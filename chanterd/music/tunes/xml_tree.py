@@ -1,0 +1,92 @@
+"""XML as a plain tree that knows its lines, read so that nothing in it reaches the disk or the network.
+
+defusedxml refuses entity declarations, external references and document types that would fetch or blow up anything.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from io import BytesIO
+from typing import Any
+from xml.sax import SAXParseException
+from xml.sax.handler import ContentHandler
+
+from chanterd.config import ChanterdError
+
+DEEPEST = 60
+"""No element of a score is nested deeper; what is would only cost memory."""
+
+
+@dataclass(slots=True)
+class Element:
+    """One element, with its text and where it begins; lines and columns count from 1."""
+
+    name: str
+    attributes: dict[str, str]
+    line: int
+    column: int
+    text: str = ""
+    children: list["Element"] = field(default_factory=list)
+
+    def all(self, name: str) -> Iterator["Element"]:
+        """Its children of that name."""
+        return (child for child in self.children if child.name == name)
+
+    def first(self, *path: str) -> "Element | None":
+        """The first element down a path of names, or None."""
+        found: Element | None = self
+        for name in path:
+            found = None if found is None else next(found.all(name), None)
+        return found
+
+    def words(self, *path: str) -> str:
+        """The text of the first element down a path of names; empty if there is none."""
+        found = self.first(*path)
+        return "" if found is None else found.text.strip()
+
+
+class _Tree(ContentHandler):
+    def __init__(self) -> None:
+        super().__init__()
+        self.root: Element | None = None
+        self._open: list[Element] = []
+        self._locator: Any = None
+
+    def setDocumentLocator(self, locator: Any) -> None:  # noqa: N802 - the name is SAX's
+        self._locator = locator
+
+    def startElement(self, name: str, attrs: Any) -> None:  # noqa: N802
+        line, column = self._locator.getLineNumber() or 1, (self._locator.getColumnNumber() or 0) + 1
+        element = Element(name, dict(attrs.items()), line, column)
+        if len(self._open) >= DEEPEST:
+            raise ChanterdError(f"line {line}: elements are nested more than {DEEPEST} deep, which no score needs")
+        if self._open:
+            self._open[-1].children.append(element)
+        elif self.root is None:
+            self.root = element
+        self._open.append(element)
+
+    def endElement(self, name: str) -> None:  # noqa: N802, ARG002
+        self._open.pop()
+
+    def characters(self, content: str) -> None:
+        if self._open:
+            self._open[-1].text += content
+
+
+def read_xml(data: bytes) -> Element:
+    """The root of a document. Raises ChanterdError, with the line, if it is not XML or asks for what is not allowed."""
+    from defusedxml import DefusedXmlException  # noqa: PLC0415 - only whoever reads XML needs it
+    from defusedxml.sax import make_parser  # noqa: PLC0415
+
+    tree, parser = _Tree(), make_parser()
+    parser.setContentHandler(tree)
+    parser.forbid_dtd = False  # MusicXML files name their document type; it is never fetched
+    try:
+        parser.parse(BytesIO(data))
+    except DefusedXmlException as error:
+        raise ChanterdError("it declares entities or refers to other files, which is not allowed") from error
+    except SAXParseException as error:
+        raise ChanterdError(f"line {error.getLineNumber()}: it is not XML ({error.getMessage()})") from error
+    if tree.root is None:
+        raise ChanterdError("it is empty")
+    return tree.root
