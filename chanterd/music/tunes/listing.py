@@ -1,0 +1,111 @@
+"""A tune as it is listed: every note with its gracenotes, its bar and beat, and the ornament that these are."""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from typing_extensions import TypedDict
+
+from chanterd.music.ornament import Book
+from chanterd.music.tunes.naming import Named, name_ornaments
+from chanterd.music.tunes.tune import Bar, Tune
+
+
+class ListedNote(TypedDict):
+    """One melody note; times are exact fractions of a whole note such as ``3/8``."""
+
+    note: str
+    start: str
+    lasts: str
+    bar: int
+    gracenotes: list[str]
+    ornament: str | None
+    drill: str | None
+
+
+class UnknownNote(TypedDict):
+    """Gracenotes that are no ornament of the book, or that the book does not play from the note before."""
+
+    note: int
+    """The index of the melody note."""
+    gracenotes: list[str]
+    said: str
+
+
+class ListedTune(TypedDict):
+    """What ``chanterd tune --json`` prints."""
+
+    title: str
+    bars: int
+    notes: list[ListedNote]
+    unknown: list[UnknownNote]
+
+
+def list_tune(tune: Tune, book: Book) -> ListedTune:
+    """A tune for programs."""
+    named = {one.place: one for one in name_ornaments(tune, book)}
+    notes: list[ListedNote] = []
+    unknown: list[UnknownNote] = []
+    for place, note in enumerate(tune.notes):
+        found = named.get(place)
+        ornament = None if found is None or found.ornament is None else found.ornament.name
+        gracenotes = [one.words for one in note.gracenotes]
+        notes.append(
+            ListedNote(
+                note=note.note.words,
+                start=str(note.start),
+                lasts=str(note.lasts),
+                bar=note.bar,
+                gracenotes=gracenotes,
+                ornament=ornament,
+                drill=None if found is None else found.drill,
+            )
+        )
+        if found is not None and ornament is None:
+            unknown.append(UnknownNote(note=place, gracenotes=gracenotes, said=found.said))
+    return ListedTune(title=tune.title, bars=bars_of(tune), notes=notes, unknown=unknown)
+
+
+def bars_of(tune: Tune) -> int:
+    """How many bars it has, a pick-up not counted."""
+    return max((bar.number for bar in tune.bars), default=0)
+
+
+def table_of(tune: Tune, book: Book) -> Iterator[tuple[str, str, str]]:
+    """The ornaments of a tune for a reader: how often, which, and where (bar and beat), the most frequent first."""
+    found: dict[str, list[Named]] = {}
+    for one in name_ornaments(tune, book):
+        name = one.drill or (f"{one.ornament.name}, {_way(tune, one)}" if one.ornament else one.said)
+        found.setdefault(name, []).append(one)
+    for name, ones in sorted(found.items(), key=lambda item: -len(item[1])):
+        yield str(len(ones)), name, ", ".join(_where(tune, one.place) for one in ones)
+
+
+def _way(tune: Tune, one: Named) -> str:
+    theme = tune.notes[one.place].note.words
+    return f"from {tune.notes[one.place - 1].note.words} to {theme}" if one.place else f"to {theme}, on the first note"
+
+
+def _where(tune: Tune, place: int) -> str:
+    """Bar and beat of a note, such as ``5.2½``."""
+    note = tune.notes[place]
+    number, within = position(tune.bars, note.start)
+    click = Fraction(1, 4) if tune.meter is None else tune.meter.click
+    beat, rest = divmod(within / click, 1)
+    return f"{number}.{beat + 1}{_HALVES.get(rest, '+' if rest else '')}"
+
+
+_HALVES = {Fraction(1, 2): "½", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
+
+
+def position(bars: Sequence[Bar], at: Fraction) -> tuple[int, Fraction]:
+    """The number of the bar at that time, and how far into it that is; a pick-up counts from the full bar it lacks."""
+    index = max((index for index, bar in enumerate(bars) if bar.start <= at), default=0)
+    bar = bars[index]
+    within = at - bar.start
+    if bar.number == 0 and bar.meter is not None:
+        return 0, within + bar.meter.bar - bar.lasts
+    before = index - 1
+    while before >= 0 and bars[before].number == bar.number:  # the second half of a divided bar
+        within += bars[before].lasts
+        before -= 1
+    return bar.number, within
