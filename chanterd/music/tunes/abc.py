@@ -32,6 +32,8 @@ QUOTED = re.compile(r"\"[^\"]*\"?")
 PASSED_OVER = frozenset(" \t)$`\\*;~.!-(HIJKLMNOPQRSTUVWhijklmnopqrstuvwy")
 """Blanks, slurs, line breaks, and letters that stand for decorations."""
 
+MOST_BEATS, UNITS = 64, (1, 2, 4, 8, 16, 32, 64)
+"""What a time signature may hold."""
 _DIATONIC = {letter: index for index, letter in enumerate("CDEFGAB")}
 _LOW_G = 4
 """Steps of the scale from middle C's to low G."""
@@ -90,7 +92,7 @@ class _Reader:
             case "M":
                 self._time(words)
             case "V":
-                name = words.split()[0] if words.split() else ""
+                name = words.split(maxsplit=1)[0] if words.split() else ""
                 self._voice = self._voice or name
                 self._silent = name != self._voice
 
@@ -102,16 +104,12 @@ class _Reader:
             self._remark(0, f"The length 'L:{words}' is not understood; it must be a fraction such as 1/8.")
 
     def _time(self, words: str) -> None:
-        plain = words.split("=")[0].strip() if "/" in words else words.strip()
+        plain = words.split("=", maxsplit=1)[0].strip() if "/" in words else words.strip()
         common = {"C": Meter(4, 4), "C|": Meter(2, 2), "none": None, "": None}
         if plain in common:
             self._meter = common[plain]
-        elif match := re.match(r"\(?\s*([\d+\s]+?)\s*\)?\s*/\s*(\d+)", plain):
-            beats, unit = sum(int(one) for one in match[1].split("+") if one.strip()), int(match[2])
-            if not 0 < beats <= 64 or unit not in (1, 2, 4, 8, 16, 32, 64):
-                self._remark(0, f"The time 'M:{words}' is not understood; it must be a fraction such as 6/8.")
-                return
-            self._meter = Meter(beats, unit)
+        elif (meter := _meter(plain)) is not None:
+            self._meter = meter
         else:
             self._remark(0, f"The time 'M:{words}' is not understood; it must be a fraction such as 6/8.")
             return
@@ -278,6 +276,15 @@ class _Reader:
 
     def _remark(self, at: int, said: str) -> None:
         self._tune.remark(self._line, at + 1, said)
+
+
+def _meter(words: str) -> Meter | None:
+    """A fraction such as ``6/8`` or ``(2+3)/8``; None if it is none."""
+    match = re.match(r"\(?\s*([\d+\s]+?)\s*\)?\s*/\s*(\d+)", words)
+    if match is None:
+        return None
+    beats, unit = sum(int(one) for one in match[1].split("+") if one.strip().isdecimal()), int(match[2])
+    return Meter(beats, unit) if 0 < beats <= MOST_BEATS and unit in UNITS else None
 
 
 def _length(match: re.Match[str]) -> Fraction:

@@ -11,7 +11,7 @@ from io import BytesIO
 
 from chanterd.config import ChanterdError
 from chanterd.music.note import Note
-from chanterd.music.tunes.abc import SHARPENED
+from chanterd.music.tunes.abc import SHARPENED, UNITS
 from chanterd.music.tunes.builder import TuneBuilder
 from chanterd.music.tunes.tune import Meter, Tune
 from chanterd.music.tunes.xml_tree import Element, read_xml
@@ -113,7 +113,7 @@ class _Reader:
             return
         beats, unit = time.words("beats"), time.words("beat-type")
         numbers = [int(one) for one in beats.split("+") if one.strip().isdecimal()]
-        if numbers and unit.isdecimal() and int(unit) in (1, 2, 4, 8, 16, 32, 64):
+        if numbers and unit.isdecimal() and int(unit) in UNITS:
             self.tune.meter(Meter(sum(numbers), int(unit)))
         else:
             self._remark(time, f"The time '{beats}/{unit}' is not understood.")

@@ -42,7 +42,7 @@ class _Way:
 
 
 class Sounds:
-    """The book by sound: which ornament is it, from that note to that one?"""
+    """The book by sound: from which note to which is it what ornament."""
 
     def __init__(self, book: Book) -> None:
         """Work out how every drill of the book sounds."""

@@ -37,7 +37,7 @@ def tunes_from(data: bytes, name: str) -> list[Tune]:
         raise ChanterdError(f"{name}: is not a tune: {error}.") from error
     with_notes = [tune for tune in tunes if tune.notes]
     if not with_notes:
-        raise ChanterdError(f"{name}: holds no tune; a tune in ABC begins with a line 'X:1', one in MusicXML has notes.")
+        raise ChanterdError(f"{name}: holds no tune; in ABC a tune begins with a line 'X:1', in MusicXML it has notes.")
     return with_notes
 
 

@@ -1,0 +1,129 @@
+"""MusicXML, plain and packed: read note for note, and nothing in it reaches the disk or the network."""
+
+import io
+import zipfile
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from chanterd.config import ChanterdError
+from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.music.drill import drill_from_words
+from chanterd.music.note import Note
+from chanterd.music.tunes.abc import read_abc
+from chanterd.music.tunes.musicxml import read_musicxml, unpacked
+from chanterd.music.tunes.tune import Tune
+from tests.music.tunes.writing import Written, abc, musicxml, mxl
+
+notes = st.sampled_from(list(Note))
+lengths = st.sampled_from(
+    [Fraction(1, 4), Fraction(1, 8), Fraction(3, 16), Fraction(1, 16), Fraction(1, 2), Fraction(1, 12)]
+)
+written = st.builds(Written, notes, lengths, st.lists(notes, max_size=6).map(tuple))
+bars = st.lists(st.lists(written, min_size=1, max_size=6), min_size=1, max_size=6)
+
+
+def flat(tune: Tune) -> list[tuple[Note, Fraction, tuple[Note, ...]]]:
+    """What is played, note by note."""
+    return [(one.note, one.lasts, one.gracenotes) for one in tune.notes]
+
+
+@settings(max_examples=150, deadline=None)
+@given(bars)
+def test_both_formats_are_read_as_written(written: list[list[Written]]) -> None:
+    """Note for note, with starts and gracenotes; bars begin where they were written."""
+    meant = [(one.note, one.lasts, one.gracenotes) for bar in written for one in bar]
+    [from_abc] = read_abc(abc(written).encode())
+    from_xml = read_musicxml(musicxml(written).encode())
+    packed = read_musicxml(unpacked(mxl(musicxml(written))))
+    assert flat(from_abc) == flat(from_xml) == flat(packed) == meant
+    starts = [sum((one.lasts for one in bar), Fraction(0)) for bar in written]
+    assert [bar.start for bar in from_abc.bars] == [sum(starts[:index], Fraction(0)) for index in range(len(written))]
+    assert from_abc.bars == from_xml.bars
+
+
+def test_a_second_voice_and_chords_are_left_out() -> None:
+    """The first voice is the tune; what goes back in time is another one's."""
+    text = musicxml([[Written(Note.LOW_A, Fraction(1, 4)), Written(Note.B, Fraction(1, 4))]])
+    other = "<backup><duration>192</duration></backup><note><pitch><step>C</step><octave>3</octave></pitch>"
+    other += "<duration>192</duration><voice>2</voice></note>"
+    tune = read_musicxml(text.replace("</measure>", other + "</measure>").encode())
+    assert [one.note for one in tune.notes] == [Note.LOW_A, Note.B]
+    assert tune.remarks == ()
+
+
+def test_ties_repeats_and_endings() -> None:
+    """As in ABC: a tie makes one note."""
+    note = "<note><pitch><step>A</step><octave>4</octave></pitch><duration>96</duration>{tie}<voice>1</voice></note>"
+    first = note.format(tie='<tie type="start"/>')
+    second = note.format(tie='<tie type="stop"/>')
+    measures = (
+        f'<measure number="1"><barline location="left"><repeat direction="forward"/></barline>{first}</measure>'
+        f'<measure number="2"><barline location="left"><ending number="1, 3" type="start"/></barline>{second}'
+        '<barline location="right"><repeat direction="backward"/></barline></measure>'
+    )
+    head = musicxml([[]]).split("<measure")[0]
+    body = measures.replace(
+        '<measure number="1">', '<measure number="1"><attributes><divisions>96</divisions></attributes>'
+    )
+    tune = read_musicxml(f"{head}{body}</part></score-partwise>".encode())
+    assert [(one.note, one.lasts) for one in tune.notes] == [(Note.LOW_A, Fraction(1, 2))]
+    assert [(bar.opens_repeat, bar.closes_repeat, bar.ending) for bar in tune.bars] == [
+        (True, False, ()),
+        (False, True, (1, 3)),
+    ]
+
+
+def test_what_the_chanter_lacks_is_said_with_its_line() -> None:
+    """And leaves its time."""
+    text = musicxml([[Written(Note.LOW_A, Fraction(1, 4)), Written(Note.B, Fraction(1, 4))]])
+    tune = read_musicxml(text.replace("<step>A</step><octave>4</octave>", "<step>C</step><octave>4</octave>").encode())
+    [remark] = tune.remarks
+    assert "C4 is beyond the nine notes" in remark.said
+    assert text.splitlines()[remark.line - 1].startswith("<note>")
+    assert [str(one.start) for one in tune.notes] == ["1/4"]
+
+
+@pytest.mark.parametrize(
+    "evil",
+    [
+        '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]><score-partwise>&b;</score-partwise>',
+        '<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]><score-partwise>&a;</score-partwise>',
+        '<!DOCTYPE x [<!ENTITY % a SYSTEM "http://127.0.0.1:9/x.dtd"> %a;]><score-partwise/>',
+    ],
+)
+def test_entities_are_refused(evil: str) -> None:
+    """Neither blown up nor fetched."""
+    with pytest.raises(ChanterdError, match="entities or refers to other files"):
+        read_musicxml(evil.encode())
+
+
+def test_too_deep_is_refused() -> None:
+    """A hundred thousand elements in one another."""
+    with pytest.raises(ChanterdError, match="nested more than"):
+        read_musicxml(b"<score-partwise>" + b"<a>" * 100_000)
+
+
+def test_a_packed_bomb_is_refused() -> None:
+    """100 MB of blanks in a file of 100 kB."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("META-INF/container.xml", b" " * 100_000_000)
+    with pytest.raises(ChanterdError, match="larger than 5 MB when unpacked"):
+        unpacked(out.getvalue())
+
+
+@pytest.mark.parametrize("data", [b"PK\x03\x04", b"PK\x03\x04" + bytes(200), mxl("x")[:-60]])
+def test_a_damaged_archive_is_said(data: bytes) -> None:
+    """Cut off or overwritten."""
+    with pytest.raises(ChanterdError, match="not a compressed MusicXML file, or it is damaged"):
+        unpacked(data)
+
+
+def test_our_own_sheets_can_be_read() -> None:
+    """What the engraver writes for a drill is MusicXML: the grip from B to C has its gracenotes and both notes."""
+    document = music_xml([Line((drill_from_words("grip from B to C"),))])
+    tune = read_musicxml(document.encode())
+    assert [(one.note, len(one.gracenotes)) for one in tune.notes] == [(Note.B, 0), (Note.C, 3)]

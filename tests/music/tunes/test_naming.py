@@ -1,0 +1,89 @@
+"""Every ornament is found where it is written, and named with the words of the book."""
+
+from fractions import Fraction
+
+import pytest
+
+from chanterd.config import bundled
+from chanterd.music.book import standard_book
+from chanterd.music.drill import all_drills, drill_from_words
+from chanterd.music.note import Note, note_from_abc
+from chanterd.music.tunes.abc import read_abc
+from chanterd.music.tunes.naming import melted, name_ornaments
+from chanterd.music.tunes.read import read_tunes
+from tests.music.tunes.writing import Written, abc
+
+EIGHTH = Fraction(1, 8)
+
+
+def named(lead: str, gracenotes: str, theme: str) -> tuple[str | None, str | None, str]:
+    """Ornament and drill of one group after that note, and what is said."""
+    [tune] = read_abc(f"X:1\nL:1/8\nM:4/4\nK:HP\n{lead} {{{gracenotes}}}{theme}|\n".encode())
+    [one] = name_ornaments(tune, standard_book())
+    return (None if one.ornament is None else one.ornament.name), one.drill, one.said
+
+
+def test_every_drill_of_the_book_is_found_again() -> None:
+    """Written as the book spells it, it is named by a drill that sounds the same from the same note."""
+    for drill in all_drills():
+        steps = tuple(step.note for step in drill.steps[:-1])
+        if not steps:
+            continue
+        written = [[Written(drill.lead, EIGHTH), Written(drill.theme, EIGHTH, steps)]]
+        [tune] = read_abc(abc(written).encode())
+        [one] = name_ornaments(tune, standard_book())
+        assert one.drill is not None, drill.words
+        found = drill_from_words(one.drill)
+        assert (found.lead, found.theme) == (drill.lead, drill.theme)
+        heard, meant = (melted(one.lead, *(step.note for step in one.steps)) for one in (found, drill))
+        assert heard == meant, (one.drill, drill.words)
+
+
+@pytest.mark.parametrize(
+    ("lead", "gracenotes", "theme", "drill"),
+    [
+        ("B", "GdG", "c", "grip from B to C"),
+        ("c", "GdGe", "A", "taorluath from C to low A"),
+        ("A", "gcd", "c", "doubling from low A to C"),
+        ("A", "Gdc", "d", "throw on D from low A"),
+        ("B", "gAGAG", "A", "G gracenote birl from B"),
+    ],
+)
+def test_it_is_named_by_its_sound(lead: str, gracenotes: str, theme: str, drill: str) -> None:
+    """Facts of the trade: common practice, no source."""
+    assert named(lead, gracenotes, theme)[1] == drill
+
+
+def test_the_first_note_has_no_way_in() -> None:
+    """Its ornament is named, from nowhere."""
+    [tune] = read_abc(b"X:1\nL:1/8\nK:HP\n{gcd}c A|\n")
+    [one] = name_ornaments(tune, standard_book())
+    assert (one.ornament and one.ornament.name, one.drill) == ("doubling", None)
+    assert "first note" in one.said
+
+
+def test_what_the_book_does_not_play_from_there_says_what_takes_its_place() -> None:
+    """A full doubling written after high A."""
+    ornament, drill, said = named("a", "gef", "e")
+    assert (ornament, drill) == ("doubling", None)
+    assert "half doubling" in said
+
+
+def test_what_is_no_ornament_is_spelled_out() -> None:
+    """Nobody plays this one."""
+    assert named("A", "fdf", "B") == (None, None, "F, D, F before B is not an ornament of the book.")
+
+
+def test_melted_notes_are_one() -> None:
+    """The chanter sounds without a break."""
+    assert melted(*map(note_from_abc, "AGGaa")) == (Note.LOW_A, Note.LOW_G, Note.HIGH_A)
+
+
+def test_the_tunes_that_ship_hold_nothing_unknown() -> None:
+    """Ours are written with the book's ornaments, each from a note it is played from."""
+    paths = sorted((bundled("configs") / "tunes").glob("*.abc"))
+    assert len(paths) == 3
+    for path in paths:
+        for tune in read_tunes(path):
+            assert tune.remarks == ()
+            assert [one.said for one in name_ornaments(tune, standard_book()) if one.said] == []

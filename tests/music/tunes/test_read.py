@@ -1,0 +1,54 @@
+"""Tunes out of files: which format it is shows in the file, and a file that is no tune gets one sentence."""
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from chanterd.config import ChanterdError
+from chanterd.music.note import Note
+from chanterd.music.tunes.musicxml import LARGEST
+from chanterd.music.tunes.read import read_tunes, tunes_from
+from tests.music.tunes.writing import Written, abc, musicxml, mxl
+
+BAR = [[Written(Note.LOW_A, Fraction(1, 4))]]
+
+
+@pytest.mark.parametrize("name", ["tune.abc", "tune.musicxml", "tune.mxl", "tune.txt"])
+@pytest.mark.parametrize("data", [abc(BAR).encode(), musicxml(BAR).encode(), mxl(musicxml(BAR))])
+def test_any_format_under_any_name(tmp_path: Path, name: str, data: bytes) -> None:
+    """People rename files."""
+    path = tmp_path / name
+    path.write_bytes(data)
+    [tune] = read_tunes(path)
+    assert (tune.title, [one.note for one in tune.notes]) == ("Made up", [Note.LOW_A])
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"", "holds no tune; in ABC a tune begins with a line 'X:1'"),
+        (b"Dear piper", "holds no tune"),
+        (b"X:1\nK:HP\n", "holds no tune"),
+        (b"\0\1\2\3", "is not a tune: it is not a text file"),
+        (b"<html></html>", "not a MusicXML score by parts but 'html'"),
+        (b"<score-partwise>", "it is not XML"),
+        (b"<score-partwise/>", "it has no part"),
+        (b"PK\x03\x04junk", "not a compressed MusicXML file"),
+        (b"X:1\n" + b"A" * LARGEST, "is larger than 5 MB"),
+    ],
+)
+def test_what_is_no_tune_gets_one_sentence(data: bytes, said: str) -> None:
+    """With the name of the file."""
+    with pytest.raises(ChanterdError, match=r"^song\.abc: ") as refused:
+        tunes_from(data, "song.abc")
+    assert said in str(refused.value)
+    assert "\n" not in str(refused.value)
+
+
+def test_a_file_that_is_not_there(tmp_path: Path) -> None:
+    """A slip in its name."""
+    with pytest.raises(ChanterdError, match="there is no such file"):
+        read_tunes(tmp_path / "gone.abc")
+    with pytest.raises(ChanterdError, match="there is no such file"):
+        read_tunes(tmp_path)
