@@ -22,6 +22,7 @@ def prepare() -> None:
         "jackd2": shutil.which("jackd") is not None,
         "postgresql": any(Path("/usr/lib/postgresql").glob("*/bin/initdb")) or shutil.which("initdb") is not None,
         "lilypond-data": any(Path("/usr/share/lilypond").glob("*/ly/bagpipe.ly")),
+        "abcmidi": shutil.which("abc2midi") is not None,
     }
     missing = [package for package, found in there.items() if not found]
     if not bootstrap.has_all("test") and not bootstrap.works(bootstrap.venv_python()):

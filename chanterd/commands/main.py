@@ -20,6 +20,7 @@ SUMMARIES = {
     "inputs": "List the MIDI ports that chanterd can listen to.",
     "learn": "Learn an unknown chanter: play the scale once, from low G to high A.",
     "drills": "List every drill in the book.",
+    "tune": "Name every ornament in a tune, with its bar and beat.",
     "sheet": "Make sheets of drills for the music stand, as PDF, SVG or MusicXML.",
     "practise": "Play through a plan: several drills, warm-up first, with breaks.",
     "report": "Make a PDF report of a player's practice, to hand out.",

@@ -64,6 +64,10 @@ def loaded_by(*words: str) -> set[str]:
         (("--help",), WEB | DATABASE | PRINTING | NUMBERS | {"mido", "rtmidi"}),
         (("version",), WEB | DATABASE | PRINTING | NUMBERS | {"mido", "rtmidi"}),
         (("drills", "birl"), WEB | DATABASE | PRINTING | NUMBERS | {"mido", "rtmidi"}),
+        (
+            ("tune", "configs/tunes/seven-gulls.abc"),
+            WEB | DATABASE | PRINTING | NUMBERS | {"mido", "rtmidi", "defusedxml"},
+        ),
         (("service",), WEB | DATABASE | PRINTING | NUMBERS | {"rtmidi"}),
         (("serve", "--help"), PRINTING | {"rtmidi", "rich.progress"}),
     ],

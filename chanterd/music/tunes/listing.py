@@ -1,6 +1,7 @@
 """A tune as it is listed: every note with its gracenotes, its bar and beat, and the ornament that these are."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from typing_extensions import TypedDict
@@ -23,7 +24,7 @@ class ListedNote(TypedDict):
 
 
 class UnknownNote(TypedDict):
-    """Gracenotes that are no ornament of the book, or that the book does not play from the note before."""
+    """Gracenotes that are no ornament of the book."""
 
     note: int
     """The index of the melody note."""
@@ -70,19 +71,37 @@ def bars_of(tune: Tune) -> int:
     return max((bar.number for bar in tune.bars), default=0)
 
 
-def table_of(tune: Tune, book: Book) -> Iterator[tuple[str, str, str]]:
-    """The ornaments of a tune for a reader: how often, which, and where (bar and beat), the most frequent first."""
-    found: dict[str, list[Named]] = {}
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """One ornament with its way in, for a reader."""
+
+    times: int
+    """How often it occurs."""
+    name: str
+    """As a drill in words, or what it is where the book has no such drill."""
+    where: str
+    """Bars and beats, such as ``5.2½, 7.1``; both count from 1, a pick-up is bar 0."""
+    said: str
+    """Why the book has no such drill, and what it has instead; empty if it has it."""
+
+
+def table_of(tune: Tune, book: Book) -> list[TableRow]:
+    """The ornaments of a tune, the most frequent first."""
+    found: dict[tuple[str, str], list[Named]] = {}
     for one in name_ornaments(tune, book):
-        name = one.drill or (f"{one.ornament.name}, {_way(tune, one)}" if one.ornament else one.said)
-        found.setdefault(name, []).append(one)
-    for name, ones in sorted(found.items(), key=lambda item: -len(item[1])):
-        yield str(len(ones)), name, ", ".join(_where(tune, one.place) for one in ones)
+        found.setdefault((one.drill or _undrilled(tune, one), one.said), []).append(one)
+    rows = [
+        TableRow(len(ones), name, ", ".join(_where(tune, one.place) for one in ones), said)
+        for (name, said), ones in found.items()
+    ]
+    return sorted(rows, key=lambda row: -row.times)
 
 
-def _way(tune: Tune, one: Named) -> str:
-    theme = tune.notes[one.place].note.words
-    return f"from {tune.notes[one.place - 1].note.words} to {theme}" if one.place else f"to {theme}, on the first note"
+def _undrilled(tune: Tune, one: Named) -> str:
+    """What to call gracenotes that are no drill of the book: by their ornament, or spelled out."""
+    note = tune.notes[one.place]
+    what = ", ".join(step.words for step in note.gracenotes) if one.ornament is None else one.ornament.name
+    return f"{what}, to {note.note.words}"
 
 
 def _where(tune: Tune, place: int) -> str:

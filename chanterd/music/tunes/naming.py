@@ -2,7 +2,8 @@
 
 What is compared is the sound: the note before, the gracenotes and the theme note, with equal neighbours melted into one
 as they do on the chanter. So a birl written ``{GAG}A`` after a low A is the book's birl from low A. The note before is
-the one written before, at a repeat sign and at a second ending too.
+the one that is played before: at a second ending the last one before the first ending. Where a repeat begins, it is the
+one written before it or, if the book plays the ornament only from there, the last one of the repeated bars.
 """
 
 from collections.abc import Sequence
@@ -11,11 +12,14 @@ from functools import lru_cache
 
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book, Ornament
+from chanterd.music.tunes.played_before import notes_before
 from chanterd.music.tunes.tune import Tune, TuneNote
 from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
 
 Sound = tuple[Note, ...]
 """Notes in the order in which they begin to sound."""
+GENERAL = "Strikes"
+"""The chapter whose names only say what is tapped: what sounds the same and has a name of its own is called by that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,14 +66,16 @@ class Sounds:
 
     def find(self, lead: Note, gracenotes: Sequence[Note], theme: Note) -> _Way | None:
         """The way in that sounds so from that note: one spelled so if there is any, then the first in the book."""
-        ways = [way for way in self._by_sound.get(melted(lead, *gracenotes, theme), ()) if way.lead is lead]
-        ways = [way for way in ways if way.theme is theme]
-        return next((way for way in ways if way.gracenotes == tuple(gracenotes)), ways[0] if ways else None)
+        sounding = self._by_sound.get(melted(lead, *gracenotes, theme), ())
+        ways = [way for way in sounding if way.lead is lead and way.theme is theme]
+        if not ways:
+            return None
+        return min(ways, key=lambda way: (way.ornament.chapter == GENERAL, way.gracenotes != tuple(gracenotes)))
 
     def spelled(self, gracenotes: Sequence[Note], theme: Note) -> Ornament | None:
-        """The first ornament that the book spells so from any note; None if there is none."""
+        """The ornament that the book spells so from some note; None if there is none."""
         found = self._by_spelling.get((*gracenotes, theme))
-        return found[0] if found else None
+        return min(found, key=lambda ornament: ornament.chapter == GENERAL) if found else None
 
 
 @lru_cache(maxsize=4)
@@ -87,23 +93,25 @@ def name_ornaments(tune: Tune, book: Book) -> list[Named]:
     """Every note of a tune that has gracenotes, and what they are, in the order of the tune."""
     sounds = sounds_of(book)
     return [
-        _named(sounds, place, tune.notes[place - 1].note if place else None, note)
+        _named(sounds, place, [tune.notes[before].note for before in notes_before(tune, place)], note)
         for place, note in enumerate(tune.notes)
         if note.gracenotes
     ]
 
 
-def _named(sounds: Sounds, place: int, lead: Note | None, note: TuneNote) -> Named:
+def _named(sounds: Sounds, place: int, leads: Sequence[Note], note: TuneNote) -> Named:
+    """What one group of gracenotes is; ``leads`` is empty before the first note of a tune."""
     gracenotes, theme = note.gracenotes, note.note
-    way = None if lead is None else sounds.find(lead, gracenotes, theme)
-    if way is not None:
-        return Named(place, way.ornament, from_to(way.ornament, way.lead, way.theme), "")
+    for lead in leads:
+        way = sounds.find(lead, gracenotes, theme)
+        if way is not None:
+            return Named(place, way.ornament, from_to(way.ornament, way.lead, way.theme), "")
     ornament = sounds.spelled(gracenotes, theme)
     if ornament is None:
         return Named(place, None, None, f"{_spelled(gracenotes)} before {theme.words} is not an ornament of the book.")
-    if lead is None:
+    if not leads:
         return Named(place, ornament, None, f"The {ornament.name} on the first note has no note before it.")
-    return Named(place, ornament, None, why_not(ornament, lead, theme))
+    return Named(place, ornament, None, why_not(ornament, leads[0], theme))
 
 
 def _spelled(gracenotes: Sequence[Note]) -> str:

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from chanterd.config import ChanterdError
+from chanterd.files import read_file
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.musicxml import LARGEST, read_musicxml, unpacked
 from chanterd.music.tunes.tune import Tune
@@ -17,14 +18,7 @@ def read_tunes(path: Path) -> list[Tune]:
 
     Raises ChanterdError, one sentence, if the file cannot be read, is larger than 5 MB, or holds no tune.
     """
-    try:
-        if not path.is_file():
-            raise ChanterdError(f"{path}: there is no such file. Is the path right?")
-        with path.open("rb") as file:
-            data = file.read(LARGEST + 1)
-    except OSError as error:
-        raise ChanterdError(f"{path}: cannot be read ({error.strerror}).") from error
-    return tunes_from(data, path.name)
+    return tunes_from(read_file(path, LARGEST), path.name)
 
 
 def tunes_from(data: bytes, name: str) -> list[Tune]:

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from chanterd.music.book import standard_book
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.listing import bars_of, list_tune, position, table_of
+from chanterd.music.tunes.listing import TableRow, bars_of, list_tune, position, table_of
 from chanterd.music.tunes.tune import Tune
 
 
@@ -33,11 +33,22 @@ def test_every_note_is_listed_with_its_ornament() -> None:
 
 def test_the_table_says_how_often_and_where() -> None:
     """Bar and beat; the most frequent first; a beat is a dotted quarter in 6/8."""
-    rows = list(table_of(tune("{gcd}c3 B2c|{gcd}c3 B{g}AB|", "6/8"), standard_book()))
-    assert rows[0][0] == "1"
-    assert ("1", "G gracenote from B to low A", "2.2⅓") in rows
-    again = list(table_of(tune("B {gcd}c2 B|B {gcd}c2 B|"), standard_book()))
-    assert again[0] == ("2", "doubling from B to C", "1.1½, 2.1½")
+    rows = table_of(tune("{gcd}c3 B2c|{gcd}c3 B{g}AB|", "6/8"), standard_book())
+    assert TableRow(1, "G gracenote from B to low A", "2.2⅓", "") in rows
+    again = table_of(tune("B {gcd}c2 B|{g}A {gcd}c2 B|B {gcd}c2 B|"), standard_book())
+    assert again[0] == TableRow(2, "doubling from B to C", "1.1½, 3.1½", "")
+    assert [row.times for row in again] == [2, 1, 1]
+
+
+def test_the_table_says_what_the_book_has_instead() -> None:
+    """An ornament that is not played from the note before, and gracenotes that are none."""
+    refused, unknown = table_of(tune("a {gef}e2 {fdf}A|"), standard_book())
+    assert (refused.times, refused.name, refused.where) == (1, "doubling, to E", "1.1½")
+    assert "Ask for 'half doubling from high A to E'" in refused.said
+    assert (unknown.name, unknown.said) == (
+        "F, D, F, to low A",
+        "F, D, F before low A is not an ornament of the book.",
+    )
 
 
 def test_beats_of_a_pick_up_and_of_a_divided_bar() -> None:

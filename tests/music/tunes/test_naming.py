@@ -47,6 +47,18 @@ def test_every_drill_of_the_book_is_found_again() -> None:
         ("A", "gcd", "c", "doubling from low A to C"),
         ("A", "Gdc", "d", "throw on D from low A"),
         ("B", "gAGAG", "A", "G gracenote birl from B"),
+        # Without its first low A, which the note before is already; the same from B would be two strikes.
+        ("A", "GAG", "A", "birl from low A"),
+        ("A", "AGAG", "A", "birl from low A"),
+        ("B", "GAG", "A", "double strike from B to low A"),
+        ("A", "GAGAG", "A", "triple tap birl from low A"),
+        # Spelled alike: the name of its own before the general one.
+        ("f", "ag", "a", "doubling from F to high A"),
+        ("f", "gf", "g", "doubling from F to high G"),
+        ("c", "e", "A", "E gracenote from C to low A"),
+        ("G", "dc", "d", "half throw on D from low G"),
+        ("G", "Gdc", "d", "throw on D from low G"),
+        ("G", "d", "G", "D gracenote from low G to low G"),
     ],
 )
 def test_it_is_named_by_its_sound(lead: str, gracenotes: str, theme: str, drill: str) -> None:
@@ -60,6 +72,30 @@ def test_the_first_note_has_no_way_in() -> None:
     [one] = name_ornaments(tune, standard_book())
     assert (one.ornament and one.ornament.name, one.drill) == ("doubling", None)
     assert "first note" in one.said
+
+
+def test_the_first_notes_birl_is_no_strike() -> None:
+    """With nothing before it, it is named as it is spelled, by the name of its own."""
+    [tune] = read_abc(b"X:1\nL:1/8\nK:HP\n{gAGAG}A B|\n")
+    [one] = name_ornaments(tune, standard_book())
+    assert one.ornament is not None
+    assert one.ornament.name == "G gracenote birl"
+
+
+@pytest.mark.parametrize(
+    ("body", "drills"),
+    [
+        # A second ending goes on from before the first.
+        ("B|:A2 B2|1 {GdG}c2 e2:|2 {GdG}c2 f2|]", ["grip from B to C"] * 2),
+        # A grip up to C is played from B and not from E: the repeat has it from B.
+        ("e4|:{GdG}c2 A2|c2 B2:|", ["grip from B to C"]),
+        ("A4|:{GdG}c2 A2|c2 B2:|", ["grip from low A to C"]),
+    ],
+)
+def test_at_repeats_and_endings_the_way_in_is_the_one_played(body: str, drills: list[str]) -> None:
+    """What is played before is not always what is written before."""
+    [tune] = read_abc(f"X:1\nM:2/4\nL:1/8\nK:HP\n{body}\n".encode())
+    assert [one.drill for one in name_ornaments(tune, standard_book())] == drills
 
 
 def test_what_the_book_does_not_play_from_there_says_what_takes_its_place() -> None:
