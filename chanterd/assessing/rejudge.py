@@ -13,7 +13,7 @@ from chanterd.history.ledger import Ledger
 from chanterd.history.players import Player
 from chanterd.history.queries import reps_of
 from chanterd.history.record import RepsClosed, RunBegun, RunEnded
-from chanterd.history.rejudged import KeptRun, replace, to_judge, whole
+from chanterd.history.rejudged import StoredRun, replace, to_judge, whole
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.history.wall_clock import WallTime
@@ -54,7 +54,7 @@ def keep_take(store: Store, player: Player, name: str, request: Request, found: 
         lead_in_clicks=0,
     )
     ledger = Ledger(store)
-    with store.told_of_writing():
+    with store.explain_write_errors():
         number = ledger.write(RepsClosed(begun, found["reps"], ended, request.midi, whole=True))
         ledger.write(RunEnded(begun, IMPORTED, b""))
     return number
@@ -86,5 +86,5 @@ def judge_again(
     return Again(judged, changed, tuple(left))
 
 
-def _judged(kept: KeptRun, take: Take, tables: Tables) -> list[RepResult]:
+def _judged(kept: StoredRun, take: Take, tables: Tables) -> list[RepResult]:
     return whole(assess(take, kept.profile, resolve(kept.words, tables))["reps"], kept.reps)

@@ -1,1 +1,1 @@
-"""What was practised, kept: players, runs, reps, steps, faults and takes in a database, and what is asked of it."""
+"""The practice history: players, runs, reps, steps, faults and takes in a database, and the queries of it."""

@@ -1,4 +1,4 @@
-"""What the history answers with: frozen, and the same from either database.
+"""The results of the history's queries: frozen, and the same from either database.
 
 Conventions: days are ISO text at the player's own place; deviations are + = late; ``_ns`` are wall clock in UTC.
 """
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """An ornament and the way into it. Two are the same way if ornament, lead and theme are."""
+    """An ornament and the way into it: the ornament, the note before and the theme note."""
 
     ornament: str
     lead: str
@@ -20,7 +20,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """From a day to a day, both included; None: open."""
+    """The days from the first to the last, both included; None is open."""
 
     first: str | None = None
     last: str | None = None
@@ -31,22 +31,22 @@ ALWAYS = Span()
 
 @dataclass(frozen=True, slots=True)
 class RunSeen:
-    """One run as it is listed."""
+    """One run, as lists show it."""
 
     run: int
     began_ns: int
     utc_offset_s: int
     day: str
     until_ns: int
-    """When the last rep of it was kept."""
+    """When its last rep was stored."""
     why: str | None
-    """Why it ended; None: it goes on, or was cut off."""
+    """Why it ended; None if it is still going on, or was cut off."""
     way: Way
     stage: int | None
     click_bpm: float
     standard: str
     spread: float
-    """The share of a click that a held step was asked to take."""
+    """The share of a click that a held step should take."""
     layout: str
     walks: bool
     """Up and down the scale: the way in changes from rep to rep."""
@@ -63,7 +63,7 @@ class RunSeen:
 
 @dataclass(frozen=True, slots=True)
 class TempoDay:
-    """The fastest tempo held clean on a day: the most clicks a minute at which so many came clean in a row."""
+    """The fastest tempo held clean on a day: the most clicks a minute with a full row of clean reps."""
 
     way: Way
     day: str
@@ -81,7 +81,7 @@ class PlacementDay:
     clean: int
     bias_ms: float | None
     spread_ms: float | None
-    """None: no run of the day had two reps or more to tell it from."""
+    """None if no run of the day had two reps or more to measure it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,12 +108,12 @@ class DayPractised:
     ways: int
     """How many different ornaments and ways in."""
     minutes: float
-    """Spent in runs, from the start button to the last rep that was played."""
+    """Time spent in runs, from the start to the last rep that was played."""
 
 
 @dataclass(frozen=True, slots=True)
 class Weakness:
-    """One ornament and way in over a span, for those that need practice most."""
+    """One ornament and way in over a span: one of those that need practice most."""
 
     way: Way
     played: int
@@ -123,7 +123,7 @@ class Weakness:
     bias_ms: float | None
     spread_ms: float | None
     fastest_bpm: float
-    """The fastest it was tried at in the span."""
+    """The fastest tempo tried in the span."""
 
     @property
     def clean_share(self) -> float:
@@ -133,7 +133,7 @@ class Weakness:
 
 @dataclass(frozen=True, slots=True)
 class Overall:
-    """One ornament and way in over all that was played of it."""
+    """One ornament and way in, over everything that was played of it."""
 
     way: Way
     runs: int
@@ -143,4 +143,4 @@ class Overall:
     first_day: str
     last_day: str
     fastest_clean_bpm: float | None
-    """The most clicks a minute at which so many came clean in a row, ever."""
+    """The most clicks a minute with a full row of clean reps, ever."""

@@ -1,4 +1,4 @@
-"""Reading reps out of a history with damage in it: what can be read is, and what cannot is named."""
+"""Reading reps from a damaged history: it reads what it can, and names what it cannot."""
 
 import logging
 from collections.abc import Sequence
@@ -23,23 +23,23 @@ def read_reps(connection: Connection, run: int) -> tuple[list[RepResult], list[i
     found = select(reps.c.rep, reps.c.result).where(reps.c.run_id == run).order_by(reps.c.rep)
     try:
         rows = [(number, result) for number, result in connection.execute(found) if isinstance(number, int)]
-    except DBAPIError:  # a page of the file is damaged: each rep by itself, to lose no more than must be
+    except DBAPIError:  # a page of the file is damaged: read each rep by itself, to lose as few as possible
         rows = [(number, _one_rep(connection, run, number)) for number in range(_rep_count(connection, run))]
-    from pydantic import ValidationError  # noqa: PLC0415 - takes a while, and most commands ask for no reps
+    from pydantic import ValidationError  # noqa: PLC0415 - it loads slowly, and most commands need no reps
 
-    good, damaged = [], []
+    readable, damaged = [], []
     for number, result in rows:
         try:
-            good.append(_shape().validate_python(result))
+            readable.append(_shape().validate_python(result))
         except ValidationError:
             damaged.append(number)
     if damaged:
         LOG.warning("Run %d: %s", run, damage_said(damaged))
-    return good, damaged
+    return readable, damaged
 
 
 def damage_said(damaged: Sequence[int]) -> str:
-    """Which reps are left out, for a player, who counts from 1."""
+    """Which reps are left out, in a sentence for the player, who counts from 1."""
     which = ", ".join(str(number + 1) for number in damaged)
     reps_are = "Rep {} is" if len(damaged) == 1 else "Reps {} are"
     return f"{reps_are.format(which)} damaged in the history and left out."

@@ -1,10 +1,10 @@
-"""Everything out of the history: one JSON document, or a CSV file a table in one ZIP or folder. Both come in pieces.
+"""Exporting the history: one JSON document, or one CSV file for each table. Both are made piece by piece.
 
-Conventions: names of columns are those of the tables. In JSON a run holds its reps as they were judged, and
-the numbers of reps that are damaged in the database and left out; takes stand in
-base64 (RFC 4648), as whole MIDI files. CSV is comma-separated with a header line and CRLF (RFC 4180), in UTF-8 with a
-byte-order mark, without which spreadsheets misread letters; a text that a spreadsheet would take for a formula has an
-apostrophe before it (OWASP, "CSV Injection").
+Conventions: columns have the names of the tables' columns. In JSON a run holds its judged reps, the numbers of any
+reps left out because the database is damaged, and its take, a whole MIDI file in base64 (RFC 4648). CSV is
+comma-separated with a header line and CRLF (RFC 4180), in UTF-8 with a byte-order mark, without which spreadsheets
+misread letters; a text that a spreadsheet would read as a formula has an apostrophe before it (OWASP, "CSV
+Injection").
 """
 
 import base64
@@ -32,7 +32,7 @@ _BOM = "\ufeff"
 
 
 def checked_format(words: str) -> str:
-    """The format. Raises ChanterdError if there is no such format."""
+    """The format's name, checked. Raises ChanterdError if there is no such format."""
     if words not in FORMATS:
         raise ChanterdError(f"The format is '{words}'; it must be {' or '.join(FORMATS)}.")
     return words
@@ -44,9 +44,9 @@ def run_count(connection: Connection, player: int | None) -> int:
 
 
 def json_pieces(connection: Connection, player: int | None = None) -> Iterator[str]:
-    """The JSON document, a run at a time; ``player`` None: everybody's."""
-    everybody = [dict(row) for row in _rows(connection, players, player)]
-    head = json.dumps({"chanterd": __version__, "players": everybody}, ensure_ascii=False)
+    """The JSON document, a run at a time; ``player`` None means everybody."""
+    everyone = [dict(row) for row in _rows(connection, players, player)]
+    head = json.dumps({"chanterd": __version__, "players": everyone}, ensure_ascii=False)
     yield head[:-1] + ', "runs": ['
     comma = ""
     for row in _rows(connection, runs, player):
@@ -65,7 +65,7 @@ def json_pieces(connection: Connection, player: int | None = None) -> Iterator[s
 
 
 def _parsed(text: str) -> Any:  # noqa: ANN401 - whatever JSON can say
-    """What the text says; None if it is damaged."""
+    """The value of the JSON text; None if it is damaged."""
     try:
         return json.loads(text)
     except (ValueError, TypeError):
@@ -73,17 +73,17 @@ def _parsed(text: str) -> Any:  # noqa: ANN401 - whatever JSON can say
 
 
 def csv_pieces(connection: Connection, table: str, player: int | None = None) -> Iterator[str]:
-    """The lines of one table of ``TABLES``, some at a time; ``player`` None: everybody's."""
+    """The lines of one table of ``TABLES``, some at a time; ``player`` None means everybody."""
     source = {"players": players, "runs": runs, "reps": reps, "steps": steps, "faults": faults}[table]
     names = [column.name for column in source.columns if column.name not in ("result", "folded")]
     yield _BOM + _line(names)
-    held: list[str] = []
+    lines: list[str] = []
     for row in _rows(connection, source, player):
-        held.append(_line([guarded(row[name]) for name in names]))
-        if len(held) >= ROWS:
-            yield "".join(held)
-            held.clear()
-    yield "".join(held)
+        lines.append(_line([guarded(row[name]) for name in names]))
+        if len(lines) >= ROWS:
+            yield "".join(lines)
+            lines.clear()
+    yield "".join(lines)
 
 
 def _line(values: list[Any]) -> str:
@@ -93,7 +93,7 @@ def _line(values: list[Any]) -> str:
 
 
 def guarded(value: object) -> object:
-    """The value as it may stand in a spreadsheet: texts only are guarded, a number below 0 is no formula."""
+    """The value, safe in a spreadsheet: only a text can be a formula, so a number below 0 stays as it is."""
     if isinstance(value, bool):
         return int(value)
     return f"'{value}" if isinstance(value, str) and value.startswith(_FORMULA) else value
@@ -104,7 +104,7 @@ def _of(found: Select[Any], player: int | None) -> Select[Any]:
 
 
 def _rows(connection: Connection, table: Table, player: int | None) -> Iterator[Any]:
-    """The rows of a table that belong to that player, in the order of its key."""
+    """The player's rows of a table, in the order of its key."""
     columns = [column for column in table.columns if column.name not in ("result", "folded")]
     found = select(*columns).order_by(*table.primary_key.columns)
     if player is not None and table is players:

@@ -1,6 +1,6 @@
-"""What a player's history reaches over: since when, and heard by which inputs.
+"""How far back a player's history goes, and which inputs it was heard on.
 
-What a simulated player played must be called simulated, so the inputs matter.
+The inputs matter because whatever the simulated player played must be labelled simulated.
 """
 
 from sqlalchemy import Connection, func, select
@@ -12,13 +12,13 @@ _C = runs.c
 
 
 def first_day_of(connection: Connection, player: int) -> str | None:
-    """The first day on which anything was played; None: nothing was yet."""
+    """The first day of practice; None if there is none yet."""
     day: str | None = connection.scalar(select(func.min(_C.day)).where(_C.player_id == player, _C.played > 0))
     return day
 
 
 def inputs_of(connection: Connection, player: int, span: Span = ALWAYS) -> list[str]:
-    """The names of the inputs, each once, in order."""
+    """The names of the inputs, sorted, each once."""
     found = (
         select(_C.input)
         .distinct()

@@ -1,7 +1,7 @@
-"""The figures of a run, kept up rep by rep; and a judged rep as rows.
+"""The figures of a run, updated with each rep; and a judged rep as rows of the tables.
 
 Conventions: ns, deviations + = late. Bias is the median, spread the scaled median absolute deviation, as in
-``judging.robust``; which steps count, and how long they were, is ``judging.shape``'s.
+``judging.robust``; ``judging.shape`` decides which steps count and measures them.
 """
 
 from array import array
@@ -16,7 +16,7 @@ from chanterd.judging.robust import MAD_TO_SD
 from chanterd.music.units import NS_PER_MS
 
 FEWEST = 2
-"""Values below which there is no spread."""
+"""With fewer values there is no spread."""
 LEAD_STEP = -1
 
 
@@ -48,13 +48,13 @@ class Figures:
     clean: int = 0
     longest_row: int = 0
     row: int = 0
-    # In order of size, since Python sorts what is nearly in order much faster, and each rep asks for the medians.
+    # In order of size, since Python sorts nearly ordered values much faster, and each rep needs the medians.
     anchors: "array[int]" = field(default_factory=_values)
     held: "array[int]" = field(default_factory=_values)
     quick: "array[int]" = field(default_factory=_values)
 
     def add(self, results: Iterable[RepResult]) -> None:
-        """Count further reps."""
+        """Add more reps."""
         for result in results:
             self.reps += 1
             if result["skipped"]:
@@ -71,7 +71,7 @@ class Figures:
                 insort(self.quick, length)
 
     def as_row(self) -> dict[str, Any]:
-        """The columns of ``runs`` they stand in."""
+        """The columns of ``runs`` that hold them."""
         bias, spread = _middle(self.anchors)
         held, held_spread = _middle(self.held)
         quick, quick_spread = _middle(self.quick)

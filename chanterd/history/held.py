@@ -1,6 +1,6 @@
-"""How long held steps were, by family and tempo: what tells whether a hand is even across families.
+"""How long held steps were, by family and tempo: it shows whether a hand is even across families.
 
-Only runs of the full ornament count: in its stages a placeholder is asked to be longer than the step it stands for.
+Only runs of the full ornament count: in its stages a placeholder is longer than the step it replaces.
 """
 
 from dataclasses import dataclass
@@ -28,7 +28,7 @@ class HeldAt:
 
 
 def held_by_tempo(connection: Connection, player: int, span: Span = ALWAYS) -> list[HeldAt]:
-    """In order of families, then tempi."""
+    """Sorted by family, then tempo."""
     weight = cast(_C.played, Float)
     spread = cast(_C.held_spread_ns, Float)
     there = func.sum(weight).filter(spread.is_not(None))

@@ -12,23 +12,23 @@ from chanterd.history.record import RunBegun
 from chanterd.history.recording import Recording
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime, read_wall
-from chanterd.history.writer import Tell, Writer
+from chanterd.history.writer import ReportTrouble, Writer
 from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.run import Run
 
 LOG = logging.getLogger(__name__)
 CHECK_S = 1.0
-"""How long the check for damage may still take at the end, seconds."""
+"""How much longer the check for damage may take when the history closes, seconds."""
 
 
 class History:
-    """An open history. ``tell`` is told on another thread what is wrong with writing, or None once all is well."""
+    """An open history. On another thread it calls ``report`` with what is wrong, or with None once all is well."""
 
-    def __init__(self, store: Store, tell: Tell, wall: Callable[[], WallTime] = read_wall) -> None:
+    def __init__(self, store: Store, report: ReportTrouble, wall: Callable[[], WallTime] = read_wall) -> None:
         self.store = store
         self.wall = wall
-        self.writer = Writer(store, tell)
-        self._tell = tell
+        self.writer = Writer(store, report)
+        self._report = report
         self._check = threading.Thread(target=self._look_for_damage, name="history check", daemon=True)
         self._check.start()
 
@@ -36,7 +36,7 @@ class History:
         said = self.store.damage()
         if said is not None:
             LOG.error("%s", said)
-            self._tell(said)
+            self._report(said)
 
     def record(
         self,
@@ -63,7 +63,7 @@ class History:
         return Recording(begun, grid.beat0_ns, self.writer.put, self.wall)
 
     def close(self) -> None:
-        """Write what still waits, and let go of the database. Not in the event loop."""
+        """Write what still waits and close the database. Call it outside the event loop."""
         self.writer.close()
         self._check.join(CHECK_S)
         self.store.close()

@@ -1,7 +1,7 @@
 """Writing runs: each event of a run is one transaction, so that a rep is in the history whole, or not at all.
 
-Somebody else may have deleted the player, the run or the whole file meanwhile. A player and a file are made again, so
-that nothing that is played from then on is lost; a run that was deleted by itself is not.
+Another program may delete the player, the run or the whole file meanwhile. The ledger then makes the player and the
+file again, so that it loses nothing played from then on; it does not bring back a run that was deleted by itself.
 """
 
 from collections.abc import Callable
@@ -16,30 +16,30 @@ from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded, run_r
 from chanterd.history.schema import faults, players, reps, runs, steps, takes
 from chanterd.history.store import Store
 
-NEW_FILE = "{where} was deleted or replaced while chanterd ran; it is kept in a new file from here on."
-NEW_PLAYER = "{name} was deleted elsewhere while they played; what they play from here on is kept under '{kept}'."
+NEW_FILE = "{where} was deleted or replaced while chanterd ran. Your reps go into a new file from here on."
+NEW_PLAYER = "{name} was deleted elsewhere while playing. Reps from here on are kept under '{kept}'."
 
 
 class RunDeletedError(Exception):
-    """The run was deleted while it was played; its player is still there."""
+    """The run was deleted while it was being played; its player still exists."""
 
 
 @dataclass(slots=True)
 class _Open:
-    """A run that is being written."""
+    """A run that the ledger is writing."""
 
     run: int
     figures: Figures
     part: int
     """The number of the take's next part."""
     next_rep: int
-    """Reps before this one are written already."""
+    """The reps before this one are already written."""
 
 
 class Ledger:
-    """Writes events in the order in which they come; to be used by one thread.
+    """Writes events in the order it gets them. Only one thread may use it.
 
-    ``notice`` hears, in a sentence, of what was missing and had to be made again.
+    It calls ``notice`` with a sentence about anything that was missing and had to be made again.
     """
 
     def __init__(self, store: Store, notice: Callable[[RunBegun, str], None] = lambda *_: None) -> None:
@@ -47,42 +47,42 @@ class Ledger:
         self._notice = notice
         self._open: dict[str, _Open] = {}
 
-    def write(self, told: Entry) -> int:
-        """Write it and return the number of the run. Writing the same again changes nothing.
+    def write(self, entry: Entry) -> int:
+        """Write an entry and return the number of its run. Writing the same entry again changes nothing.
 
         Raises sqlalchemy's DBAPIError, ChanterdError if a new file is needed and cannot be made, and RunDeletedError.
         """
-        key = told.begun.key
+        key = entry.begun.key
         missing = []
         if self._store.renew():
             self._open.clear()
             missing.append(NEW_FILE.format(where=self._store.said))
         try:
             with self._store.engine.execution_options(writes=True).begin() as connection:
-                name = _see_to_player(connection, told.begun)
+                name = _restore_player(connection, entry.begun)
                 if name is not None:
                     self._open.pop(key, None)
-                    missing.append(NEW_PLAYER.format(name=told.begun.name, kept=name))
-                run = self._open.get(key) or _find(connection, told.begun)
+                    missing.append(NEW_PLAYER.format(name=entry.begun.name, kept=name))
+                run = self._open.get(key) or _find(connection, entry.begun)
                 if key in self._open:
-                    _see_that_it_is_there(connection, run.run)
-                if isinstance(told, RepsClosed):
-                    _write_reps(connection, run, told)
+                    _check_run(connection, run.run)
+                if isinstance(entry, RepsClosed):
+                    _write_reps(connection, run, entry)
                 else:
-                    _write_end(connection, run, told)
+                    _write_end(connection, run, entry)
         except BaseException:
-            self._open.pop(key, None)  # what is known of it may not be so: it is read again the next time
+            self._open.pop(key, None)  # its figures may be wrong now, so the next entry reads them again
             raise
         self._open[key] = run
-        if isinstance(told, RunEnded):
+        if isinstance(entry, RunEnded):
             del self._open[key]
         if missing:
-            self._notice(told.begun, " ".join(missing))
+            self._notice(entry.begun, " ".join(missing))
         return run.run
 
 
-def _see_to_player(connection: Connection, begun: RunBegun) -> str | None:
-    """Make the player again if they are gone; the name they have now, or None if they were there."""
+def _restore_player(connection: Connection, begun: RunBegun) -> str | None:
+    """Make the player again if they were deleted, and return their new name; None if they were there."""
     if connection.scalar(select(players.c.id).where(players.c.id == begun.player)) is not None:
         return None
     name = free_name(connection, begun.name)
@@ -91,13 +91,13 @@ def _see_to_player(connection: Connection, begun: RunBegun) -> str | None:
     return name
 
 
-def _see_that_it_is_there(connection: Connection, run: int) -> None:
+def _check_run(connection: Connection, run: int) -> None:
     if connection.scalar(select(runs.c.id).where(runs.c.id == run)) is None:
         raise RunDeletedError
 
 
 def _find(connection: Connection, begun: RunBegun) -> _Open:
-    """The run as the database has it, made there if it is not."""
+    """The run in the database; it is inserted first if it is not there."""
     run = connection.scalar(select(runs.c.id).where(runs.c.key == begun.key))
     if run is None:
         row = {**run_row(begun), **Figures().as_row()}
@@ -110,25 +110,25 @@ def _find(connection: Connection, begun: RunBegun) -> _Open:
     return _Open(run, figures, part or 0, next_rep or 0)
 
 
-def _write_reps(connection: Connection, run: _Open, told: RepsClosed) -> None:
-    if told.results[0]["rep"] < run.next_rep:
-        return  # committed, though the confirmation did not arrive
-    connection.execute(insert(reps), [rep_row(run.run, result) for result in told.results])
+def _write_reps(connection: Connection, run: _Open, closed: RepsClosed) -> None:
+    if closed.results[0]["rep"] < run.next_rep:
+        return  # already committed, although the confirmation was lost
+    connection.execute(insert(reps), [rep_row(run.run, result) for result in closed.results])
     for table, rows_of in ((steps, step_rows), (faults, fault_rows)):
-        rows = [row for result in told.results for row in rows_of(run.run, result)]
+        rows = [row for result in closed.results for row in rows_of(run.run, result)]
         if rows:
             connection.execute(insert(table), rows)
-    _write_part(connection, run, told.midi, whole=told.whole)
-    run.figures.add(told.results)
-    run.next_rep = told.results[-1]["rep"] + 1
-    connection.execute(update(runs).where(runs.c.id == run.run).values(until_ns=told.wall.ns, **run.figures.as_row()))
+    _write_part(connection, run, closed.midi, whole=closed.whole)
+    run.figures.add(closed.results)
+    run.next_rep = closed.results[-1]["rep"] + 1
+    connection.execute(update(runs).where(runs.c.id == run.run).values(until_ns=closed.wall.ns, **run.figures.as_row()))
 
 
-def _write_end(connection: Connection, run: _Open, told: RunEnded) -> None:
+def _write_end(connection: Connection, run: _Open, ended: RunEnded) -> None:
     if connection.scalar(select(runs.c.why).where(runs.c.id == run.run)) is not None:
         return
-    _write_part(connection, run, told.midi, whole=False)
-    connection.execute(update(runs).where(runs.c.id == run.run).values(why=told.why))
+    _write_part(connection, run, ended.midi, whole=False)
+    connection.execute(update(runs).where(runs.c.id == run.run).values(why=ended.why))
 
 
 def _write_part(connection: Connection, run: _Open, midi: bytes, *, whole: bool) -> None:

@@ -1,4 +1,4 @@
-"""JSON in a column, packed: a judged rep is some 1.5 kB of JSON, mostly the same words, and there are many."""
+"""Compressed JSON in a column: a judged rep is some 1.5 kB of JSON, mostly the same words, and there are many."""
 
 import json
 import zlib
@@ -15,11 +15,11 @@ class PackedJson(TypeDecorator[Any]):
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> bytes | None:  # noqa: ANN401, ARG002
-        """On the way in."""
+        """Compress a value on its way into the database."""
         return None if value is None else pack(value)
 
     def process_result_value(self, value: bytes | None, dialect: Dialect) -> Any:  # noqa: ANN401, ARG002
-        """On the way out; None for bytes that are damaged, so that one of them does not end a whole answer."""
+        """Restore a value; None if its bytes are damaged, so that one of them does not spoil a whole query."""
         try:
             return None if value is None else json.loads(zlib.decompress(value))
         except (zlib.error, ValueError, TypeError, RecursionError):
@@ -27,5 +27,5 @@ class PackedJson(TypeDecorator[Any]):
 
 
 def pack(value: Any) -> bytes:  # noqa: ANN401 - whatever JSON can say
-    """The bytes that are kept."""
+    """The bytes to store."""
     return zlib.compress(json.dumps(value, separators=(",", ":"), allow_nan=False).encode(), 6)

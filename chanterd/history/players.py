@@ -1,4 +1,4 @@
-"""Players: people by name, no password. Deleting one deletes all that is theirs, and it is gone from the file too."""
+"""Players: people with a name and no password. Deleting one deletes everything of theirs from the file, too."""
 
 import logging
 from dataclasses import dataclass
@@ -15,8 +15,8 @@ from chanterd.history.wall_clock import WallTime
 FIRST = "Player 1"
 LOG = logging.getLogger(__name__)
 TRACES = (
-    "Deleted, but something else reads the history at this moment: until that ends and chanterd is stopped, traces of "
-    "what was deleted stay in %s-wal."
+    "Deleted. But another program is reading the history: until it ends and chanterd stops, traces of "
+    "what you deleted stay in %s-wal."
 )
 
 LONGEST = 40
@@ -25,7 +25,7 @@ LONGEST = 40
 
 @dataclass(frozen=True, slots=True)
 class Player:
-    """Somebody who practises."""
+    """A person who practises."""
 
     number: int
     name: str
@@ -33,7 +33,7 @@ class Player:
 
 @dataclass(frozen=True, slots=True)
 class PlayerSeen:
-    """Somebody who practises, and how much of theirs is kept."""
+    """A person who practises, and how much the history has of them."""
 
     number: int
     name: str
@@ -42,7 +42,7 @@ class PlayerSeen:
 
 
 def checked(name: str) -> str:
-    """The name as it is kept. Raises ChanterdError if it is none."""
+    """The name as it is stored. Raises ChanterdError if it cannot be a name."""
     plain = " ".join(name.split())
     if not plain or len(plain) > LONGEST or not plain.isprintable():
         raise ChanterdError(
@@ -52,7 +52,7 @@ def checked(name: str) -> str:
 
 
 def all_players(connection: Connection) -> list[PlayerSeen]:
-    """Everybody, in the order of their names."""
+    """All players, sorted by name."""
     seen = (
         select(players.c.id, players.c.name, func.count(runs.c.id), func.max(runs.c.day))
         .outerjoin(runs, runs.c.player_id == players.c.id)
@@ -63,7 +63,7 @@ def all_players(connection: Connection) -> list[PlayerSeen]:
 
 
 def find_player(connection: Connection, name: str) -> Player:
-    """The player of that name, whatever its capitals. Raises ChanterdError with a guess at the one that was meant."""
+    """The player with that name, capitals ignored. Raises ChanterdError with a guess at the one you mean."""
     row = connection.execute(
         select(players.c.id, players.c.name).where(players.c.folded == " ".join(name.split()).casefold())
     ).first()
@@ -76,7 +76,7 @@ def find_player(connection: Connection, name: str) -> Player:
 
 
 def player_of(connection: Connection, number: int) -> Player:
-    """The player of that number. Raises ChanterdError if there is none."""
+    """The player with that number. Raises ChanterdError if there is none."""
     row = connection.execute(select(players.c.id, players.c.name).where(players.c.id == number)).first()
     if row is None:
         raise ChanterdError(f"There is no player number {number}; they may have been deleted.")
@@ -84,7 +84,7 @@ def player_of(connection: Connection, number: int) -> Player:
 
 
 def create(store: Store, name: str, wall: WallTime) -> Player:
-    """A new player. Raises ChanterdError if the name is none, or is taken."""
+    """Add a player. Raises ChanterdError if the name cannot be one, or is taken."""
     plain = checked(name)
     row = {"name": plain, "folded": plain.casefold(), "began_ns": wall.ns}
     with store.writing() as connection:
@@ -96,7 +96,7 @@ def create(store: Store, name: str, wall: WallTime) -> Player:
 
 
 def rename(store: Store, number: int, name: str) -> Player:
-    """Another name for a player. Raises ChanterdError if it is none, is taken, or there is no such player."""
+    """Rename a player. Raises ChanterdError if the name cannot be one or is taken, or there is no such player."""
     plain = checked(name)
     with store.writing() as connection:
         player_of(connection, number)
@@ -109,11 +109,11 @@ def rename(store: Store, number: int, name: str) -> Player:
 
 
 def _taken(name: str) -> ChanterdError:
-    return ChanterdError(f"There is a player called '{name}' already; choose them, or take another name.")
+    return ChanterdError(f"There is a player called '{name}' already; choose that player, or another name.")
 
 
 def find_or_create(store: Store, name: str, wall: WallTime) -> Player:
-    """The player of that name, made if there is none."""
+    """The player with that name, added if there is none."""
     with store.reading() as connection:
         row = connection.execute(
             select(players.c.id, players.c.name).where(players.c.folded == checked(name).casefold())
@@ -122,7 +122,7 @@ def find_or_create(store: Store, name: str, wall: WallTime) -> Player:
 
 
 def free_name(connection: Connection, name: str) -> str:
-    """That name, or with the first number behind it that nobody has."""
+    """That name, or the name with the first number after it that is free."""
     taken = set(connection.scalars(select(players.c.folded)))
     names = [name, *(f"{name[: LONGEST - 4]} {number}" for number in range(2, len(taken) + 3))]
     return next(one for one in names if one.casefold() not in taken)
@@ -145,12 +145,11 @@ def delete_run(store: Store, number: int) -> None:
 
 
 def forget(store: Store) -> None:
-    """Have nothing of what was deleted remain in the database's files.
+    """Remove every trace of what was deleted from the database's files.
 
-    SQLite: pages were overwritten as they were freed; the log still holds them as they were, so it is emptied into the
-    file, which is then written anew without gaps. PostgreSQL: the tables are written anew; its own log is recycled by
-    the server, and backups are beyond us. What somebody else reads all the while cannot be taken from under them: that
-    something remains is told in the log.
+    SQLite overwrites pages as it frees them, but its log still holds the old ones: so the log is emptied into the
+    file, and the file rewritten without gaps. PostgreSQL rewrites the tables; its server recycles its own log, and
+    backups are beyond our reach. While another program reads, some traces must stay: then a line in the log says so.
     """
     if not store.is_sqlite:
         store.maintain(f"VACUUM (FULL) {table.name}" for table in metadata.sorted_tables)

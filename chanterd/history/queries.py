@@ -1,9 +1,9 @@
-"""What is asked of the history: SQL in, frozen dataclasses out. All figures come from the runs, none from their reps.
+"""The queries of the history: SQL in, frozen dataclasses out. All figures come from the runs, none from their reps.
 
 Conventions: a span includes both its ends. Only runs of the full ornament on one way in, to the click, count towards
 tempo, placement and weakness; all others count as practice and for the hand. Figures of a day are those of its runs
 weighted by their reps: the bias is the mean of their medians, the spread the root of the mean of their squared spreads,
-so that a habit that changes from run to run does not pass for roughness. What was never heard has no bias.
+so that a habit that changes from run to run is not mistaken for roughness. A step that was never heard has no bias.
 """
 
 from collections.abc import Sequence
@@ -30,7 +30,7 @@ from chanterd.judging.report import RepResult
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 
 LEAST_PLAYED = 10
-"""Reps below which nothing is said of weakness: common practice, no source."""
+"""With fewer reps nothing is called weak: common practice, no source."""
 WEAKEST = 5
 RUNS_LISTED = 500
 
@@ -50,15 +50,15 @@ def runs_of(
     before: RunSeen | None = None,
 ) -> list[RunSeen]:
     """The runs of a player, the newest first; only those older than ``before``, if that is given."""
-    asked = _asked(player, span, way)
+    wanted = _where(player, span, way)
     if before is not None:
-        asked.append(tuple_(_C.began_ns, _C.id) < tuple_(before.began_ns, before.run))
-    found = select(runs).where(*asked).order_by(_C.began_ns.desc(), _C.id.desc()).limit(most)
+        wanted.append(tuple_(_C.began_ns, _C.id) < tuple_(before.began_ns, before.run))
+    found = select(runs).where(*wanted).order_by(_C.began_ns.desc(), _C.id.desc()).limit(most)
     return [_seen(row) for row in connection.execute(found).mappings()]
 
 
 def run_of(connection: Connection, run: int) -> RunSeen | None:
-    """One run, whoever's it is; None if there is no such run."""
+    """One run of any player; None if there is no such run."""
     row = connection.execute(select(runs).where(_C.id == run)).mappings().first()
     return None if row is None else _seen(row)
 
@@ -71,10 +71,10 @@ def reps_of(connection: Connection, run: int) -> list[RepResult]:
 def fastest_by_day(
     connection: Connection, player: int, in_a_row: int, span: Span = ALWAYS, way: Way | None = None
 ) -> list[TempoDay]:
-    """Per way and day the fastest tempo at which so many came clean in a row; in order of ways, then days."""
-    asked = (*_asked(player, span, way), *_PLAIN, _C.longest_row >= in_a_row)
-    found = select(*_WAY, _C.day, func.max(_C.click_bpm)).where(*asked).group_by(*_WAY, _C.day)
-    ways = _ways(connection, asked)
+    """Per way and day the fastest tempo with ``in_a_row`` clean reps in a row; sorted by way, then day."""
+    wanted = (*_where(player, span, way), *_PLAIN, _C.longest_row >= in_a_row)
+    found = select(*_WAY, _C.day, func.max(_C.click_bpm)).where(*wanted).group_by(*_WAY, _C.day)
+    ways = _ways(connection, wanted)
     return [
         TempoDay(ways[ornament, lead, theme], day, bpm)
         for ornament, lead, theme, day, bpm in connection.execute(found.order_by(*_WAY, _C.day))
@@ -84,11 +84,11 @@ def fastest_by_day(
 def placement_by_day(
     connection: Connection, player: int, span: Span = ALWAYS, way: Way | None = None
 ) -> list[PlacementDay]:
-    """Per way and day where the step on the beat fell; in order of ways, then days."""
-    asked = (*_asked(player, span, way), *_PLAIN)
+    """Per way and day where the step on the beat fell; sorted by way, then day."""
+    wanted = (*_where(player, span, way), *_PLAIN)
     figures = (*_counts(), *_mean("bias", _C.bias_ns), *_pooled("spread", _C.spread_ns))
-    found = select(*_WAY, _C.day, *figures).where(*asked).group_by(*_WAY, _C.day).order_by(*_WAY, _C.day)
-    ways = _ways(connection, asked)
+    found = select(*_WAY, _C.day, *figures).where(*wanted).group_by(*_WAY, _C.day).order_by(*_WAY, _C.day)
+    ways = _ways(connection, wanted)
     return [
         PlacementDay(ways[ornament, lead, theme], day, heard, played, clean, _ms(bias), _root_ms(spread))
         for ornament, lead, theme, day, heard, played, clean, bias, spread in connection.execute(found)
@@ -96,7 +96,7 @@ def placement_by_day(
 
 
 def hand_by_day(connection: Connection, player: int, span: Span = ALWAYS) -> list[HandDay]:
-    """Per family and day how long the steps were, and how unlike each other; in order of families, then days."""
+    """Per family and day how long the steps were, and how much that varied; sorted by family, then day."""
     found = (
         select(
             _C.family,
@@ -107,7 +107,7 @@ def hand_by_day(connection: Connection, player: int, span: Span = ALWAYS) -> lis
             *_mean("quick", _C.quick_ns, _C.played),
             *_pooled("quick_spread", _C.quick_spread_ns, _C.played),
         )
-        .where(*_asked(player, span, None))
+        .where(*_where(player, span, None))
         .group_by(_C.family, _C.day)
         .order_by(_C.family, _C.day)
     )
@@ -126,7 +126,7 @@ def hand_by_day(connection: Connection, player: int, span: Span = ALWAYS) -> lis
 
 
 def days_practised(connection: Connection, player: int, span: Span = ALWAYS) -> list[DayPractised]:
-    """Every day on which something was played, in order."""
+    """Every day of practice, in order."""
     by_way = (
         select(
             _C.day,
@@ -135,7 +135,7 @@ def days_practised(connection: Connection, player: int, span: Span = ALWAYS) -> 
             func.sum(_C.clean).label("clean"),
             func.sum(_C.until_ns - _C.began_ns).label("spent_ns"),
         )
-        .where(*_asked(player, span, None), _C.played > 0)
+        .where(*_where(player, span, None), _C.played > 0)
         .group_by(_C.day, *_WAY)
         .subquery()
     )
@@ -172,7 +172,7 @@ def weakest(
     most: int = WEAKEST,
     least_played: int = LEAST_PLAYED,
 ) -> list[Weakness]:
-    """The ways with the smallest share of clean reps in the span, the weakest first; of equals the rougher one."""
+    """The ways with the smallest share of clean reps in the span, the weakest first; among equals the rougher first."""
     found = (
         select(
             *_WAY_SAID,
@@ -183,7 +183,7 @@ def weakest(
             *_mean("bias", _C.bias_ns),
             *_pooled("spread", _C.spread_ns),
         )
-        .where(*_asked(player, span, None), *_PLAIN)
+        .where(*_where(player, span, None), *_PLAIN)
         .group_by(*_WAY)
         .having(func.sum(_C.played) >= max(least_played, 1))
     )
@@ -204,7 +204,7 @@ def weakest(
 
 
 def overall(connection: Connection, player: int, in_a_row: int, span: Span = ALWAYS) -> list[Overall]:
-    """Every way that was played, with what came of it."""
+    """Every way that was played, and how it went."""
     held = cast(func.max(_C.click_bpm).filter(_C.longest_row >= in_a_row), Float)
     found = (
         select(
@@ -216,7 +216,7 @@ def overall(connection: Connection, player: int, in_a_row: int, span: Span = ALW
             func.max(_C.day).label("last_day"),
             held.label("fastest_clean_bpm"),
         )
-        .where(*_asked(player, span, None), *_PLAIN, _C.played > 0)
+        .where(*_where(player, span, None), *_PLAIN, _C.played > 0)
         .group_by(*_WAY)
         .order_by(*_WAY)
     )
@@ -235,15 +235,15 @@ def overall(connection: Connection, player: int, in_a_row: int, span: Span = ALW
     ]
 
 
-def _asked(player: int, span: Span, way: Way | None) -> list[ColumnElement[bool]]:
-    asked = [_C.player_id == player]
+def _where(player: int, span: Span, way: Way | None) -> list[ColumnElement[bool]]:
+    wanted = [_C.player_id == player]
     if span.first is not None:
-        asked.append(_C.day >= span.first)
+        wanted.append(_C.day >= span.first)
     if span.last is not None:
-        asked.append(_C.day <= span.last)
+        wanted.append(_C.day <= span.last)
     if way is not None:
-        asked += [_C.ornament == way.ornament, _C.lead == way.lead, _C.theme == way.theme]
-    return asked
+        wanted += [_C.ornament == way.ornament, _C.lead == way.lead, _C.theme == way.theme]
+    return wanted
 
 
 def _counts() -> list[ColumnElement[Any]]:
@@ -251,13 +251,13 @@ def _counts() -> list[ColumnElement[Any]]:
 
 
 def _mean(name: str, column: ColumnElement[Any], weight: ColumnElement[int] = _C.heard) -> list[ColumnElement[Any]]:
-    """The weighted mean of what is there; where a figure is, there were reps to weigh it by."""
+    """The weighted mean of the figures there are; a run with a figure has reps to weigh it by."""
     there = func.sum(weight).filter(column.is_not(None))
     return [(func.sum(cast(column, Float) * weight) / cast(there, Float)).label(name)]
 
 
 def _pooled(name: str, column: ColumnElement[Any], weight: ColumnElement[int] = _C.heard) -> list[ColumnElement[Any]]:
-    """The weighted mean of the squares of what is there."""
+    """The weighted mean of the squares of the figures there are."""
     there = func.sum(weight).filter(column.is_not(None))
     return [(func.sum(cast(column, Float) * cast(column, Float) * weight) / cast(there, Float)).label(name)]
 
@@ -270,9 +270,9 @@ def _root_ms(square: float | None) -> float | None:
     return None if square is None else _ms(sqrt(square))
 
 
-def _ways(connection: Connection, asked: Sequence[ColumnElement[bool]]) -> dict[tuple[str, str, str], Way]:
-    """The ways of what is asked, so that each is made once and not once a day."""
-    found = connection.execute(select(*_WAY_SAID).where(*asked).group_by(*_WAY))
+def _ways(connection: Connection, wanted: Sequence[ColumnElement[bool]]) -> dict[tuple[str, str, str], Way]:
+    """The ways that fulfil the conditions, so that each is made once and not once a day."""
+    found = connection.execute(select(*_WAY_SAID).where(*wanted).group_by(*_WAY))
     return {(row[0], row[1], row[2]): Way(*row) for row in found}
 
 

@@ -1,4 +1,4 @@
-"""What the writer is told of a run: that it began, reps that are over, that it ended. Made in the event loop, cheap."""
+"""The entries of a run for the writer: its beginning, reps that are over, its end. Cheap to make in the event loop."""
 
 import json
 from collections.abc import Sequence
@@ -20,14 +20,14 @@ CLICK_OFF = "click off"
 
 @dataclass(frozen=True, slots=True)
 class RunBegun:
-    """A run as it was asked and as it is heard."""
+    """A run: its player, its exercise, and how the chanter is heard."""
 
     key: str
     """32 letters and digits that no other run has."""
     player: int
     """The player's number in the history."""
     name: str
-    """The player's name, to keep what is played under if they are deleted meanwhile."""
+    """The player's name, for what they play if they are deleted meanwhile."""
     wall: WallTime
     exercise: Exercise
     walks: bool
@@ -37,18 +37,18 @@ class RunBegun:
     calibration_ns: Ns | None
     lead_in_clicks: int
     judged_ns: int | None = None
-    """When it was judged, if not while it was played."""
+    """When it was judged, if that was after it was played."""
 
 
 @dataclass(frozen=True, slots=True)
 class RepsClosed:
-    """Reps that are over for good, in order and without a gap, and what of the take has come since the last ones."""
+    """Reps that are over for good, in order and without a gap, and the part of the take since the ones before."""
 
     begun: RunBegun
     results: Sequence[RepResult]
     wall: WallTime
     midi: bytes
-    """Events of a MIDI track; of an import the whole file."""
+    """Events of a MIDI track; for an import, the whole file."""
     whole: bool = False
 
 
@@ -99,7 +99,7 @@ def run_row(begun: RunBegun) -> dict[str, Any]:
 
 
 def profile_json(profile: Profile) -> str:
-    """The profile as it is kept with the run, so that a take can be heard the same way when the profile is gone."""
+    """The profile as the run stores it, so that its take is heard the same way even if the profile is deleted."""
     return json.dumps(
         {
             "name": profile.name,

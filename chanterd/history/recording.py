@@ -1,7 +1,7 @@
-"""A run on its way into the history, in the event loop: messages become a take, closed reps are handed to the writer.
+"""A run on its way into the history, in the event loop: messages become a take, and closed reps go to the writer.
 
-A rep in which nothing was played is held back until one is played: a rest at the end of a run leaves nothing behind,
-and neither does a run in which nothing was played.
+A rep in which nothing was played waits until one is played: so a rest at the end of a run leaves no trace, and
+neither does a run in which nothing was played.
 """
 
 from collections.abc import Callable
@@ -27,30 +27,30 @@ class Recording:
         self._wall = wall
         self._track = TrackWriter(begun.exercise.click_bpm, begun.lead_in_clicks)
         self._rests: list[RepResult] = []
-        self._kept = False
-        self._last_ns: int | None = None  # of the last message, with the calibration taken off
+        self._stored = False
+        self._last_ns: int | None = None  # of the last message, with the calibration subtracted
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:
-        """A message as it came, stamped on the daemon's clock, with no calibration taken off."""
+        """Record a message with the daemon's own time stamp, before any calibration is subtracted."""
         self._last_ns = at_ns - (self._begun.calibration_ns or 0)
         self._track.add(message, self._last_ns - self._beat0_ns)
 
     def silence(self, at_ns: Ns) -> None:
-        """The chanter fell silent; written down where no message said so, as when it is unplugged."""
+        """Record that the chanter fell silent, if no message says so, as when it is unplugged."""
         if at_ns != self._last_ns:
             off = mido.Message("control_change", control=ALL_SOUND_OFF, channel=(self._begun.profile.channel or 1) - 1)
             self._track.add(off, at_ns - self._beat0_ns)
 
     def rep(self, result: RepResult) -> None:
-        """A rep is over."""
+        """Record a rep that is over."""
         self._rests.append(result)
         if result["skipped"]:
             return
         self._put(RepsClosed(self._begun, tuple(self._rests), self._wall(), self._track.part()))
         self._rests.clear()
-        self._kept = True
+        self._stored = True
 
     def end(self, why: str) -> None:
-        """The run is over."""
-        if self._kept:
+        """End the run."""
+        if self._stored:
             self._put(RunEnded(self._begun, why, self._track.part()))

@@ -1,4 +1,4 @@
-"""What a player does not want to be proposed for a while: kept by player, and gone with them.
+"""The ways that a player does not want in the proposal for a while; they are deleted with the player.
 
 Conventions: days are at the player's own place; ``until`` is the last day of the refusal.
 """
@@ -16,7 +16,7 @@ _C = refusals.c
 
 
 def refuse(store: Store, player: int, way: Way, until: date) -> None:
-    """Not this one, up to that day. Raises ChanterdError if there is no such player."""
+    """Refuse this way up to that day. Raises ChanterdError if there is no such player."""
     place = {"player_id": player, "ornament": way.ornament, "lead": way.lead, "theme": way.theme}
     with store.writing() as connection:
         player_of(connection, player)
@@ -26,12 +26,12 @@ def refuse(store: Store, player: int, way: Way, until: date) -> None:
 
 
 def refused(connection: Connection, player: int, today: date) -> list[Way]:
-    """What is refused today."""
+    """The ways that the player refuses today."""
     found = select(_C.ornament, _C.lead, _C.theme).where(_C.player_id == player, _C.until >= today.isoformat())
     return [Way(*row) for row in connection.execute(found.order_by(_C.ornament, _C.lead, _C.theme))]
 
 
 def forgive(store: Store, player: int) -> None:
-    """Take all that were refused back."""
+    """Take back all refusals."""
     with store.writing() as connection:
         connection.execute(delete(refusals).where(_C.player_id == player))

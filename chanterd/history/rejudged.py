@@ -1,4 +1,4 @@
-"""Old takes judged again: what a run's take was asked, and its results put in place of the old ones."""
+"""Judging old takes again: what it takes to judge a run's take, and how its new results replace the old ones."""
 
 import json
 from collections.abc import Sequence
@@ -18,23 +18,23 @@ from chanterd.music.units import NS_PER_MINUTE
 from chanterd.practice.exercise import ExerciseWords
 
 GOES_ON_NS = 60 * NS_PER_MINUTE
-"""A run that has not ended is taken for one that goes on while its last rep is no older: common sense, no source."""
+"""A run without an end is still going on if its last rep is no older than this: common sense, no source."""
 
 
 @dataclass(frozen=True, slots=True)
-class KeptRun:
-    """A run in the history: its exercise and chanter, all that it takes to judge its take again."""
+class StoredRun:
+    """A run in the history, with its exercise and chanter: everything needed to judge its take again."""
 
     run: int
     words: ExerciseWords
     profile: Profile
     reps: int
-    """How many of them are kept now."""
+    """How many the history has now."""
 
 
-def kept_run(row: RowMapping) -> KeptRun:
-    """The run of that row."""
-    return KeptRun(
+def stored_run(row: RowMapping) -> StoredRun:
+    """The run in that row."""
+    return StoredRun(
         run=row["id"],
         words=ExerciseWords(
             drill=row["drill"],
@@ -51,36 +51,36 @@ def kept_run(row: RowMapping) -> KeptRun:
 
 def profile_from(text: str) -> Profile:
     """The chanter's profile as ``record.profile_json`` wrote it."""
-    kept = json.loads(text)
+    stored = json.loads(text)
     return Profile(
-        name=kept["name"],
+        name=stored["name"],
         said="",
-        notes={int(midi): note_from_words(words) for midi, words in kept["notes"].items()},
-        channel=kept["channel"],
-        drones=frozenset(kept["drones"]),
-        bounce_ms=kept["bounce_ms"],
+        notes={int(midi): note_from_words(words) for midi, words in stored["notes"].items()},
+        channel=stored["channel"],
+        drones=frozenset(stored["drones"]),
+        bounce_ms=stored["bounce_ms"],
     )
 
 
-def to_judge(connection: Connection, player: int | None, now: WallTime) -> list[KeptRun]:
-    """Every run that has a take and does not go on any more, the oldest first; ``player`` None: everybody's."""
+def to_judge(connection: Connection, player: int | None, now: WallTime) -> list[StoredRun]:
+    """Every run that has a take and is over, the oldest first; ``player`` None means everybody."""
     over = runs.c.why.is_not(None) | (runs.c.until_ns < now.ns - GOES_ON_NS)
     found = select(runs).where(over, runs.c.id.in_(select(takes.c.run_id))).order_by(runs.c.id)
     if player is not None:
         found = found.where(runs.c.player_id == player)
-    return [kept_run(row) for row in connection.execute(found).mappings()]
+    return [stored_run(row) for row in connection.execute(found).mappings()]
 
 
-def whole(results: Sequence[RepResult], kept: int) -> list[RepResult]:
-    """The results without what hangs over at the end: a rest or a rep broken off, not kept when it was played."""
+def whole(results: Sequence[RepResult], stored: int) -> list[RepResult]:
+    """The results without a rest or an unfinished rep at the end, which were not stored when they were played."""
     trimmed = list(results)
-    while len(trimmed) > kept and (trimmed[-1]["skipped"] or trimmed[-1]["steps"][-1]["onset_ms"] is None):
+    while len(trimmed) > stored and (trimmed[-1]["skipped"] or trimmed[-1]["steps"][-1]["onset_ms"] is None):
         trimmed.pop()
     return trimmed
 
 
 def replace(connection: Connection, run: int, results: Sequence[RepResult], now: WallTime) -> None:
-    """Put these in place of the run's results, and note who judged them and when; the take stays as it is."""
+    """Replace the run's results, and record which version judged them and when; the take stays as it is."""
     connection.execute(delete(reps).where(reps.c.run_id == run))  # its steps and faults go with it
     for table, rows in (
         (reps, [rep_row(run, result) for result in results]),

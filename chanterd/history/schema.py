@@ -1,7 +1,7 @@
 """The tables of the history, for SQLAlchemy Core; SQLite and PostgreSQL hold the same.
 
-Goal: whatever a player wants to know of their practice comes from the runs alone, which carry the figures of their
-reps; reps, steps and faults are there for whoever looks closer, and takes so that a better judge can judge them again.
+Goal: the runs alone answer whatever a player wants to know about their practice, since they carry the figures of
+their reps. Reps, steps and faults are there for a closer look, and takes so that a better judge can judge them again.
 Conventions: ``_ns`` are whole nanoseconds. ``began_ns`` and the like are wall clock, since 1970 in UTC; times of steps
 count from beat 0 of the run. Deviations are + = late. ``day`` is the day at the player's own place, as 2026-03-31.
 Reps and steps count from 0, the lead is step -1. A change here needs a migration in ``migrations/versions``.
@@ -32,7 +32,7 @@ NAMING = {
     "pk": "pk_%(table_name)s",
 }
 NUMBER = BigInteger().with_variant(Integer, "sqlite")
-"""SQLite counts up by itself only a column that is called INTEGER, which holds 64 bits there."""
+"""SQLite numbers rows by itself only in a column of type INTEGER, which holds 64 bits there."""
 
 metadata = MetaData(naming_convention=NAMING)
 
@@ -43,22 +43,22 @@ players = Table(
     Column("name", String(80), nullable=False),
     Column("folded", String(160), nullable=False, unique=True),  # the name without regard to capitals
     Column("began_ns", BigInteger, nullable=False),
-    sqlite_autoincrement=True,  # the number of one who is gone is never given again
+    sqlite_autoincrement=True,  # a deleted player's number is never used again
 )
 
 runs = Table(
     "runs",
     metadata,
     Column("id", NUMBER, primary_key=True),
-    Column("key", String(32), nullable=False, unique=True),  # given before there is a number
+    Column("key", String(32), nullable=False, unique=True),  # known before there is a number
     Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), nullable=False),
     # when
     Column("began_ns", BigInteger, nullable=False),
     Column("utc_offset_s", Integer, nullable=False),
     Column("day", String(10), nullable=False),
-    Column("until_ns", BigInteger, nullable=False),  # when the last rep of it was kept
-    Column("why", Text),  # why it ended; NULL: it goes on, or was cut off
-    # what was asked
+    Column("until_ns", BigInteger, nullable=False),  # when its last rep was stored
+    Column("why", Text),  # why it ended; NULL: it is still going on, or was cut off
+    # the exercise
     Column("drill", Text, nullable=False),
     Column("ornament", String(80), nullable=False),
     Column("family", String(80), nullable=False),
@@ -76,9 +76,9 @@ runs = Table(
     Column("input", Text, nullable=False),
     Column("chanter", Text, nullable=False),
     Column("profile", Text, nullable=False),  # the chanter's profile as it was then, as JSON
-    Column("calibration_ns", BigInteger),  # taken off already
+    Column("calibration_ns", BigInteger),  # already subtracted
     Column("lead_in_clicks", Integer, nullable=False),  # from the start of the take to beat 0
-    # what came of it, kept up with every rep
+    # how it went, updated with every rep
     Column("reps", Integer, nullable=False, default=0),
     Column("played", Integer, nullable=False, default=0),
     Column("clean", Integer, nullable=False, default=0),

@@ -1,4 +1,4 @@
-"""What is known of each ornament and way in from the days it was practised on: out of the runs, for the proposal."""
+"""What the runs show of each ornament and way in, day by day, for the proposal."""
 
 import json
 from collections import defaultdict
@@ -21,9 +21,9 @@ _Place = tuple[str, str, str]
 
 
 def known_ways(connection: Connection, player: int, in_a_row: int, book: Book) -> list[Known]:
-    """Every way of the book that the player played, in the order of their words.
+    """Every way of the book that the player played, sorted by its words.
 
-    What the book has not, or not any more, is left out, and so is a stage that it has not.
+    Ways and stages that the book does not have, or no longer has, are left out.
     """
     sittings = _sittings(connection, player, in_a_row)
     aims = _aims(connection, player)
@@ -43,13 +43,13 @@ def _known(place: _Place, sittings: list[Sitting], aim_bpm: float | None, book: 
 
 
 def _sittings(connection: Connection, player: int, in_a_row: int) -> dict[_Place, list[Sitting]]:
-    """By way, in order of days; of one day the stages first and the full ornament last.
+    """By way, sorted by day; within a day the stages first and the full ornament last.
 
-    Up and down the scale, and without the click, other things are practised than one way on the beat.
+    Runs up and down the scale, and runs without the click, practise something else and are left out.
     """
     weight = func.sum(_C.heard).filter(_C.spread_ns.is_not(None))
     squares = func.sum(cast(_C.spread_ns, Float) * cast(_C.spread_ns, Float) * _C.heard)
-    asked = (
+    query = (
         select(
             *_WAY,
             _C.day,
@@ -65,7 +65,7 @@ def _sittings(connection: Connection, player: int, in_a_row: int) -> dict[_Place
         .order_by(*_WAY, _C.day, _C.stage.is_(None), _C.stage)
     )
     found: dict[_Place, list[Sitting]] = defaultdict(list)
-    for row in connection.execute(asked):
+    for row in connection.execute(query):
         found[row.ornament, row.lead, row.theme].append(
             Sitting(
                 day=date.fromisoformat(row.day),
@@ -81,7 +81,7 @@ def _sittings(connection: Connection, player: int, in_a_row: int) -> dict[_Place
 
 
 def _aims(connection: Connection, player: int) -> dict[_Place, float]:
-    """The performing tempo of the last tempo ladder of each way that had one."""
+    """The performing tempo of each way's last tempo ladder, if it had one."""
     newest = (
         select(*_WAY, func.max(_C.id).label("id"))
         .where(_C.player_id == player, _C.rule.is_not(None))
@@ -91,7 +91,7 @@ def _aims(connection: Connection, player: int) -> dict[_Place, float]:
     ruled = select(*_WAY, _C.rule).join(newest, newest.c.id == _C.id)
     found: dict[_Place, float] = {}
     for ornament, lead, theme, rule in connection.execute(ruled):
-        told = json.loads(rule)
-        if isinstance(told, dict) and isinstance(told.get("performing_bpm"), int | float):
-            found[ornament, lead, theme] = float(told["performing_bpm"])
+        written = json.loads(rule)
+        if isinstance(written, dict) and isinstance(written.get("performing_bpm"), int | float):
+            found[ornament, lead, theme] = float(written["performing_bpm"])
     return found

@@ -1,8 +1,9 @@
-"""Opening the database: SQLite in the data folder, or another by URL; its tables are brought up to date first.
+"""Opening the database: SQLite in the data folder, or another by URL; chanterd brings its tables up to date first.
 
-What SQLite promises here: foreign keys are kept; what is deleted is overwritten; a write-ahead log, so that reading
-never waits for writing; and ``synchronous`` FULL, so that what was committed outlives a power cut. With NORMAL, as is
-often advised for such a log, the last few reps would not; FULL costs one more fsync a rep, on the writer's own thread.
+What SQLite promises here: it enforces foreign keys; it overwrites what is deleted; it has a write-ahead log, so that
+reading never waits for writing; and ``synchronous`` FULL, so that what was committed survives a power cut. With
+NORMAL, the usual advice for such a log, the last few reps would not; FULL costs one more fsync a rep, on the writer's
+own thread.
 """
 
 import logging
@@ -28,13 +29,13 @@ FILE = "history.db"
 SQLITE = "sqlite"
 POSTGRESQL = "postgresql+psycopg"
 BUSY_S = 60.0
-"""How long to wait for another writer: for one that deletes a player out of years of history, that is."""
+"""How long to wait for another writer, such as one that deletes a player from years of history."""
 CONNECT_S = 10
 EXAMPLE = "postgresql+psycopg://USER@HOST/DATABASE"
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 VARIABLE = "CHANTERD_STORE"
-"""The environment variable that holds the store's URL, where no other user sees a password in it."""
+"""The environment variable with the store's URL: there no other user can see a password in it."""
 VISIBLE = (
     "Every user of this machine can see the password in --store in the list of processes. Put the URL into the "
     "environment variable %s instead, or the password into ~/.pgpass."
@@ -47,8 +48,8 @@ DAMAGED = (
 PRAGMAS = ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "secure_delete = ON")
 
 
-class NewerTables(Exception):  # noqa: N818 - it is no fault of anybody's
-    """The database was changed by a newer chanterd, in ways unknown to this one."""
+class NewerTables(Exception):  # noqa: N818 - it is nobody's mistake
+    """A newer chanterd changed the database in ways that this one does not know."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +58,24 @@ class Store:
 
     engine: Engine
     said: str
-    """Where it is, fit to be shown: no password in it."""
+    """Where it is, without a password, so that it can be shown."""
     _file: "_File | None" = None
 
     @property
     def is_sqlite(self) -> bool:
-        """Whether it is a file of this machine."""
+        """Whether it is a file on this machine."""
         return self.engine.dialect.name == SQLITE
 
     def renew(self) -> bool:
-        """Make the file again if it was deleted or replaced since it was opened; whether it was.
+        """Make the file again if it was deleted or replaced since it was opened; True if it was.
 
-        SQLite itself goes on writing into the deleted file, where nobody finds it again. Raises ChanterdError if no
+        SQLite itself would go on writing into the deleted file, where nobody could find it. Raises ChanterdError if no
         new file can be made.
         """
         return self._file is not None and self._file.renew(self.engine, self.said)
 
     def damage(self) -> str | None:
-        """What is wrong with the file and how to save the rest; None if nothing is. Reads all of it: not in a hurry."""
+        """What is wrong with the file and how to save the rest; None if nothing is. Slow: it reads the whole file."""
         if not self.is_sqlite:
             return None
         try:
@@ -88,23 +89,23 @@ class Store:
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one moment of the history. Raises ChanterdError if the database cannot be read."""
         self.renew()
-        with _told(self.said, "read"), self.engine.connect() as connection:
+        with _explained(self.said, "read"), self.engine.connect() as connection:
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """A transaction: committed at the end, or nothing of it. Raises ChanterdError if it cannot be written."""
+        """A transaction, committed whole or not at all. Raises ChanterdError if it cannot be written."""
         self.renew()
-        with _told(self.said, "written to"), self.engine.execution_options(writes=True).begin() as connection:
+        with _explained(self.said, "written to"), self.engine.execution_options(writes=True).begin() as connection:
             yield connection
 
     def maintain(self, statements: Iterable[str]) -> list[Any]:
-        """Have the database itself do something that no transaction may hold; the rows that the last one answered.
+        """Run statements that cannot be in a transaction; returns the rows of the last one.
 
         Raises ChanterdError if it cannot.
         """
         answer: list[Any] = []
-        with _told(self.said, "written to"):
+        with _explained(self.said, "written to"):
             connection = self.engine.raw_connection()
             try:
                 raw: Any = connection.dbapi_connection
@@ -114,28 +115,28 @@ class Store:
                     cursor = raw.execute(statement)
                     answer = cursor.fetchall() if cursor.description else []
             finally:
-                connection.invalidate()  # it is in another state than those of the pool
+                connection.invalidate()  # its state differs from those in the pool
                 connection.close()
         return answer
 
-    def told_of_writing(self) -> AbstractContextManager[None]:
-        """What goes wrong in it is told as what it is: the history cannot be written."""
-        return _told(self.said, "written to")
+    def explain_write_errors(self) -> AbstractContextManager[None]:
+        """Turn a database error inside it into a ChanterdError: the history cannot be written to."""
+        return _explained(self.said, "written to")
 
     def close(self) -> None:
-        """Let go of it."""
+        """Close all connections."""
         self.engine.dispose()
 
 
 class _File:
-    """The file of an open SQLite database, as it was when it was opened."""
+    """The file of an open SQLite database, to notice if it is deleted or replaced."""
 
     def __init__(self, path: Path) -> None:
         self._path = path
         self._log = [path.with_name(path.name + end) for end in ("-wal", "-shm")]
         self._known = _identity(path)
         self._known_log = [_identity(one) for one in self._log]
-        self._renewing = threading.Lock()  # the writer and whoever reads come on threads of their own
+        self._renewing = threading.Lock()  # the writer and the readers each have their own thread
 
     def renew(self, engine: Engine, said: str) -> bool:
         """See :meth:`Store.renew`."""
@@ -143,7 +144,7 @@ class _File:
             if self._known is not None and _identity(self._path) == self._known:
                 self._known_log = [_identity(one) for one in self._log]
                 return False
-            self._known = None  # until there is a file, the next one tries again
+            self._known = None  # until there is a file, each call tries again
             engine.dispose()
             try:
                 for one, known in zip(self._log, self._known_log, strict=True):
@@ -160,7 +161,7 @@ class _File:
 
 
 def _identity(path: Path) -> tuple[int, int] | None:
-    """Changes when the file is another one, whatever its name; None if there is none."""
+    """Two numbers that differ if the file is another one with the same name; None if there is none."""
     with suppress(OSError):
         seen = path.stat()
         return seen.st_dev, seen.st_ino
@@ -168,13 +169,13 @@ def _identity(path: Path) -> tuple[int, int] | None:
 
 
 def make_private(path: Path) -> None:
-    """An empty file there that only its owner can read; one that is there is made so. Raises OSError."""
+    """Make the file, empty if it is new, and readable by its owner only. Raises OSError."""
     os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
     path.chmod(0o600)
 
 
 @contextmanager
-def _told(said: str, what: str) -> Iterator[None]:
+def _explained(said: str, what: str) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
@@ -182,14 +183,14 @@ def _told(said: str, what: str) -> Iterator[None]:
 
 
 def reason(error: DBAPIError) -> str:
-    """What the database's driver says, its first line, without a full stop."""
+    """The first line of what the database's driver says, without a full stop."""
     return next(iter(str(error.orig).strip().splitlines()), type(error).__name__).rstrip(".")
 
 
 def open_store(url: str | None, folder: Path) -> Store:
-    """Open the database, making it if it is not there, and bring its tables up to date.
+    """Open the database, or make it if there is none, and bring its tables up to date.
 
-    ``url``: as ``--store`` has it; None: as the environment variable ``CHANTERD_STORE`` has it, or else
+    ``url`` is the URL of ``--store``. None means the one in the environment variable ``CHANTERD_STORE``, or else
     ``history.db`` in the data folder.
     Raises ChanterdError if it cannot be opened, is damaged, or was written by a newer chanterd.
     """
@@ -219,14 +220,14 @@ def open_store(url: str | None, folder: Path) -> Store:
 
 def _mend(url: URL) -> str:
     if url.drivername == SQLITE:
-        return "Is it a file of ours, and may you write there? Move it away, or choose another with --data or --store."
-    return f"Does the server run, and is --store right, as in {EXAMPLE}?"
+        return "Is it a chanterd history, and may you write there? Move it away, or use another --data or --store."
+    return f"Is the server running, and is --store right, as in {EXAMPLE}?"
 
 
 def _parsed(url: str) -> URL:
     try:
         parsed = make_url(url)
-    except (ArgumentError, ValueError) as error:  # a port that is no number is a plain ValueError
+    except (ArgumentError, ValueError) as error:  # a port that is not a number gives a plain ValueError
         shown = f"***@{url.rpartition('@')[2]}" if "@" in url else url
         raise ChanterdError(
             f"The store --store is '{shown}'; it must be a URL such as {EXAMPLE}, with a number if it has a port, or "
@@ -239,7 +240,7 @@ def _parsed(url: str) -> URL:
             f"The store --store is a '{parsed.drivername}'; it must be {SQLITE} or {POSTGRESQL}, such as {EXAMPLE}."
         )
     if parsed.drivername == SQLITE and parsed.database in (None, "", ":memory:"):
-        raise ChanterdError("The store --store names no file, and so would keep nothing; say sqlite:///FILE.")
+        raise ChanterdError("The store --store names no file, so your reps would be lost; write sqlite:///FILE.")
     if parsed.drivername == POSTGRESQL and find_spec("psycopg") is None:
         raise ChanterdError("A PostgreSQL store needs the driver psycopg: pip install 'chanterd[school]'.")
     return parsed
@@ -255,30 +256,32 @@ def _engine(url: URL) -> Engine:
 
 
 def _set_up_sqlite(connection: sqlite3.Connection, _record: Any) -> None:  # noqa: ANN401 - SQLAlchemy's own
-    connection.isolation_level = None  # the driver begins and ends nothing by itself, so that tables change whole too
+    connection.isolation_level = (
+        None  # the driver starts no transactions itself, so that tables, too, change whole or not at all
+    )
     connection.text_factory = _text
     for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
 
 
 def _text(raw: bytes) -> str:
-    """Damaged letters show as such: one of them does not end a whole answer."""
+    """Decode a text; damaged letters show as such, so that one of them does not spoil a whole query."""
     return raw.decode(errors="replace")
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    """Ask for the right to write at the beginning: two that both read first and then want to write would be stuck."""
+    """Lock for writing from the start: two that both read first and then write would block each other."""
     writes = connection.get_execution_options().get("writes", False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
 def _bring_up_to_date(engine: Engine) -> None:
-    """Take the steps that its tables lack. Raises NewerTables if it has steps that this chanterd does not know."""
+    """Run the migrations that the database lacks. Raises NewerTables if it has any that this one does not know."""
     if _version(engine) == _newest():
         return
     # Before it is loaded, which it logs too: neither that nor each step is news to a player.
     logging.getLogger("alembic").setLevel(logging.WARNING)
-    # Alembic is large, and a daemon whose tables are up to date, as nearly always, should not wait for it.
+    # Alembic is large, and a daemon should not wait for it when the tables are up to date, as they nearly always are.
     from alembic import command  # noqa: PLC0415
     from alembic.config import Config  # noqa: PLC0415
     from alembic.util import CommandError  # noqa: PLC0415
@@ -295,7 +298,7 @@ def _bring_up_to_date(engine: Engine) -> None:
 
 
 def _version(engine: Engine) -> str | None:
-    """The last step that was taken, as Alembic keeps it; None if the database has none or cannot be read."""
+    """The last migration that Alembic recorded; None if there is none or the database cannot be read."""
     try:
         with engine.connect() as connection:
             return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
@@ -304,5 +307,5 @@ def _version(engine: Engine) -> str | None:
 
 
 def _newest() -> str:
-    """The number of the last step there is: its module is called v0002_refusals, say."""
+    """The number of the newest migration; its module has a name such as v0002_refusals."""
     return max(path.name for path in (MIGRATIONS / "versions").glob("v*.py"))[1:5]

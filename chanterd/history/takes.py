@@ -1,4 +1,4 @@
-"""Takes out of the history, as Standard MIDI Files."""
+"""The history's takes as Standard MIDI Files."""
 
 from sqlalchemy import Connection, select
 
@@ -8,7 +8,7 @@ from chanterd.history.schema import runs, takes
 
 
 def take_of(connection: Connection, run: int) -> bytes:
-    """The take of a run: as it was imported, or as it was played up to the last rep that was kept.
+    """The take of a run: the imported file, or what was played up to the last stored rep.
 
     Raises ChanterdError if there is no such run, or it has no take.
     """

@@ -1,4 +1,4 @@
-"""WallTime-clock time as it is kept: read only at the edge, never measured with."""
+"""Wall-clock time: read only at the edge, and never used to measure."""
 
 import time
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from chanterd.music.units import NS_PER_S
 
 @dataclass(frozen=True, slots=True)
 class WallTime:
-    """A moment, and how far the clock on the player's wall is from UTC then."""
+    """A moment, and the offset of the player's own clock from UTC at that moment."""
 
     ns: int
     """Since 1970 in UTC."""
@@ -17,7 +17,7 @@ class WallTime:
 
     @property
     def at_place(self) -> datetime:
-        """What the clock on that wall showed, to the second; said to be UTC, which it is not."""
+        """The player's local time to the second; it is marked as UTC, although it is not."""
         return datetime.fromtimestamp(self.ns // NS_PER_S, UTC) + timedelta(seconds=self.utc_offset_s)
 
     @property

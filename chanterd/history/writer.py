@@ -1,6 +1,6 @@
-"""The writer: a thread that owns all writing of runs, so that no note ever waits for a disk or a server.
+"""The writer: a thread that does all writing of runs, so that no note ever waits for a disk or a server.
 
-What cannot be written waits and is tried again until it can be. The writer says so once, and again when all is well.
+If it cannot write, it keeps the entries and tries again until it can. It reports that once, and again when all is well.
 Other ways, and why not: writing in the event loop (one fsync takes as long as a gracenote), or a thread for each write
 (reps would overtake each other).
 """
@@ -22,27 +22,27 @@ from chanterd.history.store import Store, reason
 LOG = logging.getLogger(__name__)
 
 AGAIN_S = 5.0
-"""How long to wait before what could not be written is tried again."""
+"""How long to wait after a failure before trying again."""
 LAST_S = 1.0
-"""How long what is being written when time is up may still take: cut off there, it would leave its connection open."""
+"""How much longer the entry being written may take when time is up; cut off, it would leave its connection open."""
 MOST_WAITING = 20_000
-"""Things told that may wait: ten hours of one player's reps, some 60 MB. What comes after them is lost, and told."""
+"""Entries that may wait: ten hours of one player's reps, some 60 MB. Further ones are lost, and the writer says so."""
 
-CANNOT = "The history cannot be written: {why}. Practice goes on, and what was played is kept until it can be."
-DELETED = "The run under way was deleted, so the rest of it is not kept. The next run is."
-FULL = "The history cannot be written for so long now that what is played from here on is lost."
+CANNOT = "chanterd cannot write the history: {why}. Practise on: your reps wait in memory, and chanterd tries again."
+DELETED = "This run was deleted, so its further reps are not kept. Those of the next run are."
+FULL = "chanterd has been unable to write the history for too long: reps from here on are lost."
 WELL = None
-"""Told when writing works again."""
-Tell = Callable[[str | None], None]
+"""Reported when writing works again."""
+ReportTrouble = Callable[[str | None], None]
 
 
 class Writer:
-    """Takes what it is given at once and writes it as soon as it can. It calls ``tell`` on its own thread."""
+    """Takes entries at once and writes them as soon as it can. It calls ``report`` on its own thread."""
 
-    def __init__(self, store: Store, tell: Tell, again_s: float = AGAIN_S) -> None:
-        self._ledger = Ledger(store, self._hear_of_missing)
-        self._missed_in = ""  # the key of the run in which something had to be made again
-        self._tell = tell
+    def __init__(self, store: Store, report: ReportTrouble, again_s: float = AGAIN_S) -> None:
+        self._ledger = Ledger(store, self._report_missing)
+        self._missed_in = ""  # the key of the last run in which something had to be made again
+        self._report = report
         self._again_s = again_s
         self._queue: SimpleQueue[Entry | threading.Event] = SimpleQueue()
         self._held: Entry | threading.Event | None = None  # taken out of the queue and not written yet
@@ -53,32 +53,32 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="history", daemon=True)
         self._thread.start()
 
-    def put(self, told: Entry) -> None:
-        """Have it written; returns at once."""
+    def put(self, entry: Entry) -> None:
+        """Queue an entry to be written; returns at once."""
         if self._queue.qsize() >= MOST_WAITING:
             self._say(FULL)
             return
-        self._queue.put(told)
+        self._queue.put(entry)
 
     def settle(self, patience_s: float = 10.0) -> bool:
-        """Wait until all that has been put is written; whether it is. Not in the event loop."""
+        """Wait until all queued entries are written; False if they are not in time. Call it outside the event loop."""
         settled = threading.Event()
         self._queue.put(settled)
         return settled.wait(patience_s)
 
     def close(self, patience_s: float = 5.0) -> int:
-        """Write what still waits and stop; returns how many events could not be written in that time."""
+        """Write what still waits and stop; returns how many entries it could not write in that time."""
         self._deadline = time.monotonic() + patience_s
         self._closing.set()
         self._queue.put(threading.Event())  # so that it wakes up
         self._thread.join(patience_s + self._again_s + LAST_S)
         left = self._left()
         if left:
-            LOG.error("The history was closed before all was in it; reps and ends of runs that are lost: %d.", left)
+            LOG.error("The history closed before everything was written. Lost reps and ends of runs: %d.", left)
         return left
 
     def _left(self) -> int:
-        """How many things told are not written; those who only wait for that are nothing told."""
+        """How many entries are not written; the events that only wait for them are not entries."""
         left = [self._held]
         with suppress(Empty):
             while True:
@@ -91,17 +91,17 @@ class Writer:
             if isinstance(one, threading.Event):
                 one.set()
             elif one.begun.key not in self._gone and not self._write(one):
-                return  # it is held still, and counted among what is left
+                return  # it is still held, and counted as left over
             self._held = None
 
-    def _write(self, told: Entry) -> bool:
-        """Write it, however long that takes; False if we are closing and it cannot be."""
+    def _write(self, entry: Entry) -> bool:
+        """Write an entry, however long that takes; False if the writer is closing and cannot."""
         while True:
             try:
-                self._ledger.write(told)
+                self._ledger.write(entry)
             except RunDeletedError:
                 self._say(DELETED)
-                self._gone.add(told.begun.key)
+                self._gone.add(entry.begun.key)
                 return True
             except (DBAPIError, ChanterdError) as error:
                 self._say(CANNOT.format(why=reason(error) if isinstance(error, DBAPIError) else error))
@@ -112,15 +112,15 @@ class Writer:
                     time.sleep(min(self._again_s, 0.2))
                 continue
             except Exception as error:
-                LOG.exception("Internal error in the history; one rep or one end of a run is lost.")
+                LOG.exception("Internal error in the history: one rep, or the end of one run, is lost.")
                 self._say(CANNOT.format(why=f"an internal error, {type(error).__name__}"))
                 return True
-            if told.begun.key != self._missed_in:
+            if entry.begun.key != self._missed_in:
                 self._say(WELL)
             return True
 
-    def _hear_of_missing(self, begun: RunBegun, said: str) -> None:
-        """What was missing stays said to the end of the run in which it was noticed."""
+    def _report_missing(self, begun: RunBegun, said: str) -> None:
+        """Report what was missing; that report stays until the end of the run."""
         self._missed_in = begun.key
         self._say(said)
 
@@ -129,7 +129,7 @@ class Writer:
             return
         self._said = said
         if said is None:
-            LOG.info("The history is written again.")
+            LOG.info("chanterd can write the history again.")
         else:
             LOG.error("%s", said)
-        self._tell(said)
+        self._report(said)

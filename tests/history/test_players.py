@@ -38,7 +38,7 @@ def test_everybody_is_listed_by_name_with_what_is_kept_of_them(store: Store) -> 
 def test_a_name_is_taken_whatever_its_capitals(store: Store, name: str) -> None:
     """Nobody could tell them apart."""
     ailsa = somebody(store)
-    with pytest.raises(ChanterdError, match="already; choose them, or take another name"):
+    with pytest.raises(ChanterdError, match="already; choose that player, or another name"):
         create(store, name, noon())
     assert find_or_create(store, name, noon()) == ailsa
     with store.reading() as connection:

@@ -5,7 +5,7 @@ from sqlalchemy import func, select
 from chanterd.history.ledger import Ledger
 from chanterd.history.queries import reps_of, run_of
 from chanterd.history.record import RunEnded, profile_json
-from chanterd.history.rejudged import kept_run, profile_from, replace, to_judge, whole
+from chanterd.history.rejudged import profile_from, replace, stored_run, to_judge, whole
 from chanterd.history.schema import faults, runs, steps
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime
@@ -48,7 +48,7 @@ def test_what_goes_on_and_what_has_no_take_is_left_alone(store: Store) -> None:
         assert [asked.run for asked in to_judge(connection, None, WallTime(now.ns + DAY_NS, 0))] == [over, running]
         assert to_judge(connection, 99, now) == []
         row = connection.execute(select(runs).where(runs.c.id == over)).mappings().one()
-    kept = kept_run(row)
+    kept = stored_run(row)
     assert (kept.words.drill, kept.words.click_bpm, kept.profile.notes, kept.reps) == (GRIP, 60.0, profile().notes, 3)
 
 

@@ -88,8 +88,8 @@ def test_what_cannot_be_written_is_told_and_kept_until_it_can_be(
         writer.put(closed(run, [result]))
     said = told.get(timeout=10)
     assert said is not None
-    assert said.startswith("The history cannot be written: ")
-    assert "Practice goes on" in said
+    assert said.startswith("chanterd cannot write the history: ")
+    assert "Practise on" in said
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
     assert told.get(timeout=10) is None
@@ -155,7 +155,7 @@ def test_a_player_who_is_deleted_elsewhere_is_made_again_with_what_they_play(
     assert writer.settle()
     said = told.get(timeout=10)
     assert said is not None
-    assert said.startswith("Ailsa was deleted elsewhere while they played")
+    assert said.startswith("Ailsa was deleted elsewhere while playing")
     assert told.empty()
     assert kept(store) == RESULTS[1:]
     with store.reading() as connection:

@@ -1,1 +1,1 @@
-"""How the tables came to be, one step after the other; Alembic walks them."""
+"""The migrations of the tables, one after the other; Alembic runs them."""

@@ -1,1 +1,1 @@
-"""One module a step. A step that has been released is never changed: add another."""
+"""One module for each migration. Never change one that has been released: add another."""
