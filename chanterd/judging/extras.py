@@ -45,6 +45,12 @@ def added_after_theme(rep: RepMeasured) -> tuple[ExtraMeasured, ...]:
     return tuple(extra for extra in rep.extras if extra.kind is ExtraKind.EXTRA_NOTE and extra.onset_ns > since)
 
 
+def extras_in_lead(rep: RepMeasured) -> tuple[ExtraMeasured, ...]:
+    """What came before the note before the ornament, or before it came back; the first of all extras."""
+    since = rep.lead.onset_ns
+    return tuple(extra for extra in rep.extras if since is not None and extra.onset_ns < since)
+
+
 def repeats_close(rep: RepMeasured, drill: Drill) -> bool:
     """Whether what came after the theme note is only the ornament's last movement once more, or twice."""
     movements = [extra.note for extra in added_after_theme(rep) if extra.note is not drill.theme]
@@ -66,7 +72,8 @@ def _named(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> str:
     alike = [
         index for index, step in enumerate(drill.steps[:-1]) if step.kind is Kind.QUICK and step.note is extra.note
     ]
-    if length is None or length > MOVEMENT_NS or (not alike and extra not in added_after_theme(rep)):
+    in_lead = rep.lead.onset_ns is not None and extra.onset_ns < rep.lead.onset_ns
+    if length is None or length > MOVEMENT_NS or in_lead or (not alike and extra not in added_after_theme(rep)):
         return _with_length(extra.note.words, extra)
     above = extra.note > (drill.steps[alike[-1] + 1].note if alike else drill.theme)
     name = gracenote_name(extra.note) if above else "tap"

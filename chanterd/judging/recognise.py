@@ -5,18 +5,22 @@ is of the same chapter of the book, as a light throw for a heavy one: everything
 note that is another one is a wrong note, and a closing movement once more is an extra note; neither is an ornament.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
-from chanterd.following.reading import ExtraKind
-from chanterd.judging.extras import repeats_close
+from chanterd.following.reading import ExtraKind, StepState
+from chanterd.judging.extras import extras_in_lead, repeats_close
 from chanterd.judging.measure import RepMeasured
 from chanterd.music.book import standard_book
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Ornament
 from chanterd.music.ways import find_spelling
+
+MERGED = StepState.MERGED
+NOTES = (ExtraKind.EXTRA_NOTE,)
 
 Sound = tuple[Note, ...]
 """The notes after the lead, the theme last; none of them equals the one before it."""
@@ -41,8 +45,21 @@ class Recognised:
 
 
 def recognise(rep: RepMeasured, drill: Drill) -> Recognised | None:
-    """The ornament that was played instead, if it is known."""
-    heard, asked = _heard(rep, drill), _sound(drill)
+    """The ornament that was played instead, if it is known.
+
+    What was taken for crossing fingers may have been meant, where nobody expected those notes.
+    """
+    inside = rep.extras[len(extras_in_lead(rep)) :]
+    as_asked = all(
+        step.onset_ns is not None and step.played_note is None for step in rep.steps if step.state is not MERGED
+    )
+    if as_asked and all(extra.kind is not ExtraKind.EXTRA_NOTE for extra in inside):
+        return None
+    return _named(rep, drill, NOTES) or _named(rep, drill, (*NOTES, ExtraKind.CROSSING_NOISE))
+
+
+def _named(rep: RepMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Recognised | None:
+    heard, asked = _heard(rep, drill, kinds), _sound(drill)
     if heard == asked or len(heard) < 2 or heard[-1] is not drill.theme or repeats_close(rep, drill):  # noqa: PLR2004 - the theme alone is no ornament
         return None
     if len(heard) == len(asked) and sum(one is not other for one, other in zip(heard, asked, strict=True)) == 1:
@@ -75,15 +92,15 @@ def _melted(notes: Sound) -> Sound:
     return tuple(note for before, note in pairwise(notes) if note is not before)
 
 
-def _heard(rep: RepMeasured, drill: Drill) -> Sound:
-    """What sounded from the note before on, without the noises of crossing fingers and the chanter's bounces."""
+def _heard(rep: RepMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Sound:
+    """What sounded from the note before on, of the extras only those of these kinds."""
     since = rep.lead.onset_ns
     sounds = [
         (step.onset_ns, step.note if step.played_note is None else step.played_note)
         for step in rep.steps
         if step.onset_ns is not None
     ]
-    sounds += [(extra.onset_ns, extra.note) for extra in rep.extras if extra.kind is ExtraKind.EXTRA_NOTE]
+    sounds += [(extra.onset_ns, extra.note) for extra in rep.extras if extra.kind in kinds]
     return _melted((drill.lead, *(note for at, note in sorted(sounds) if since is None or at > since)))
 
 

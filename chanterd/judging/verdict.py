@@ -1,11 +1,11 @@
 """The verdict on one rep: its faults, the most important first (see ``fault``)."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from chanterd.following.reading import LEAD, ExtraKind, StepState
-from chanterd.judging.extras import extra_faults
+from chanterd.judging.extras import extra_faults, extras_in_lead
 from chanterd.judging.fault import RANK, Fault
 from chanterd.judging.limit import Limit
 from chanterd.judging.measure import RepMeasured
@@ -59,20 +59,19 @@ def judge_rep(seen: Seen, timetable: Timetable, standard: Standard) -> Verdict:
     notes = [*_not_played(drill, seen.rep)]
     if seen.rep.extras:
         notes += extra_faults(seen.rep, seen.before, drill, standard)
-    faults += _by_name(notes, drill, seen.rep) if notes else ()
+    faults += _by_name(notes, drill, seen.rep, standard) if notes else ()
     faults.sort(key=lambda fault: RANK[fault.fault])
     return Verdict(clean=not faults, faults=tuple(faults))
 
 
-def _by_name(notes: list[Fault], drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
-    """Faults of single notes; or, where all of them make another ornament, that one."""
+def _by_name(notes: list[Fault], drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
+    """Faults of single notes; or, where all of them make another ornament, that one and what came before it."""
     recognised = recognise(rep, drill)
     if recognised is not None:
         missing = next((fault.step for fault in notes if fault.fault == "missing step"), None)
         yield Fault("wrong ornament", missing, recognised.said(drill))
-    for fault in notes:
-        if recognised is None or fault.fault == "crossing noise":
-            yield fault
+        notes = list(extra_faults(replace(rep, extras=extras_in_lead(rep)), None, drill, standard))
+    yield from notes
 
 
 def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:

@@ -10,6 +10,9 @@ a fault is, in sizes, is written here apart from the judge's own rules: a fault 
 - ``wound up``: the ornament comes later, and all that follows; the player comes back to the click over three reps.
 - ``cut short``: the lead is left too soon (all that follows is earlier), or the theme is (only the next lead is early).
 - ``paused``: the next lead alone comes late.
+- ``added movement``: the theme note is left for the ornament's last gracenote or tap once more, and reached again.
+- ``wrong ornament``: another one of the book is played between the same notes, its own beat on the beat.
+- ``too slow``: the ornament as a whole is longer than the tempo allows, with all its steps in proportion.
 - Whatever takes the beat off the click by more than the limit is late or early too.
 
 What is left to be heard of two faults in one rep is settled in ``sounding``.
@@ -29,7 +32,7 @@ from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.timetable import Spread, make_timetable
 from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns
-from tests.bench.sounding import Context, Played, Sounded, Truth
+from tests.bench.sounding import Context, Played, Sounded, Truth, other_ornaments
 
 STEP_SD_MS, BEAT_SD_MS = 3.0, 4.0
 OF_THE_RUN = ("early", "late")
@@ -39,6 +42,19 @@ OPEN_HAND = Spread(0.06, Ms(60.0), 0.04, Ms(40.0))
 """The steady player's own steps: clear of every limit by four standard deviations."""
 ROOM_FOR_EXTRA_MS = 250.0
 """So long the lead lasts before a note that nobody asked for is put into it: it is heard before that, and after."""
+PUT_IN = (
+    "uneven",
+    "crushed",
+    "wrong note",
+    "missing step",
+    "crossing noise",
+    "extra note",
+    "too long",
+    "too slow",
+    "added movement",
+    "wrong ornament",
+)
+"""The order in which they are put in."""
 COMING_BACK = {1: 2 / 3, 2: 1 / 2}
 """What is left of a shift in the rep after it, by the number of the rep in the five."""
 
@@ -68,6 +84,9 @@ class FaultyPlayer:
         self.rep_ms = table.rep_ns / NS_PER_MS
         self.held = [i for i, step in enumerate(drill.steps[:-1]) if step.kind is Kind.HELD and step.sounds]
         self.short = [i for i, step in enumerate(drill.steps[:-1]) if step.sounds]
+        self.table = table
+        self.quick = [i for i in self.short if drill.steps[i].kind is Kind.QUICK and drill.steps[i + 1].sounds]
+        self.others = other_ornaments(drill)
         self.wide = [
             place
             for place, (a, b) in enumerate(pairwise(self.notes), 1)
@@ -84,6 +103,10 @@ class FaultyPlayer:
             "crushed": self.short,
             "uneven": len(self.held) > 1,
             "crossing noise": self.wide,
+            "too long": self.quick,
+            "added movement": self.quick,
+            "wrong ornament": self.others,
+            "too slow": self._slower(1.35) is not None,
         }
         return bool(needs.get(fault, True))
 
@@ -138,7 +161,7 @@ class FaultyPlayer:
             Sounded(time, note, place - 1) for place, (time, note) in enumerate(zip(at, self.notes, strict=True))
         ]
         busy: set[int] = set()
-        for fault in ("uneven", "crushed", "wrong note", "missing step", "crossing noise", "extra note"):
+        for fault in PUT_IN:
             if fault in faults and self._put(fault, played, busy):
                 played.put_in.add(fault)
         return played, 0.0 if back else moved, moved + after
@@ -176,6 +199,8 @@ class FaultyPlayer:
             busy.update((step - 1, step, step + 1))
         elif fault == "crossing noise":
             return self._cross(strokes, busy)
+        elif fault in ("too long", "too slow", "added movement", "wrong ornament"):
+            self._put_whole(fault, strokes, due_ms=played.due_ms)
         else:
             before, then = strokes[:2]
             if then.at_ms - before.at_ms < ROOM_FOR_EXTRA_MS:
@@ -184,6 +209,45 @@ class FaultyPlayer:
             note = random.choice([one for one in Note if one not in (before.note, then.note)])
             strokes[1:1] = [Sounded(at_ms, note), Sounded(at_ms + random.uniform(60.0, 100.0), before.note)]
         return True
+
+    def _put_whole(self, fault: str, strokes: list[Sounded], due_ms: float) -> None:
+        """What may be put into a rep by itself only."""
+        random, theme = self.random, strokes[-1]
+        if fault == "too long":
+            step = random.choice(self.quick)
+            most = self.standard.quick_over_ns(self.table.lengths_ns[step + 1]) / NS_PER_MS
+            self._lengthen(strokes, step, most * random.uniform(1.15, 1.6) - self._length(strokes, step))
+        elif fault == "too slow":
+            scale = self._slower(random.uniform(1.1, 1.35)) or 1.0
+            beat = next(one.at_ms for one in strokes if one.step == self.drill.anchor_step)
+            for one in strokes[1:]:
+                one.at_ms = beat + (one.at_ms - beat) * scale
+        elif fault == "added movement":
+            notes = [
+                self.drill.steps[step].note for step in self.quick if self.drill.steps[step].note is not theme.note
+            ]
+            note = notes[-1] if notes else Note.F
+            left = theme.at_ms + random.uniform(35.0, 60.0)
+            strokes += [Sounded(left, note), Sounded(left + random.uniform(28.0, 45.0), theme.note)]
+        else:
+            other = random.choice(self.others)
+            lengths = [OPEN_HAND.length_ns(step.kind, 0.0) / NS_PER_MS for step in other.steps[:-1]]
+            beat = due_ms + self.offsets[self.drill.anchor_step + 1] - sum(lengths[: other.anchor_step])
+            at = [beat + sum(lengths[:place]) + random.gauss(0, STEP_SD_MS) for place in range(len(other.steps))]
+            steps = [Sounded(time, step.note) for time, step in zip(at, other.steps, strict=True)]
+            steps[-1].step = theme.step
+            strokes[1:] = steps
+
+    def _slower(self, over: float) -> float | None:
+        """By how much all steps must be longer to be so much over the limit; None if gracenotes are too long then."""
+        lengths = [OPEN_HAND.length_ns(step.kind, 0.0) for step in self.drill.steps[:-1]]
+        scale = over * self.standard.too_slow_over_ns(self.table) / sum(lengths)
+        quick = [
+            scale * OPEN_HAND.length_ns(Kind.QUICK, 0.0)
+            < 0.9 * self.standard.quick_over_ns(self.table.lengths_ns[i + 1])
+            for i in self.quick
+        ]
+        return scale if len(self.short) > 1 and scale > 1 and all(quick) else None
 
     def _length(self, strokes: list[Sounded], step: int) -> float:
         index = next(i for i, one in enumerate(strokes) if one.step == step)

@@ -8,20 +8,28 @@ Two faults in one rep may change each other. What becomes of them is settled her
 - Not told (neither naming it nor passing it over counts): early and late where the step on the beat has no onset, and
   what the click would have to tell of the note before; the evenness of steps of which fewer than two have a beginning
   and an end of their own; a note within ``NEAR_MS`` of its limit; a steady hand that was uneven by chance.
+- Named otherwise: notes left out, wrong or put in that make another ornament of the book exactly are a wrong ornament,
+  but for one wrong note, and for notes left out that make an ornament of another chapter. In a wrong ornament nothing
+  else is counted.
 - No room (the rep is not counted): notes that overtake each other, or a note of the melody that is shorter than
   ``MELODY_MS`` or than a step of the ornament.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import pairwise
 
+from chanterd.judging.fault import ORDER
 from chanterd.judging.limit import Limit
 from chanterd.judging.standard import Standard
-from chanterd.music.drill import Drill
+from chanterd.music.book import standard_book
+from chanterd.music.drill import Drill, make_drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.units import NS_PER_MS
+from chanterd.music.timetable import make_timetable
+from chanterd.music.units import NS_PER_MS, Bpm
+from chanterd.music.ways import find_spelling
 
 NEAR_MS = 14.0
 """Two placements are off by 4 ms each and two fingers by 3 ms: two standard deviations of all of them together."""
@@ -83,6 +91,13 @@ class Context:
             return None
         at, sounds = _own(strokes)
         faults, undone, untold = set(played.put_in), dict[str, str](), dict[str, str]()
+        if self._is_other(
+            strokes if "wrong ornament" in faults else [one for one in strokes if not self._is_noise(one, strokes)]
+        ):
+            faults = {"wrong ornament"}
+            return Truth(
+                frozenset(faults), {}, {name: "another ornament was played" for name in ORDER if name not in faults}
+            )
         off = self._beat_off(played, at)
         if off is None:
             if played.habit:
@@ -101,12 +116,51 @@ class Context:
             kind = self.drill.steps[played.crushed].kind
             if sounds[played.crushed] >= self.standard.crushed_under_ns(kind) / NS_PER_MS:
                 undone["crushed"] = "it sounded on, since the step after it was missing"
+        self._lengths(at, faults, untold, broken="extra note" in played.put_in)
         uneven = self._uneven(at, played.stretched)
         if "uneven" in faults and not uneven:
             untold["uneven"] = "no two steps had a beginning and an end of their own, the longer one among them"
         elif uneven and "uneven" not in faults:
             untold["uneven"] = "the steady hand was uneven by chance"
         return Truth(frozenset(faults - undone.keys() - untold.keys()), undone, untold)
+
+    def _is_noise(self, one: Sounded, strokes: list[Sounded]) -> bool:
+        """Whether it is one of the crossing noises that were put in."""
+        after = next((other.at_ms for other in strokes if other.at_ms > one.at_ms), one.at_ms + 1_000)
+        return one.step is None and after - one.at_ms < self.standard.crossing_over_ms + 10
+
+    def _is_other(self, strokes: list[Sounded]) -> bool:
+        """Whether what sounds between lead and theme is another ornament of the book."""
+        first = next((index for index, one in enumerate(strokes) if (one.step or 0) > -1 and one.step is not None), 0)
+        lead = max((index for index, one in enumerate(strokes[:first]) if one.note is self.drill.lead), default=0)
+        heard = melted([one.note for one in strokes[lead:]])
+        return heard in {
+            melted([self.drill.lead, *(step.note for step in one.steps)]) for one in other_ornaments(self.drill)
+        }
+
+    def _lengths(self, at: dict[int, float], faults: set[str], untold: dict[str, str], *, broken: bool) -> None:
+        """Gracenotes that were too long in sound, and the ornament as a whole."""
+        table = make_timetable(self.drill, Bpm(60_000 / self.click_ms))
+        last = len(self.drill.steps) - 1
+        over = [
+            at[step + 1] - at[step] - self.standard.quick_over_ns(table.lengths_ns[step + 1]) / NS_PER_MS
+            for step, asked in enumerate(self.drill.steps[:-1])
+            if asked.kind is Kind.QUICK and step in at and step + 1 in at
+        ]
+        self._over("too long", max(over, default=-NEAR_MS - 1), faults, untold)
+        steps = [step for step in at if 0 <= step < last]
+        if len(steps) > 1 and last in at and not broken:
+            long = at[last] - at[min(steps)] - self.standard.too_slow_over_ns(table) / NS_PER_MS
+            self._over("too slow", long, faults, untold)
+        else:
+            untold["too slow"] = "it has no length of its own"
+
+    def _over(self, name: str, over_ms: float, faults: set[str], untold: dict[str, str]) -> None:
+        faults.discard(name)
+        if over_ms > 0:
+            faults.add(name)
+        if abs(over_ms) < NEAR_MS / 2:
+            untold[name] = f"it was within {NEAR_MS / 2:g} ms of its limit"
 
     def _has_room(self, strokes: list[Sounded], next_lead_ms: float | None) -> bool:
         end_ms = strokes[-1].at_ms + self.click_ms if next_lead_ms is None else next_lead_ms
@@ -155,6 +209,31 @@ class Context:
             if long - short > self.standard.uneven_over_ms and long > self.standard.uneven_times_over * short:
                 return True
         return False
+
+
+def melted(notes: list[Note]) -> tuple[Note, ...]:
+    """What sounds of them, without the first."""
+    return tuple(note for before, note in pairwise(notes) if note is not before)
+
+
+@cache
+def other_ornaments(drill: Drill) -> tuple[Drill, ...]:
+    """Those of the book between the same notes that whoever plays them for this one is to be said to have played."""
+    asked = melted([drill.lead, *(step.note for step in drill.steps)])
+    found = []
+    for ornament in standard_book().ornaments:
+        if ornament.name == drill.ornament.name or not find_spelling(ornament, drill.lead, drill.theme):
+            continue
+        other = make_drill(ornament, drill.lead, drill.theme)
+        heard = melted([drill.lead, *(step.note for step in other.steps)])
+        rest = iter(asked)
+        part = all(note in rest for note in heard) and ornament.chapter != drill.ornament.chapter
+        one_wrong = len(heard) == len(asked) and sum(a is not b for a, b in zip(heard, asked, strict=True)) == 1
+        more = heard[len(asked) :] if heard[: len(asked)] == asked else ()
+        closes = bool(more) and set(more) == {asked[-2] if len(asked) > 1 else drill.theme, drill.theme}
+        if heard != asked and len(heard) > 1 and not (part or one_wrong or closes):
+            found.append(other)
+    return tuple(found)
 
 
 def _own(strokes: list[Sounded]) -> tuple[dict[int, float], dict[int, float]]:
