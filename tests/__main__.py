@@ -10,7 +10,6 @@ import subprocess
 import sys
 
 from chanterd import bootstrap
-from tests import machine
 
 STEPS = (
     ("Layout of the code", ("-m", "ruff", "format", "--check")),
@@ -40,9 +39,9 @@ def main() -> int:
 def set_up() -> None:
     """What the checks need, of the machine and of Python. Raises SetUpError."""
     bootstrap.check_python()
-    machine.prepare()
+    system_packages.prepare()
     bootstrap.enter("tests", "test")
-    os.environ["CHROMIUM"] = machine.chromium()
+    os.environ["CHROMIUM"] = system_packages.chromium()
 
 
 def check(title: str, arguments: tuple[str, ...]) -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import settings
 
 from chanterd.engraving import letters
-from tests.jack import JackServer, VirtualChanter
+from tests.jack_server import JackServer, VirtualChanter
 
 # A property is no timed test: a busy machine may take longer over an example.
 settings.register_profile("chanterd", deadline=None)

@@ -149,7 +149,13 @@ def test_the_version_asked_for_is_the_one_in_pyproject() -> None:
 
 @pytest.mark.parametrize(
     "path",
-    ["chanterd/__init__.py", "chanterd/__main__.py", "chanterd/bootstrap.py", "tests/__main__.py", "tests/machine.py"],
+    [
+        "chanterd/__init__.py",
+        "chanterd/__main__.py",
+        "chanterd/bootstrap.py",
+        "tests/__main__.py",
+        "tests/system_packages.py",
+    ],
 )
 def test_set_up_needs_nothing_but_python(path: str) -> None:
     """Whatever runs before set-up parses on Python 3.8 and imports only the standard library and itself."""

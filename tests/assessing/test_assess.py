@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tests.command_runner import Commands
-from tests.takes import WRITTEN, write
+from tests.written_takes import WRITTEN, write
 
 GRIP = ((0.0, "B"), (840.0, "low G"), (900.0, "D"), (940.0, "low G"), (1000.0, "C"))
 """A grip from B to C as asked at 60: held steps 60 ms, the quick one 40, C on the beat."""

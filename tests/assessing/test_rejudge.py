@@ -17,8 +17,8 @@ from chanterd.history.takes import take_of
 from chanterd.history.wall_clock import WallTime
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.tables import Tables, read_tables
-from tests.history.practice import GRIP, judged, noon, played, somebody
-from tests.serving.hands import Sitting, rep_line
+from tests.history.practised_runs import GRIP, judged, noon, played, somebody
+from tests.serving.played_seat import Sitting, rep_line
 
 OFFS_MS = [4.0, 90.0, None, 5.0]
 PLAIN = ExerciseWords(GRIP)

@@ -9,7 +9,7 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.take import write_take
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.tables import Tables, read_tables
-from tests.history.practice import GRIP, judged, played
+from tests.history.practised_runs import GRIP, judged, played
 
 OFFS_MS = [4.0, 90.0]
 

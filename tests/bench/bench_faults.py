@@ -20,8 +20,8 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepEvent, make_run
-from tests.bench.faulty import EVERY, OF_THE_RUN, FaultyPlayer, Performance
-from tests.bench.sounding import Truth
+from tests.bench.audible_faults import Truth
+from tests.bench.faulty_reps import EVERY, OF_THE_RUN, FaultyPlayer, Performance
 
 BEAT0_NS = Ns(3_000 * NS_PER_MS)
 DRILLS = (

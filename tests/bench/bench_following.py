@@ -18,10 +18,10 @@ from rich.progress import track
 from rich.table import Table
 
 from tests.bench.conditions import CONDITIONS, Condition
-from tests.bench.ours import our_pairs, show, standard
+from tests.bench.our_readings import our_pairs, show, standard
 from tests.bench.peers import PEERS, make_task
 from tests.bench.performances import Pair, Performance, performances
-from tests.bench.why import REASONS, reasons
+from tests.bench.truth_prices import REASONS, reasons
 
 OURS = "chanterd"
 SLOW_EVENTS = 500

@@ -28,8 +28,8 @@ from chanterd.history.queries import (
 )
 from chanterd.history.store import Store, open_store
 from chanterd.history.writer import Writer
-from tests.bench.decade import fill
-from tests.history.practice import GRIP, begun, closed, judged, somebody
+from tests.bench.ten_years import fill
+from tests.history.practised_runs import GRIP, begun, closed, judged, somebody
 from tests.postgres import PostgresServer, programs
 
 TIMES = 5

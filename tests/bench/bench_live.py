@@ -30,9 +30,9 @@ from rich.table import Table
 from chanterd.hearing.driver import API_NAMED, open_client
 from chanterd.music.note import note_from_words
 from chanterd.music.units import NS_PER_MS
-from tests.jack import JackServer, VirtualChanter
-from tests.machine import chromium
-from tests.serving.running import Frame, Program, Viewing, ask, wait_until
+from tests.jack_server import JackServer, VirtualChanter
+from tests.serving.running_daemon import Frame, Program, Viewing, ask, wait_until
+from tests.system_packages import chromium
 
 DRILL = "taorluath from C to low A"
 NOTES = 6

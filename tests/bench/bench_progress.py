@@ -25,9 +25,9 @@ from chanterd.history.players import Player, player_of
 from chanterd.progress.progress import progress_of
 from chanterd.serving.daemon import Daemon
 from tests.browser.conftest import CHROMIUM, FLAGS
-from tests.progress.simulated import practise_days
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.progress.simulated_history import practise_days
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 FIRST_SPAN = "3 months"
 SPANS = {FIRST_SPAN: 91, "a year": 365, "all": None}

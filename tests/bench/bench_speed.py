@@ -34,7 +34,7 @@ from chanterd.music.units import Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import Run, make_run
 from tests.bench.conditions import CONDITIONS, Condition
-from tests.bench.ours import standard
+from tests.bench.our_readings import standard
 from tests.bench.peers import PEERS, make_task
 from tests.bench.performances import Performance, perform, written_pitch
 

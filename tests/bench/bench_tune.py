@@ -22,7 +22,7 @@ from chanterd.music.tunes.musicxml import read_musicxml
 from chanterd.music.tunes.naming import Sounds, name_ornaments
 from chanterd.music.tunes.tune import Tune
 from tests.bench.bench_book import best_ms
-from tests.music.tunes.writing import Written, abc, musicxml
+from tests.music.tunes.tune_writer import Written, abc, musicxml
 
 BARS = 64
 AIM_MS = 20.0

@@ -25,7 +25,7 @@ from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepEvent, RepPreview, Run, make_run
 from tests.bench.conditions import CONDITIONS, Condition
-from tests.bench.ours import standard
+from tests.bench.our_readings import standard
 from tests.bench.performances import performances
 
 TICK_NS = 20 * NS_PER_MS

@@ -24,7 +24,7 @@ from chanterd.hearing.simulated import perform
 from chanterd.music.units import NS_PER_MINUTE, Ns
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.wire.hub import Viewer
-from tests.serving.hands import HandSource, Sitting
+from tests.serving.played_seat import HandSource, Sitting
 
 DRILLS = (
     "grip from B to C",

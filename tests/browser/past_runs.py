@@ -13,7 +13,7 @@ from chanterd.history.answers import RunSeen
 from chanterd.history.players import delete_run
 from chanterd.history.queries import reps_of, run_of, runs_of
 from chanterd.history.store import open_store
-from tests.history.practice import noon, practise, somebody
+from tests.history.practised_runs import noon, practise, somebody
 
 SEEN = TypeAdapter(RunSeen)
 

@@ -14,8 +14,8 @@ from chanterd.history.store import FILE, open_store
 from chanterd.progress.progress import Progress, progress_of
 from chanterd.progress.report import Report, report_of
 from chanterd.progress.span import span_from_words
-from tests.history.practice import practise, somebody
-from tests.progress.simulated import practise_days
+from tests.history.practised_runs import practise, somebody
+from tests.progress.simulated_history import practise_days
 
 NAME = "Ailsa"
 ONLY_STAGES = -1

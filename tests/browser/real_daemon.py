@@ -13,8 +13,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from chanterd.music.note import note_from_words
 from chanterd.music.units import NS_PER_MS
-from tests.jack import VirtualChanter
-from tests.serving.running import ask
+from tests.jack_server import VirtualChanter
+from tests.serving.running_daemon import ask
 
 READ = """() => [...document.querySelectorAll('#marks text')]
   .map((text) => ({kind: [...text.classList], x: Number(text.getAttribute('x')), said: text.textContent}))

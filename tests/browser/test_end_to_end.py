@@ -13,8 +13,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import CHROMIUM, FLAGS
 from tests.browser.real_daemon import Figure, Piper, expected_ns, looking, read_strip, start, state_of, stop
-from tests.jack import JackServer, VirtualChanter
-from tests.serving.running import Program, Viewing, wait_until
+from tests.jack_server import JackServer, VirtualChanter
+from tests.serving.running_daemon import Program, Viewing, wait_until
 
 PATIENCE_MS = 20_000
 CLOSE_MS = 4.0

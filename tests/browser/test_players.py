@@ -8,9 +8,9 @@ from playwright.sync_api import Browser, Page, expect
 
 from chanterd.serving.daemon import Daemon
 from tests.browser.conftest import Inside
-from tests.history.practice import practise, somebody
-from tests.serving.hands import HandSource
-from tests.serving.running import served
+from tests.history.practised_runs import practise, somebody
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import served
 
 Real = tuple[Page, Daemon]
 

@@ -9,9 +9,9 @@ from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed, RunEnded
 from chanterd.history.store import open_store
 from tests.command_runner import Commands
-from tests.history.practice import GRIP as GRIP_WORDS
-from tests.history.practice import begun, judged, played, practise, somebody
-from tests.takes import GRIP, write
+from tests.history.practised_runs import GRIP as GRIP_WORDS
+from tests.history.practised_runs import begun, judged, played, practise, somebody
+from tests.written_takes import GRIP, write
 
 OFFS_MS = [4.0, 5.0, 90.0]
 

@@ -7,7 +7,7 @@ import mido
 import pytest
 
 from tests.command_runner import Commands
-from tests.takes import GRIP, GRIP_WORDS, write
+from tests.written_takes import GRIP, GRIP_WORDS, write
 
 
 @pytest.mark.parametrize(

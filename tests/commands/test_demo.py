@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from tests.serving.running import Program, Viewing, ask
+from tests.serving.running_daemon import Program, Viewing, ask
 
 
 def test_a_class_plays_and_its_wall_fills_without_a_chanter(tmp_path: Path) -> None:

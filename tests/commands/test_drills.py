@@ -8,7 +8,7 @@ from pathlib import Path
 
 from chanterd.music.drill import all_drills, drill_from_words
 from tests.command_runner import Commands
-from tests.takes import GRIP_WORDS
+from tests.written_takes import GRIP_WORDS
 
 
 def test_drills_are_listed_in_words_that_can_be_asked_for(chanterd: Commands) -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from chanterd.hearing.track import whole_take
 from tests.command_runner import Commands
-from tests.history.practice import GRIP, noon, played
+from tests.history.practised_runs import GRIP, noon, played
 
 OFFS_MS = [4.0, 5.0, 90.0]
 

@@ -1,7 +1,7 @@
 """``chanterd assess --again``: the takes of the history, judged by the present judge."""
 
 from tests.command_runner import Commands
-from tests.takes import GRIP_WORDS as GRIP
+from tests.written_takes import GRIP_WORDS as GRIP
 
 
 def test_judging_everything_again_is_not_mixed_up_with_assessing_one_take(practised: Commands) -> None:

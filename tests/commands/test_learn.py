@@ -5,7 +5,7 @@ from pathlib import Path
 
 from chanterd.commands.learn import LESSON_S
 from tests.command_runner import Commands
-from tests.takes import GRIP, GRIP_WORDS, WRITTEN, write
+from tests.written_takes import GRIP, GRIP_WORDS, WRITTEN, write
 
 
 def test_a_scale_in_a_file_teaches_a_chanter(chanterd: Commands, tmp_path: Path) -> None:

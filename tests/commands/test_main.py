@@ -8,7 +8,7 @@ import pytest
 
 from chanterd.commands.main import SUMMARIES, load_command
 from tests.command_runner import Commands
-from tests.takes import GRIP_WORDS
+from tests.written_takes import GRIP_WORDS
 
 TOP = Path(__file__).parents[2]
 WEB = {"fastapi", "uvicorn", "starlette"}

@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.commands.serve import log_format
 from tests.command_runner import Commands
-from tests.takes import GRIP_WORDS
+from tests.written_takes import GRIP_WORDS
 
 INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or raw:PATH."
 

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from chanterd.commands import progress_bar
 from chanterd.commands.sheet import sheet
 from chanterd.config import ChanterdError
-from tests.engraving.examples import parsed
+from tests.engraving.example_drills import parsed
 
 app = typer.Typer()
 app.command()(sheet)

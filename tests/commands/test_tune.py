@@ -10,7 +10,7 @@ import pytest
 from chanterd.config import bundled
 from chanterd.music.note import Note
 from tests.command_runner import Commands
-from tests.music.tunes.writing import Written, musicxml, mxl
+from tests.music.tunes.tune_writer import Written, musicxml, mxl
 
 HEAD = "T:{title}\nM:2/4\nL:1/8\nK:HP\n"
 

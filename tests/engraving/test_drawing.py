@@ -5,7 +5,7 @@ import pytest
 from chanterd.engraving.drawing import SPACE, STAFF_HEIGHT, rows
 from chanterd.engraving.engraver import engrave
 from chanterd.engraving.musicxml import Line, music_xml, note_names
-from tests.engraving.examples import GRIP, ONE_GRACENOTE
+from tests.engraving.example_drills import GRIP, ONE_GRACENOTE
 
 WIDTH = 80.0
 

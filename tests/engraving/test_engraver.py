@@ -12,7 +12,7 @@ from chanterd.config import ChanterdError
 from chanterd.engraving import engraver
 from chanterd.engraving.engraver import engrave
 from chanterd.engraving.musicxml import Line, music_xml
-from tests.engraving.examples import GRIP, one_of_each
+from tests.engraving.example_drills import GRIP, one_of_each
 
 WIDTH = 100.0
 

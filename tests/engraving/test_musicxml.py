@@ -6,7 +6,7 @@ import pytest
 
 from chanterd.engraving.musicxml import Line, music_xml, note_names
 from chanterd.music.drill import Drill, all_drills, drill_from_words
-from tests.engraving.examples import GRIP, MELTED, ONE_GRACENOTE, parsed
+from tests.engraving.example_drills import GRIP, MELTED, ONE_GRACENOTE, parsed
 
 
 def notes(*drills: Drill) -> list[ET.Element]:

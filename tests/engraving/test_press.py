@@ -2,7 +2,7 @@
 
 from chanterd.engraving.press import sheet_pdf, sheet_svg
 from chanterd.engraving.sheet import make_sheet
-from tests.engraving.examples import parsed
+from tests.engraving.example_drills import parsed
 
 
 def test_each_svg_page_stands_for_itself() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.sheet import BARS, make_sheet
-from tests.engraving.examples import parsed
+from tests.engraving.example_drills import parsed
 
 
 def bars(*phrases: str, stages: bool) -> list[list[str]]:

@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.engraving.staff import staff_prefix, staff_svg
 from chanterd.music.drill import Drill, drill_from_words
-from tests.engraving.examples import GRIP, MELTED, one_of_each, parsed
+from tests.engraving.example_drills import GRIP, MELTED, one_of_each, parsed
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -9,7 +9,7 @@ from chanterd.engraving.engraver import engrave
 from chanterd.engraving.musicxml import Line, music_xml
 from chanterd.engraving.tails import LEVEL, TAILS, level_gracenotes
 from chanterd.music.drill import drill_from_words
-from tests.engraving.examples import one_of_each, parsed
+from tests.engraving.example_drills import one_of_each, parsed
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -14,8 +14,8 @@ from chanterd.following.target import Target
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
-from tests.following.playing import follow, player, states
-from tests.following.prices import Heard, Rep, cheapest, price_of
+from tests.following.reading_prices import Heard, Rep, cheapest, price_of
+from tests.following.simulated_players import follow, player, states
 
 CLICK_NS = 500_000_000
 REP_NS = 2 * CLICK_NS

@@ -8,7 +8,7 @@ from chanterd.following.reading import RepRead
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
-from tests.following.playing import MS, follow, melted, player, states
+from tests.following.simulated_players import MS, follow, melted, player, states
 
 GRIP = ["played"] * 4
 

@@ -16,7 +16,18 @@ from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, StepFo
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
-from tests.following.playing import DRILLS, MS, Player, findings, follow, melted, player, priced, states, walker
+from tests.following.simulated_players import (
+    DRILLS,
+    MS,
+    Player,
+    findings,
+    follow,
+    melted,
+    player,
+    priced,
+    states,
+    walker,
+)
 
 
 @pytest.mark.parametrize("words", DRILLS)

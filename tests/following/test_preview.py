@@ -8,7 +8,7 @@ from chanterd.following.reading import RepRead
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
-from tests.following.playing import DRILLS, MS, follow, melted, player, states
+from tests.following.simulated_players import DRILLS, MS, follow, melted, player, states
 
 TICK_NS = 20 * MS
 

@@ -8,7 +8,7 @@ import pytest
 
 from chanterd.hearing.client import QUEUE_SIZE, Client, PythonRtmidi, Rtmidi2
 from chanterd.hearing.driver import API_NAMED, open_client
-from tests.jack import VirtualChanter
+from tests.jack_server import VirtualChanter
 
 ALSA, JACK = API_NAMED["ALSA"].number, API_NAMED["JACK"].number
 NOTE_ON = (0x90, 71, 64)

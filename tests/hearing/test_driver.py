@@ -11,7 +11,7 @@ import pytest
 
 from chanterd.hearing import driver
 from chanterd.hearing.driver import API_NAMED, apis_here, no_driver, open_client
-from tests.jack import JackServer
+from tests.jack_server import JackServer
 
 
 @pytest.fixture

@@ -16,7 +16,7 @@ from chanterd.hearing.driver import API_NAMED, Api
 from chanterd.hearing.port import IDLE_S, PLAYS_NS, READ_S, PortSource, pause_s
 from chanterd.music.units import NS_PER_MS
 from tests.hearing.listener import Listener
-from tests.jack import VirtualChanter
+from tests.jack_server import VirtualChanter
 
 NOTE_MS = 10
 NOTES = tuple((0x90, 60 + number, 64) for number in range(60))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from chanterd.hearing import ports as ports_module
 from chanterd.hearing.driver import Api
 from chanterd.hearing.ports import AmbiguousPortError, Clients, PortName, find_port, list_ports
-from tests.jack import VirtualChanter
+from tests.jack_server import VirtualChanter
 
 THROUGH = PortName("ALSA", "Midi Through:Midi Through Port-0 14:0")
 BLUE = PortName("ALSA", "Blue Chanter:Blue Chanter MIDI 1 20:0")

@@ -17,7 +17,7 @@ from chanterd.history.record import RepsClosed, RunEnded
 from chanterd.history.store import open_store
 from chanterd.history.writer import Writer
 from chanterd.judging.report import RepResult
-from tests.history.practice import GRIP, begun, judged, noon, played
+from tests.history.practised_runs import GRIP, begun, judged, noon, played
 
 REPS_A_RUN = 30
 SCENE = judged(GRIP, [4.0, 90.0, -3.0, 6.0])

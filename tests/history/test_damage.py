@@ -16,7 +16,7 @@ from chanterd.history.export import json_pieces
 from chanterd.history.ledger import Ledger
 from chanterd.history.queries import reps_of
 from chanterd.history.store import VARIABLE, Store, open_store
-from tests.history.practice import GRIP, begun, closed, judged, practise, somebody
+from tests.history.practised_runs import GRIP, begun, closed, judged, practise, somebody
 
 OFFS_MS = [4.0, 5.0, 6.0, 7.0]
 

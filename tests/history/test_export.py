@@ -16,7 +16,7 @@ from chanterd.history.export import TABLES, checked_format, csv_pieces, guarded,
 from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed
 from chanterd.history.store import Store
-from tests.history.practice import GRIP, begun, judged, played, practise, somebody
+from tests.history.practised_runs import GRIP, begun, judged, played, practise, somebody
 
 OFFS_MS = [4.0, 90.0, 5.0]
 

@@ -3,7 +3,7 @@
 from chanterd.history.answers import Span
 from chanterd.history.extent import first_day_of, inputs_of
 from chanterd.history.store import Store
-from tests.history.practice import noon, practise, somebody
+from tests.history.practised_runs import noon, practise, somebody
 
 
 def test_a_new_player_has_no_first_day_and_no_inputs(store: Store) -> None:

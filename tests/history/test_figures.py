@@ -5,7 +5,7 @@ import pytest
 from scipy import stats
 
 from chanterd.history.figures import Figures, evenness, fault_rows, rep_row, step_rows
-from tests.history.practice import GRIP, judged
+from tests.history.practised_runs import GRIP, judged
 
 OFFS_MS = [3.0, -4.0, 12.0, 7.0, None, 5.0, 70.0]
 

@@ -3,7 +3,7 @@
 from chanterd.history.answers import Span
 from chanterd.history.held import held_by_tempo
 from chanterd.history.store import Store
-from tests.history.practice import noon, practise, somebody
+from tests.history.practised_runs import noon, practise, somebody
 
 
 def test_the_lengths_of_full_ornaments_are_told_by_family_and_tempo(store: Store) -> None:

@@ -17,7 +17,7 @@ from chanterd.history.takes import take_of
 from chanterd.music.units import Ms, Ns
 from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.practice.run import RepEvent, make_run
-from tests.history.practice import GRIP, exercise, noon, played, profile, somebody
+from tests.history.practised_runs import GRIP, exercise, noon, played, profile, somebody
 
 BEAT0_NS = Ns(9_000_000_000_000)
 

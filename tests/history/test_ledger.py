@@ -10,7 +10,7 @@ from chanterd.history.queries import reps_of, run_of
 from chanterd.history.record import RunEnded
 from chanterd.history.schema import reps, runs, steps, takes
 from chanterd.history.store import Store
-from tests.history.practice import GRIP, begun, closed, judged, somebody
+from tests.history.practised_runs import GRIP, begun, closed, judged, somebody
 
 RESULTS = judged(GRIP, [4.0, 5.0, 90.0, 6.0])
 

@@ -5,7 +5,7 @@ import json
 from sqlalchemy.dialects import sqlite
 
 from chanterd.history.packed import PackedJson, pack
-from tests.history.practice import GRIP, judged
+from tests.history.practised_runs import GRIP, judged
 
 
 def test_a_judged_rep_comes_back_as_it_was_and_takes_a_fraction_of_the_room() -> None:

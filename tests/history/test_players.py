@@ -20,7 +20,7 @@ from chanterd.history.players import (
 )
 from chanterd.history.queries import reps_of, runs_of
 from chanterd.history.store import Store
-from tests.history.practice import noon, practise, somebody
+from tests.history.practised_runs import noon, practise, somebody
 
 
 def test_everybody_is_listed_by_name_with_what_is_kept_of_them(store: Store) -> None:

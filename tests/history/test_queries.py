@@ -15,7 +15,7 @@ from chanterd.history.queries import (
     weakest,
 )
 from chanterd.history.store import Store
-from tests.history.practice import GRIP, judged, noon, practise, somebody
+from tests.history.practised_runs import GRIP, judged, noon, practise, somebody
 
 STEADY = [4.0, 5.0, 6.0]
 LATE = [90.0, 4.0, 95.0]

@@ -5,7 +5,7 @@ import json
 from chanterd.history.players import Player
 from chanterd.history.record import profile_json, run_row
 from chanterd.history.schema import runs
-from tests.history.practice import begun, profile
+from tests.history.practised_runs import begun, profile
 
 
 def test_a_run_becomes_a_row_of_its_table() -> None:

@@ -10,7 +10,7 @@ from chanterd.history.record import Entry, RepsClosed, RunEnded
 from chanterd.history.recording import Recording
 from chanterd.history.wall_clock import WallTime
 from chanterd.music.units import Ns
-from tests.history.practice import GRIP, begun, judged, noon
+from tests.history.practised_runs import GRIP, begun, judged, noon
 
 BEAT0_NS = Ns(7_000_000_000_000)
 PLAYED, RESTED = judged(GRIP, [4.0, None, 5.0])[:2]

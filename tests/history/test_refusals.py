@@ -9,7 +9,7 @@ from chanterd.history.answers import Way
 from chanterd.history.players import delete_player
 from chanterd.history.refusals import forgive, refuse, refused
 from chanterd.history.store import Store
-from tests.history.practice import somebody
+from tests.history.practised_runs import somebody
 
 TODAY = date(2030, 5, 8)
 GRIP, BIRL = Way("grip", "B", "C"), Way("birl", "E", "low A")

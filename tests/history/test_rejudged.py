@@ -9,7 +9,7 @@ from chanterd.history.rejudged import profile_from, replace, stored_run, to_judg
 from chanterd.history.schema import faults, runs, steps
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime
-from tests.history.practice import DAY_NS, GRIP, begun, closed, judged, noon, profile, somebody
+from tests.history.practised_runs import DAY_NS, GRIP, begun, closed, judged, noon, profile, somebody
 
 MIDI = b"\x00\x90\x43\x40"
 LATER = noon(5)

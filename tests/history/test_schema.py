@@ -6,7 +6,7 @@ from sqlalchemy import func, select
 from chanterd.history.players import delete_player, delete_run
 from chanterd.history.schema import faults, metadata, players, reps, runs, steps, takes
 from chanterd.history.store import Store
-from tests.history.practice import practise, somebody
+from tests.history.practised_runs import practise, somebody
 
 
 @pytest.mark.parametrize("by", ["player", "run"])

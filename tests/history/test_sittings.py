@@ -14,7 +14,7 @@ from chanterd.music.ornament import Book
 from chanterd.music.units import Bpm
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.proposal.known import Known, Sitting
-from tests.history.practice import begun, exercise, judged, noon, practise, somebody
+from tests.history.practised_runs import begun, exercise, judged, noon, practise, somebody
 
 DAY = date(2026, 3, 31)
 

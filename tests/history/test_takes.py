@@ -11,7 +11,7 @@ from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
-from tests.history.practice import GRIP, begun, closed, judged, played, practise, somebody
+from tests.history.practised_runs import GRIP, begun, closed, judged, played, practise, somebody
 
 OFFS_MS = [4.0, 5.0]
 

@@ -18,7 +18,7 @@ from chanterd.history.store import Store, open_store
 from chanterd.history.writer import Writer
 from chanterd.judging.report import RepResult
 from tests.history.kill_harness import look, moments, victims
-from tests.history.practice import GRIP, begun, closed, judged, somebody
+from tests.history.practised_runs import GRIP, begun, closed, judged, somebody
 from tests.postgres import PostgresServer
 
 RESULTS = judged(GRIP, [4.0, 5.0, 6.0])

@@ -6,7 +6,7 @@ from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 
 @pytest.mark.parametrize(

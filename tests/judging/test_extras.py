@@ -7,8 +7,8 @@ from chanterd.judging.verdict import Verdict
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from tests.judging.heard import Played, played_run
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
+from tests.judging.played_reps import Played, played_run
 
 TEMPI = (40.0, 80.0, 120.0, 200.0)
 

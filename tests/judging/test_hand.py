@@ -2,7 +2,7 @@
 
 from chanterd.judging.hand import APART_MS, RunPlayed, StepSize, hand_remarks, is_even, sure_sizes
 from chanterd.judging.report import RepResult, rep_result
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 
 def reps(words: str, held_ms: float, count: int = 8, quick_ms: float = 40.0) -> list[RepResult]:

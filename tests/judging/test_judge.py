@@ -3,7 +3,7 @@
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.judge import Judge
 from chanterd.music.note import Note
-from tests.judging.reps import STEADY, Rep
+from tests.judging.followed_reps import STEADY, Rep
 
 
 def test_each_rep_is_judged_by_its_own_drill() -> None:

@@ -6,7 +6,7 @@ from chanterd.following.reading import ExtraKind, StepState
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.units import Ns, ms
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 MISSING = {0: StepState.MISSING, 1: StepState.MISSING, 2: StepState.MISSING, 3: StepState.MISSING}
 

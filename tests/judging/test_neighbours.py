@@ -7,8 +7,8 @@ import pytest
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.neighbours import Openness, Usual, neighbours_of
 from chanterd.music.note import Note
-from tests.judging.heard import Played, played_run
-from tests.judging.reps import Rep, ns
+from tests.judging.followed_reps import Rep, ns
+from tests.judging.played_reps import Played, played_run
 
 ORNAMENT = range(4)
 

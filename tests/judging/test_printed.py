@@ -12,7 +12,7 @@ from chanterd.judging.summary import summarise
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.note import Note
 from chanterd.practice.run import sentence
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 REST = Rep(states=dict.fromkeys(range(4), StepState.MISSING))
 CRUSHED = Rep(off_ms={0: -3.4, 3: 12.3}, length_ms={2: 11.0})

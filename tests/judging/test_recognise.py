@@ -5,7 +5,7 @@ import pytest
 from chanterd.judging.report import RepResult
 from chanterd.music.drill import all_drills, drill_from_words, make_drill
 from chanterd.music.note import Note
-from tests.judging.heard import Played, played_run
+from tests.judging.played_reps import Played, played_run
 
 TEMPI = (40.0, 80.0, 120.0)
 

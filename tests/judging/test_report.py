@@ -8,7 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.music.note import Note
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 BUSY = Rep(
     rep=2,

@@ -6,7 +6,7 @@ from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.shape import NONE_OF_IT, shape_of
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from tests.judging.reps import Rep, ns
+from tests.judging.followed_reps import Rep, ns
 
 
 def test_held_and_quick_steps_are_apart() -> None:

@@ -2,7 +2,7 @@
 
 from chanterd.judging.shifted import moved, moved_rep
 from chanterd.music.units import NS_PER_MS, Ns
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 
 def test_only_the_expectation_moves() -> None:

@@ -9,8 +9,8 @@ from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.summary import Summary, summarise
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
-from tests.judging.heard import Played, played_run
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
+from tests.judging.played_reps import Played, played_run
 
 CLEAN = Rep()
 LATE = Rep(off_ms={3: 90.0})

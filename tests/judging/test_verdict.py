@@ -11,8 +11,8 @@ from chanterd.judging.standard import Standard, read_standards
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MS, Ms
-from tests.judging.heard import Played, played_run
-from tests.judging.reps import STEADY, Rep
+from tests.judging.followed_reps import STEADY, Rep
+from tests.judging.played_reps import Played, played_run
 
 STANDARDS = list(read_standards().values())
 BY_EVERY_STANDARD = pytest.mark.parametrize("standard", STANDARDS, ids=[one.name for one in STANDARDS])

@@ -9,7 +9,7 @@ from chanterd.music.book import read_book, standard_book
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.note import Note
 from chanterd.table_file import table_files
-from tests.music.tables import FAMILY, TAP, book, mistakes
+from tests.music.ornament_tables import FAMILY, TAP, book, mistakes
 
 FLICK = """
 chapter = "Mine"

@@ -7,7 +7,7 @@ import pytest
 from chanterd.music.book import standard_book
 from chanterd.music.note import Note
 from chanterd.music.ornament import Ornament
-from tests.music.tables import FAMILY, book, mistakes
+from tests.music.ornament_tables import FAMILY, book, mistakes
 
 
 def letters(ornament: Ornament, theme: Note) -> set[str]:

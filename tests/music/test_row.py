@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from chanterd.music.note import Note
-from tests.music.tables import TAP, book, mistakes
+from tests.music.ornament_tables import TAP, book, mistakes
 
 WHERE = "shipped.toml: ornament (tapped)"
 TAPS = '[taps]\n"B" = "low G"\n"C" = "low G"\n'

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from chanterd.music.book import standard_book
-from tests.music.tables import FAMILY, TAP, book, mistakes
+from tests.music.ornament_tables import FAMILY, TAP, book, mistakes
 
 
 def test_a_birl_s_build_up_goes_on_through_its_family() -> None:

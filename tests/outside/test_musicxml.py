@@ -16,7 +16,7 @@ from music21.note import Note as ReadNote
 
 from chanterd.engraving.musicxml import Line, music_xml
 from chanterd.music.drill import Drill
-from tests.engraving.examples import build_up, one_of_each
+from tests.engraving.example_drills import build_up, one_of_each
 
 ELSEWHERE = {
     "xml.xsd": ("http://www.w3.org/XML/1998/namespace", ("lang", "space")),

@@ -19,7 +19,7 @@ from chanterd.history.store import open_store
 from chanterd.progress.downsample import thin_placement
 from chanterd.progress.progress import progress_of
 from chanterd.progress.resolution import Grain
-from tests.history.practice import noon, practise, somebody
+from tests.history.practised_runs import noon, practise, somebody
 
 WAY = Way("grip", "B", "C")
 

@@ -12,7 +12,7 @@ from scipy.stats import median_abs_deviation, norm, theilslopes
 from chanterd.judging.report import rep_result
 from chanterd.judging.robust import MAD_TO_SD, MOST_FOR_DRIFT, drift, spread, standard_error
 from chanterd.judging.summary import summarise
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 DEVIATIONS = st.lists(st.floats(-500, 500), min_size=1, max_size=60)
 

@@ -26,7 +26,7 @@ from chanterd.music.tunes.musicxml import read_musicxml
 from chanterd.music.tunes.naming import melted, name_ornaments
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.ways import find_spelling
-from tests.music.tunes.writing import Written, abc, musicxml
+from tests.music.tunes.tune_writer import Written, abc, musicxml
 from tests.outside.test_engraver import DIFFERENCES, MATCHED, engraved, ours
 
 Heard = list[tuple[int, Fraction, bool]]

@@ -7,8 +7,8 @@ import pytest
 
 from chanterd.history.players import Player
 from chanterd.history.store import Store, open_store
-from tests.history.practice import somebody
-from tests.progress.simulated import practise_days
+from tests.history.practised_runs import somebody
+from tests.progress.simulated_history import practise_days
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from chanterd.history.players import Player
 from chanterd.history.store import Store
 from chanterd.progress.progress import Progress, progress_of, weak_ones
 from chanterd.progress.resolution import Grain
-from tests.history.practice import noon, practise, somebody
+from tests.history.practised_runs import noon, practise, somebody
 
 
 def looked(

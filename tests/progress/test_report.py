@@ -5,7 +5,7 @@ from chanterd.history.players import Player
 from chanterd.history.store import Store
 from chanterd.music.drill import all_drills
 from chanterd.progress.report import CAUTIONS, NOTHING, ONLY_STAGES, SAME, SIMULATED, Report, report_of
-from tests.history.practice import noon, practise, somebody
+from tests.history.practised_runs import noon, practise, somebody
 
 MARCH = Span("2026-03-01", "2026-03-31")
 

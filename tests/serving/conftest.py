@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.serving.hands import Sitting
+from tests.serving.played_seat import Sitting
 
 
 @pytest.fixture

@@ -25,8 +25,8 @@ from chanterd.serving.daemon import monotonic
 from chanterd.serving.wire import hub
 from chanterd.serving.wire.hub import LET_GO_FRAMES, QUEUE_FRAMES
 from tests.quick_server import LOOP
-from tests.serving.hands import HandSource, at_tempo
-from tests.serving.running import Viewing, ask, served, slow_socket, wait_until
+from tests.serving.played_seat import HandSource, at_tempo
+from tests.serving.running_daemon import Viewing, ask, served, slow_socket, wait_until
 from tests.serving.wire.test_frames import KINDS
 
 GRIP = {"drill": "grip from B to C", "click_bpm": 60}

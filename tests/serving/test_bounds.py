@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.hearing.inputs import open_input
 from chanterd.serving.bounds import LONG_BODIES, MOST_BODY
-from tests.serving.running import ask, served
+from tests.serving.running_daemon import ask, served
 
 MB = 1_000_000
 

@@ -11,7 +11,7 @@ from chanterd.hearing.ports import PortName
 from chanterd.music.note import Note
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import Daemon
-from tests.serving.hands import HandSource, Sitting, rep_line
+from tests.serving.played_seat import HandSource, Sitting, rep_line
 
 
 @pytest.fixture

@@ -10,8 +10,8 @@ from pydantic import TypeAdapter, ValidationError
 from chanterd.serving.app import FIELDS
 from chanterd.serving.errors import sentence
 from chanterd.serving.routes.practice import PracticeRequest
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 GOOD = {"drill": "grip from B to C", "click_bpm": 60}
 

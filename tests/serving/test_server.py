@@ -30,7 +30,7 @@ from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import make_run
 from chanterd.serving.seats.cue import cue_for
 from chanterd.serving.server import ADDRESS, bind
-from tests.serving.running import Program, Viewing, ask, slow_socket, wait_until
+from tests.serving.running_daemon import Program, Viewing, ask, slow_socket, wait_until
 
 LINE = re.compile(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d [^\n]+\.$")
 """A line of the log: when, and a sentence."""

@@ -9,7 +9,7 @@ import pytest
 
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.serving.status import Health, Pages
-from tests.serving.hands import Sitting
+from tests.serving.played_seat import Sitting
 
 NOBODY = Pages(now=0, frames=0, lost=0, let_go=0)
 

@@ -15,7 +15,7 @@ from chanterd.music.note import Note
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.musicxml import read_musicxml, unpacked
 from chanterd.music.tunes.tune import Tune
-from tests.music.tunes.writing import Written, abc, musicxml, mxl
+from tests.music.tunes.tune_writer import Written, abc, musicxml, mxl
 
 notes = st.sampled_from(list(Note))
 lengths = st.sampled_from(

@@ -11,7 +11,7 @@ from chanterd.music.note import Note, note_from_abc
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.naming import melted, name_ornaments
 from chanterd.music.tunes.read import read_tunes
-from tests.music.tunes.writing import Written, abc
+from tests.music.tunes.tune_writer import Written, abc
 
 EIGHTH = Fraction(1, 8)
 

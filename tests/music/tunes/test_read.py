@@ -9,7 +9,7 @@ from chanterd.config import ChanterdError
 from chanterd.music.note import Note
 from chanterd.music.tunes.musicxml import LARGEST
 from chanterd.music.tunes.read import read_tunes, tunes_from
-from tests.music.tunes.writing import Written, abc, musicxml, mxl
+from tests.music.tunes.tune_writer import Written, abc, musicxml, mxl
 
 BAR = [[Written(Note.LOW_A, Fraction(1, 4))]]
 

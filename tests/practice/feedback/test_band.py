@@ -4,7 +4,7 @@ import pytest
 
 from chanterd.judging.measure import StepMeasured
 from chanterd.practice.feedback.band import farthest_off
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 PERCENT = 15.0
 

@@ -10,7 +10,7 @@ from chanterd.music.units import NS_PER_MS, Bpm
 from chanterd.practice.feedback.feedback import Feedback
 from chanterd.practice.feedback.schedule import read_schedules
 from chanterd.practice.run import RepEvent, Tally, sentence
-from tests.judging.reps import Rep
+from tests.judging.followed_reps import Rep
 
 WITHIN_NS = 40.0 * NS_PER_MS
 

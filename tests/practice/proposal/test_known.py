@@ -18,7 +18,7 @@ from chanterd.practice.proposal.known import (
     tried_bpm,
 )
 from chanterd.practice.proposal.rule import standard_proposal_rule
-from tests.practice.practised import TODAY, known, sat
+from tests.practice.made_up_sittings import TODAY, known, sat
 
 RULE = standard_proposal_rule()
 GRIP = "grip from B to C"

@@ -3,7 +3,7 @@
 from chanterd.music.drill import drill_from_words
 from chanterd.practice.proposal.line import begun_line, due_line, new_line, roughness, warm_line, weak_line
 from chanterd.practice.proposal.rule import standard_proposal_rule
-from tests.practice.practised import TODAY, known, sat
+from tests.practice.made_up_sittings import TODAY, known, sat
 
 RULE = standard_proposal_rule()
 TAORLUATH = "taorluath from C to low A"

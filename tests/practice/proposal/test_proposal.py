@@ -12,7 +12,7 @@ from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.practice.proposal.known import Known, Sitting
 from chanterd.practice.proposal.proposal import Proposal, place_of, propose
 from chanterd.practice.proposal.rule import standard_proposal_rule
-from tests.practice.practised import TODAY, known, sat
+from tests.practice.made_up_sittings import TODAY, known, sat
 
 BOOK = standard_book()
 RULE = standard_proposal_rule()

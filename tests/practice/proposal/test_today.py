@@ -11,7 +11,7 @@ from chanterd.practice.feedback.schedule import read_schedules
 from chanterd.practice.proposal.proposal import Proposal, propose
 from chanterd.practice.proposal.rule import standard_proposal_rule
 from chanterd.practice.proposal.today import plan_of
-from tests.practice.practised import TODAY, known, sat
+from tests.practice.made_up_sittings import TODAY, known, sat
 
 KNOWN = Vocabulary(standard_book(), read_standards(), read_layouts(), read_schedules())
 BIRL = known("birl from E", *(sat(ago, 20, 18, held=76.0) for ago in (60, 50, 40, 30)))

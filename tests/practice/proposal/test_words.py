@@ -6,7 +6,7 @@ import pytest
 
 from chanterd.music.drill import drill_from_words
 from chanterd.practice.proposal.words import clicks, day_said, on_day, stage_of, times
-from tests.practice.practised import TODAY
+from tests.practice.made_up_sittings import TODAY
 
 
 @pytest.mark.parametrize(

@@ -6,8 +6,8 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 
 @pytest.fixture(scope="module")

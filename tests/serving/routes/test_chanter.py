@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 
 def test_a_chanter_is_chosen_learned_and_calibrated(tmp_path: Path) -> None:

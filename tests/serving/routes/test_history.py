@@ -11,9 +11,9 @@ import pytest
 from chanterd.hearing.track import whole_take
 from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed
-from tests.history.practice import GRIP, begun, judged, noon, played, practise, somebody
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.history.practised_runs import GRIP, begun, judged, noon, played, practise, somebody
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 OFFS_MS = [4.0, 90.0]
 

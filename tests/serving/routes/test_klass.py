@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from tests.serving.hands import HandSource
-from tests.serving.running import Viewing, ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import Viewing, ask, served
 
 CLASS = {"drill": "grip from B to C", "click_bpm": 200, "layout": None, "standard": None}
 

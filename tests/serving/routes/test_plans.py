@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 
 @pytest.fixture(scope="module")

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from tests.serving.hands import HandSource
-from tests.serving.running import Viewing, ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import Viewing, ask, served
 
 
 def test_a_player_is_added_sits_down_is_renamed_and_is_deleted(tmp_path: Path) -> None:

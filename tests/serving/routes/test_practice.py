@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 GRIP = {"drill": "grip from B to C", "click_bpm": 60}
 

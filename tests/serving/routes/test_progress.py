@@ -9,11 +9,11 @@ import pytest
 from chanterd.history.players import player_of
 from chanterd.progress.progress import progress_of
 from chanterd.serving.daemon import Daemon
-from tests.history.practice import practise, somebody
-from tests.progress.simulated import practise_days
+from tests.history.practised_runs import practise, somebody
+from tests.progress.simulated_history import practise_days
 from tests.quick_server import LOOP
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 
 def sitting(daemon: Daemon) -> Any:

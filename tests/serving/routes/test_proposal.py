@@ -5,9 +5,9 @@ from typing import Any
 
 from chanterd.history.players import Player
 from chanterd.practice.proposal.rule import standard_proposal_rule
-from tests.history.practice import practise
-from tests.serving.hands import HandSource
-from tests.serving.running import ask, served
+from tests.history.practised_runs import practise
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
 
 PATH = "api/proposal/refused"
 FIRST = [drill.words for drill in standard_proposal_rule().order]

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 import httpx
 import pytest
 
-from tests.serving.hands import HandSource
-from tests.serving.running import PATIENCE_S, ask, served
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import PATIENCE_S, ask, served
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ import pytest
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS
 from chanterd.practice.calibrate import CLICKS
-from tests.serving.hands import HandSource, Sitting, rep_line
+from tests.serving.played_seat import HandSource, Sitting, rep_line
 
 GRIP = "grip from B to C"
 

@@ -11,7 +11,7 @@ from chanterd.music.units import Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.serving.wire.hub import Viewer
 from chanterd.serving.wire.topic import Topic
-from tests.serving.hands import HandSource, Sitting, rep_line
+from tests.serving.played_seat import HandSource, Sitting, rep_line
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.serving.seats.climbing import TO_READ_NS
-from tests.serving.hands import Sitting, rep_line
+from tests.serving.played_seat import Sitting, rep_line
 
 GRIP = "grip from B to C"
 RULE = {"raise_bpm": 5, "in_a_row": 2, "top_bpm": 65, "tries": 1, "performing_bpm": 62}

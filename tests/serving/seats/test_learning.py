@@ -5,7 +5,7 @@ from pathlib import Path
 from chanterd.hearing.chanter import load_profiles
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS
-from tests.serving.hands import HandSource, Sitting
+from tests.serving.played_seat import HandSource, Sitting
 
 ODD_MIDI = {note: 20 + 3 * note for note in Note}
 """A chanter of which no profile knows anything."""

@@ -3,7 +3,7 @@
 import pytest
 
 from chanterd.music.units import NS_PER_MS
-from tests.serving.hands import Sitting, rep_line
+from tests.serving.played_seat import Sitting, rep_line
 
 GRIP = "grip from B to C"
 

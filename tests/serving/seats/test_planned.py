@@ -10,7 +10,7 @@ from chanterd.music.units import NS_PER_MINUTE
 from chanterd.practice.plans.plan import read_plan
 from chanterd.practice.plans.session import READY_NS
 from chanterd.serving.seats.planned import Planned
-from tests.serving.hands import Sitting, rep_line
+from tests.serving.played_seat import Sitting, rep_line
 
 RULE = "first_bpm = 60, raise_bpm = 5, in_a_row = 1, top_bpm = 65, tries = 1, performing_bpm = 65"
 TEXT = f"""

@@ -6,7 +6,7 @@ from chanterd.config import ChanterdError
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS
 from chanterd.practice.ladder.rule import OFFERED, as_json
-from tests.serving.hands import Sitting, at_tempo, rep_line
+from tests.serving.played_seat import Sitting, at_tempo, rep_line
 
 GRIP = "grip from B to C"
 

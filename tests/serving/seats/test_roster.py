@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.history.answers import RunSeen
 from chanterd.history.queries import runs_of
-from tests.serving.hands import Sitting, rep_line
+from tests.serving.played_seat import Sitting, rep_line
 
 
 def runs(sitting: Sitting, person: int) -> list[RunSeen]:

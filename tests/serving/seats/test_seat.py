@@ -12,7 +12,7 @@ from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.seats.seat import BREATH_NS, FAULT
-from tests.serving.hands import HandSource, Sitting, rep_line
+from tests.serving.played_seat import HandSource, Sitting, rep_line
 
 GRIP = "grip from B to C"
 

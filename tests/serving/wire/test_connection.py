@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from chanterd.serving.wire.connection import answer
-from tests.serving.hands import VALIDATOR
+from tests.serving.played_seat import VALIDATOR
 
 
 @pytest.mark.parametrize("sent", [0, 1234.5678, -3, 1e300, 2**53])

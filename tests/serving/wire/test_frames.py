@@ -13,7 +13,7 @@ from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving.wire.connection import answer
 from chanterd.serving.wire.frames import frames_schema
-from tests.serving.hands import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
+from tests.serving.played_seat import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
 KINDS |= {"resync", "error", "feedback", "history", "doubt", "band", "wall"}

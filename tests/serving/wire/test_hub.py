@@ -10,7 +10,7 @@ import pytest
 from chanterd.serving.wire.frames import NoteFrame
 from chanterd.serving.wire.hub import BURST, MOST_A_SECOND, NS_PER_S, Hub, Viewer
 from chanterd.serving.wire.shapes import StateShown
-from tests.serving.hands import VALIDATOR, Sitting, rep_line
+from tests.serving.played_seat import VALIDATOR, Sitting, rep_line
 
 STATES = iter(range(1000))
 

@@ -11,7 +11,7 @@ import httpx
 import pytest
 
 from chanterd.hearing.inputs import open_input
-from tests.serving.running import ask, served
+from tests.serving.running_daemon import ask, served
 
 UPGRADE = (
     "Upgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Key: MDAwMDAwMDAwMDAwMDAwMA==\r\n"

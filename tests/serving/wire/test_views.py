@@ -3,7 +3,7 @@
 from chanterd.practice.ladder.climb import begin
 from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving.wire.views import ladder_view
-from tests.serving.hands import Sitting, rep_line
+from tests.serving.played_seat import Sitting, rep_line
 
 GRIP = "grip from B to C"
 

@@ -14,7 +14,7 @@ from chanterd.music.heard import Onset, Silence
 from chanterd.music.layout import read_layouts
 from chanterd.music.note import Note
 from chanterd.music.units import Bpm, Ns
-from tests.following.prices import Heard, Rep, cheapest
+from tests.following.reading_prices import Heard, Rep, cheapest
 
 MS = 1_000_000
 DRILLS = (

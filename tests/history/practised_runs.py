@@ -20,7 +20,7 @@ from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
-from tests.takes import WRITTEN
+from tests.written_takes import WRITTEN
 
 NOON_NS = 1_774_958_400_000_000_000
 """2026-03-31 at noon in UTC."""

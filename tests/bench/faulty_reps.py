@@ -32,7 +32,7 @@ from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.timetable import Spread, make_timetable
 from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns
-from tests.bench.sounding import Context, Played, Sounded, Truth, other_ornaments
+from tests.bench.audible_faults import Context, Played, Sounded, Truth, other_ornaments
 
 STEP_SD_MS, BEAT_SD_MS = 3.0, 4.0
 OF_THE_RUN = ("early", "late")

@@ -1,8 +1,8 @@
 """Why reps are read otherwise than they were: what the price list says of the truth.
 
 A rep that we err in was closed with certain onsets, and expected at a certain time. The truth about it is priced as a
-reading of these by ``tests.following.prices``, which knows the list and not the chain. Where the truth is dearer, the
-list prefers what was not; where its onsets lie in another rep, it was lost before it had a price.
+reading of these by ``tests.following.reading_prices``, which knows the list and not the chain. Where the truth is
+dearer, the list prefers what was not; where its onsets are in another rep, it was lost before it had a price.
 """
 
 from collections.abc import Iterator
@@ -14,7 +14,7 @@ from chanterd.following.reading import RepRead
 from chanterd.music.course import make_course
 from chanterd.music.heard import Onset
 from tests.bench.performances import Performance
-from tests.following.prices import Heard, Rep, price_of
+from tests.following.reading_prices import Heard, Rep, price_of
 
 ELSEWHERE = "its onsets were taken for another rep's"
 NO_READING = "the truth is no reading: two wrong notes in a row, or one that melts"

@@ -19,7 +19,7 @@ from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.music.drill import all_drills
-from tests.history.practice import begun, judged
+from tests.history.practised_runs import begun, judged
 
 RUNS_A_DAY = 20
 DAYS_AT_ONCE = 100

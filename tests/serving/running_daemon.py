@@ -24,7 +24,7 @@ from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.server import bind, config_for
 from tests.quick_server import QuickServer
-from tests.serving.hands import loads
+from tests.serving.played_seat import loads
 
 PATIENCE_S = 30.0
 """How long to wait for what must come; only a failing test waits so long."""

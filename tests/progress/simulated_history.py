@@ -16,7 +16,7 @@ from chanterd.history.schema import runs
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime
 from chanterd.music.units import NS_PER_MS
-from tests.history.practice import begun
+from tests.history.practised_runs import begun
 
 DRILLS = (
     "grip from B to C",
