@@ -10,6 +10,7 @@ import subprocess
 import sys
 
 from chanterd import bootstrap
+from tests import system_packages
 
 STEPS = (
     ("Layout of the code", ("-m", "ruff", "format", "--check")),
