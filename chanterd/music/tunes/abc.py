@@ -16,16 +16,18 @@ from chanterd.music.tunes.builder import TuneBuilder
 from chanterd.music.tunes.tune import Meter, Tune
 
 PITCH = r"(?P<accidental>\^{1,2}|_{1,2}|=)?(?P<letter>[A-Ga-g])(?P<octave>[',]*)"
-LENGTH = r"(?P<over>\d*)(?P<slashes>/*)(?P<under>\d*)"
+LENGTH = r"(?P<over>\d{0,3})(?P<slashes>/{0,6})(?P<under>\d{0,3})"
 NOTE = re.compile(PITCH + LENGTH)
 REST = re.compile(r"[zx]" + LENGTH)
-BAR_REST = re.compile(r"[ZX](\d*)")
+BAR_REST = re.compile(r"[ZX](\d{0,3})")
 GRACE = re.compile(r"\{([^}\n]*)\}?")
-CHORD = re.compile(r"\[((?:[\^_=]*[A-Ga-g][',]*\d*/*\d*-?)+)\]" + LENGTH)
-TUPLET = re.compile(r"\((\d)(?::(\d*))?(?::(\d*))?")
-BROKEN = re.compile(r">+|<+")
-INLINE = re.compile(r"\[([A-Za-z]):([^\]]*)\]")
-ENDING = re.compile(r"\[?\s*(?P<times>\d+(?:[,-]\d+)*)|\[\s*\"(?P<words>[^\"]*)\"")
+CHORD = re.compile(r"\[((?:[\^_=]*+[A-Ga-g][',]*+\d*+/*+\d*+-?+)++)\]" + LENGTH)
+TUPLET = re.compile(r"\((\d)(?::(\d{0,2}))?(?::(\d{0,2}))?")
+BROKEN = re.compile(r">{1,4}|<{1,4}")
+VOICE = re.compile(r"\[V:([^\]]{0,200})\]")
+INLINE = re.compile(r"\[([A-Za-z]):([^\]]{0,200})\]")
+ENDING = re.compile(r"\[?\s*(?P<times>\d{1,2}(?:[,-]\d{1,2})*)|\[\s*\"(?P<words>[^\"]*)\"")
+AFTER_BAR = re.compile(r"\s*\[?(?P<times>\d{1,2}(?:[,-]\d{1,2})*)(?P<words>)")
 BAR = re.compile(r":*\[?\|(?:[|\]]|\[(?![A-Za-z]:|\s*[\d\"]))*:*|::+|\[(?=\s|$)")
 DECORATION = re.compile(r"!(?:[^!\s]{1,30})!|\+[a-zA-Z]{2,15}\+")
 QUOTED = re.compile(r"\"[^\"]*\"?")
@@ -57,6 +59,7 @@ class _Reader:
         self._tune = TuneBuilder()
         self._unit: Fraction | None = None
         self._meter: Meter | None = None
+        self._in_header = True
         self._voice: str | None = None
         self._silent = False  # another voice than the first
         self._line = 0
@@ -69,7 +72,8 @@ class _Reader:
             field = line.field
             if field is not None and not self._is_music(field):
                 self._field(*field)
-            elif not self._silent:
+            else:
+                self._in_header = False
                 self._music(line.text)
         return self._tune.tune()
 
@@ -83,6 +87,12 @@ class _Reader:
     def _field(self, letter: str, words: str) -> None:
         tune = self._tune
         match letter:
+            case "V":
+                self._change_voice(words)
+            case _ if self._silent:
+                pass
+            case "K":
+                self._in_header = False
             case "T" if not tune.title:
                 tune.title = words
             case "R" if not tune.kind:
@@ -91,17 +101,19 @@ class _Reader:
                 self._length(words)
             case "M":
                 self._time(words)
-            case "V":
-                name = words.split(maxsplit=1)[0] if words.split() else ""
-                self._voice = self._voice or name
-                self._silent = name != self._voice
+
+    def _change_voice(self, words: str) -> None:
+        """From here on, the notes of another voice; in the header voices are only described."""
+        name = words.split(maxsplit=1)[0] if words.split() else ""
+        self._voice = self._voice or name
+        self._silent = not self._in_header and name != self._voice
 
     def _length(self, words: str) -> None:
-        match = re.match(r"(\d+)\s*/\s*(\d+)", words)
+        match = re.match(r"(\d{1,3})\s*/\s*(\d{1,3})\b", words)
         if match and int(match[1]) and int(match[2]):
             self._unit = Fraction(int(match[1]), int(match[2]))
         else:
-            self._remark(0, f"The length 'L:{words}' is not understood; it must be a fraction such as 1/8.")
+            self._remark(0, f"The length 'L:{words[:20]}' is not understood; it must be a fraction such as 1/8.")
 
     def _time(self, words: str) -> None:
         plain = words.split("=", maxsplit=1)[0].strip() if "/" in words else words.strip()
@@ -111,7 +123,7 @@ class _Reader:
         elif (meter := _meter(plain)) is not None:
             self._meter = meter
         else:
-            self._remark(0, f"The time 'M:{words}' is not understood; it must be a fraction such as 6/8.")
+            self._remark(0, f"The time 'M:{words[:20]}' is not understood; it must be a fraction such as 6/8.")
             return
         self._tune.meter(self._meter)
 
@@ -128,7 +140,15 @@ class _Reader:
     def _music(self, text: str) -> None:
         at, size = 0, len(text)
         while at < size:
-            at = self._one(text, at)
+            at = self._skip(text, at) if self._silent else self._one(text, at)
+
+    def _skip(self, text: str, at: int) -> int:
+        """Pass over another voice, to where the voice changes again."""
+        change = VOICE.search(text, at)
+        if change is None:
+            return len(text)
+        self._change_voice(change[1])
+        return change.end()
 
     def _one(self, text: str, at: int) -> int:
         """Read what is at that place; where the next thing is."""
@@ -185,7 +205,7 @@ class _Reader:
         opens = tail.endswith(":") or sign.startswith("::")
         self._broken = None
         self._tune.bar_line(closes=closes, opens=opens, double=len(sign.strip(":")) > 1 or closes)
-        ending = re.compile(r"\s*\[?(?P<times>\d+(?:[,-]\d+)*)(?P<words>)").match(text, bar.end())
+        ending = AFTER_BAR.match(text, bar.end())
         if ending and (text[bar.end()].isdigit() or "[" in ending[0]):
             self._tune.ending(_times(ending))
             return ending.end()
@@ -208,17 +228,23 @@ class _Reader:
 
     def _chord(self, chord: re.Match[str], at: int) -> int:
         """Of notes at once, the first that the chanter has."""
-        self._remark(at, f"The chanter plays one note at a time; of '{chord[0]}' the first is read.")
+        self._remark(at, f"The chanter plays one note at a time; of '{chord[0][:20]}' the first is read.")
         first = NOTE.match(chord[1])
         if first:
             own, outer = _length(first), _length(chord)
-            self._sound(self._pitch(first, at + 1), self._in_time(own * outer))
+            lasts = self._in_time(own * outer)
+            if lasts:
+                self._sound(self._pitch(first, at + 1), lasts)
             if chord[1].endswith("-"):
                 self._tune.tie()
         return chord.end()
 
     def _note(self, match: re.Match[str], at: int) -> None:
-        self._sound(self._pitch(match, at), self._timed(match))
+        note, lasts = self._pitch(match, at), self._timed(match)
+        if lasts:
+            self._sound(note, lasts)
+        else:
+            self._remark(at, f"'{match[0]}' has no length and is left out.")
 
     def _sound(self, note: Note | None, lasts: Fraction) -> None:
         if note is None:
@@ -280,10 +306,10 @@ class _Reader:
 
 def _meter(words: str) -> Meter | None:
     """A fraction such as ``6/8`` or ``(2+3)/8``; None if it is none."""
-    match = re.match(r"\(?\s*([\d+\s]+?)\s*\)?\s*/\s*(\d+)", words)
+    match = re.match(r"\(?\s*(\d{1,2}(?:\s*\+\s*\d{1,2}){0,9})\s*\)?\s*/\s*(\d{1,2})\b", words)
     if match is None:
         return None
-    beats, unit = sum(int(one) for one in match[1].split("+") if one.strip().isdecimal()), int(match[2])
+    beats, unit = sum(map(int, match[1].split("+"))), int(match[2])
     return Meter(beats, unit) if 0 < beats <= MOST_BEATS and unit in UNITS else None
 
 
@@ -299,7 +325,7 @@ def _length(match: re.Match[str]) -> Fraction:
 
 def _times(match: re.Match[str]) -> tuple[int, ...]:
     """The times through of an ending, from ``1``, ``1,3``, ``1-3`` or words such as ``1st``."""
-    words = match["times"] or " ".join(re.findall(r"\d+", match["words"] or ""))
+    words = match["times"] or " ".join(re.findall(r"\d{1,2}", match["words"] or ""))
     found: list[int] = []
     for part in re.split(r"[,\s]+", words):
         first, _, last = part.partition("-")

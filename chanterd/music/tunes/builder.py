@@ -24,6 +24,8 @@ class TuneBuilder:
         self._ending: tuple[int, ...] = ()
         self._gracenotes: list[Note] = []
         self._tied = False
+        self._last = Fraction(0)
+        self._rested = False
 
     @property
     def at(self) -> Fraction:
@@ -53,16 +55,22 @@ class TuneBuilder:
             self._notes[-1] = replace(last, lasts=last.lasts + lasts)
         else:
             self._notes.append(TuneNote(note, self._at, lasts, 0, gracenotes))
-        self._tied = False
+        self._tied = self._rested = False
+        self._last = lasts
         self._at += lasts
 
     def stretch(self, times: Fraction) -> bool:
-        """Make the last note so many times as long, as broken rhythm does; False if there is none in this bar."""
-        if not self._notes or self._at <= self._bar_start:
+        """Make the last note or rest that many times as long, as broken rhythm does; False if this bar has none yet.
+
+        Of a tied note only what is written last is made longer.
+        """
+        if self._at <= self._bar_start:
             return False
-        last = self._notes[-1]
-        self._notes[-1] = replace(last, lasts=last.lasts * times)
-        self._at += last.lasts * (times - 1)
+        more = self._last * (times - 1)
+        if not self._rested:
+            self._notes[-1] = replace(self._notes[-1], lasts=self._notes[-1].lasts + more)
+        self._last += more
+        self._at += more
         return True
 
     def tie(self) -> None:
@@ -71,7 +79,8 @@ class TuneBuilder:
 
     def rest(self, lasts: Fraction) -> None:
         """Nothing is written for that long."""
-        self._tied = False
+        self._tied, self._rested = False, True
+        self._last = lasts
         self._at += lasts
 
     def bar_line(self, *, closes: bool = False, opens: bool = False, double: bool = False) -> None:

@@ -5,19 +5,25 @@ endings. C and F are taken as the pipe scale has them, whatever the key says. Wh
 (words, slurs, beams, layout) is passed over.
 """
 
+import lzma
+import re
 import zipfile
+import zlib
 from fractions import Fraction
 from io import BytesIO
 
 from chanterd.config import ChanterdError
 from chanterd.music.note import Note
-from chanterd.music.tunes.abc import SHARPENED, UNITS
+from chanterd.music.tunes.abc import MOST_BEATS, SHARPENED, UNITS
 from chanterd.music.tunes.builder import TuneBuilder
 from chanterd.music.tunes.tune import Meter, Tune
 from chanterd.music.tunes.xml_tree import Element, read_xml
 
 LARGEST = 5_000_000
 """Bytes of a document, also after it is unpacked."""
+LONGEST_NUMBER = 9
+"""Digits; no number in a score has more."""
+_DURATION = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,6})?")
 _DIATONIC = {letter: index for index, letter in enumerate("CDEFGAB")}
 _LOW_G = _DIATONIC["G"] + 7 * 4
 """Steps of the scale from C in octave 0 to low G, which is written in octave 4."""
@@ -49,7 +55,7 @@ def unpacked(data: bytes) -> bytes:
             if root is None:
                 raise ChanterdError("its container names no score")
             return _member(archive, root.attributes.get("full-path", ""))
-    except (zipfile.BadZipFile, KeyError, RuntimeError, NotImplementedError, OSError) as error:
+    except DAMAGE as error:
         raise ChanterdError("it is not a compressed MusicXML file, or it is damaged") from error
 
 
@@ -59,6 +65,13 @@ def _member(archive: zipfile.ZipFile, name: str) -> bytes:
     if len(data) > LARGEST:
         raise ChanterdError(f"'{name}' in it is larger than {LARGEST // 1_000_000} MB when unpacked")
     return data
+
+
+DAMAGE = (
+    *(zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError),
+    *(KeyError, ValueError, RuntimeError, NotImplementedError),  # no such member, odd names, passwords, odd methods
+)
+"""What zipfile raises over an archive that it cannot read."""
 
 
 class _Reader:
@@ -101,10 +114,12 @@ class _Reader:
     def _attributes(self, attributes: Element) -> None:
         divisions = attributes.words("divisions")
         if divisions:
-            if divisions.isdecimal() and int(divisions):
-                self._divisions = int(divisions)
+            if _whole(divisions):
+                self._divisions = _whole(divisions)
             else:
-                self._remark(attributes, f"The divisions '{divisions}' are not understood; a whole number is meant.")
+                self._remark(
+                    attributes, f"The divisions '{divisions[:20]}' are not understood; a whole number is meant."
+                )
         time = attributes.first("time")
         if time is None:
             return
@@ -112,11 +127,13 @@ class _Reader:
             self.tune.meter(None)
             return
         beats, unit = time.words("beats"), time.words("beat-type")
-        numbers = [int(one) for one in beats.split("+") if one.strip().isdecimal()]
-        if numbers and unit.isdecimal() and int(unit) in UNITS:
-            self.tune.meter(Meter(sum(numbers), int(unit)))
+        count = sum(_whole(one) for one in beats[:LONGEST_NUMBER].split("+"))
+        if 0 < count <= MOST_BEATS and _whole(unit) in UNITS:
+            self.tune.meter(Meter(count, _whole(unit)))
         else:
-            self._remark(time, f"The time '{beats}/{unit}' is not understood.")
+            self._remark(
+                time, f"The time '{beats[:20]}/{unit[:20]}' is not understood; a fraction such as 6/8 is meant."
+            )
 
     def _note(self, note: Element, at: Fraction) -> Fraction:
         """Take a note; where the cursor is after it."""
@@ -135,22 +152,23 @@ class _Reader:
         if grace:
             if pitch is not None:
                 self.tune.grace([pitch])
+        elif not lasts:
+            self._remark(note, "A note or rest without a duration is left out.")
         elif pitch is None:
             self.tune.rest(lasts)
         else:
             self.tune.note(pitch, lasts)
-            if any(tie.attributes.get("type") == "start" for tie in note.all("tie")):
+            if _is_tied(note):
                 self.tune.tie()
         return at + lasts
 
     def _duration(self, element: Element) -> Fraction:
         """How long, as a fraction of a whole note."""
         words = element.words("duration")
-        try:
+        if _DURATION.fullmatch(words):
             return Fraction(words) / (4 * self._divisions)
-        except (ValueError, ZeroDivisionError):
-            self._remark(element, f"The duration '{words}' is not understood; it is read as none.")
-            return Fraction(0)
+        self._remark(element, f"The duration '{words[:20]}' is not understood; it is read as 0.")
+        return Fraction(0)
 
     def _pitch(self, note: Element) -> Note | None:
         """The note of the chanter; None for a rest, and with a remark for what the chanter does not have."""
@@ -160,9 +178,9 @@ class _Reader:
                 self._remark(note, "A note without a pitch is left out.")
             return None
         step, octave, alter = pitch.words("step"), pitch.words("octave"), pitch.words("alter")
-        steps = _DIATONIC[step] + 7 * int(octave) if step in _DIATONIC and octave.isdecimal() else -1
+        steps = _DIATONIC[step] + 7 * _whole(octave) if step in _DIATONIC else -1
         if not 0 <= steps - _LOW_G < len(Note):
-            said = f"{step}{octave} is beyond the nine notes of the chanter, low G to high A; it is left out."
+            said = f"{step[:5]}{octave[:5]} is beyond the nine notes of the chanter, low G to high A; it is left out."
             self._remark(note, said)
             return None
         found = Note(steps - _LOW_G)
@@ -175,5 +193,18 @@ class _Reader:
 
 
 def _times(words: str) -> tuple[int, ...]:
-    found = [int(one) for one in words.replace(",", " ").split() if one.isdecimal()]
-    return tuple(found) or (1,)
+    found = tuple(_whole(one) for one in words[:100].replace(",", " ").split() if _whole(one))
+    return found or (1,)
+
+
+def _is_tied(note: Element) -> bool:
+    """Whether it goes on in the next: by its sound, or, where a writer leaves that out, by what is drawn."""
+    drawn = note.first("notations")
+    ties = [*note.all("tie"), *(() if drawn is None else drawn.all("tied"))]
+    return any(tie.attributes.get("type") == "start" for tie in ties)
+
+
+def _whole(words: str) -> int:
+    """A whole number; 0 if it is none, or far too large."""
+    words = words.strip()
+    return int(words) if words.isdecimal() and len(words) <= LONGEST_NUMBER else 0

@@ -1,5 +1,6 @@
 """Which note is played before another: a repeat or an ending may make that another than the one written before it."""
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -13,7 +14,7 @@ def notes_before(tune: Tune, place: int) -> list[int]:
     """
     if place == 0:
         return []
-    index = max(index for index, bar in enumerate(tune.bars) if bar.start <= tune.notes[place].start)
+    index = bisect_right(tune.bars, tune.notes[place].start, key=lambda bar: bar.start) - 1
     bar = tune.bars[index]
     if tune.notes[place - 1].start >= bar.start:
         return [place - 1]

@@ -17,6 +17,10 @@ from chanterd.config import ChanterdError
 _DOCUMENT_TYPE = re.compile(rb"<!DOCTYPE[^\[<>]*>")
 DEEPEST = 60
 """No element of a score is nested deeper; what is would only cost memory."""
+MOST_ELEMENTS = 500_000
+"""More than a score of the largest size holds, unless it is made to cost memory."""
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+_DECLARATION = re.compile(r"^\s*<\?xml[^>]*\?>")
 
 
 @dataclass(slots=True)
@@ -36,9 +40,14 @@ class Element:
 
     def first(self, *path: str) -> "Element | None":
         """The first element down a path of names, or None."""
-        found: Element | None = self
+        found = self
         for name in path:
-            found = None if found is None else next(found.all(name), None)
+            for child in found.children:
+                if child.name == name:
+                    found = child
+                    break
+            else:
+                return None
         return found
 
     def words(self, *path: str) -> str:
@@ -52,6 +61,8 @@ class _Tree(ContentHandler):
         super().__init__()
         self.root: Element | None = None
         self._open: list[Element] = []
+        self._texts: list[list[str]] = []
+        self._count = 0
         self._locator: Any = None
 
     def setDocumentLocator(self, locator: Any) -> None:  # noqa: ANN401, N802 - names and types are SAX's
@@ -62,18 +73,22 @@ class _Tree(ContentHandler):
         element = Element(name, dict(attrs.items()), line, column)
         if len(self._open) >= DEEPEST:
             raise ChanterdError(f"line {line}: elements are nested more than {DEEPEST} deep, which no score needs")
+        self._count += 1
+        if self._count > MOST_ELEMENTS:
+            raise ChanterdError(f"line {line}: it has more than {MOST_ELEMENTS:,} elements, which no score needs")
         if self._open:
             self._open[-1].children.append(element)
         elif self.root is None:
             self.root = element
         self._open.append(element)
+        self._texts.append([])
 
     def endElement(self, name: str) -> None:  # noqa: N802, ARG002
-        self._open.pop()
+        self._open.pop().text = "".join(self._texts.pop())
 
     def characters(self, content: str) -> None:
-        if self._open:
-            self._open[-1].text += content
+        if self._texts:
+            self._texts[-1].append(content)
 
 
 def read_xml(data: bytes) -> Element:
@@ -84,6 +99,8 @@ def read_xml(data: bytes) -> Element:
     tree, parser = _Tree(), make_parser()
     parser.setContentHandler(tree)
     parser.forbid_dtd = True
+    if data.startswith(_UTF_16):
+        data = _DECLARATION.sub("", data.decode("utf-16", errors="replace")).encode()
     data = _DOCUMENT_TYPE.sub(lambda found: b"\n" * found[0].count(b"\n"), data, count=1)
     try:
         parser.parse(BytesIO(data))

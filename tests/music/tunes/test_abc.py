@@ -34,6 +34,8 @@ def _braced(note: TuneNote) -> str:
         ("A>B c<d", ["A 3/16", "B 1/16", "c 1/16", "d 3/16"]),
         ("A>>B c<<d", ["A 7/32", "B 1/32", "c 1/32", "d 7/32"]),
         ("A>{g}B A{g}>B", ["A 3/16", "{g}B 1/16", "A 3/16", "{g}B 1/16"]),
+        ("A-A>B", ["A 5/16", "B 1/16"]),  # of a tied note only what is written last
+        ("A z>B c", ["A 1/8", "B 1/16", "c 1/8"]),  # from a rest
         ("A > B", ["A 3/16", "B 1/16"]),
         ("(3ABc d", ["A 1/12", "B 1/12", "c 1/12", "d 1/8"]),
         ("{g}(3ABc (3{g}ABc", ["{g}A 1/12", "B 1/12", "c 1/12", "{g}A 1/12", "B 1/12", "c 1/12"]),
@@ -148,6 +150,7 @@ def test_bars_are_numbered_as_they_are_printed() -> None:
         ("[ce]A", 1, "one note at a time"),
         ("AB & cd | e", 4, "second line of notes"),
         ("A # B", 3, "'#' is not understood"),
+        ("A B0", 3, "'B0' has no length"),
         ("> A", 1, "no note before '>'"),
         ("A\nL:xx\nB", 1, "'L:xx' is not understood"),
         ("A\nM:five\nB", 1, "'M:five' is not understood"),
@@ -160,6 +163,46 @@ def test_what_is_not_understood_is_said_with_its_place(body: str, column: int, s
     assert said in remark.said
     assert remark.column == column
     assert tune.notes
+
+
+@pytest.mark.parametrize(
+    ("voices", "letters"),
+    [
+        ("K:HP\nV:1\nAB\nV:2\nGG\nV:1\nc", "ABc"),
+        ("V:1 name=Melody\nV:2 name=Seconds\nK:HP\nV:1\nAB\nV:2\nGG", "AB"),  # described in the header
+        ("V:1\nV:2\nK:HP\n[V:1] AB|\n[V:2] GG|\n[V:1] c|", "ABc"),
+        ("V:1\nV:2\nK:HP\n[V:1] AB [V:2] GG [V:1] c", "ABc"),
+        ("V:1\nV:2\nK:HP\nAB\nV:2\nGG", "AB"),
+        ("K:HP\nV:A\nAB\nV:B\nL:1/4\nGG\nV:A\nc", "ABc"),
+    ],
+)
+def test_of_several_voices_the_first_is_read(voices: str, letters: str) -> None:
+    """However they are marked; what another voice sets is its own."""
+    [tune] = read_abc(f"X:1\nL:1/8\n{voices}\n".encode())
+    assert "".join(note.note.abc for note in tune.notes) == letters
+    assert {str(note.lasts) for note in tune.notes} == {"1/8"}
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "[A11" * 40,  # a chord that never ends
+        "A" + "9" * 6000,
+        "A" + "/" * 6000,
+        "A" + ">" * 6000 + "B",
+        "A|1-99999999999 B|",
+        "A\nM:" + "9" * 6000 + "/4\nB",
+        "A\nL:1/" + "9" * 6000 + "\nB",
+        "A (3:" + "9" * 6000 + "ABc",
+        "A Z" + "9" * 6000,
+        "A" + "[V:1" * 5000,
+    ],
+)
+def test_made_to_do_harm_it_is_read_all_the_same(body: str) -> None:
+    """Numbers of any length, and brackets that would keep a careless reader busy for ages."""
+    tune = read(body)
+    assert tune.notes[0].note.abc == "A"
+    assert all(len(remark.said) < 150 for remark in tune.remarks)
 
 
 def test_what_cannot_be_played_leaves_its_time() -> None:

@@ -1,7 +1,9 @@
 """MusicXML, plain and packed: read note for note, and nothing in it reaches the disk or the network."""
 
 import io
+import re
 import zipfile
+from contextlib import suppress
 from fractions import Fraction
 
 import pytest
@@ -84,6 +86,44 @@ def test_what_the_chanter_lacks_is_said_with_its_line() -> None:
     assert "C4 is beyond the nine notes" in remark.said
     assert text.splitlines()[remark.line - 1].startswith("<note>")
     assert [str(one.start) for one in tune.notes] == ["1/4"]
+
+
+@pytest.mark.parametrize("tie", ['<tie type="start"/>', '<notations><tied type="start"/></notations>'])
+def test_a_tie_by_its_sound_or_as_it_is_drawn(tie: str) -> None:
+    """Some writers leave one of the two out."""
+    text = musicxml([[Written(Note.LOW_A, Fraction(1, 4)), Written(Note.LOW_A, Fraction(1, 4))]])
+    [note] = read_musicxml(text.replace("<voice>1</voice></note>", f"<voice>1</voice>{tie}</note>", 1).encode()).notes
+    assert note.lasts == Fraction(1, 2)
+
+
+@pytest.mark.parametrize("duration", ["1e999999999", "-5", "0", "", "9" * 6000, "nan"])
+def test_a_duration_that_is_none_is_said(duration: str) -> None:
+    """The note is left out, the next one read."""
+    text = musicxml([[Written(Note.LOW_A, Fraction(1, 2)), Written(Note.B, Fraction(1, 4))]])
+    tune = read_musicxml(text.replace("<duration>192<", f"<duration>{duration}<").encode())
+    assert [one.note for one in tune.notes] == [Note.B]
+    assert tune.remarks
+    assert all(len(remark.said) < 150 for remark in tune.remarks)
+
+
+@pytest.mark.parametrize("name", ["divisions", "beats", "beat-type"])
+def test_numbers_that_are_none_are_said(name: str) -> None:
+    """And the notes are still read."""
+    text = re.sub(f"<{name}>[0-9]+<", f"<{name}>{'9' * 6000}<", musicxml([[Written(Note.B, Fraction(1, 4))]]))
+    tune = read_musicxml(text.encode())
+    assert [one.note for one in tune.notes] == [Note.B]
+    [remark] = tune.remarks
+    assert len(remark.said) < 150
+
+
+def test_an_archive_with_any_byte_damaged_is_read_or_refused() -> None:
+    """In a sentence, whatever zipfile makes of it."""
+    good = mxl(musicxml([[Written(Note.LOW_A, Fraction(1, 4))] * 20]))
+    for place in range(len(good)):
+        damaged = bytearray(good)
+        damaged[place] ^= 0x55
+        with suppress(ChanterdError):
+            read_musicxml(unpacked(bytes(damaged)))
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 import pytest
 
 from chanterd.config import ChanterdError
-from chanterd.music.tunes.xml_tree import read_xml
+from chanterd.music.tunes.xml_tree import MOST_ELEMENTS, read_xml
 
 
 def test_elements_know_their_place_and_text() -> None:
@@ -14,6 +14,26 @@ def test_elements_know_their_place_and_text() -> None:
     assert first is not None
     assert (first.column, first.attributes, first.words()) == (2, {"x": "1"}, "one two")
     assert (root.words("b", "c"), root.first("b", "d"), root.words("x", "y")) == ("", None, "")
+
+
+def test_utf_16_with_a_document_type_is_read() -> None:
+    """As some notation programs write it."""
+    text = '<?xml version="1.0" encoding="UTF-16"?><!DOCTYPE a PUBLIC "x" "y.dtd"><a>\u00e9</a>'
+    assert read_xml(text.encode("utf-16")).words() == "\u00e9"
+
+
+def test_a_long_text_of_many_lines_is_read_at_once() -> None:
+    """Two million lines in one element."""
+    assert read_xml(b"<a>" + b"\n" * 2_000_000 + b"x</a>").words() == "x"
+
+
+def test_more_elements_than_a_score_has_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """They would only cost memory; the limit is lower here, to be reached sooner."""
+    assert MOST_ELEMENTS == 500_000
+    monkeypatch.setattr("chanterd.music.tunes.xml_tree.MOST_ELEMENTS", 1000)
+    read_xml(b"<a>" + b"<b/>" * 999 + b"</a>")
+    with pytest.raises(ChanterdError, match="more than 1,000 elements"):
+        read_xml(b"<a>" + b"<b/>" * 1000 + b"</a>")
 
 
 @pytest.mark.parametrize(
