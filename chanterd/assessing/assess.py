@@ -7,6 +7,7 @@ from typing import NotRequired
 
 from typing_extensions import TypedDict
 
+from chanterd.assessing.alignment import OFF_CLICKS, offset_of, offset_words
 from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.ear import Ear
@@ -33,6 +34,8 @@ class Assessment(TypedDict):
     """MIDI note numbers that the chanter's profile does not know: heard, and followed by nobody."""
     sequence: list[str]
     """The drills of reps 0, 1, 2, ... in turn, over and over; one where every rep asks the same."""
+    whole_take: list[str]
+    """What is said of the take as a whole: that it is off the click throughout, or transposed."""
     left_out: str
     """What of the scale is not played, in a sentence; empty if nothing."""
     reps: list[RepResult]
@@ -108,13 +111,27 @@ def assess(
         chanter=profile.name,
         unknown_notes=sorted(strays),
         sequence=[one.drill.words for one in run.course.timetables],
+        whole_take=[],
         left_out=run.course.left_out,
         reps=reps,
         summary=summarise(reps, exercise.drill, exercise.click_bpm, click_off=exercise.click_off),
     )
+    if not exercise.click_off and _is_doubtful(reps):
+        off_ns = offset_of(take, profile, run.course)
+        found["whole_take"] += [] if off_ns is None else [offset_words(off_ns)]
     if run.continuation is not None:
         found["continuation"] = run.continuation
     return found
+
+
+def _is_doubtful(reps: Sequence[RepResult]) -> bool:
+    """Whether most reps were not found as they were asked, or not near their beat."""
+    found = [
+        all(step["state"] in ("played", "merged") for step in rep["steps"])
+        and abs(rep["placement"]["of_click"] or 0.0) < OFF_CLICKS
+        for rep in reps
+    ]
+    return 2 * sum(found) < len(found)
 
 
 def assessment_json(found: Assessment) -> str:

@@ -41,6 +41,9 @@ def assess_take(
     layout: Annotated[
         str | None, typer.Option(metavar="NAME", help="How a rep fits the clicks. Without it, 'two clicks'.")
     ] = None,
+    offset: Annotated[
+        str | None, typer.Option(metavar="MS", help="When the first click falls in the file. Without it, at its start.")
+    ] = None,
     data: DataFolder = None,
     *,
     click_off: Annotated[
@@ -70,7 +73,7 @@ def assess_take(
         raise ChanterdError(f"'chanterd assess' needs {name}: {lowered(what)} See 'chanterd assess --help'.")
     words = ExerciseWords(drill, number_or_words(click), standard, number_or_words(spread), layout, click_off)
     with collector_paused():
-        request = read_request(take, words, chanter, read_tables(data_folder(data)))
+        request = read_request(take, words, chanter, read_tables(data_folder(data)), number_or_words(offset))
         found = request.assessed()
     if as_json:
         show([assessment_json(found)])
@@ -81,6 +84,7 @@ def assess_take(
         else f"{found['drill']}: {request.exercise.drill.spelled}.",
         f"{found['click_bpm']:g} clicks a minute, standard '{found['standard']}', chanter '{found['chanter']}'.",
     ]
+    lines += found["whole_take"]
     if found["left_out"]:
         lines.append(found["left_out"])
     if found["unknown_notes"]:

@@ -7,13 +7,23 @@ All of it is simulated (see ``hand``).
 
 import sys
 from collections import Counter
+from pathlib import Path
 from random import Random
+from tempfile import TemporaryDirectory
 
+import mido
+
+from chanterd.assessing.request import read_request
+from chanterd.hearing.chanter import DEFAULT_PROFILE
+from chanterd.hearing.take import write_take
 from chanterd.judging.standard import Standard, read_standards
 from chanterd.music.drill import drill_from_words
 from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS, Ns
+from chanterd.practice.exercise import ExerciseWords
+from chanterd.tables import read_tables
 from tests.bench.bench_faults import DRILLS
-from tests.bench.hand import Way, has_room, play_run, says_not_the_same
+from tests.bench.hand import Way, has_room, play_run, played, says_not_the_same
 
 TEMPI = (40.0, 60.0, 80.0, 120.0, 200.0)
 SIZED = tuple(
@@ -74,6 +84,36 @@ def sizes(standard: Standard, runs: int, random: Random) -> None:
         print(f"two sizes {name:9} {figures(hit, missed, false)} runs")
 
 
+def takes(runs: int, random: Random) -> None:
+    """Takes that are off the click as a whole, or transposed, beside such as are neither."""
+    counts = Counter[tuple[str, str]]()
+    with TemporaryDirectory() as folder:
+        tables, path = read_tables(Path(folder)), Path(folder) / "take.mid"
+        for number in range(runs):
+            words, bpm = DRILLS[number % len(DRILLS)], random.choice(TEMPI[:4])
+            off_ms = random.choice((-1, 1)) * random.uniform(0.4, 0.9) * 60_000 / bpm
+            semitones = random.choice([one for one in range(-12, 13) if one])
+            for kind, shift_ms, higher in (("off", off_ms, 0), ("transposed", 0.0, semitones), ("", 0.0, 0)):
+                line = [(at + shift_ms, note) for at, note in played(words, bpm, random)]
+                timed = [
+                    (mido.Message("note_on", note=note.midi + higher, velocity=64), Ns(round(at * NS_PER_MS)))
+                    for at, note in line
+                    if at >= 0
+                ]
+                write_take(path, timed, bpm)
+                said = " ".join(
+                    read_request(path, ExerciseWords(words), DEFAULT_PROFILE, tables).assessed()["whole_take"]
+                )
+                for name, right in (("off", "as a whole"), ("transposed", f"it is {abs(semitones)} semitone")):
+                    counts[
+                        name,
+                        ("hit" if right in said else "missed") if kind == name else "false" if right in said else "",
+                    ] += 1
+    for name in ("off", "transposed"):
+        hit, missed, false = (counts[name, one] for one in ("hit", "missed", "false"))
+        print(f"takes {name:10} {figures(hit, missed, false)} takes")
+
+
 def main() -> None:
     """Print the figures."""
     runs = int(sys.argv[1]) if len(sys.argv) > 1 else 100
@@ -85,6 +125,7 @@ def main() -> None:
             clean(standard, runs, random)
             habits(standard, runs, random)
             sizes(standard, runs, random)
+            takes(runs, random)
 
 
 if __name__ == "__main__":

@@ -40,11 +40,10 @@ class Way:
     """The chance of a rep in the other size; None: by turns."""
 
 
-def play_run(words: str, bpm: float, standard: Standard, random: Random, way: Way | None = None) -> list[RepResult]:
-    """The results of a run."""
+def played(words: str, bpm: float, random: Random, way: Way | None = None) -> list[tuple[float, Note]]:
+    """What sounds in a run, ms from beat 0; equal notes in a row are one."""
     way, drill = way or Way(), drill_from_words(words)
     table = make_timetable(drill, Bpm(bpm))
-    run = make_run(Exercise(drill, Bpm(bpm), standard), Ns(round(BEAT0_MS * NS_PER_MS)))
     click_ms, rep_ms, beat_ms = 60_000 / bpm, table.rep_ns / NS_PER_MS, table.beat_ns / NS_PER_MS
     held, quick = random.uniform(50.0, 75.0), random.uniform(36.0, 50.0)
     bias, error = random.uniform(-BIAS_MS, BIAS_MS), 0.0
@@ -63,12 +62,20 @@ def play_run(words: str, bpm: float, standard: Standard, random: Random, way: Wa
         for step, length in zip(drill.steps, [*lengths, 0.0], strict=True):
             line.append((at + random.gauss(0, FINGER_MS), step.note))
             at += length
-    last = None
-    for at_ms, note in _crossed(line, random):
-        if note is not last:
-            run.hear(Onset(note, Ns(round((BEAT0_MS + at_ms) * NS_PER_MS)), bounce=False))
-        last = note
-    run.hear(Silence(Ns(round((BEAT0_MS + REPS * rep_ms) * NS_PER_MS))))
+    sounding: list[tuple[float, Note]] = []
+    for at, note in _crossed(line, random):
+        if not sounding or sounding[-1][1] is not note:
+            sounding.append((at, note))
+    return sounding
+
+
+def play_run(words: str, bpm: float, standard: Standard, random: Random, way: Way | None = None) -> list[RepResult]:
+    """The results of a run."""
+    run = make_run(Exercise(drill_from_words(words), Bpm(bpm), standard), Ns(round(BEAT0_MS * NS_PER_MS)))
+    at_ms = 0.0
+    for at_ms, note in played(words, bpm, random, way):
+        run.hear(Onset(note, Ns(round((BEAT0_MS + at_ms) * NS_PER_MS)), bounce=False))
+    run.hear(Silence(Ns(round((BEAT0_MS + at_ms + 60_000 / bpm) * NS_PER_MS))))
     return [event.result for event in run.finish() if isinstance(event, RepEvent)]
 
 
