@@ -75,7 +75,7 @@ def test_a_bare_checkout_sets_itself_up_and_goes_on(checkout: Path) -> None:
     assert (done.returncode, done.stdout) == (0, f"{checkout / '.venv'} assess two words.mid\n"), done.stderr
 
 
-def test_unasked_a_checkout_plays_the_demo(checkout: Path) -> None:
+def test_without_options_a_checkout_plays_the_demo(checkout: Path) -> None:
     """Without arguments the daemon starts on the simulated player."""
     assert run(checkout).stdout == f"{checkout / '.venv'} serve --input demo\n"
 
@@ -93,7 +93,7 @@ def test_the_interpreter_in_the_environment_will_do_as_well(checkout: Path) -> N
     assert (done.stdout, done.stderr) == (f"{checkout / '.venv'} inputs\n", "")
 
 
-def test_a_broken_environment_is_made_anew(checkout: Path) -> None:
+def test_a_broken_environment_is_rebuilt(checkout: Path) -> None:
     """A .venv whose Python is gone, as after an upgrade of the system, does not stay."""
     run(checkout)
     left_over = checkout / ".venv" / "left over"
@@ -103,7 +103,7 @@ def test_a_broken_environment_is_made_anew(checkout: Path) -> None:
     assert not left_over.exists()
 
 
-def test_it_installs_again_when_other_packages_are_asked_for_and_only_then(checkout: Path) -> None:
+def test_it_installs_again_only_when_the_packages_change(checkout: Path) -> None:
     """A change to the project's own table counts; a change to the settings of a tool does not."""
     run(checkout)
     pyproject = checkout / "pyproject.toml"
@@ -134,14 +134,14 @@ def test_what_cannot_be_installed_is_said_and_can_be_tried_again(checkout: Path)
     assert not left_over.exists()
 
 
-def test_an_old_python_is_told_which_one_is_needed(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_old_python_is_refused_with_the_version_needed(monkeypatch: pytest.MonkeyPatch) -> None:
     """Python 3.10 gets one sentence with the version that is needed."""
     monkeypatch.setattr(sys, "version_info", (3, 10, 12, "final", 0))
     with pytest.raises(bootstrap.SetUpError, match=r"chanterd needs 3\.11 or later"):
         bootstrap.check_python()
 
 
-def test_the_version_asked_for_is_the_one_in_pyproject() -> None:
+def test_the_version_needed_is_the_one_in_pyproject() -> None:
     """What set-up says of Python agrees with what pip will say."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
     assert project["requires-python"] == f">={bootstrap.OLDEST[0]}.{bootstrap.OLDEST[1]}"
@@ -192,7 +192,7 @@ def test_root_gets_packages_installed_without_questions(apt_log: Path, monkeypat
     assert all(line.startswith("noninteractive ") for line in asked)
 
 
-def test_others_are_told_what_to_type(apt_log: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_other_users_see_what_to_type(apt_log: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Who is not root gets the line to type, and nothing is tried."""
     monkeypatch.setattr(os, "geteuid", lambda: 1000)
     with pytest.raises(bootstrap.SetUpError, match=r"To run the tests, .*: sudo apt-get install jackd2 chromium$"):

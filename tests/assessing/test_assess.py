@@ -39,7 +39,7 @@ def column(rep: dict[str, Any], key: str) -> list[Any]:
     return [step[key] for step in rep["steps"]]
 
 
-def test_a_grip_as_asked_is_clean_and_complete(chanterd: Commands, tmp_path: Path) -> None:
+def test_a_grip_played_exactly_is_clean_and_complete(chanterd: Commands, tmp_path: Path) -> None:
     """The whole object for one rep: what was asked, when it was expected, when it came, how long it was."""
     take = write(tmp_path / "a.mid", reps(GRIP, GRIP))
     told = chanterd.assessed(take, "grip from B to C")
@@ -87,7 +87,7 @@ def test_offsets_are_found_to_the_millisecond(chanterd: Commands, tmp_path: Path
         assert onsets == pytest.approx(expected, abs=TO_THE_MS)
 
 
-def test_a_crushed_step_is_told_with_its_length(chanterd: Commands, tmp_path: Path) -> None:
+def test_a_crushed_step_is_reported_with_its_length(chanterd: Commands, tmp_path: Path) -> None:
     """11 ms are less than the order of two sounds needs (20 ms, Hirsh 1959 as told by Watson 2004)."""
     take = write(tmp_path / "a.mid", reps(moved(GRIP, 0, 0, 0, 49, 0)))
     rep = chanterd.assessed(take, "grip from B to C")["reps"][0]
@@ -129,7 +129,7 @@ def test_a_wrong_note_is_named(chanterd: Commands, tmp_path: Path) -> None:
     assert rep["faults"][0]["said"] == "You played E instead of the D gracenote."
 
 
-def test_a_crossing_noise_is_told_from_a_wrong_note(chanterd: Commands, tmp_path: Path) -> None:
+def test_a_crossing_noise_is_not_taken_for_a_wrong_note(chanterd: Commands, tmp_path: Path) -> None:
     """9 ms of low A between B and low G: the ring finger came before the little one (fingering from memory).
 
     An E, whose fingering is not between those two, is no such noise however short it is.
@@ -186,7 +186,7 @@ def test_how_the_chanter_and_the_file_say_it_makes_no_difference(
     assert [rep["said"] for rep in told["reps"]] == ["Clean.", "Clean. 2 in a row."]
 
 
-def test_the_chanter_is_told_by_its_notes(chanterd: Commands, tmp_path: Path) -> None:
+def test_the_chanter_is_recognised_by_its_notes(chanterd: Commands, tmp_path: Path) -> None:
     """A take in low A = B flat is heard with that profile, and with the one named if one is named."""
     take = write(tmp_path / "a.mid", reps(GRIP), numbers=B_FLAT)
     assert chanterd.assessed(take, "grip from B to C")["chanter"] == "low A as B flat"
@@ -331,7 +331,7 @@ def test_each_rep_up_the_scale_has_its_own_notes(chanterd: Commands, tmp_path: P
     assert "grip from D to E:" in said
 
 
-def test_a_stricter_standard_is_asked_for_by_name(chanterd: Commands, tmp_path: Path) -> None:
+def test_a_stricter_standard_is_chosen_by_name(chanterd: Commands, tmp_path: Path) -> None:
     """30 ms late is on the beat for a learner, not before a judge: the limits come from the files."""
     take = write(tmp_path / "a.mid", reps(moved(GRIP, 0, 0, 0, 0, 30)))
     assert chanterd.assessed(take, "grip from B to C", "--standard", "learner")["reps"][0]["clean"]
@@ -339,7 +339,7 @@ def test_a_stricter_standard_is_asked_for_by_name(chanterd: Commands, tmp_path: 
     assert (strict["standard"], strict["reps"][0]["said"]) == ("competition", "Late: the C came 30 ms after the beat.")
 
 
-def test_notes_the_chanter_has_not_are_left_out_and_told(chanterd: Commands, tmp_path: Path) -> None:
+def test_notes_the_chanter_lacks_are_left_out_and_named(chanterd: Commands, tmp_path: Path) -> None:
     """A drum on MIDI number 38 in the same file, with the chanter named: nothing heard is lost without a word."""
     drum = {**WRITTEN, "drum": 38}
     take = write(tmp_path / "a.mid", reps([*GRIP[:1], (400.0, "drum"), (420.0, None), *GRIP[1:]]), numbers=drum)
@@ -370,7 +370,7 @@ def test_drones_alone_are_no_playing(chanterd: Commands, tmp_path: Path) -> None
     assert "the take holds only its drones" in chanterd.refused("assess", take, "--drill", "grip from B to C")
 
 
-def test_a_take_without_a_click_tells_how_the_tempo_was_kept(chanterd: Commands, tmp_path: Path) -> None:
+def test_a_take_without_a_click_shows_how_the_tempo_was_kept(chanterd: Commands, tmp_path: Path) -> None:
     """Twenty grips played 3 % slow are read as themselves; the tempo is told, and a warning since they are few."""
     slow = [[(at + 60.0 * rep + (9, -4, 2, -7)[rep % 4], note) for at, note in GRIP] for rep in range(20)]
     take = write(tmp_path / "take.mid", reps(*slow))

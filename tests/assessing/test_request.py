@@ -64,13 +64,15 @@ def test_everything_may_be_said(take: Path, tables: Tables) -> None:
         (ExerciseWords(GRIP, layout="two"), "The layout 'two' is not known."),
     ],
 )
-def test_what_is_not_understood_is_told(take: Path, tables: Tables, words: ExerciseWords, said: str) -> None:
+def test_what_is_not_understood_is_refused_in_a_sentence(
+    take: Path, tables: Tables, words: ExerciseWords, said: str
+) -> None:
     """In the sentence of whoever knows that word."""
     with pytest.raises(ChanterdError, match=said):
         read_request(take, words, None, tables)
 
 
-def test_a_file_that_is_no_take_is_told(take: Path, tables: Tables) -> None:
+def test_a_file_that_is_no_take_is_refused(take: Path, tables: Tables) -> None:
     """Or that is not there."""
     take.write_bytes(b"no take")
     with pytest.raises(ChanterdError, match="is not a MIDI file"):

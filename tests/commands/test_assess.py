@@ -37,13 +37,13 @@ from tests.written_takes import GRIP, GRIP_WORDS, write
         ("--drill 'grip from B to C' --chanter white", "The profile 'white' is not known."),
     ],
 )
-def test_what_assess_cannot_do_is_told_in_one_line(chanterd: Commands, take: Path, words: str, said: str) -> None:
+def test_what_assess_cannot_do_is_reported_in_one_line(chanterd: Commands, take: Path, words: str, said: str) -> None:
     """Field, value, what is allowed; exit 2, nothing on stdout, as JSON or as a table."""
     for as_json in ((), ("--json",)):
         assert chanterd.refused("assess", take, *shlex.split(words), *as_json).startswith(said)
 
 
-def test_a_file_that_is_no_take_is_told_in_one_line(chanterd: Commands, tmp_path: Path) -> None:
+def test_a_file_that_is_no_take_is_reported_in_one_line(chanterd: Commands, tmp_path: Path) -> None:
     """Missing, a folder, no MIDI file: the path, what is wrong, the mend."""
     text = tmp_path / "notes.txt"
     text.write_text("la la la")
@@ -67,7 +67,7 @@ def test_a_take_whose_tempo_changes_needs_a_click(chanterd: Commands, tmp_path: 
     )
 
 
-def test_mistakes_in_a_teachers_file_are_told_line_by_line(chanterd: Commands, take: Path) -> None:
+def test_mistakes_in_a_teachers_file_are_reported_line_by_line(chanterd: Commands, take: Path) -> None:
     """All of them at once, each naming file and place; exit 2, nothing on stdout."""
     folder = chanterd.data / "chanterd" / "standards"
     folder.mkdir(parents=True)

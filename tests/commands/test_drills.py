@@ -11,7 +11,7 @@ from tests.command_runner import Commands
 from tests.written_takes import GRIP_WORDS
 
 
-def test_drills_are_listed_in_words_that_can_be_asked_for(chanterd: Commands) -> None:
+def test_drills_are_listed_in_words_you_can_type(chanterd: Commands) -> None:
     """Each line begins with the words of a drill, and words given narrow the list down."""
     code, out, err = chanterd.run("drills", "Taorluath", "low A")
     assert (code, err) == (0, "")
@@ -51,7 +51,7 @@ def test_a_reader_that_goes_away_is_no_error_to_talk_about() -> None:
         assert process.stderr.read() == b""
 
 
-def test_a_full_disk_is_told_in_one_line() -> None:
+def test_a_full_disk_is_reported_in_one_line() -> None:
     """Half of a table would be taken for the whole."""
     full = os.open("/dev/full", os.O_WRONLY)
     with command("drills", full) as process:

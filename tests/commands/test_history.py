@@ -85,7 +85,7 @@ def test_a_take_comes_out_as_a_file_that_can_be_assessed(chanterd: Commands, tmp
         (("list", "--store", "nonsense"), "must be a URL such as"),
     ],
 )
-def test_what_cannot_be_done_is_told_in_a_line(chanterd: Commands, words: tuple[object, ...], said: str) -> None:
+def test_what_cannot_be_done_is_refused_in_a_line(chanterd: Commands, words: tuple[object, ...], said: str) -> None:
     """Exit code 2."""
     assert said in chanterd.refused("history", *words)
 

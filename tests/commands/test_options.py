@@ -31,7 +31,7 @@ def test_a_port_is_a_whole_number_that_tcp_knows(words: str) -> None:
 
 
 @pytest.mark.parametrize("words", ["0", "13", "1.5", "-1", "one", "", "9" * 5000])
-def test_a_whole_number_is_told_with_its_range(words: str) -> None:
+def test_a_whole_number_is_reported_with_its_range(words: str) -> None:
     """Both ends are in it; what is too long to be read is refused like the rest."""
     assert [whole_number("row --in-a-row", one, 1, 12, 3) for one in ("1", "12")] == [1, 12]
     with pytest.raises(ChanterdError) as refused:

@@ -42,7 +42,7 @@ def test_a_plan_is_gone_through_to_its_end(tmp_path: Path) -> None:
     assert told[-1] == "'A short one' is done. Rest your hands and your ears."
 
 
-def test_what_is_wrong_with_a_plan_is_told_before_anything_starts(tmp_path: Path) -> None:
+def test_mistakes_in_a_plan_are_reported_before_anything_starts(tmp_path: Path) -> None:
     """Exit code 2, a line for each mistake on stderr, nothing on stdout."""
     plan = tmp_path / "short.toml"
     plan.write_text(TEXT.replace("240", "9").replace("reps = 2", "reps = 0"))
@@ -54,7 +54,7 @@ def test_what_is_wrong_with_a_plan_is_told_before_anything_starts(tmp_path: Path
     ]
 
 
-def test_a_known_plan_is_asked_for_by_name(tmp_path: Path) -> None:
+def test_a_known_plan_is_chosen_by_name(tmp_path: Path) -> None:
     """Those that ship need no path; a name that is nearly one is guessed."""
     tables = read_tables(tmp_path)
     assert plan_from_words("quarry-hollow", tables).name == "Quarry Hollow: before the march"
@@ -62,7 +62,7 @@ def test_a_known_plan_is_asked_for_by_name(tmp_path: Path) -> None:
         plan_from_words("quary-hollow.toml", tables)
 
 
-def test_each_thing_is_told_once(capsys: pytest.CaptureFixture[str]) -> None:
+def test_each_thing_is_printed_once(capsys: pytest.CaptureFixture[str]) -> None:
     """A sentence that comes again each second is printed once; the end calls for leaving."""
     left: list[bool] = []
     teller = PlanPrinter(lambda: left.append(True))

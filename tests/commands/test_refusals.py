@@ -45,6 +45,8 @@ INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or
         ),
     ],
 )
-def test_a_command_line_that_is_not_understood_is_told_in_one_line(chanterd: Commands, words: str, said: str) -> None:
+def test_a_command_line_that_is_not_understood_is_reported_in_one_line(
+    chanterd: Commands, words: str, said: str
+) -> None:
     """What is wrong and the likely mend; exit 2, nothing on stdout."""
     assert chanterd.refused(*shlex.split(words)) == said

@@ -15,14 +15,14 @@ INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or
 @pytest.mark.parametrize(
     ("option", "value"), [("--port", "zz"), ("--port", "-1"), ("--port", "65536"), ("--port", "8.5")]
 )
-def test_a_port_that_is_none_is_told(chanterd: Commands, option: str, value: str) -> None:
+def test_an_impossible_port_is_refused(chanterd: Commands, option: str, value: str) -> None:
     """The value, the range and an example."""
     assert chanterd.refused("serve", "--no-open", option, value) == (
         f"The port --port is '{value}'; it must be a whole number from 0 to 65535, such as 8437."
     )
 
 
-def test_a_port_in_use_is_told(chanterd: Commands) -> None:
+def test_a_port_in_use_is_refused(chanterd: Commands) -> None:
     """By another program, or by the daemon running already."""
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
@@ -32,7 +32,7 @@ def test_a_port_in_use_is_told(chanterd: Commands) -> None:
     assert said.startswith(f"The port {port} cannot be used: it is taken; is the daemon running already?")
 
 
-def test_a_data_folder_that_cannot_be_used_is_told_before_anything_starts(chanterd: Commands, take: Path) -> None:
+def test_a_data_folder_that_cannot_be_used_is_reported_before_anything_starts(chanterd: Commands, take: Path) -> None:
     """A file in its place: serve and learn want to write there, assess to read there."""
     for words in (("serve", "--no-open"), ("learn", "--input", "demo")):
         said = chanterd.refused(*words, "--data", take)
@@ -50,7 +50,7 @@ def test_a_data_folder_that_cannot_be_used_is_told_before_anything_starts(chante
         ("nowhere.mid", "nowhere.mid: there is no such file."),
     ],
 )
-def test_an_input_that_is_none_is_told(chanterd: Commands, source: str, said: str) -> None:
+def test_an_unknown_input_is_refused(chanterd: Commands, source: str, said: str) -> None:
     """By serve and by learn alike, before anything starts."""
     for words in (("serve", "--no-open", "--port", "0"), ("learn",)):
         assert chanterd.refused(*words, "--data", chanterd.data, "--input", source).startswith(said)

@@ -26,7 +26,7 @@ def read(text: str) -> configparser.ConfigParser:
     return parser
 
 
-def test_it_starts_the_daemon_with_what_was_asked(chanterd: Commands, tmp_path: Path) -> None:
+def test_it_starts_the_daemon_with_the_options_given(chanterd: Commands, tmp_path: Path) -> None:
     """By this interpreter, without opening a page, after a fault again, but not when a person has to mend something."""
     asked = ["--input", "my chanter", "--port", "8440", "--data", str(tmp_path), "--store", "postgresql://me@host/all"]
     code, out, err = chanterd.run("service", *asked)

@@ -41,7 +41,7 @@ def test_other_words_find_drills_that_hold_them_all() -> None:
     assert all({"doubling", "high", "a"} <= {*drill.words.lower().split()} for drill in found)
 
 
-def test_phrases_add_up_in_the_order_asked_and_nothing_comes_twice() -> None:
+def test_phrases_add_up_in_the_order_given_without_repeats() -> None:
     """Several phrases make one sheet."""
     assert words("birl from E", "grip from B to C", "birl") == [
         "birl from E",
@@ -62,7 +62,7 @@ def test_phrases_add_up_in_the_order_asked_and_nothing_comes_twice() -> None:
         ("grip from B to C, stage 9", r"has no stage 9"),
     ],
 )
-def test_what_finds_nothing_is_told_in_a_sentence(phrase: str, said: str) -> None:
+def test_a_phrase_that_finds_nothing_is_refused_in_a_sentence(phrase: str, said: str) -> None:
     """What was not found, and the likely mend; a sheet is not made without it."""
     with pytest.raises(ChanterdError, match=said):
         choose(["birl", phrase])

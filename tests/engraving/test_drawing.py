@@ -10,7 +10,7 @@ from tests.engraving.example_drills import GRIP, ONE_GRACENOTE
 WIDTH = 80.0
 
 
-def test_rows_are_as_wide_as_they_were_asked_to_be() -> None:
+def test_rows_have_the_requested_width() -> None:
     """Rows that are filled have the width; all their bars are there, in rising order from the left end."""
     found = rows(engrave(music_xml([Line((GRIP,) * 12)]), WIDTH), frozenset())
     assert len(found) > 1

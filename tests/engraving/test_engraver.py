@@ -27,7 +27,7 @@ def document(bars: int) -> str:
     return music_xml([Line((GRIP,) * bars)])
 
 
-def test_music_stays_in_one_row_unless_it_is_told_a_width() -> None:
+def test_music_stays_in_one_row_unless_it_has_a_width() -> None:
     """Many bars make one long row, or as many rows of the width as they need."""
     assert systems(engrave(document(30))) == 1
     assert systems(engrave(document(30), WIDTH)) > 1
@@ -47,7 +47,7 @@ def test_what_is_no_music_is_refused_in_one_sentence() -> None:
         engrave("no music")
 
 
-def test_without_verovio_somebody_is_told_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_verovio_the_error_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
     """The daemon runs without it; who asks for notation reads what to install."""
     engraver._toolkit.cache_clear()
     monkeypatch.setitem(sys.modules, "verovio", None)

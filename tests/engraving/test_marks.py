@@ -26,7 +26,7 @@ def test_long_words_are_split_to_fit() -> None:
     assert " ".join(lines) == spelled
 
 
-def test_a_box_stands_on_its_line() -> None:
+def test_a_box_sits_on_its_line() -> None:
     """Its lower edge is where it was asked to be."""
     square = box(10, 20, 3.4)
     assert float(square.get("y", "")) + float(square.get("height", "")) == pytest.approx(20)

@@ -64,7 +64,7 @@ def test_a_page_says_its_size_in_millimetres(sheet: Sheet, pages: list[ET.Elemen
         assert page.get("viewBox") == f"0 0 {sheet.paper.width:g} {sheet.paper.height:g}"
 
 
-def test_progress_is_told_line_by_line(sheet: Sheet) -> None:
+def test_progress_is_reported_line_by_line(sheet: Sheet) -> None:
     """From the first line to the last."""
     told: list[tuple[int, int]] = []
     sheet_pages(sheet, lambda done, of: told.append((done, of)))

@@ -5,7 +5,7 @@ from chanterd.engraving.sheet import make_sheet
 from tests.engraving.example_drills import parsed
 
 
-def test_each_svg_page_stands_for_itself() -> None:
+def test_each_svg_page_is_complete() -> None:
     """Well-formed, in the namespace that a browser asks for, without anything from elsewhere."""
     pages = sheet_svg(make_sheet(["birl"], title="Taps & <birls>"))
     assert pages

@@ -28,7 +28,7 @@ def test_stage_beside_stage() -> None:
     assert [*dict.fromkeys(line)] == [*(f"{name}, stage {n}" for n in range(1, len({*line}))), name]
 
 
-def test_a_build_up_goes_as_far_as_was_asked() -> None:
+def test_a_build_up_ends_at_the_requested_stage() -> None:
     """A sheet that asks for stage 2 does not give away the whole."""
     name = "taorluath from C to low A, stage"
     assert bars(f"{name} 1", f"{name} 2", stages=True) == [

@@ -80,7 +80,7 @@ def drawn_points(svg: ET.Element) -> list[tuple[float, float]]:
     return list(zip(numbers[::2], numbers[1::2], strict=True))
 
 
-def test_who_cannot_see_it_is_told_what_it_says() -> None:
+def test_a_screen_reader_gets_the_notes_in_words() -> None:
     """The staff has a name for screen readers: the drill, spelled."""
     svg = staff(GRIP)
     assert svg.get("role") == "img"

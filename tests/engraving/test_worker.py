@@ -29,7 +29,7 @@ def test_progress_is_seen_from_here() -> None:
     worker.close()
 
 
-def test_work_outside_a_worker_tells_nobody() -> None:
+def test_work_outside_a_worker_reports_to_nobody() -> None:
     """The same work runs here too."""
     assert half_done() == "half"
 
@@ -54,7 +54,7 @@ def test_a_refusal_comes_through_and_the_process_stays() -> None:
     assert before == after != os.getpid()
 
 
-def test_work_that_closing_finds_waiting_is_told_to_be_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_closing_cancels_work_that_waits_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """As if its process had died: whoever asked has not cancelled anything, and gets a sentence."""
     given_up: Future[int] = Future()
     given_up.cancel()
@@ -65,7 +65,7 @@ def test_work_that_closing_finds_waiting_is_told_to_be_given_up(monkeypatch: pyt
     worker.close()
 
 
-def test_whoever_hangs_up_is_told_nothing() -> None:
+def test_a_client_that_hangs_up_gets_nothing() -> None:
     """A cancelled request stays cancelled."""
     worker = Worker()
 

@@ -72,7 +72,7 @@ def test_closing_does_not_wait_for_a_long_sheet(workshop: Workshop) -> None:
             asyncio.run(give_up(started=started))
 
 
-def test_a_process_that_dies_is_told_and_replaced(workshop: Workshop) -> None:
+def test_a_process_that_dies_is_reported_and_replaced(workshop: Workshop) -> None:
     """Who waits for it is told in a sentence; the next who asks gets a staff."""
 
     async def die() -> None:
@@ -86,7 +86,7 @@ def test_a_process_that_dies_is_told_and_replaced(workshop: Workshop) -> None:
     assert "<svg" in asyncio.run(workshop.staff("grip from B to C"))
 
 
-def test_a_sheet_tells_how_far_it_is(workshop: Workshop) -> None:
+def test_a_sheet_shows_its_progress(workshop: Workshop) -> None:
     """From nothing known, through what rises, to all of it: two steps a line, as setting and printing count."""
     told: list[tuple[int, int]] = []
     asyncio.run(workshop.sheet(["grip", "birl"], told=lambda done, of: told.append((done, of))))

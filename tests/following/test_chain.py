@@ -168,7 +168,7 @@ def test_a_lead_that_comes_back_after_a_stray_note_is_no_wrong_step() -> None:
     assert states(read)[0] == "missing"
 
 
-def test_an_ornament_played_twice_in_one_go_has_the_lead_that_came_first() -> None:
+def test_an_ornament_played_twice_in_one_go_keeps_its_first_lead() -> None:
     """Between the two there is a short low A, the theme: nobody stopped there, so it is not the lead played again."""
     plays = player("E gracenote from low A to low A", 175.0)
     lead, *steps = plays.rep(0)

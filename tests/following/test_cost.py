@@ -76,7 +76,7 @@ def test_after_a_rest_the_nearest_rep_is_meant(off_ms: float, read_as: int) -> N
     assert [read.rep for read in reads if not read.skipped] == [0, read_as]
 
 
-def test_the_likelier_an_unasked_note_the_less_it_costs() -> None:
+def test_the_likelier_an_extra_note_the_less_it_costs() -> None:
     """Between B and low G: crossing fingers (a low A), any other short noise, and a whole note."""
     clean = price(LEAD, LOW_G, D, SECOND_LOW_G, C)
     crossing = price(LEAD, shifted(LOW_G, -12, Note.LOW_A), LOW_G, D, SECOND_LOW_G, C)

@@ -55,7 +55,7 @@ def test_each_rep_of_a_way_up_and_down_the_scale_is_read_by_its_own_drill(words:
         assert read.extras == ()
 
 
-def test_the_first_step_of_the_next_drill_is_told_as_it_sounds() -> None:
+def test_the_first_step_of_the_next_drill_is_read_as_it_sounds() -> None:
     """Up the scale each theme note is the next rep's lead and goes on sounding; the next ornament is told at once."""
     plays, told = walker("grip from B to C"), list[Finding]()
     follower = Follower(plays.course, plays.grid)
@@ -80,7 +80,7 @@ def test_after_a_rest_the_lead_has_an_onset_again() -> None:
     assert [read.lead.state for read in reads] == [StepState.PLAYED, StepState.PLAYED]
 
 
-def test_a_step_is_told_in_the_call_that_heard_it() -> None:
+def test_a_step_is_reported_in_the_call_that_heard_it() -> None:
     """Each onset of a clean rep brings its own step at once."""
     plays = player()
     follower = Follower(plays.course, plays.grid)
@@ -90,7 +90,7 @@ def test_a_step_is_told_in_the_call_that_heard_it() -> None:
         assert steps == [(place + LEAD, StepState.PLAYED)]
 
 
-def test_a_reading_is_corrected_when_a_later_onset_tells_otherwise() -> None:
+def test_a_later_onset_can_correct_a_reading() -> None:
     """A stray B after the lead's time is first taken for a step; the right note that follows takes its place."""
     plays = player()
     lead, *rest = plays.rep(0)
@@ -109,7 +109,7 @@ def test_a_missing_gracenote_melts_its_neighbours() -> None:
     assert states(reads[0]) == ["played", "missing", "merged", "played"]
 
 
-def test_a_wrong_note_is_told_with_what_was_played() -> None:
+def test_a_wrong_note_names_the_note_played() -> None:
     """An E in place of the D."""
     plays = player()
     onsets = [Onset(Note.E, one.at_ns) if one.note == Note.D else one for one in plays.rep(0)]
@@ -119,7 +119,7 @@ def test_a_wrong_note_is_told_with_what_was_played() -> None:
     assert found.sound.note is Note.E
 
 
-def test_the_lead_that_ends_a_melted_theme_is_told_before_its_rep() -> None:
+def test_the_lead_that_ends_a_merged_theme_is_reported_before_its_rep() -> None:
     """Without its last gracenote a doubling melts into its theme; the next lead says how long that was held."""
     for at_once in (True, False):
         plays = player("doubling from low A to D", 76.0)
@@ -193,7 +193,7 @@ def test_a_skipped_rep_is_skipped_and_the_next_found() -> None:
     assert states(reads[4]) == ["played"] * 4
 
 
-def test_of_an_endless_rest_the_first_hundred_reps_are_told() -> None:
+def test_an_endless_rest_reports_only_its_first_hundred_reps() -> None:
     """The chanter lay for a month; the next rep is read where it belongs, and it took no time to find it."""
     plays = player()
     far = 1_300_000
@@ -253,7 +253,7 @@ def test_a_stumble_spoils_its_own_rep_only() -> None:
     assert reads[1].extras == ()
 
 
-def test_who_begins_anew_with_the_lead_is_read_from_that_lead() -> None:
+def test_starting_again_with_the_lead_is_read_from_that_lead() -> None:
     """A birl broken off before its theme, and then all of it from the B on: the first attempt counts for nothing."""
     plays = player("D gracenote birl from B", bpm=138)
     lead, *steps = plays.rep(0)
@@ -305,7 +305,7 @@ def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
 
 @settings(deadline=None, max_examples=40)
 @given(st.sampled_from(DRILLS), st.sampled_from([60.0, 200.0]), st.sampled_from([player, walker]), st.integers(0))
-def test_a_reading_is_the_same_whether_steps_are_told_at_once_or_not(
+def test_a_reading_is_the_same_with_or_without_provisional_steps(
     words: str, bpm: float, plays_at: Callable[[str, float], Player], seed: int
 ) -> None:
     """Roughly played: the reps are read alike, and before each the lead of the next stands as it was told last."""

@@ -23,7 +23,7 @@ def price(found: Onsets, index: int) -> float:
     return round(found.sums[index + 1] - found.sums[index], 9)
 
 
-def test_an_unasked_notes_price_depends_on_length_and_fingers() -> None:
+def test_the_cost_of_an_extra_note_depends_on_length_and_fingers() -> None:
     """From B to low G two fingers fall: a short low A is the likeliest, a short F less so, a long one least."""
     assert price(onsets((Note.B, 0), (Note.LOW_A, 500), (Note.LOW_G, 512)), 1) == COSTS.crossing
     assert price(onsets((Note.B, 0), (Note.F, 500), (Note.LOW_G, 512)), 1) == COSTS.short_extra

@@ -60,7 +60,7 @@ def test_a_tempo_that_changes_is_followed(bpm: float) -> None:
     assert share_right(GRIP, bpm, lambda rep: 1.07 if rep // 20 % 2 else 0.93) == 1.0
 
 
-def test_the_asked_grid_alone_would_lose_such_a_player() -> None:
+def test_the_written_grid_alone_would_lose_such_a_player() -> None:
     """Three per cent off, less than most people notice, is a rep after 33 of them: then every reading is wrong."""
     assert share_right(GRIP, 60.0, lambda _: 0.97, own_pulse=False) < 0.5
 

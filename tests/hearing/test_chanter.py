@@ -73,7 +73,7 @@ def test_a_note_may_have_several_numbers(tmp_path: Path) -> None:
     assert profile.notes[72] is profile.notes[73] is Note.C
 
 
-def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
     """Every mistake in every file has a line with the file, the field, the value and the mend."""
     write(
         tmp_path,
@@ -149,7 +149,7 @@ def test_saving_again_replaces_and_a_like_name_does_not(tmp_path: Path) -> None:
     assert len(list((tmp_path / "chanters").iterdir())) == 2
 
 
-def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
+def test_a_folder_that_cannot_be_written_is_reported(tmp_path: Path) -> None:
     """A file where the data folder should be gives one sentence, with the mend."""
     (tmp_path / "data").write_text("")
     profile = load_profiles(None)["written pitch"]

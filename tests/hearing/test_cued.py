@@ -49,7 +49,7 @@ def rig() -> Iterator[Rig]:
         source.stop()
 
 
-def test_stamps_are_what_was_due_and_not_when_it_came(rig: Rig) -> None:
+def test_stamps_are_due_times_not_arrival_times(rig: Rig) -> None:
     """A performance that is an hour late is delivered at once, with the stamps it should have had."""
     source, listener = rig(lambda _cue: [(on(60), Ns(5)), (on(62), Ns(700))])
     beat0_ns = time.perf_counter_ns() - HOUR_NS
@@ -86,7 +86,7 @@ def test_it_waits_for_the_cue() -> None:
     assert performed == [cue_at(7)]
 
 
-def test_taking_the_cue_back_lets_go_of_what_sounds(rig: Rig) -> None:
+def test_withdrawing_the_cue_silences_the_note(rig: Rig) -> None:
     """The note that sounds is released, and only that; the rest is not played; the next cue begins at the start."""
     off = mido.Message("note_off", note=59)
     source, listener = rig(lambda _cue: [(on(59), Ns(0)), (on(60), Ns(0)), (off, Ns(0)), (on(62), Ns(HOUR_NS))])

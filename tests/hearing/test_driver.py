@@ -53,7 +53,7 @@ def test_the_mend_fits_the_platform(
 
 
 @pytest.mark.usefixtures("fresh_library")
-def test_a_library_that_does_not_load_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_library_that_does_not_load_is_reported(monkeypatch: pytest.MonkeyPatch) -> None:
     """Without any MIDI library the reason and the packages to install are named, and opening is an ordinary error."""
     only(monkeypatch)
     assert "No module named 'rtmidi'" in no_driver()

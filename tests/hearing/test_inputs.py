@@ -79,7 +79,7 @@ def test_raw_needs_a_path(tmp_path: Path) -> None:
     assert "after 'raw:' name a device file or a FIFO" in refusal(f"raw:{tmp_path}")
 
 
-def test_no_words_are_told() -> None:
+def test_an_empty_input_is_refused() -> None:
     """An empty input says what could stand there."""
     assert refusal("  ") == (
         "The input is empty. Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or raw:PATH."

@@ -76,7 +76,7 @@ def test_a_held_note_counts_while_it_still_sounds() -> None:
     assert chanter.rest(1).heard == 1
 
 
-def test_a_fixed_table_that_does_not_rise_is_accepted_and_told() -> None:
+def test_a_fixed_table_that_does_not_rise_is_accepted_with_a_warning() -> None:
     """Any nine distinct numbers will do; that they do not rise is said, since it may be a mistake."""
     learned = Chanter().play(*reversed(SCALE))
     assert numbers(learned) == SCALE[::-1]
@@ -109,7 +109,7 @@ def test_crossing_noises_and_bounces_are_passed_over() -> None:
 
 @pytest.mark.parametrize("channel", [0, 1])
 @pytest.mark.parametrize("head_start_ms", [0.0, 5000.0])
-def test_drones_that_sound_on_beneath_are_told_apart(channel: int, head_start_ms: float) -> None:
+def test_drones_sounding_beneath_are_not_taken_for_notes(channel: int, head_start_ms: float) -> None:
     """A bass and a tenor drone, begun with low G or long before, on the chanter's channel or another."""
     chanter = Chanter()
     chanter.send("note_on", 33, channel)
@@ -180,7 +180,7 @@ def test_the_same_note_struck_again_is_one_note() -> None:
 
 
 @pytest.mark.parametrize("control", [120, 123, 124, 127])
-def test_all_notes_off_lets_go_of_everything(control: int) -> None:
+def test_all_notes_off_releases_everything(control: int) -> None:
     """After all-notes-off, or a change of mode, which means it too, a note held before is no drone."""
     chanter = Chanter()
     chanter.send("note_on", 50)

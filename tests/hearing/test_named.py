@@ -30,7 +30,7 @@ def test_nobody_sits_at_two_places() -> None:
         names_and_inputs(["Ailsa=demo", "AILSA=demo"])
 
 
-def test_a_room_has_so_many_places() -> None:
+def test_a_room_has_a_limit_of_places() -> None:
     """What one machine serves."""
     assert len(names_and_inputs(["demo"] * MOST_SEATS)) == MOST_SEATS
     with pytest.raises(ChanterdError, match="40 places at most"):

@@ -175,7 +175,7 @@ def test_nothing_is_delivered_after_stop(virtual_chanter: VirtualChanter) -> Non
     assert listener.messages == []
 
 
-def test_stopping_lets_go_of_the_port(driver: FakeDriver) -> None:
+def test_stopping_closes_the_port(driver: FakeDriver) -> None:
     """Once stopped, the port is free for another program."""
     driver.names = ["Blue chanter"]
     with listening("blue") as (source, listener):
@@ -185,7 +185,7 @@ def test_stopping_lets_go_of_the_port(driver: FakeDriver) -> None:
         assert driver.opened == ""
 
 
-def test_without_a_driver_the_daemon_is_told_and_goes_on(driver: FakeDriver) -> None:
+def test_without_a_driver_the_source_reports_it_and_goes_on(driver: FakeDriver) -> None:
     """No driver is a status with the remedy, and when the driver comes it is used without a restart."""
     driver.works = False
     driver.names = ["Blue chanter"]
@@ -209,7 +209,7 @@ def test_an_unknown_name_is_waited_for(driver: FakeDriver) -> None:
         assert driver.opened == source.name == "Blue chanter 20:0"
 
 
-def test_an_empty_list_of_ports_is_told(driver: FakeDriver) -> None:
+def test_an_empty_list_of_ports_is_reported(driver: FakeDriver) -> None:
     """With a driver but no port at all the player is told to look at the chanter."""
     with listening("blue") as (_, listener):
         listener.wait_for(lambda: listener.states == ["waiting"])
@@ -228,7 +228,7 @@ def test_a_text_that_fits_two_ports_waits_and_says_so(driver: FakeDriver) -> Non
         listener.wait_for(lambda: listener.states == ["waiting", "ready"])
 
 
-def test_a_port_that_another_program_holds_is_told(driver: FakeDriver) -> None:
+def test_a_port_that_another_program_holds_is_reported(driver: FakeDriver) -> None:
     """The system's reason is passed on, and the port is tried again until it opens."""
     driver.names, driver.opens = ["Blue chanter"], False
     with listening("blue") as (_, listener):
@@ -272,7 +272,7 @@ def test_cut_and_stray_bytes_are_no_crash(driver: FakeDriver) -> None:
     assert not any(message.type == "clock" for message, _ in listener.messages)
 
 
-def test_frozen_driver_times_are_told(driver: FakeDriver) -> None:
+def test_frozen_driver_times_are_reported(driver: FakeDriver) -> None:
     """A driver whose times do not move is told to the player in a sentence, once."""
     driver.names = ["Blue chanter"]
     with listening("blue") as (_, listener):

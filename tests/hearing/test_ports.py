@@ -48,7 +48,7 @@ def test_a_whole_name_is_not_a_part_of_others() -> None:
     assert find_port("chanter", [long, short]) == short
 
 
-def test_numbered_twins_are_told_apart() -> None:
+def test_numbered_twins_keep_different_names() -> None:
     """WinMM puts a number behind each name: it counts where it is given, and is asked for where it is not."""
     twins = [PortName("WinMM", "USB chanter 0"), PortName("WinMM", "USB chanter 1")]
     assert find_port("USB chanter 1", twins) == twins[1]
@@ -57,7 +57,7 @@ def test_numbered_twins_are_told_apart() -> None:
 
 
 @given(st.lists(st.text(min_size=1), min_size=1, unique_by=str.casefold))
-def test_every_port_can_be_asked_for_by_its_name(names: list[str]) -> None:
+def test_every_port_can_be_chosen_by_its_name(names: list[str]) -> None:
     """Whatever ports are called, each one's own name finds it."""
     ports = [PortName("ALSA", name) for name in names]
     assert [find_port(port.name, ports) for port in ports] == ports

@@ -62,7 +62,7 @@ def deviations_ms(asked: Cue, truths: tuple[Truth, ...], step: int) -> list[floa
 
 
 @pytest.mark.parametrize("asked", [GRIP, DOUBLING, TURNS, BIRL, SCALE])
-def test_a_player_without_habits_plays_what_is_asked(asked: Cue) -> None:
+def test_a_player_without_habits_plays_exactly(asked: Cue) -> None:
     """A machine plays every note of the cue where it is asked, rep after rep, and stops at the end."""
     assert heard(asked, 3, 1, Habits()) == [
         Onset(note, Ns(rep * asked.rep_ns + offset))
@@ -205,7 +205,7 @@ def test_a_wind_up_makes_the_ornament_late_and_not_the_lead() -> None:
     assert all(60 <= one <= 120 for one in deviations_ms(GRIP, truths, 1))
 
 
-def test_the_good_player_plays_most_reps_as_asked() -> None:
+def test_the_good_player_plays_most_reps_correctly() -> None:
     """Of 500 grips, about two in three have all their steps and nothing else, no step under 20 ms, none 40 ms off."""
     _, truths = perform(GRIP, 500, 1, GOOD)
     clean = 0

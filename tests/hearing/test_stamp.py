@@ -112,7 +112,7 @@ def test_a_stall_of_50_ms_is_seen_in_arrivals_and_not_in_stamps() -> None:
 
 
 @given(st.lists(st.tuples(st.integers(0, 10**9), st.integers(0, 10**9), st.floats()), min_size=1))
-def test_a_stamp_lies_between_the_one_before_and_its_arrival(rows: list[tuple[int, int, float]]) -> None:
+def test_a_stamp_is_between_the_one_before_and_its_arrival(rows: list[tuple[int, int, float]]) -> None:
     """Whatever the driver says, not-a-number and minus infinity included, no stamp is late or out of order."""
     stamper, arrival_ns, before_ns = Stamper(), 0, 0
     for gap_ns, since_ns, delta_s in rows:

@@ -124,7 +124,7 @@ def refusal(path: Path) -> str:
     return said
 
 
-def test_what_is_no_midi_file_is_told(tmp_path: Path) -> None:
+def test_what_is_no_midi_file_is_refused(tmp_path: Path) -> None:
     """Each refusal is one sentence with the path, what is wrong, where, and the mend."""
     path = tmp_path / "a.mid"
     assert "cannot be read (No such file" in refusal(path)
@@ -152,7 +152,7 @@ def test_a_file_cut_off_anywhere_is_refused(tmp_path: Path) -> None:
         assert f"is cut off: it ends at byte {length} in the middle" in refusal(path)
 
 
-def test_a_damaged_byte_is_told_with_its_place(tmp_path: Path) -> None:
+def test_a_damaged_byte_is_reported_with_its_place(tmp_path: Path) -> None:
     """A data byte over 127 in the middle of a note."""
     path = save(tmp_path / "a.mid", [on(67)])
     data = bytearray(path.read_bytes())

@@ -46,7 +46,7 @@ def test_a_take_may_be_read_after_any_of_its_parts() -> None:
     assert [message.note for message, _ in read(take_file(60.0, 0, [first])) if message.type == "note_on"] == [67]
 
 
-def test_what_comes_before_the_last_one_stands_with_it() -> None:
+def test_a_late_message_is_placed_with_the_last_one() -> None:
     """A track cannot go back; nothing is lost, and what follows is where it belongs."""
     track = TrackWriter(60.0)
     for note, at_ns in ((67, 2 * SECOND), (69, SECOND), (71, 3 * SECOND), (60, -SECOND)):
@@ -71,7 +71,7 @@ def test_times_are_right_to_half_a_tick(click_bpm: float) -> None:
     assert heard == pytest.approx([at_ns / SECOND for at_ns in times], abs=half_s + 2e-6)
 
 
-def test_the_lead_in_is_whole_clicks_and_holds_what_came_first() -> None:
+def test_the_lead_in_is_whole_clicks_and_holds_what_was_first() -> None:
     """1.2 clicks before beat 0 need two clicks; at beat 0 or later none."""
     assert lead_in_for(-1_200_000_000, 60.0) == 2
     assert lead_in_for(-1_000_000_000, 60.0) == 1

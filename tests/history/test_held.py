@@ -6,7 +6,7 @@ from chanterd.history.store import Store
 from tests.history.practised_runs import noon, practise, somebody
 
 
-def test_the_lengths_of_full_ornaments_are_told_by_family_and_tempo(store: Store) -> None:
+def test_lengths_of_full_ornaments_are_grouped_by_family_and_tempo(store: Store) -> None:
     """The scene plays every held step 60 ms long at any tempo; stages, which have placeholders, are left out."""
     person = somebody(store)
     practise(store, person, [5.0] * 4)
@@ -21,7 +21,7 @@ def test_the_lengths_of_full_ornaments_are_told_by_family_and_tempo(store: Store
     assert all(abs(one.held_ms - 60.0) < 1 for one in held)
 
 
-def test_only_the_asked_days_and_player_count(store: Store) -> None:
+def test_only_the_chosen_days_and_player_count(store: Store) -> None:
     """The span includes both its ends; another player's practice is their own."""
     person, other = somebody(store), somebody(store, "Murdo")
     practise(store, person, [0.0] * 3, wall=noon(0))

@@ -68,7 +68,7 @@ def test_a_rep_that_cannot_be_written_leaves_nothing_of_itself(store: Store) -> 
         assert reps_of(connection, number) == RESULTS[:2]
 
 
-def test_the_end_is_told_once_and_says_why(store: Store) -> None:
+def test_the_end_is_written_once_with_its_reason(store: Store) -> None:
     """The first reason stands."""
     run, ledger = begun(somebody(store)), Ledger(store)
     number = ledger.write(closed(run, RESULTS))

@@ -118,7 +118,7 @@ def test_nothing_of_who_was_deleted_is_left_in_the_files(file_store: Callable[[]
     assert found(tmp_path, "grip from B to C")
 
 
-def test_traces_that_a_reader_keeps_are_told(
+def test_traces_that_a_reader_keeps_are_reported(
     file_store: Callable[[], Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
     """An export that goes on all the while, from another program: gone they are when both have let go."""

@@ -132,7 +132,7 @@ def test_days_practised_count_runs_reps_and_ways(store: Store) -> None:
     assert (day.day, day.runs, day.played, day.clean, day.ways) == (DAYS[0], 3, 9, 7, 2)
 
 
-def test_the_hand_is_told_by_family(store: Store) -> None:
+def test_the_hand_is_grouped_by_family(store: Store) -> None:
     """The held steps of the simulated grip and doubling last 60 ms both: an even hand across families."""
     person = somebody(store)
     practise(store, person, STEADY)
@@ -159,7 +159,7 @@ def test_the_weakest_has_the_smallest_share_of_clean_reps(store: Store) -> None:
         assert len(weakest(connection, person.number, least_played=1, most=2)) == 2
 
 
-def test_overall_says_how_far_each_way_has_come(store: Store) -> None:
+def test_overall_shows_progress_on_each_way(store: Store) -> None:
     """The fastest clean tempo is None until so many came in a row."""
     person = somebody(store)
     practise(store, person, STEADY, bpm=60.0)

@@ -97,7 +97,7 @@ def test_the_calibration_is_taken_off_the_take() -> None:
     assert desk.heard() == [("note_on", 1.0)]
 
 
-def test_a_silence_that_no_message_told_is_written_down() -> None:
+def test_a_silence_without_a_message_is_written_down() -> None:
     """Unplugged: all sound off (MIDI 1.0: control 120). One that a note-off told is there already."""
     desk = Desk()
     desk.recording.take(mido.Message("note_off", note=67), Ns(BEAT0_NS + 1_000_000_000))

@@ -29,7 +29,7 @@ def test_opening_it_again_changes_nothing(store: Store, url: str, tmp_path: Path
     again.close()
 
 
-def test_without_a_url_it_lies_in_the_data_folder(file_store: Callable[[], Store], tmp_path: Path) -> None:
+def test_without_a_url_it_is_in_the_data_folder(file_store: Callable[[], Store], tmp_path: Path) -> None:
     """In one file whose place is told."""
     store = file_store()
     assert store.said == str(tmp_path / "history.db")
@@ -96,7 +96,7 @@ def test_a_store_that_cannot_be_is_refused_with_the_mend(url: str, said: str, tm
     assert "secret" not in str(refused.value)
 
 
-def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
+def test_a_folder_that_is_not_there_is_reported(tmp_path: Path) -> None:
     """SQLite makes files, not folders."""
     with pytest.raises(ChanterdError, match=r"cannot be opened \(No such file or directory\)"):
         open_store(None, tmp_path / "nowhere")

@@ -42,7 +42,7 @@ def test_an_imported_take_comes_back_byte_for_byte(store: Store) -> None:
         assert take_of(connection, number) == b"MThd and more"
 
 
-def test_a_take_that_is_not_there_is_told(store: Store) -> None:
+def test_a_take_that_is_not_there_is_reported(store: Store) -> None:
     """No such run, or a run without one."""
     number = practise(store, somebody(store), OFFS_MS)
     with store.reading() as connection:

@@ -77,7 +77,7 @@ def test_nobody_waits_while_the_database_is_busy(file_store: Callable[[], Store]
     assert kept(store) == RESULTS
 
 
-def test_what_cannot_be_written_is_told_and_kept_until_it_can_be(
+def test_what_cannot_be_written_is_reported_and_kept_until_it_can_be(
     store: Store, writer: Writer, told: "Queue[str | None]"
 ) -> None:
     """Once it is wrong, once it is well again; nothing is lost."""

@@ -80,7 +80,7 @@ def test_every_drill_with_a_build_up_is_sent_back_to_a_stage_of_it() -> None:
             assert words == next(iter(having), None)
 
 
-def test_a_wrong_table_tells_all_its_mistakes(tmp_path: Path) -> None:
+def test_an_error_in_a_table_lists_all_its_mistakes(tmp_path: Path) -> None:
     """An unknown fault, an unknown drill, a word in braces that is none, a row left out."""
     text = (bundled("configs") / "advice.toml").read_text()
     text = text.replace("[late]", "[lat]").replace('drill = "same"', 'drill = "other"').replace("{ornament}", "{tune}")

@@ -25,7 +25,7 @@ def beats(
     return found
 
 
-def test_timer_and_hand_are_told_apart() -> None:
+def test_timer_and_hand_are_measured_separately() -> None:
     """Of a timer of 15 ms and a hand of 8 ms, over 2000 beats."""
     told = continuation(beats(2001), 500.0, 120.0, click_off=True)
     assert told["timer_ms"] == pytest.approx(15.0, abs=1.0)
@@ -55,7 +55,7 @@ def test_two_levels_of_known_covariances() -> None:
     assert two_levels(100.0, -50.0) == (0.0, 50.0)
 
 
-def test_a_drift_is_told_and_not_blamed_on_the_timer() -> None:
+def test_a_drift_is_reported_and_not_blamed_on_the_timer() -> None:
     """Getting slower by 0.4 ms an interval over 200 of them: told as drift, and the timer stays what it was."""
     told = continuation(beats(201, drift=0.4), 500.0, 120.0, click_off=True)
     assert told["drift_percent"] == pytest.approx(-100 * 79.6 / 579.6, abs=1.5)

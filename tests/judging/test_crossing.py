@@ -43,7 +43,7 @@ def noise(note: Note, at_ms: float) -> tuple[Note, float, float, ExtraKind]:
     return note, at_ms, 30.0, ExtraKind.CROSSING_NOISE
 
 
-def test_a_noise_lies_between_the_notes_that_were_meant() -> None:
+def test_a_noise_is_named_by_the_intended_notes_around_it() -> None:
     """From the lead B to the first low G of a grip; from the last low G to its C the fingers pass through nothing."""
     assert found(Rep(extras=[noise(Note.LOW_A, 830.0)])) == [(Note.B, Note.LOW_G)]
     assert found(Rep(wrong={0: Note.C}, words="grip from E to F", extras=[noise(Note.LOW_A, 830.0)])) == [

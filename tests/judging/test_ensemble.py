@@ -38,7 +38,7 @@ def test_the_middle_is_the_median_and_the_spread_that_of_a_sample() -> None:
     assert (band.steps[0].spread.middle_ms, band.steps[0].spread.spread_ms) == (-160, 0)
 
 
-def test_only_what_was_played_as_asked_counts() -> None:
+def test_only_steps_played_correctly_count() -> None:
     """A missing step and a wrong note are no onset of that step; a seat that rested does not count as playing."""
     results = {
         "1": rep(-160, None, -60, 0),

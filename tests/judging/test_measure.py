@@ -27,7 +27,7 @@ def test_times_count_from_beat_0_of_the_run(bpm: float, click_ms: float) -> None
     assert rep.anchor.deviation_ns == pytest.approx(0, abs=2)
 
 
-def test_the_asked_note_and_its_kind_stand_beside_what_was_played() -> None:
+def test_each_step_shows_its_written_note_and_kind_beside_what_was_played() -> None:
     """The lead is of no kind; a wrong note keeps the asked note and says what came in its place."""
     rep = Rep(wrong={1: Note.E}).measured()
     assert [step.note for step in (rep.lead, *rep.steps)] == [Note.B, Note.LOW_G, Note.D, Note.LOW_G, Note.C]

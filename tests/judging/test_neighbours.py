@@ -20,7 +20,7 @@ def offs(rep: Rep) -> tuple[float | None, float | None]:
     return None if lead is None else lead / 1e6, None if theme is None else theme / 1e6
 
 
-def test_played_as_asked_both_keep_their_time() -> None:
+def test_played_correctly_both_notes_keep_their_time() -> None:
     """At 60 the lead lasts 840 ms to the first low G of a grip, the theme 1000 ms."""
     found = Rep(next_off_ms=0.0).neighbours()
     assert (found.lead.length_ns, found.lead.asked_ns, found.lead.off_ns) == (ns(840), ns(840), 0)
@@ -81,7 +81,7 @@ def test_a_changed_hand_is_usual_after_five_of_nine_reps() -> None:
     assert hand.usual == Usual(ns(50), ns(0))
 
 
-def test_a_lead_that_was_begun_anew_is_held_against_the_beat_before() -> None:
+def test_a_restarted_lead_is_compared_with_the_beat_before() -> None:
     """A stray F in the middle of the B: where the B began again is no measure of how long it was held."""
     stray = (Note.F, 2300.0, 80.0, ExtraKind.EXTRA_NOTE)
     anew = Rep(rep=1, off_ms={-1: 380.0}, extras=[stray], before=Rep(), next_off_ms=100.0)
@@ -95,7 +95,7 @@ def test_left_too_soon_before_the_ornament() -> None:
     assert offs(Rep(rep=1, off_ms=dict.fromkeys(ORNAMENT, -100.0), next_off_ms=0.0, before=Rep())) == (-100, 0)
 
 
-def test_a_slip_of_the_lead_itself_is_told_by_the_rep_before() -> None:
+def test_the_rep_before_shows_a_slip_of_the_lead_itself() -> None:
     """The lead alone was late or early: the rep before was paused after, or cut short; this one made good for it."""
     for off_ms in (-100.0, 100.0):
         assert offs(Rep(rep=1, off_ms={-1: off_ms}, next_off_ms=0.0, before=Rep())) == (0, 0)
@@ -121,7 +121,7 @@ def test_a_lead_that_is_the_theme_before_is_one_note_with_it() -> None:
     assert level.neighbours().theme.off_ns is None
 
 
-def test_a_rest_before_a_merged_lead_is_not_told() -> None:
+def test_a_rest_before_a_merged_lead_is_not_reported() -> None:
     """The player stopped blowing between the two grips."""
     level = Rep(words="grip from B to B", length_ms={3: 600.0})
     assert (
@@ -161,7 +161,7 @@ def test_a_rest_after_the_theme_is_no_pause_and_not_cut_short() -> None:
     assert offs(Rep(length_ms={3: 985.0}, extras=[noise], next_off_ms=0.0)) == (0, 0)
 
 
-def test_a_theme_that_sounded_on_is_told_when_it_ended() -> None:
+def test_a_theme_that_sounded_on_is_judged_when_it_ends() -> None:
     """The rep was judged while it sounded; the next lead says by how much it was too long, if it was."""
     held = Rep(theme_sounds=True)
     assert Rep(rep=1, off_ms={-1: 450.0}, before=held).neighbours().paused_before_ns == ns(450)
@@ -169,7 +169,7 @@ def test_a_theme_that_sounded_on_is_told_when_it_ended() -> None:
     assert Rep(rep=1, off_ms={-1: 450.0}, before=Rep()).neighbours().paused_before_ns is None
 
 
-def test_a_pause_told_by_the_next_rep_is_held_against_the_same_as_any() -> None:
+def test_a_pause_found_by_the_next_rep_is_measured_like_any_other() -> None:
     """The hand's own openness is no pause, and what came late with the lead is none."""
     held = Rep(words="doubling from low A to C", theme_sounds=True, off_ms={3: 60.0})
     after = Rep(words="doubling from low A to C", rep=1, off_ms={-1: 300.0}, before=held)
@@ -179,7 +179,7 @@ def test_a_pause_told_by_the_next_rep_is_held_against_the_same_as_any() -> None:
     assert replace(after, before=late).neighbours().paused_before_ns == ns(210)
 
 
-def test_a_noise_before_the_lead_does_not_begin_it_anew() -> None:
+def test_a_noise_before_the_lead_does_not_restart_it() -> None:
     """Fingers that crossed on the way to the lead: where the lead began still says how long it was held."""
     noise = (Note.LOW_A, 2000.0 + 280.0, 20.0, ExtraKind.CROSSING_NOISE)
     late = Rep(rep=1, off_ms=dict.fromkeys(range(-1, 4), 300.0), extras=[noise], before=Rep(), next_off_ms=0.0)

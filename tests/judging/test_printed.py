@@ -82,7 +82,7 @@ def test_the_signs_are_explained() -> None:
     assert "late (+) or early (-)" in LEGEND
 
 
-def test_what_was_not_played_as_asked_is_in_words() -> None:
+def test_what_was_played_wrongly_is_in_words() -> None:
     """A step with no onset says so in its place, wrong notes are told in words, other sounds in a line of their own."""
     told = rep_lines(BUSY)
     verdict = " ".join(line.strip() for line in told[:-3])
@@ -103,7 +103,7 @@ def test_what_to_do_is_said_once() -> None:
     assert told.count("Open up the second low G: play it slowly enough to hear it, then close it") == 1
 
 
-def test_rests_are_told_in_one_line() -> None:
+def test_rests_share_one_line() -> None:
     """From rep to rep, counted from 1; a single one by itself."""
     told = lines([CRUSHED, REST, REST, REST, CRUSHED, REST])
     assert "2-4  Not played." in told

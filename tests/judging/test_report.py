@@ -36,7 +36,7 @@ def test_the_object_has_the_fields_that_other_programs_rely_on() -> None:
     assert all(extra.keys() == {"note", "onset_ms", "length_ms", "extra"} for extra in told["extras"])
 
 
-def test_what_was_measured_is_told_in_milliseconds_from_the_start() -> None:
+def test_times_are_milliseconds_from_the_start() -> None:
     """Rep 2 at 60 starts at 4000 ms; a deviation is + when late; words for notes, kinds and states."""
     told = result(BUSY)
     assert (told["rep"], told["clean"], told["skipped"], told["anchor_ms"]) == (2, False, False, 12.3)
@@ -64,7 +64,7 @@ def test_what_was_measured_is_told_in_milliseconds_from_the_start() -> None:
     assert (theme["step"], theme["kind"], theme["note"], theme["onset_ms"]) == (3, "theme", "C", 5012.3)
 
 
-def test_extras_and_faults_are_told_in_order() -> None:
+def test_extras_and_faults_are_in_order() -> None:
     """Each extra with its kind; each fault with its step from 0, or none, and its sentence."""
     told = result(BUSY)
     assert told["extras"] == [

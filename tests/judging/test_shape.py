@@ -33,7 +33,7 @@ def test_one_step_is_neither_even_nor_uneven() -> None:
     assert (NONE_OF_IT.longest_over_shortest, NONE_OF_IT.spread_ns) == (None, None)
 
 
-def test_only_what_was_played_as_asked_counts() -> None:
+def test_only_steps_played_correctly_count() -> None:
     """A wrong note has no place in the shape of the right ones; a missing or melted step has no length."""
     assert Rep(wrong={0: Note.LOW_A}).shape().held.steps == (2,)
     assert Rep(states={0: StepState.MISSING, 1: StepState.MERGED}).shape().quick == NONE_OF_IT
@@ -48,7 +48,7 @@ def test_placement_does_not_change_the_shape() -> None:
     assert early.shape() == late.shape()
 
 
-def test_a_placeholder_that_stands_for_several_steps_is_not_uneven() -> None:
+def test_a_placeholder_for_several_steps_is_not_uneven() -> None:
     """Stage 2 of a throw holds a long low G beside a C: each is held against what is asked of it."""
     for rep in (Rep(words="heavy throw on D from B, stage 2"), Rep(words="grip from B to C, stage 1")):
         shape = shape_of(rep.measured(), rep.timetable)
@@ -64,7 +64,7 @@ def test_a_crossing_noise_counts_to_the_step_before_it() -> None:
     assert Rep(length_ms={0: 40.0}, extras=[elsewhere]).shape().held.lengths_ns[0] == ns(40.0)
 
 
-def test_each_step_is_held_against_what_was_asked_of_it() -> None:
+def test_each_step_is_compared_with_its_own_target_length() -> None:
     """Stage 2 of a light throw: its C stands for the D gracenote too; as long as asked, it is as even as the low G."""
     rep = Rep(words="throw on D from low A, stage 2")
     asked = {step: rep.timetable.lengths_ns[step + 1] for step in rep.shape().held.steps}
@@ -72,7 +72,7 @@ def test_each_step_is_held_against_what_was_asked_of_it() -> None:
     assert rep.shape().held.even_ns == pytest.approx([min(asked.values())] * len(asked))
 
 
-def test_an_unasked_note_behind_a_step_is_no_part_of_it() -> None:
+def test_an_extra_note_after_a_step_does_not_lengthen_it() -> None:
     """Only the fingers on their way are."""
     stray = (Note.F, 1000.0 - 160.0 + 40.0, 20.0, ExtraKind.EXTRA_NOTE)
     assert Rep(length_ms={0: 40.0}, extras=[stray]).shape().held.lengths_ns[0] == ns(40.0)

@@ -28,7 +28,7 @@ def audible_ms(interval_ms: float) -> float:
 
 @pytest.mark.parametrize("click_bpm", [SLOWEST_BPM, 60, 80, 120, 200, FASTEST_BPM])
 @pytest.mark.parametrize("standard", STANDARDS, ids=NAMED)
-def test_nothing_is_asked_that_cannot_be_heard(standard: Standard, click_bpm: float) -> None:
+def test_the_beat_limit_is_never_finer_than_can_be_heard(standard: Standard, click_bpm: float) -> None:
     """Friberg and Sundberg 1995, JASA 98:2524: whatever the tempo, the beat limit is not below what can be heard."""
     click_ms = 60_000 / click_bpm
     for limit in (standard.beat, standard.wound_up, standard.cut_short, standard.paused):
@@ -121,7 +121,7 @@ def own(folder: Path, name: str) -> Path:
     return folder / "standards" / name
 
 
-def test_a_wrong_standard_tells_all_its_mistakes(tmp_path: Path) -> None:
+def test_an_error_in_a_standard_lists_all_its_mistakes(tmp_path: Path) -> None:
     """Below what can be heard, misspelt, no number, no table: a line each, with file and place."""
     path = own(tmp_path, "mine.toml")
     path.write_text(
@@ -141,7 +141,7 @@ def copy(folder: Path, name: str, old: str, new: str) -> None:
     own(folder, name).write_text(text.replace(old, new))
 
 
-def test_a_teachers_own_standard_stands_beside_ours_or_in_place_of_it(tmp_path: Path) -> None:
+def test_a_teachers_own_standard_adds_to_ours_or_replaces_it(tmp_path: Path) -> None:
     """By its name in the file: a new one is added, an equal one replaces."""
     copy(tmp_path, "club.toml", 'name = "steady"', 'name = "club"')
     copy(tmp_path, "other.toml", "within_ms = 40.0", "within_ms = 33.0")
@@ -160,7 +160,7 @@ def test_what_a_standard_leaves_out_is_as_in_the_default_one(tmp_path: Path) -> 
     assert replace(mine, name=usual.name, said=usual.said, beat=usual.beat) == usual
 
 
-def test_all_wrong_files_of_a_folder_are_told_at_once(tmp_path: Path) -> None:
+def test_all_wrong_files_of_a_folder_are_reported_at_once(tmp_path: Path) -> None:
     """Two broken copies: both are named, and no half of them is used."""
     copy(tmp_path, "a.toml", "within_ms = 40.0", "within_ms = 4")
     copy(tmp_path, "b.toml", "[crushed]", "[crushed")

@@ -46,7 +46,7 @@ def test_a_fault_counts_once_a_rep_and_the_commonest_comes_first() -> None:
     assert list(summed(CRUSHED, both)["faults"]) == ["crushed", "missing step", "wrong note", "late"]
 
 
-def test_the_beat_is_told_by_bias_and_spread_apart() -> None:
+def test_bias_and_spread_of_the_beat_are_given_separately() -> None:
     """Medians, so that one stumble of 300 ms moves neither far; reps without the step on the beat are not counted.
 
     By hand: the middle of 10 and 11 is 10.5; from it they are 0.5, 0.5, 1.5, 1.5, 2.5 and 289.5 off, in the middle 1.5,
@@ -78,7 +78,7 @@ def test_with_nothing_played_there_is_nothing_to_say() -> None:
         assert (found["played"], found["clean"], found["longest_row"], found["faults"]) == (0, 0, 0, {})
 
 
-def test_a_bias_is_not_spoken_of_until_it_can_be_told_from_chance() -> None:
+def test_a_bias_is_not_mentioned_until_it_is_more_than_chance() -> None:
     """At 60 clicks 25 ms can be heard; twice the standard error must be less. Four reps are too few whatever they say.
 
     Spread 14.83 ms (MAD 10) over five reps: 2 * 1.2533 * 14.83 / sqrt(5) = 16.6 ms (by hand).
@@ -95,7 +95,7 @@ def test_a_bias_is_not_spoken_of_until_it_can_be_told_from_chance() -> None:
     assert (few["error_ms"], few["known"]) == (None, False)
 
 
-def test_a_drift_is_told_for_each_rep() -> None:
+def test_a_drift_is_given_per_rep() -> None:
     """Each rep 2 ms later than the one before, but for a stumble and a rest: 2 ms a rep."""
     reps = [Rep(off_ms={3: 2.0 * number}) for number in range(9)]
     reps[4] = REST

@@ -24,7 +24,7 @@ GOOD = Facts(
 )
 
 
-def test_a_good_run_is_told_as_a_teacher_would() -> None:
+def test_a_good_run_is_summed_up_as_a_teacher_would() -> None:
     """What is steady, what is not, what to practise next."""
     assert remarks(GOOD) == {
         "steady": [
@@ -49,7 +49,7 @@ def test_without_a_click_nobody_is_on_it_late_or_early() -> None:
         assert told["open"] == []
 
 
-def test_a_habit_is_told_apart_from_a_slip() -> None:
+def test_a_habit_is_not_taken_for_a_slip() -> None:
     """Just within what can be heard it is on the click; beyond it is late or early each time."""
     within = "You are on the click: usually 25 ms early, too little to hear."
     assert within in remarks(replace(GOOD, bias_ms=-25.0))["steady"]
@@ -79,14 +79,14 @@ def test_the_beat_wanders_beyond_what_is_steady() -> None:
     assert "Your beat wanders, give or take 25 ms." in remarks(replace(GOOD, spread_ms=25.1))["unsteady"]
 
 
-def test_a_drift_is_told_once_it_is_more_than_twice_what_can_be_heard() -> None:
+def test_a_drift_is_reported_once_it_is_more_than_twice_what_can_be_heard() -> None:
     """From the first rep to the last: 19 steps between 20 reps."""
     assert not any("From the first" in one for one in remarks(replace(GOOD, drift_ms=50 / 19 - 0.01))["unsteady"])
     drifted = remarks(replace(GOOD, drift_ms=-50 / 19 - 0.01))["unsteady"]
     assert "You got 50 ms earlier from the first rep to the last." in drifted
 
 
-def test_steps_that_change_or_differ_are_told() -> None:
+def test_steps_that_change_or_differ_are_reported() -> None:
     """Spread by more than a seventh or so of their length, and longest over shortest; none at all, nothing said."""
     just = replace(GOOD, sizes={"held": Size(80.0, 12.0, 1.3), "quick": NO_SIZE})
     assert remarks(just)["steady"][-1] == "Your held notes are the same each time: about 80 ms, give or take 12."
@@ -127,7 +127,7 @@ def test_of_short_steps_a_few_ms_more_or_less_are_the_same_each_time() -> None:
         assert any("gracenotes and taps" in one for one in found["unsteady"]) != even
 
 
-def test_the_three_commonest_faults_are_told() -> None:
+def test_the_three_commonest_faults_are_reported() -> None:
     """In every rep, or in so many."""
     found = remarks(replace(GOOD, faults={"late": 20, "paused": 3, "crushed": 2, "uneven": 1}))["unsteady"]
     assert found == [

@@ -32,7 +32,7 @@ def said(rep: Rep) -> list[str]:
 
 
 @BY_EVERY_STANDARD
-def test_a_rep_as_asked_is_clean(standard: Standard) -> None:
+def test_a_rep_played_exactly_is_clean(standard: Standard) -> None:
     """Nothing off, nothing said."""
     verdict = Rep().judged(standard)
     assert verdict.clean
@@ -80,7 +80,7 @@ def test_quick_steps_are_to_be_even_too(standard: Standard) -> None:
 
 
 @BY_EVERY_STANDARD
-def test_a_crushed_step_is_not_told_as_uneven_too(standard: Standard) -> None:
+def test_a_crushed_step_is_not_reported_as_uneven_too(standard: Standard) -> None:
     """One fault has one name."""
     assert faults(Rep(length_ms={0: 10.0, 2: 120.0}), standard) == [("crushed", 0)]
 
@@ -121,7 +121,7 @@ def test_the_note_after_may_be_off_up_to_the_limit(standard: Standard, bpm: floa
 
 
 @BY_EVERY_STANDARD
-def test_a_pause_that_was_too_long_to_know_is_told_by_the_next_rep(standard: Standard) -> None:
+def test_a_pause_still_going_on_at_the_verdict_is_reported_by_the_next_rep(standard: Standard) -> None:
     """The theme was still sounding when its rep was judged; the lead that ends it belongs to the next one."""
     limit = standard.paused.of(1e9) / NS_PER_MS
     before = Rep(theme_sounds=True)
@@ -158,7 +158,7 @@ def test_an_extra_note_may_last_up_to_the_limit(standard: Standard) -> None:
     assert faults(Rep(extras=[longer]), standard) == [("extra note", None)]
 
 
-def test_a_lead_that_was_begun_anew_is_not_told_as_unasked() -> None:
+def test_a_restarted_lead_is_not_reported_as_an_extra_note() -> None:
     """B, a stray F, the B again: the F was not asked for. A B that nothing but a rest cut in two is one B too many."""
     begun = (Note.B, 0.0, 300.0, ExtraKind.EXTRA_NOTE)
     stray = (Note.F, 300.0, 80.0, ExtraKind.EXTRA_NOTE)
@@ -204,14 +204,14 @@ def test_a_merged_step_is_no_fault_of_its_own() -> None:
     assert Rep(states={2: StepState.MERGED}).judged().clean
 
 
-def test_a_wrong_note_is_told_with_what_came() -> None:
+def test_a_wrong_note_says_what_you_played_instead() -> None:
     """With the article that is said aloud: an E, an F, a low G."""
     assert said(Rep(wrong={1: Note.E})) == ["You played E instead of the D gracenote."]
     assert said(Rep(wrong={0: Note.LOW_A})) == ["You played low A instead of the first low G."]
     assert said(Rep(wrong={THEME: Note.F})) == ["You played F instead of the C."]
 
 
-def test_early_late_and_crushed_are_told_in_whole_milliseconds() -> None:
+def test_early_late_and_crushed_are_reported_in_whole_milliseconds() -> None:
     """With the step, the size and the word."""
     assert said(Rep(off_ms={THEME: 80.4})) == ["Late: the C came 80 ms after the beat."]
     assert said(Rep(off_ms={THEME: -80.6})) == ["Early: the C came 81 ms before the beat."]
@@ -221,7 +221,7 @@ def test_early_late_and_crushed_are_told_in_whole_milliseconds() -> None:
     ]
 
 
-def test_extra_notes_and_noises_are_told_with_their_lengths() -> None:
+def test_extra_notes_and_noises_are_reported_with_their_lengths() -> None:
     """The noise as the fingers' doing; a note still sounding has no length yet."""
     assert said(Rep(extras=[(Note.F, 400.0, 100.0, ExtraKind.EXTRA_NOTE)])) == ["Extra note: F, 100 ms."]
     assert said(Rep(extras=[(Note.LOW_G, 400.0, None, ExtraKind.EXTRA_NOTE)])) == ["Extra note: low G."]
@@ -233,7 +233,7 @@ def test_extra_notes_and_noises_are_told_with_their_lengths() -> None:
     ]
 
 
-def test_the_notes_on_both_sides_are_told_by_their_names() -> None:
+def test_the_notes_on_both_sides_are_reported_by_their_names() -> None:
     """Held too long before, left too soon before and after, held too long after."""
     late = dict.fromkeys(range(4), 39.0)
     before = Rep(off_ms=dict.fromkeys(range(-1, 4), -41.0))
@@ -252,7 +252,7 @@ def test_the_notes_on_both_sides_are_told_by_their_names() -> None:
     ]
 
 
-def test_uneven_steps_are_told_with_both_lengths() -> None:
+def test_uneven_steps_are_reported_with_both_lengths() -> None:
     """The longer one first, as a teacher compares."""
     assert said(Rep(length_ms={0: 40.0, 2: 90.0})) == [
         "Uneven: the second low G lasted 90 ms, the first low G only 40 ms."
@@ -318,7 +318,7 @@ def test_a_gracenote_of_60_ms_is_fine_and_one_of_200_is_not(bpm: float) -> None:
     assert reps[1]["faults"][0]["do"] == "Keep the G gracenote quick: 60 ms is enough at any tempo."
 
 
-def test_in_slow_practice_a_gracenote_may_be_as_long_as_it_is_asked_to_be() -> None:
+def test_in_slow_practice_a_gracenote_may_fill_its_target_length() -> None:
     """At 20 clicks the timetable asks for 120 ms: whoever plays that is right."""
     assert played_run("G gracenote from C to low A", 20.0, Played(length_ms={0: 120.0}))[1]["clean"]
 

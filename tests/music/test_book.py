@@ -129,7 +129,7 @@ def test_without_own_files_the_book_is_the_one_that_ships(tmp_path: Path) -> Non
     assert read_book(tmp_path / "none").ornaments == read_book().ornaments == standard_book().ornaments
 
 
-def test_all_mistakes_of_all_files_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_of_all_files_are_reported_at_once(tmp_path: Path) -> None:
     """Each with the file it is in: one that is no TOML, one with a key that is not known, one with a wrong beat."""
     (tmp_path / "ornaments.toml").write_text("[[ornament]\n")
     (tmp_path / "ornaments").mkdir()
@@ -165,6 +165,6 @@ def test_all_mistakes_of_all_files_are_told_at_once(tmp_path: Path) -> None:
         (TAP + TAP, "the name 'tapped' belongs to the tapped already; names must differ."),
     ],
 )
-def test_a_file_that_is_no_table_is_told(tmp_path: Path, text: str, said: str) -> None:
+def test_a_file_that_is_no_table_is_reported(tmp_path: Path, text: str, said: str) -> None:
     """What is wrong and how it is meant to be written."""
     assert said in "\n".join(mistakes(tmp_path, text))

@@ -59,7 +59,7 @@ def held(name: str, way: str, stage: int, step: int) -> tuple[Kind, ...]:
     return stages(standard_book().find(name), lead, theme)[stage - 1].steps[step].stands_for
 
 
-def test_a_placeholder_lasts_as_long_as_what_it_stands_for() -> None:
+def test_a_placeholder_lasts_as_long_as_what_it_replaces() -> None:
     """The plain low G before a grip is as long as low G, D and low G; the C of a throw takes the D gracenote's room."""
     assert held("grip", "Bc", 1, 0) == (H, Q, H)
     assert held("taorluath", "cA", 1, 0) == (H, Q, H)

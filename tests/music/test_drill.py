@@ -117,7 +117,7 @@ def test_words_are_read_as_people_type_them(words: str) -> None:
         ("grip from B to D", "Ask for 'throw on D from B'."),
     ],
 )
-def test_what_is_not_understood_is_told_with_its_mend(words: str, said: str) -> None:
+def test_what_is_not_understood_is_refused_with_its_mend(words: str, said: str) -> None:
     """Which part, and how it is meant to be."""
     with pytest.raises(ChanterdError) as error:
         drill_from_words(words)
@@ -189,7 +189,7 @@ def test_a_stage_is_listed_as_itself_among_the_stages_of_the_whole() -> None:
     assert listed["steps"] == ["low G", "C"]
 
 
-def test_a_teacher_s_own_beat_is_the_one_asked() -> None:
+def test_a_teachers_own_beat_is_used() -> None:
     """The place of the beat is data: with the first low G on it, a throw's beat step is 0."""
     throw = replace(standard_book().find("throw on D"), beat=0)
     assert make_drill(throw, Note.LOW_A, Note.D).beat_step == 0

@@ -55,7 +55,7 @@ def test_the_table_is_the_one_pipers_use() -> None:
 
 
 @pytest.mark.parametrize(("pair", "count"), MOVED.items())
-def test_so_many_fingers_move(pair: str, count: int) -> None:
+def test_how_many_fingers_move(pair: str, count: int) -> None:
     """Counted by hand; C to E moves 4, D to E 5, D to high G 7, low A to E only one."""
     a, b = map(note_from_abc, pair)
     assert fingers_moved(a, b) == fingers_moved(b, a) == count
@@ -95,7 +95,7 @@ def test_one_finger_alone_passes_through_nothing() -> None:
             assert not crossing_notes(a, b)
 
 
-def test_a_wrong_table_tells_all_its_mistakes(tmp_path: Path) -> None:
+def test_an_error_in_a_table_lists_all_its_mistakes(tmp_path: Path) -> None:
     """A note that is none, a hole too many, a letter that is neither x nor o, and a note left out: four lines."""
     text = (bundled("configs") / "fingering.toml").read_text()
     text = (
@@ -130,7 +130,7 @@ def test_a_file_without_the_table_says_what_is_missing(tmp_path: Path) -> None:
     )
 
 
-def test_the_noise_tells_which_fingers_had_moved() -> None:
+def test_the_noise_shows_which_fingers_had_moved() -> None:
     """From C to E by way of low A: the right hand was there, the left ring finger (hole 3) was not. Holes from 0."""
     fingers = passing(Note.C, Note.LOW_A, Note.E)
     assert (fingers.moved, fingers.late) == ((5, 6, 7), (3,))

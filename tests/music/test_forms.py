@@ -75,6 +75,6 @@ def test_a_form_is_not_listed_where_it_falls_silent(tmp_path: Path) -> None:
         ('opening = "none"\nopen = "g"', "ornament (half opened): 'open' is not known here."),
     ],
 )
-def test_a_mistake_in_a_form_is_told(tmp_path: Path, bad: str, said: str) -> None:
+def test_a_mistake_in_a_form_is_reported(tmp_path: Path, bad: str, said: str) -> None:
     """With the name of the form."""
     assert said in "\n".join(mistakes(tmp_path, FAMILY.replace('opening = "none"', bad)))

@@ -58,7 +58,7 @@ def test_a_misspelt_layout_is_guessed() -> None:
         find_layout("evry click", read_layouts())
 
 
-def test_all_mistakes_in_a_teachers_layouts_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_in_a_teachers_layouts_are_reported_at_once(tmp_path: Path) -> None:
     """Half a click too many, an ornament after the rep, one off the click, and a misspelt key."""
     (tmp_path / "layouts.toml").write_text(
         '[[layout]]\nname = "a"\nsaid = "A."\nclicks = 2.5\nornament = 1\n'

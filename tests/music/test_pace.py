@@ -48,7 +48,7 @@ def test_a_teacher_adds_a_pace_and_replaces_one(tmp_path: Path) -> None:
     assert len(paces) == len(read_paces()) + 1
 
 
-def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
     """A number too large, a missing source, and a performing tempo outside its range."""
     (tmp_path / "tempi.toml").write_text(
         '[[tempo]]\nname = "a"\nsaid = "A."\nfirst = 30\nlow = 40\nhigh = 900\nperforming = 50\n'

@@ -84,7 +84,7 @@ def test_a_tap_is_spelled_by_the_note_it_is_on(tmp_path: Path) -> None:
         ('how = "One tap, on the beat."', 'how = ""', f"{WHERE}: 'how' is ''; it must be a text in quotes."),
     ],
 )
-def test_a_mistake_is_told_with_its_place_and_mend(tmp_path: Path, good: str, bad: str, said: str) -> None:
+def test_a_mistake_is_reported_with_its_place_and_mend(tmp_path: Path, good: str, bad: str, said: str) -> None:
     """The field, the value, what is allowed, and a guess where one is near."""
     assert good in GOOD
     assert said in "\n".join(mistakes(tmp_path, GOOD.replace(good, bad)))
@@ -96,7 +96,7 @@ def test_taps_must_be_a_table(tmp_path: Path) -> None:
     assert mistakes(tmp_path, "taps = 3\n" + TAP) == [said]
 
 
-def test_all_mistakes_of_a_row_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_of_a_row_are_reported_at_once(tmp_path: Path) -> None:
     """A teacher who mends a row sees everything that is wrong with it."""
     wrong = GOOD.replace("how =", "hwo =").replace("step 1", "step 7").replace('"B", "C"]', '"B", "X"]')
     assert len(mistakes(tmp_path, wrong)) == 4

@@ -38,7 +38,7 @@ def test_a_quick_step_cannot_stand_before_its_own_note() -> None:
     assert why_silent(Note.C, (Note.HIGH_G, Note.HIGH_G), (Q,), 0) == "the G gracenote cannot sound before high G"
 
 
-def test_a_quick_step_inside_is_told_by_the_step_before_it() -> None:
+def test_a_quick_step_inside_is_named_by_the_step_before_it() -> None:
     """Not by the lead, which is further off."""
     silent = why_silent(Note.E, (Note.D, Note.D, Note.LOW_G, Note.C), (H, Q, H), None)
     assert silent == "after the D the D gracenote cannot sound"

@@ -22,7 +22,7 @@ def test_a_name_may_be_another_name_of_the_ornament(tmp_path: Path) -> None:
     assert found.builds_on.name == "opened"
 
 
-def test_a_name_that_is_not_in_the_book_is_told(tmp_path: Path) -> None:
+def test_a_name_that_is_not_in_the_book_is_refused(tmp_path: Path) -> None:
     """With a guess at what was meant."""
     wrong = FAMILY + 'builds_on = "opend"\ninstead = ["half opend"]\n'
     assert mistakes(tmp_path, wrong) == [
@@ -37,7 +37,7 @@ def test_a_name_that_is_not_in_the_book_is_told(tmp_path: Path) -> None:
     ]
 
 
-def test_a_build_up_that_goes_round_is_told(tmp_path: Path) -> None:
+def test_a_circular_build_up_is_refused(tmp_path: Path) -> None:
     """Each would have to be learned before the other."""
     wrong = FAMILY.replace('beat = "step 1"', 'beat = "step 1"\nbuilds_on = "half opened"') + 'builds_on = "opened"\n'
     said = "'builds_on' goes round in a circle: opened builds on half opened builds on opened."

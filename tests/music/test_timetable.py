@@ -42,7 +42,7 @@ def test_short_notes_keep_their_length_when_the_tempo_rises() -> None:
     assert offsets_ms("grip from B to C", 200) == [0, 180, 225, 255, 300]
 
 
-def test_a_stages_placeholder_takes_the_time_of_what_is_to_come() -> None:
+def test_a_placeholder_in_a_stage_takes_the_time_of_the_steps_it_replaces() -> None:
     """The one low G of a grip's first stage lasts as long as the whole grip, so that the build-up keeps its rhythm."""
     assert offsets_ms("grip from B to C, stage 1", 60) == [0, 840, 1000]
 
@@ -103,7 +103,7 @@ def test_a_spread_out_of_range_is_refused(wrong: object) -> None:
         SPREAD.opened(wrong)
 
 
-def test_a_wrong_spread_tells_all_its_mistakes(tmp_path: Path) -> None:
+def test_an_error_in_a_spread_lists_all_its_mistakes(tmp_path: Path) -> None:
     """A number out of range, a text for a number, a misspelt key and a table left out: all in one go."""
     path, known = tmp_path / "spread.toml", "Known are: of_click, at_least_ms."
     path.write_text('[held]\nof_click = 0.6\nat_least = 3\nat_least_ms = "45"\n[quik]\n')
@@ -118,7 +118,7 @@ def test_a_wrong_spread_tells_all_its_mistakes(tmp_path: Path) -> None:
     ]
 
 
-def test_a_number_in_place_of_a_table_is_told(tmp_path: Path) -> None:
+def test_a_number_in_place_of_a_table_is_reported(tmp_path: Path) -> None:
     """``held = 5`` is no crash: the sentence says how a table begins."""
     path = tmp_path / "spread.toml"
     path.write_text("held = 5\n[quick]\nof_click = 0.04\nat_least_ms = 30\n")

@@ -45,7 +45,7 @@ def test_a_teachers_own_tuning_joins_the_others(tmp_path: Path) -> None:
     assert {"mine", "present day"} <= {*read_tunings(tmp_path)}
 
 
-def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
     """A misspelt note, a ratio that is none and a frequency out of range, each with the mend."""
     (tmp_path / "tunings.toml").write_text(
         '[[tuning]]\nname = "mine"\nsaid = "Mine."\nlow_a_hz = 4800\n[tuning.ratios]\n"lowG" = "9/8"\n"B" = "9:8"\n'

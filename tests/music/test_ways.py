@@ -92,7 +92,7 @@ REASONS = {
 
 
 @pytest.mark.parametrize(("name", "way"), REASONS)
-def test_the_reason_is_told_and_what_takes_its_place(name: str, way: str) -> None:
+def test_the_reason_is_given_with_what_to_play_instead(name: str, way: str) -> None:
     """A sentence that can be read aloud."""
     lead, theme = notes(way)
     said = why_not(ornament(name), lead, theme)
@@ -108,7 +108,7 @@ def test_the_words_to_ask_for_instead_are_given() -> None:
 
 
 @pytest.mark.parametrize("asked", standard_book().ornaments, ids=lambda one: one.name)
-def test_what_is_told_to_ask_for_can_be_played(asked: Ornament) -> None:
+def test_what_is_suggested_instead_can_be_played(asked: Ornament) -> None:
     """Wherever an ornament is not played, an answer that names another drill names one that is there."""
     for lead in Note:
         for theme in Note:

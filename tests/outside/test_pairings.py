@@ -132,7 +132,7 @@ def test_bounces_and_rests_do_not_change_the_pairing(words: str, bpm: float, see
 
 
 @pytest.mark.parametrize(("words", "bpm"), DRILLS)
-def test_after_alignment_the_onsets_are_where_they_were_asked(words: str, bpm: float) -> None:
+def test_after_alignment_the_onsets_are_where_they_were_written(words: str, bpm: float) -> None:
     """mir_eval.onset.f_measure of heard against asked onsets is 1 on a clean take: none too many, none too few."""
     take = played(words, bpm, CLEAN, 1)
     _, asked = take.asked()

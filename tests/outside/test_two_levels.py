@@ -37,7 +37,7 @@ def test_they_are_those_of_numpy() -> None:
 
 
 @pytest.mark.parametrize(("count", "percent"), [(15, 27), (30, 15), (60, 7), (120, 2)])
-def test_so_many_runs_cannot_be_split(count: int, percent: int) -> None:
+def test_the_share_of_runs_that_cannot_be_split(count: int, percent: int) -> None:
     """The share of runs for which timer or hand comes out below zero: 27, 15, 7 and 2 % with 15, 30, 60, 120 intervals.
 
     The shares were computed from the model beforehand, by another simulation.

@@ -99,7 +99,7 @@ def test_silence_fails_and_does_not_crash() -> None:
     assert found.said.startswith("I heard a note on only 0 of 16 clicks")
 
 
-def test_an_unsteady_player_is_told_and_nothing_is_changed() -> None:
+def test_unsteady_playing_is_reported_and_changes_nothing() -> None:
     """With the spread above the limit the middle means little; just below it is taken."""
     half = {click: (-1) ** click * STEADY_MS / 1.4826 for click in range(CLICKS)}
     wide = ended({click: 100 + 1.03 * off for click, off in half.items()})
@@ -147,7 +147,7 @@ def test_what_is_played_before_and_after_the_clicks_does_not_count() -> None:
     assert (found.heard, found.calibration_ms, found.spread_ms) == (CLICKS, 15.0, 0.0)
 
 
-def test_it_says_how_far_it_has_come() -> None:
+def test_it_shows_its_progress() -> None:
     """While it runs the player is told what to do and how many answers are in."""
     calibration = Calibration(TempoGrid(CALIBRATION_BPM, BEAT0))
     assert calibration.running().heard == 0

@@ -59,7 +59,7 @@ def verdicts(told: Iterable[RunEvent]) -> list[str]:
     return [one.result["said"] for one in told if isinstance(one, RepEvent)]
 
 
-def test_every_step_is_told_as_it_sounds() -> None:
+def test_every_step_is_reported_as_it_sounds() -> None:
     """The call that hears an onset tells the step it was and its deviation, not yet for good."""
     run = new_run()
     for step, (ms_in_rep, note) in enumerate(GRIP, LEAD):
@@ -71,7 +71,7 @@ def test_every_step_is_told_as_it_sounds() -> None:
         assert ms(now.deviation_ns) == 5.5
 
 
-def test_a_rep_is_told_for_good_once_it_is_over() -> None:
+def test_a_rep_is_final_once_it_is_over() -> None:
     """Its steps with the lead first, its result, and how things stand."""
     told = play(new_run(), GRIP, GRIP)
     closed = [one for one in told if isinstance(one, RepEvent)]
@@ -161,7 +161,7 @@ def new_run_closed(ms_now: float) -> bool:
     return bool(run.verdicts())
 
 
-def test_a_run_is_told_alike_however_long_the_clock_has_run() -> None:
+def test_a_run_is_the_same_however_long_the_clock_has_run() -> None:
     """From time 0, as in a file, and 30 days later: to the last digit of what was learned of the player."""
     dice = Random(1)  # noqa: S311 - play, not secrets
     rough = [

@@ -24,7 +24,7 @@ def test_the_first_third_is_held_against_the_last() -> None:
     assert ends_of(DAYS[:2]) is None
 
 
-def test_a_faster_tempo_is_told_with_both_figures() -> None:
+def test_a_faster_tempo_is_shown_with_both_figures() -> None:
     """By 3 clicks or more, the smallest raise that is practised (common practice)."""
     assert better(tempi(60, 60, 64, 100, 100, 100, 64, 68, 68), []).tempo == "60, now 68 clicks"
     assert better(tempi(60, 62, 63), []).tempo == "60, now 63 clicks"

@@ -18,7 +18,7 @@ def test_families_of_one_size_are_an_even_hand() -> None:
     assert hand.said == "An even hand: a held note lasts 58 to 62 ms in all 2 families."
 
 
-def test_two_sizes_are_told_without_saying_which_is_right() -> None:
+def test_two_sizes_are_shown_without_saying_which_is_right() -> None:
     """How open the steps are is a matter of style; that they are the same is not."""
     hand = hand_of([HeldAt(GRIPS, 60.0, 20, 80.0, 6.0), HeldAt(DOUBLINGS, 60.0, 20, 50.0, 4.0)])
     assert hand.even is False

@@ -45,7 +45,7 @@ def test_everything_that_is_said_is_on_the_page(report: Report) -> None:
 
 
 @pytest.mark.parametrize("name", PAPERS)
-def test_the_paper_is_the_one_that_was_asked_for(report: Report, name: str) -> None:
+def test_the_paper_is_the_chosen_size(report: Report, name: str) -> None:
     """A4 or Letter, upright, to a tenth of a millimetre."""
     document = pypdfium2.PdfDocument(report_pdf(report, PAPERS[name]))
     size = document[0].get_size()

@@ -63,7 +63,7 @@ def test_a_span_leaves_out_the_days_beside_it(store: Store) -> None:
     assert looked(store, person, Span("2026-05-01")).practice == []
 
 
-def test_the_pictures_are_of_the_drill_that_was_asked_for(store: Store, ailsa: Player) -> None:
+def test_the_pictures_are_of_the_chosen_drill(store: Store, ailsa: Player) -> None:
     """Left out, of the one that was practised on most days; unknown, a guess at what was meant."""
     told = looked(store, ailsa)
     most = max(told.ways, key=lambda way: way.days)

@@ -16,7 +16,7 @@ def made(store: Store, person: Player, span: Span = MARCH) -> Report:
         return report_of(connection, person, span, 3)
 
 
-def test_it_tells_days_what_better_next_and_cautions(store: Store, ailsa: Player) -> None:
+def test_it_shows_days_what_got_better_what_next_and_cautions(store: Store, ailsa: Player) -> None:
     """In that order, each under a heading of its own."""
     report = made(store, ailsa)
     assert (report.name, report.days) == ("Ailsa", "1 March to 31 March 2026")

@@ -179,7 +179,7 @@ def test_a_body_that_is_no_json_is_refused_in_a_sentence(
 
 
 @pytest.mark.parametrize(("method", "path", "status"), [("GET", "api/nothing", 404), ("PUT", "api/state", 405)])
-def test_an_unknown_route_is_told_in_a_sentence(page: str, method: str, path: str, status: int) -> None:
+def test_an_unknown_route_is_reported_in_a_sentence(page: str, method: str, path: str, status: int) -> None:
     """It names the path and where to look."""
     answer = ask(page, method, path)
     assert answer.status_code == status

@@ -67,7 +67,7 @@ def test_the_only_player_need_not_be_named(sitting: Sitting) -> None:
         sitting.daemon.seat("2")
 
 
-def test_every_mistake_in_the_users_tables_is_told_at_once(tmp_path: Path) -> None:
+def test_every_mistake_in_the_users_tables_is_reported_at_once(tmp_path: Path) -> None:
     """One line for each mistake, over standards and chanters, with file, field, value and range; nothing is served."""
     for name in ("standards", "chanters"):
         (tmp_path / name).mkdir()

@@ -52,7 +52,7 @@ def test_a_missing_field_is_named() -> None:
     assert said_of({"click_bpm": 60}) == ["The field 'drill' is missing; add it."]
 
 
-def test_all_mistakes_are_told_at_once() -> None:
+def test_all_mistakes_are_reported_at_once() -> None:
     """Three mistakes, three sentences."""
     assert len(said_of({"drill": 5, "click_bpm": "x", "surprise": 1})) == 3
 

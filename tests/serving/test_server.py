@@ -283,7 +283,7 @@ serve([], Path(sys.argv[1]), 0, lambda _: None, open_page=False, begin=begin)
 """
 
 
-def test_what_was_made_at_the_start_is_not_gone_through_while_notes_come(tmp_path: Path) -> None:
+def test_objects_made_at_start_are_not_collected_while_notes_arrive(tmp_path: Path) -> None:
     """The garbage collector leaves out nearly all that there is when the page can be reached."""
     command = [sys.executable, "-c", COUNT, str(tmp_path)]
     done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=True)
@@ -291,7 +291,7 @@ def test_what_was_made_at_the_start_is_not_gone_through_while_notes_come(tmp_pat
     assert left < spared / 20
 
 
-def test_a_taken_port_is_told_in_a_sentence(tmp_path: Path) -> None:
+def test_a_taken_port_is_refused_in_a_sentence(tmp_path: Path) -> None:
     """It names the port and the mend; exit code 2."""
     with bind(0) as taken:
         taken.listen()
@@ -322,7 +322,7 @@ def test_no_frame_is_held_back_by_the_system() -> None:
     assert not asyncio.run(held_back())
 
 
-def test_a_port_that_is_not_allowed_is_told_in_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_port_that_is_not_allowed_is_reported_in_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     """The system's own reason is in it."""
 
     def refuse(*_: Any) -> None:
@@ -333,7 +333,7 @@ def test_a_port_that_is_not_allowed_is_told_in_a_sentence(monkeypatch: pytest.Mo
         bind(80)
 
 
-def test_broken_tables_are_told_at_the_start(tmp_path: Path) -> None:
+def test_broken_tables_are_reported_at_the_start(tmp_path: Path) -> None:
     """All mistakes in the user's standards and chanters at once, a line each; exit code 2, and nothing is served."""
     for name, text in (
         ("standards", 'name = "mine"\nsaid = 5\n[beat]\nwithin_ms = "wide"\n'),

@@ -58,7 +58,7 @@ def test_processor_time_is_what_the_system_counts_for_this_process() -> None:
     assert shown == pytest.approx(times.user + times.system, abs=0.2)
 
 
-def test_the_daemon_tells_of_every_seat(sitting: Sitting, caplog: pytest.LogCaptureFixture) -> None:
+def test_the_daemon_reports_every_seat(sitting: Sitting, caplog: pytest.LogCaptureFixture) -> None:
     """Which input, how it is, and how many messages came; the log says which run began and how it ended."""
     with caplog.at_level(logging.INFO, "chanterd"):
         sitting.practise("grip from B to C", 60)

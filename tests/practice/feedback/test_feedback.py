@@ -54,7 +54,7 @@ class Hand:
         return self.feedback.told["said"]
 
 
-def test_every_rep_is_told_as_it_is_played() -> None:
+def test_every_rep_is_shown_as_it_is_played() -> None:
     """Nothing is kept back, and the rep's own sentence stands."""
     hand = Hand("every rep")
     for late in (0.0, 80.0, 0.0):
@@ -65,7 +65,7 @@ def test_every_rep_is_told_as_it_is_played() -> None:
     assert hand.said is None
 
 
-def test_every_other_rep_is_told() -> None:
+def test_every_other_rep_is_shown() -> None:
     """The first is told, the second is not, the third is; at the end all are."""
     hand = Hand("every other")
     withheld = []
@@ -100,7 +100,7 @@ def test_the_counts_are_kept_back_with_the_reps() -> None:
 
 
 @pytest.mark.parametrize(("name", "size"), [("after five", 5), ("after fifteen", 15)])
-def test_several_reps_are_told_together(name: str, size: int) -> None:
+def test_several_reps_are_shown_together(name: str, size: int) -> None:
     """Nothing before the last of them, then all; the sentence counts them all, and stays while the next are played."""
     hand = Hand(name)
     for done in range(1, size):
@@ -117,7 +117,7 @@ def test_several_reps_are_told_together(name: str, size: int) -> None:
     assert hand.feedback.told["played"] == size
 
 
-def test_a_run_that_ends_early_tells_what_there_is() -> None:
+def test_a_run_that_ends_early_shows_what_there_is() -> None:
     """Two of five, summed up."""
     hand = Hand("after five")
     hand.play()
@@ -137,7 +137,7 @@ def test_a_rested_rep_is_no_try() -> None:
     assert hand.feedback.told["more"] == "2 of 5 played; you will see all 5 together."
 
 
-def test_inside_the_band_nothing_is_told() -> None:
+def test_inside_the_band_nothing_is_shown() -> None:
     """A step 8 ms too long of 60 is inside, 12 ms outside; a fault is told whatever the shape."""
     hand = Hand("outside the band")
     hand.play(_1=8.0, _2=8.0)
@@ -170,7 +170,7 @@ def test_the_player_says_first() -> None:
     assert hand.said == "You were right 1 of 2 times. The others were out by 90 ms (median)."
 
 
-def test_a_rep_that_was_not_guessed_is_told_when_the_next_is_asked_about() -> None:
+def test_an_unguessed_rep_is_shown_when_the_next_question_appears() -> None:
     """Playing on without an answer keeps the newest back, and never holds the player up."""
     hand = Hand("say first")
     hand.play(50.0)
@@ -183,7 +183,7 @@ def test_a_rep_that_was_not_guessed_is_told_when_the_next_is_asked_about() -> No
 
 
 @pytest.mark.parametrize("rep", [-1, 1, 2])
-def test_only_the_rep_that_is_asked_about_can_be_guessed(rep: int) -> None:
+def test_only_the_rep_in_question_can_be_guessed(rep: int) -> None:
     """A guess about another is refused, and changes nothing."""
     hand = Hand("say first")
     hand.play()

@@ -12,7 +12,7 @@ SOURCE = r"[A-Z][a-z]+( and [A-Z]?[a-z]+)?,? (19|20)\d\d\b|\bJ [A-Z]|common prac
 """An author and a year, a journal, or that there is none."""
 
 
-def test_without_a_name_every_rep_is_told() -> None:
+def test_without_a_name_every_rep_is_shown() -> None:
     """The first of the table keeps nothing back; all the others do."""
     first, *others = read_schedules().values()
     assert find_schedule(None, read_schedules()) == first
@@ -52,7 +52,7 @@ def test_a_teachers_own_schedule_is_added(tmp_path: Path) -> None:
     assert "every rep" in found
 
 
-def test_all_mistakes_in_a_teachers_schedules_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_in_a_teachers_schedules_are_reported_at_once(tmp_path: Path) -> None:
     """Two choices in one row, half a rep, a band of nothing, and a misspelt key."""
     (tmp_path / "feedback.toml").write_text(
         '[[feedback]]\nname = "a"\nsaid = "A."\none_of = 2\ntogether = 5\n'

@@ -64,7 +64,7 @@ def test_nothing_may_be_above_the_top() -> None:
     assert all("beats, not of clicks" in one for one in wrong)
 
 
-def test_every_mistake_is_told_at_once() -> None:
+def test_every_mistake_is_reported_at_once() -> None:
     """A field that is not known, one that is missing and one out of range make three lines."""
     asked = {**GOOD, "row": 3, "tries": 0}
     del asked["in_a_row"]

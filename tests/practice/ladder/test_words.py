@@ -52,13 +52,13 @@ FALL = [CLEAN] * 6 + [NOT_CLEAN] * 2
         ),
     ],
 )
-def test_each_change_is_told_and_what_comes_next(reps: list[Happened], said: str, full: str, none: str) -> None:
+def test_each_change_says_what_happens_next(reps: list[Happened], said: str, full: str, none: str) -> None:
     """Why the tempo changed and to what; where a full row would lead, and where the lack of one."""
     now = ladder(RULE, reps)
     assert (announcement(RULE, now), full_row_leads(RULE, now)[0], no_row_leads(RULE, now)[0]) == (said, full, none)
 
 
-def test_the_tempo_that_comes_next_is_told_where_it_goes_on() -> None:
+def test_the_next_tempo_is_named_where_it_goes_on() -> None:
     """65 and 55 at first; none where the ladder would end."""
     first, last = ladder(RULE, []), ladder(RULE, [CLEAN] * 12)
     assert (full_row_leads(RULE, first)[1], no_row_leads(RULE, first)[1]) == (65.0, 55.0)

@@ -81,7 +81,7 @@ def test_a_ladder_needs_no_tempo_beside_its_own(tmp_path: Path) -> None:
     assert (part.exercise.click_bpm, part.how_long) == (64.0, "ladder 64 to 80, 5 in a row")
 
 
-def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
+def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
     """No warm-up, an unknown drill, two ways to say how long or none, a bad rule, half a rep: a line each."""
     text = (
         '[[part]]\ndrill = "gripp from B to C"\nclick_bpm = 60\nminutes = 2\nreps = 3\n'

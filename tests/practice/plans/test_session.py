@@ -184,7 +184,7 @@ def test_a_long_ladder_reminds_of_the_break_in_its_midst() -> None:
 @pytest.mark.parametrize(
     ("state", "left"), [(SessionState.BETWEEN, READY_NS), (SessionState.BREAK, minutes(5)), (SessionState.DONE, None)]
 )
-def test_what_is_left_is_told(state: SessionState, left: Ns | None) -> None:
+def test_the_time_left_is_known(state: SessionState, left: Ns | None) -> None:
     """Of the announcement, of the break; nothing is left of a session that is over."""
     now = Session(state, 0, paused=False, spent_ns=Ns(0), reps=0, since_break_ns=Ns(0), paused_ns=Ns(0))
     assert left_ns(PLAN, now) == left

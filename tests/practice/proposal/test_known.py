@@ -24,7 +24,7 @@ RULE = standard_proposal_rule()
 GRIP = "grip from B to C"
 
 
-def test_how_it_goes_is_told_from_the_latest_days_that_hold_enough() -> None:
+def test_how_it_goes_is_judged_by_the_latest_days_with_enough_reps() -> None:
     """One day if it holds ten reps, else as many days as it takes; stages do not count; too few tell nothing."""
     one = known(GRIP, sat(9, 30, 3), sat(4, 6, 6), sat(3, 5, 5, stage=1), sat(2, 5, 2))
     lately = recent(one, 10)
@@ -79,7 +79,7 @@ def test_a_day_that_was_not_good_sets_the_rest_back() -> None:
         ([sat(-2, 20, 20)], WayState.DONE),
     ],
 )
-def test_how_it_stands(sittings: list[object], how: WayState) -> None:
+def test_the_state_of_a_way(sittings: list[object], how: WayState) -> None:
     """Ten reps today are enough for today; under 60 % clean is weak; else it is due when its rest is over."""
     assert standing(known(GRIP, *sittings), TODAY, RULE) is how  # type: ignore[arg-type]
 

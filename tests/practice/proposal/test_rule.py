@@ -37,7 +37,7 @@ def test_what_ones_own_book_no_longer_has_is_left_out() -> None:
     assert {drill.ornament.name for drill in read_proposal_rule(grips).order} == {"grip"}
 
 
-def test_every_mistake_is_told_at_once(tmp_path: Path) -> None:
+def test_every_mistake_is_reported_at_once(tmp_path: Path) -> None:
     """By the file's and the field's name, with the allowed range and a guess."""
     (tmp_path / FILE).write_text(
         '[lines]\nmots = 3\nmost = 0\n[judged]\nweak_below = 60\n[new]\norder = ["gripp from B to C"]\n[extra]\n'

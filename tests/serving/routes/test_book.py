@@ -17,7 +17,7 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield page
 
 
-def test_the_book_is_told_whole(page: str) -> None:
+def test_the_whole_book_is_served(page: str) -> None:
     """Every ornament, with drills that can be asked for."""
     book = ask(page, "GET", "api/book").json()["ornaments"]
     assert {"grip", "doubling", "birl"} <= {one["name"] for one in book}
@@ -25,14 +25,14 @@ def test_the_book_is_told_whole(page: str) -> None:
     assert ask(page, "GET", f"api/drill?words={drill}").json()["drill"] == drill
 
 
-def test_what_cannot_be_played_is_told_with_the_reason(page: str) -> None:
+def test_what_cannot_be_played_is_listed_with_the_reason(page: str) -> None:
     """A doubling after a high G: its G gracenote cannot sound, and something else takes its place."""
     answer = ask(page, "GET", "api/drill?words=doubling from high G to C")
     assert answer.status_code == 422
     assert "thumb doubling" in answer.json()["said"]
 
 
-def test_a_drill_is_told_in_time(page: str) -> None:
+def test_a_drill_is_served_with_its_timing(page: str) -> None:
     """An open hand on every click: the grip takes 80 + 53 + 80 ms of the half click before the beat at 60, to a ms."""
     query = "drill=grip from B to C&click_bpm=60&spread=0.08&layout=every click"
     told = ask(page, "GET", f"api/timetable?{query}").json()
@@ -40,7 +40,7 @@ def test_a_drill_is_told_in_time(page: str) -> None:
     assert [round(step["offset_ms"]) for step in told["asked"]["steps"]] == [-213, -133, -80, 0]
 
 
-def test_a_way_up_the_scale_is_told_turn_by_turn(page: str) -> None:
+def test_a_way_up_the_scale_is_served_turn_by_turn(page: str) -> None:
     """From each note of the scale to the next; the first turn is what the first rep asks."""
     told = ask(page, "GET", "api/timetable?drill=birl from E&click_bpm=60&layout=up and down the scale").json()
     assert [one["lead"] for one in told["sequence"][:3]] == ["low G", "low A", "B"]

@@ -79,7 +79,7 @@ def test_everything_comes_as_json_or_as_tables_in_a_zip(page: str) -> None:
         ("api/history/export?format=xml", "must be csv or json"),
     ],
 )
-def test_what_is_not_there_is_told(page: str, path: str, said: str) -> None:
+def test_what_is_missing_is_named_in_the_answer(page: str, path: str, said: str) -> None:
     """In a sentence."""
     answer = ask(page, "GET", path)
     assert answer.status_code == 422

@@ -31,7 +31,7 @@ def person(frame: dict[str, object]) -> object:
     return state["seats"][0]["player"]["name"]
 
 
-def test_what_cannot_be_done_is_told(tmp_path: Path) -> None:
+def test_what_cannot_be_done_is_refused_in_a_sentence(tmp_path: Path) -> None:
     """In a sentence, and nothing changes."""
     with served(tmp_path, [HandSource()]) as (page, daemon):
         for method, path, body, said in [

@@ -36,7 +36,7 @@ def test_progress_is_that_of_whoever_sits_there(tmp_path: Path) -> None:
         assert (theirs["name"], theirs["played"], theirs["simulated"]) == ("Isla", 3, True)
 
 
-def test_span_row_and_drill_are_asked_for(tmp_path: Path) -> None:
+def test_span_row_and_drill_can_be_chosen(tmp_path: Path) -> None:
     """By the same words as everywhere."""
     with served(tmp_path, [HandSource()]) as (page, daemon):
         practise_days(daemon.history.store, sitting(daemon), 30)
@@ -55,7 +55,7 @@ def test_the_report_comes_in_words(tmp_path: Path) -> None:
         assert told["sections"][-1]["heading"] == "Take care"
 
 
-def test_what_cannot_be_told_is_refused_in_a_sentence(tmp_path: Path) -> None:
+def test_what_cannot_be_shown_is_refused_in_a_sentence(tmp_path: Path) -> None:
     """Days that are none, rows of none, players that are not there."""
     with served(tmp_path, [HandSource()]) as (page, _):
         for words, said in [

@@ -46,7 +46,7 @@ def test_it_comes_from_what_was_practised(tmp_path: Path) -> None:
         assert "grip" not in [drill.split()[0] for drill in drills(week)]
 
 
-def test_what_cannot_be_refused_is_told(tmp_path: Path) -> None:
+def test_a_refusal_that_is_impossible_is_explained(tmp_path: Path) -> None:
     """A drill there is not, and a field there is not."""
     with served(tmp_path, [HandSource()]) as (page, _):
         for body, said in [

@@ -30,7 +30,7 @@ def test_a_sheet_is_a_pdf(page: str) -> None:
     assert "a4" in refused.json()["said"]
 
 
-def test_a_sheet_that_takes_long_tells_how_far_it_is(page: str) -> None:
+def test_a_sheet_that_takes_long_shows_its_progress(page: str) -> None:
     """A line each time, from nothing known to nearly all, and the PDF in the last."""
     asked = {"drills": ["grip"], "stages": True}
     with httpx.stream("POST", f"{page}api/sheet/told", json=asked, timeout=PATIENCE_S) as answer:

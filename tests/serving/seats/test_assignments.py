@@ -40,7 +40,7 @@ def test_the_first_who_comes_has_a_name_that_can_be_changed(store: Store, tmp_pa
     assert Assignments(tmp_path).player("1", store, NOW).number == first.number
 
 
-def test_a_name_that_is_forgotten_stands_in_no_file(store: Store, tmp_path: Path) -> None:
+def test_a_forgotten_name_is_in_no_file(store: Store, tmp_path: Path) -> None:
     """Deleted means deleted here too; others stay."""
     assignments = Assignments(tmp_path)
     assignments.keep("1", create(store, "Zebulon", NOW))
@@ -50,7 +50,7 @@ def test_a_name_that_is_forgotten_stands_in_no_file(store: Store, tmp_path: Path
     assignments.forget("nobody")
 
 
-def test_a_damaged_file_is_begun_anew(store: Store, tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+def test_a_damaged_file_is_replaced(store: Store, tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
     """It is named in the log and kept beside the new one."""
     (tmp_path / "seats.json").write_text("[")
     assert Assignments(tmp_path).player("1", store, NOW).name == "Player 1"
@@ -65,7 +65,7 @@ def test_a_name_that_no_player_can_have_is_no_refusal_to_start(store: Store, tmp
     assert Assignments(tmp_path).player("1", store, NOW).name == "Player 1"
 
 
-def test_a_file_that_cannot_be_written_is_told(store: Store, tmp_path: Path) -> None:
+def test_a_file_that_cannot_be_written_is_reported(store: Store, tmp_path: Path) -> None:
     """What was remembered stays."""
     assignments = Assignments(tmp_path)
     ailsa = create(store, "Ailsa", NOW)

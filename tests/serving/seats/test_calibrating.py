@@ -46,7 +46,7 @@ def test_what_was_measured_is_taken_off_from_then_on(sitting: Sitting, off_ms: f
     assert deviation_of_a_rep(sitting, off_ms + 9) == pytest.approx(9, abs=0.01)
 
 
-def test_stamps_are_told_as_they_came(sitting: Sitting) -> None:
+def test_a_calibration_leaves_time_stamps_unchanged(sitting: Sitting) -> None:
     """A calibration is taken off the ms of a step and of a note, not off the stamp, which tells how old they are."""
     sitting.seat.calibrate()
     answer(sitting, 50.0)

@@ -31,7 +31,7 @@ def tempi(sitting: Sitting) -> list[float]:
     return [one["practice"]["grid"]["click_bpm"] for one in sitting.of("grid") if one["practice"]]
 
 
-def test_the_rule_is_told_whole_before_anything_sounds(sitting: Sitting) -> None:
+def test_the_whole_rule_is_shown_before_anything_sounds(sitting: Sitting) -> None:
     """The run at the first tempo carries the ladder: the rule, every rung, and where a full row and no row lead."""
     ladder = climb(sitting)["ladder"]
     assert ladder["rule"] == {**RULE, "first_bpm": 60.0}
@@ -132,7 +132,7 @@ def test_the_source_coming_to_its_end_stops_the_ladder(sitting: Sitting) -> None
     assert sitting.of("grid")[-1]["practice"] is None
 
 
-def test_all_that_is_wrong_with_a_rule_is_told_at_once(sitting: Sitting) -> None:
+def test_every_mistake_in_a_rule_is_reported_at_once(sitting: Sitting) -> None:
     """Nothing is started, and each mistake has its line."""
     with pytest.raises(ChanterdError) as caught:
         climb(sitting, tries=0, raise_bpm=99, rungs=3)
@@ -140,7 +140,7 @@ def test_all_that_is_wrong_with_a_rule_is_told_at_once(sitting: Sitting) -> None
     assert not sitting.of("grid")
 
 
-def test_a_page_that_comes_later_is_told_how_the_ladder_ended(sitting: Sitting) -> None:
+def test_a_page_opened_later_shows_how_the_ladder_ended(sitting: Sitting) -> None:
     """Its outcome stands in the state, also of one that was stopped, with what was said then."""
     climb(sitting, top_bpm=60, performing_bpm=60)
     play(sitting, 0, 0.0, 0.0)

@@ -14,7 +14,7 @@ def start(sitting: Sitting, words: str = GRIP, click_bpm: float = 60.0) -> None:
 
 
 @pytest.mark.parametrize("off_ms", [-23.0, 0.0, 17.5])
-def test_every_step_is_told_the_moment_it_sounds(sitting: Sitting, off_ms: float) -> None:
+def test_every_step_is_shown_the_moment_it_sounds(sitting: Sitting, off_ms: float) -> None:
     """Each onset brings a provisional step with its deviation, + = late, before the next note comes."""
     start(sitting)
     cue = sitting.cue()

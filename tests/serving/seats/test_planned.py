@@ -101,7 +101,7 @@ def test_it_goes_through_every_part_and_ends_by_itself(sitting: Sitting, tmp_pat
     assert (shown(sitting), drill(sitting)) == (None, None)
 
 
-def test_time_that_is_left_is_told_each_second(sitting: Sitting, tmp_path: Path) -> None:
+def test_the_time_left_is_shown_each_second(sitting: Sitting, tmp_path: Path) -> None:
     """Whole seconds, down to the end; and no more frames than that."""
     begin(sitting, tmp_path)
     ready(sitting)

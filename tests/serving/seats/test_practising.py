@@ -16,7 +16,7 @@ def start(sitting: Sitting, words: str = GRIP, click_bpm: float = 60.0) -> None:
     sitting.practise(words, click_bpm)
 
 
-def test_a_run_is_told_whole_before_anything_sounds(sitting: Sitting) -> None:
+def test_a_run_is_shown_whole_before_anything_sounds(sitting: Sitting) -> None:
     """The grid frame names the drill in words, the step on the beat, and a click that is still to come."""
     start(sitting)
     told = sitting.of("grid")[-1]["practice"]
@@ -56,7 +56,7 @@ def test_a_run_stopped_in_the_count_in_leaves_nothing_behind(sitting: Sitting) -
     assert sitting.daemon.state()["seats"][0]["practice"] is None
 
 
-def test_starting_anew_ends_the_run_before(sitting: Sitting) -> None:
+def test_starting_again_ends_the_run_before(sitting: Sitting) -> None:
     """The pages are told of the end of the old run, then of the new one with its own tempo and no reps."""
     start(sitting)
     cue = sitting.cue()
@@ -69,7 +69,7 @@ def test_starting_anew_ends_the_run_before(sitting: Sitting) -> None:
     assert sitting.of("rep")[0]["rep"] == 0
 
 
-def test_reps_that_are_rested_are_told_and_not_counted(sitting: Sitting) -> None:
+def test_rested_reps_are_shown_but_not_counted(sitting: Sitting) -> None:
     """Two reps of silence bring two verdicts 'Not played.', and the row of clean ones goes on after them."""
     start(sitting)
     cue = sitting.cue()
@@ -126,14 +126,14 @@ def test_a_guess_without_a_run_is_refused(sitting: Sitting) -> None:
         sitting.seat.guess(0, "late")
 
 
-def test_a_ladder_tells_every_rep(sitting: Sitting) -> None:
+def test_a_ladder_shows_every_rep(sitting: Sitting) -> None:
     """It shows by its next tempo what each rep was: to keep reps back beside it is refused, and changes nothing."""
     with pytest.raises(ChanterdError, match="A ladder shows every rep"):
         sitting.practise(GRIP, 60.0, ladder=as_json(OFFERED), feedback="after five")
     assert not sitting.of("grid")
 
 
-def test_a_run_without_the_click_tells_how_the_tempo_was_kept(sitting: Sitting) -> None:
+def test_a_run_without_the_click_shows_how_the_tempo_was_kept(sitting: Sitting) -> None:
     """The grid says that the click stops; the last frame has the tempo, and a warning since the reps are few."""
     sitting.practise(GRIP, 120.0, click_off=True)
     assert sitting.of("grid")[-1]["practice"]["grid"]["click_off"] is True
@@ -152,7 +152,7 @@ def test_a_run_without_the_click_tells_how_the_tempo_was_kept(sitting: Sitting) 
     assert "early or late" not in str(told["remarks"])
 
 
-def test_with_the_click_nothing_is_told_of_it(sitting: Sitting) -> None:
+def test_with_the_click_the_tempo_kept_is_not_shown(sitting: Sitting) -> None:
     """The model behind it does not hold there."""
     start(sitting)
     sitting.play(rep_line(sitting.cue()))
@@ -217,7 +217,7 @@ def test_the_hand_of_another_is_left_out(sitting: Sitting) -> None:
     assert not any("in every ornament" in said for said in told[1])
 
 
-def test_a_run_that_is_over_is_told_to_a_page_that_comes_later(sitting: Sitting) -> None:
+def test_a_page_opened_later_shows_the_run_that_is_over(sitting: Sitting) -> None:
     """Its reps, counts and remarks stand in the state until something else begins, or somebody else sits down."""
     start(sitting)
     sitting.play(rep_line(sitting.cue()))
@@ -237,7 +237,7 @@ def test_a_run_that_is_over_is_told_to_a_page_that_comes_later(sitting: Sitting)
 
 
 @pytest.mark.parametrize(("times", "lost"), [(0.6, 1), (0.8, 0), (1.0, 0), (1.12, 0), (1.3, 1)])
-def test_it_is_told_when_the_beat_cannot_be_followed(sitting: Sitting, times: float, lost: int) -> None:
+def test_it_says_when_the_beat_cannot_be_followed(sitting: Sitting, times: float, lost: int) -> None:
     """Without the click, beyond the tempi that are borne: once, in the state too, and its figures are called unsure."""
     sitting.practise(GRIP, 60.0, click_off=True)
     sitting.play(at_tempo(sitting.cue(), 16, times))

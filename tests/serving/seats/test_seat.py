@@ -17,7 +17,7 @@ from tests.serving.played_seat import HandSource, Sitting, rep_line
 GRIP = "grip from B to C"
 
 
-def test_a_page_is_told_what_sounds(sitting: Sitting) -> None:
+def test_a_page_shows_what_sounds(sitting: Sitting) -> None:
     """Each note with its stamp, the state says what sounds now, and a silence is told once it lasts."""
     at_ns = sitting.now_ns + 5
     sitting.play([(Note.E, at_ns)])
@@ -84,7 +84,7 @@ def test_a_take_that_is_over_ends_the_run_and_says_so(sitting: Sitting) -> None:
     assert sitting.seat.shown()["chanter"]["state"] == "ended"
 
 
-def test_an_input_asked_for_by_a_part_of_its_name_keeps_what_was_found_out(tmp_path: Path) -> None:
+def test_an_input_chosen_by_part_of_its_name_keeps_what_was_found_out(tmp_path: Path) -> None:
     """Profile and calibration are kept for the port as the system calls it, and used when it is found again."""
     source = HandSource("kitch")
     with Sitting(tmp_path, [source]) as sitting:

@@ -8,7 +8,7 @@ from chanterd.serving.wire.book import beat_in_words, shown_book
 SHOWN = {one["name"]: one for one in shown_book(standard_book())["ornaments"]}
 
 
-def test_every_ornament_stands_in_it_in_the_order_of_teaching() -> None:
+def test_every_ornament_is_in_it_in_teaching_order() -> None:
     """The names are the book's, in its order, and each has a chapter and a way to be played."""
     assert list(SHOWN) == [one.name for one in standard_book().ornaments]
     assert all(one["chapter"] and one["how"] and one["ways"] for one in SHOWN.values())

@@ -44,7 +44,7 @@ def test_a_viewer_that_keeps_up_gets_every_frame_in_order() -> None:
         assert drain(viewer) == [{"kind": "rep", "number": number}]
 
 
-def test_a_viewer_that_does_not_read_loses_the_oldest_passing_frames_and_is_told() -> None:
+def test_a_viewer_that_does_not_read_loses_the_oldest_passing_frames_and_resyncs() -> None:
     """Of ten notes and two verdicts in a queue of six the six oldest notes go, and a resync that counts them leads."""
     viewer = Viewer(state, most=6)
     for number in range(5):
@@ -87,7 +87,7 @@ def test_a_verdict_is_never_lost_for_a_passing_frame() -> None:
     assert taken[0]["kind"] == "resync"
 
 
-def test_a_resync_tells_the_state_of_when_it_is_sent() -> None:
+def test_a_resync_carries_the_state_at_the_moment_of_sending() -> None:
     """The state is asked for when the viewer reads again, not when it began to lose frames."""
     viewer = Viewer(state, most=1)
     for number in range(3):

@@ -70,7 +70,7 @@ def test_headers_that_are_too_large_are_refused(page: str, status: int, headers:
     assert ask(page, "GET", "api/state").status_code == 200
 
 
-def test_a_head_without_an_end_is_refused_while_it_comes(page: str) -> None:
+def test_an_endless_head_is_refused_while_it_arrives(page: str) -> None:
     """Nothing of it is parsed or kept for good."""
     assert refused(page, "GET / HTTP/1.1\r\nHost: HOST\r\nX: " + "a" * 60_000)[0] == 431
     assert refused(page, "GET /" + "a" * 60_000)[0] == 431

@@ -8,7 +8,7 @@ from tests.serving.played_seat import Sitting, rep_line
 GRIP = "grip from B to C"
 
 
-def test_up_the_scale_each_rep_is_told_by_its_own_notes(sitting: Sitting) -> None:
+def test_up_the_scale_each_rep_names_its_own_notes(sitting: Sitting) -> None:
     """The grid frame holds what all reps ask in turn; each rep played comes back with its own lead and steps."""
     sitting.practise(GRIP, 60.0, layout="up and down the scale")
     told = sitting.of("grid")[-1]["practice"]
