@@ -155,7 +155,7 @@ class _Reader:
         letter, tune = text[at], self._tune
         if letter == "{":
             found = GRACE.match(text, at)
-            tune.grace(self._gracenotes(found[1], at + 1) if found else [])
+            tune.grace(self._gracenotes(found[1], at + 1) if found else [], self._line, at + 1)
             return found.end() if found else at + 1
         if letter == "[":
             if inline := INLINE.match(text, at):

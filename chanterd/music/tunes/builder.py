@@ -23,6 +23,7 @@ class TuneBuilder:
         self._opens = False
         self._ending: tuple[int, ...] = ()
         self._gracenotes: list[Note] = []
+        self._graced_at = (1, 1)
         self._tied = False
         self._last = Fraction(0)
         self._rested = False
@@ -43,9 +44,10 @@ class TuneBuilder:
             self._first_meter = meter
         self._meter = meter
 
-    def grace(self, notes: list[Note]) -> None:
-        """Gracenotes that belong to the next melody note; several groups in a row are one."""
+    def grace(self, notes: list[Note], line: int, column: int) -> None:
+        """Gracenotes, written there, that belong to the next melody note; several groups in a row are one."""
         self._gracenotes += notes
+        self._graced_at = (line, column)
 
     def note(self, note: Note, lasts: Fraction) -> None:
         """A melody note."""
@@ -107,6 +109,8 @@ class TuneBuilder:
     def tune(self) -> Tune:
         """The whole tune, its bars numbered."""
         self.bar_line()
+        if self._gracenotes:
+            self.remark(*self._graced_at, "No note follows these gracenotes; they are left out.")
         bars = _numbered(self._bars)
         notes: list[TuneNote] = []
         place = 0

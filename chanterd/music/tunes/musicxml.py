@@ -151,7 +151,7 @@ class _Reader:
         pitch = self._pitch(note)
         if grace:
             if pitch is not None:
-                self.tune.grace([pitch])
+                self.tune.grace([pitch], note.line, note.column)
         elif not lasts:
             self._remark(note, "A note or rest without a duration is left out.")
         elif pitch is None:

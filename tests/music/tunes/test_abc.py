@@ -150,6 +150,7 @@ def test_bars_are_numbered_as_they_are_printed() -> None:
         ("[ce]A", 1, "one note at a time"),
         ("AB & cd | e", 4, "second line of notes"),
         ("A # B", 3, "'#' is not understood"),
+        ("A {gcd}|", 3, "No note follows these gracenotes"),
         ("A B0", 3, "'B0' has no length"),
         ("> A", 1, "no note before '>'"),
         ("A\nL:xx\nB", 1, "'L:xx' is not understood"),
