@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from xml.etree import ElementTree as ET
 
-from chanterd.engraving.drawing import SPACE, Row, rows
+from chanterd.engraving.drawing import SPACE, StaffRow, rows
 from chanterd.engraving.engraver import engrave
 from chanterd.engraving.marks import GREY, Type, box, moved, text
 from chanterd.engraving.merged import merged
-from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.engraving.sheet import SheetLine
 from chanterd.engraving.staff import ABOVE, BELOW
 from chanterd.music.units import Bpm
@@ -52,7 +52,7 @@ def line_block(line: SheetLine, tempi: Sequence[Bpm], width: float) -> Block:
     for start in range(0, 0 if beside else len(tempi), most):
         block.height += BOX_LEADING
         _set_boxes(block, tempi[start : start + most], 0.0)
-    engraved = rows(engrave(music_xml([Line(line.drills)]), width / STAFF_SPACE), frozenset())
+    engraved = rows(engrave(music_xml([MusicLine(line.drills)]), width / STAFF_SPACE), frozenset())
     labels = list(line.labels)
     for row in engraved:
         _set_row(block, row, labels[: len(row.bars)])
@@ -73,7 +73,7 @@ def _set_boxes(block: Block, tempi: Sequence[Bpm], left: float) -> None:
         block.inside.append(box(right - BOX, block.height + BOX_DROP, BOX))
 
 
-def _set_row(block: Block, row: Row, labels: Sequence[str]) -> None:
+def _set_row(block: Block, row: StaffRow, labels: Sequence[str]) -> None:
     if any(labels):
         block.height += LEADING
         for bar, label in zip(row.bars, labels, strict=False):

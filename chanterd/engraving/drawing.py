@@ -23,7 +23,7 @@ _INVISIBLE = ("placeholder", "keySig", "meterSig")
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class StaffRow:
     """One row of music."""
 
     group: ET.Element
@@ -33,7 +33,7 @@ class Row:
     """Where each bar begins."""
 
 
-def rows(svg: str, ids: frozenset[str]) -> list[Row]:
+def rows(svg: str, ids: frozenset[str]) -> list[StaffRow]:
     """The rows of an engraved document; only these ids are kept, verovio's own are not."""
     root = ET.fromstring(svg)  # noqa: S314 - it comes from verovio, not from outside
     symbols = {f"#{group.get('id')}": group[0] for group in root.iterfind(f"{_SVG}defs/{_SVG}g")}
@@ -44,7 +44,7 @@ def _of_class(root: ET.Element, name: str) -> Iterator[ET.Element]:
     return (group for group in root.iter(f"{_SVG}g") if name in group.get("class", "").split())
 
 
-def _row(system: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset[str]) -> Row:
+def _row(system: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset[str]) -> StaffRow:
     tops = [_ends(staff[0]) for staff in _of_class(system, "staff")]
     left, top, right = tops[0][0], tops[0][1], tops[-1][2]
     level_gracenotes(system, top, SPACE)
@@ -52,7 +52,7 @@ def _row(system: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset[s
     group.extend(_plain(system, symbols, ids))
     outer = ET.Element("g")
     outer.append(group)
-    return Row(outer, right - left, tuple(one[0] - left for one in tops))
+    return StaffRow(outer, right - left, tuple(one[0] - left for one in tops))
 
 
 def _ends(line: ET.Element) -> tuple[float, float, float]:

@@ -37,7 +37,7 @@ BAGPIPE = "110"
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class MusicLine:
     """One line of music."""
 
     drills: tuple[Drill, ...]
@@ -53,7 +53,7 @@ def note_names(drill: Drill, bar: int = 1) -> tuple[str, ...]:
     return tuple(f"{prefix}{name}" for name in ("lead", *steps, "theme"))
 
 
-def music_xml(lines: Sequence[Line], title: str = "", click_bpm: float | None = None) -> str:
+def music_xml(lines: Sequence[MusicLine], title: str = "", click_bpm: float | None = None) -> str:
     """The document; ``click_bpm`` is the tempo at which a program plays it."""
     root = ET.Element("score-partwise", version="4.0")
     if title:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.choice import choose
-from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.engraving.paper import Paper, find_paper
 from chanterd.engraving.tempi import tempi_from_words
 from chanterd.music.drill import Drill, make_drill
@@ -47,7 +47,7 @@ class Sheet:
     @property
     def music_xml(self) -> str:
         """The whole sheet for notation programs, a line to a combination."""
-        lines = [Line(line.drills, line.drill.words) for line in self.lines]
+        lines = [MusicLine(line.drills, line.drill.words) for line in self.lines]
         return music_xml(lines, self.title, self.tempi[0] if self.tempi else None)
 
 

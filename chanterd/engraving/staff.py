@@ -7,9 +7,9 @@ event loop.
 from functools import lru_cache
 from xml.etree import ElementTree as ET
 
-from chanterd.engraving.drawing import SPACE, Row, rows
+from chanterd.engraving.drawing import SPACE, StaffRow, rows
 from chanterd.engraving.engraver import engrave
-from chanterd.engraving.musicxml import Line, music_xml, note_names
+from chanterd.engraving.musicxml import MusicLine, music_xml, note_names
 from chanterd.music.drill import Drill
 from chanterd.music.ornament import plain
 
@@ -32,7 +32,7 @@ def staff_svg(drill: Drill) -> str:
     missing.
     """
     names = note_names(drill)
-    (row,) = rows(engrave(music_xml([Line((drill,))])), frozenset(names))
+    (row,) = rows(engrave(music_xml([MusicLine((drill,))])), frozenset(names))
     for step, name in enumerate(names, start=-1):
         note = row.group.find(f".//g[@id='{name}']")
         assert note is not None  # noqa: S101 - a note that is not drawn is a mistake of ours, not of the user
@@ -46,7 +46,7 @@ def staff_prefix(drill: Drill) -> str:
     return "-".join("".join(letter if letter.isalnum() else " " for letter in plain(drill.words)).split())
 
 
-def _framed(row: Row, label: str) -> ET.Element:
+def _framed(row: StaffRow, label: str) -> ET.Element:
     left, top = -SIDE * SPACE, -ABOVE * SPACE
     width, height = row.width + 2 * SIDE * SPACE, (ABOVE + BELOW) * SPACE
     svg = ET.Element(

@@ -1,4 +1,4 @@
-"""One other process that works for this one, started when there is work, and again if it has died."""
+"""A worker process, started when there is work, and again if it has died."""
 
 import asyncio
 import os
@@ -16,12 +16,12 @@ from chanterd.config import ChanterdError
 
 T = TypeVar("T")
 _SPAWN = get_context("spawn")
-_told: "Array[c_int] | None" = None
-"""In the other process: where it reports how far it is."""
+_progress: "Array[c_int] | None" = None
+"""In the other process: where it reports its progress."""
 
 
 class Worker:
-    """The other process, seen from here."""
+    """The worker process, seen from the daemon."""
 
     def __init__(self) -> None:
         self._pool: ProcessPoolExecutor | None = None
@@ -30,11 +30,11 @@ class Worker:
 
     @property
     def progress(self) -> tuple[int, int]:
-        """How much of the work under way is done, and of how much; 0 of 0 while that is not known."""
+        """How much of the work under way is done, and of how much; 0 of 0 while unknown."""
         return self._progress[0], self._progress[1]
 
     def make(self, work: Callable[[], T]) -> Coroutine[None, None, T]:
-        """What the work gives. Raises what it raises, and ChanterdError if the process dies or is stopped."""
+        """The result of the work. Raises what it raises, and ChanterdError if the process dies or is stopped."""
         if self._pool is None:  # now, not when it is first awaited: closing in between has something to close
             self._progress[:] = [0, 0]
             self._pool = ProcessPoolExecutor(1, _SPAWN, _begin, (self._progress,))
@@ -46,22 +46,22 @@ class Worker:
             return await asyncio.wrap_future(_submit(pool, work))
         except (BrokenProcessPool, asyncio.CancelledError) as error:
             task = asyncio.current_task()
-            if task is not None and task.cancelling():  # nobody waits for it any more
+            if task is not None and task.cancelling():  # nobody waits for it any longer
                 raise
             if self._pool is pool:
                 self._pool = self._process = None
             # Work that had not begun when the pool was closed is cancelled; what had begun has lost its process.
-            raise ChanterdError("The engraver has stopped, perhaps for want of memory; ask once more.") from error
+            raise ChanterdError("The engraver stopped, perhaps for lack of memory; try again.") from error
 
     async def _meet(self, pool: ProcessPoolExecutor) -> None:
-        """Learn the number of the process, so that it can be stopped. It is started by a thread: that takes a while."""
+        """Find out the process's number, so that it can be stopped. A thread starts it, since that takes a while."""
         if self._process is None:
             process = await asyncio.wrap_future(await asyncio.to_thread(_submit, pool, os.getpid))
             if self._pool is pool:
                 self._process = process
 
     def close(self) -> None:
-        """Work that is under way, or waits, is given up."""
+        """Cancel the work that is under way or waiting."""
         pool, process = self._pool, self._process
         self._pool = self._process = None
         if process is not None:
@@ -71,14 +71,14 @@ class Worker:
             pool.shutdown(cancel_futures=True)
 
 
-def tell_progress(done: int, of: int) -> None:
-    """Called by the work: how far it is."""
-    if _told is not None:
-        _told[:] = [done, of]
+def report_progress(done: int, of: int) -> None:
+    """Report progress from within the work."""
+    if _progress is not None:
+        _progress[:] = [done, of]
 
 
 def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
-    """Hand work over. Raises BrokenProcessPool if the pool has been closed in the meantime, as if it had died."""
+    """Submit work. Raises BrokenProcessPool if the pool was closed in the meantime, as if it had died."""
     try:
         return pool.submit(work)
     except BrokenProcessPool:
@@ -88,9 +88,9 @@ def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
 
 
 def _begin(progress: "Array[c_int]") -> None:
-    """Set up the other process: it leaves Ctrl-C to the daemon, and ends with the daemon, however that ends."""
-    global _told  # noqa: PLW0603 - a process of its own, with one work at a time
-    _told = progress
+    """Set up the worker process: it leaves Ctrl-C to the daemon, and ends whenever the daemon ends."""
+    global _progress  # noqa: PLW0603 - a separate process, which does one job at a time
+    _progress = progress
     for name in ("SIGINT", "SIGHUP"):  # a terminal sends them to every process of the daemon
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), signal.SIG_IGN)
@@ -98,7 +98,7 @@ def _begin(progress: "Array[c_int]") -> None:
 
 
 def _end_with_parent() -> None:
-    """Wait until the daemon is gone, even killed, and end at once: nobody will fetch what is being made."""
+    """Wait until the daemon is gone, even killed, and end at once: nobody will fetch the result."""
     daemon = parent_process()
     if daemon is not None:
         daemon.join()

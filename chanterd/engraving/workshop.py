@@ -1,7 +1,7 @@
-"""Engraving in processes of its own: verovio holds the interpreter while it works, and the one that hears must go on.
+"""Engraves in separate processes: verovio blocks the interpreter while it works, and the one that hears must go on.
 
-Staves have one process, which keeps them ready once made; each sheet has one that ends with it and gives its memory
-back. Both start when first needed.
+Staves have one process, which keeps those it has made; each sheet has its own, which ends with it and frees its memory.
+They start when first needed.
 """
 
 import asyncio
@@ -9,29 +9,29 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from chanterd.engraving.staff import staff_svg
-from chanterd.engraving.worker import Worker, tell_progress
+from chanterd.engraving.worker import Worker, report_progress
 from chanterd.music.drill import drill_from_words
 from chanterd.music.ornament import Book
 
-Told = Callable[[int, int], None]
-TOLD_EVERY_S = 0.2
+OnProgress = Callable[[int, int], None]
+PROGRESS_EVERY_S = 0.2
 
 
 def quiet(_done: int, _of: int) -> None:
-    """For whoever does not want to know how far it is."""
+    """Ignore the progress."""
 
 
 def sheet_as_pdf(phrases: Sequence[str], book: Book, *, stages: bool, tempo: str, title: str, paper: str) -> bytes:
-    """A sheet from what a page asks for. Raises ChanterdError for what cannot be had."""
+    """The sheet that a page requests. Raises ChanterdError with what is wrong with the request."""
     from chanterd.engraving.press import sheet_pdf  # noqa: PLC0415 - the printer's libraries are large
     from chanterd.engraving.sheet import make_sheet  # noqa: PLC0415
 
     made = make_sheet(phrases, book, stages=stages, tempo=tempo, title=title, paper=paper)
-    return sheet_pdf(made, tell_progress)
+    return sheet_pdf(made, report_progress)
 
 
 class Workshop:
-    """Where a daemon has the notation of its book made; one for all its seats."""
+    """Makes the notation of a daemon's book, for all its seats."""
 
     def __init__(self, book: Book) -> None:
         self._book = book
@@ -51,25 +51,25 @@ class Workshop:
         tempo: str = "",
         title: str = "",
         paper: str = "a4",
-        told: Told = quiet,
+        on_progress: OnProgress = quiet,
     ) -> bytes:
-        """A sheet as PDF, one after another; see :func:`.make_sheet`. Cancelled, its process is stopped at once.
+        """A sheet as PDF, one after another; see :func:`.make_sheet`. Cancelling stops its process at once.
 
-        ``told`` is called every ``TOLD_EVERY_S`` with what is done, and of how much; 0 of 0 before it has begun.
+        ``on_progress`` is called every ``PROGRESS_EVERY_S`` with how much is done, and of how much; 0 of 0 at first.
         """
         work = partial(sheet_as_pdf, tuple(phrases), self._book, stages=stages, tempo=tempo, title=title, paper=paper)
         async with self._one_sheet:
             making = asyncio.ensure_future(self._sheets.make(work))
             try:
                 while not making.done():
-                    await asyncio.wait([making], timeout=TOLD_EVERY_S)
-                    told(*self._sheets.progress)
+                    await asyncio.wait([making], timeout=PROGRESS_EVERY_S)
+                    on_progress(*self._sheets.progress)
                 return making.result()
             finally:
                 making.cancel()
                 await asyncio.to_thread(self._sheets.close)
 
     def close(self) -> None:
-        """Stop what is being made, and both processes."""
+        """Stop the work under way, and both processes."""
         self._staves.close()
         self._sheets.close()

@@ -1,4 +1,4 @@
-"""The web application: routes, the live socket, the page itself. State is held by the :class:`Daemon` it is given."""
+"""The web application: routes, the live socket, the page itself. The :class:`Daemon` it gets holds the state."""
 
 import asyncio
 import contextlib
@@ -34,14 +34,14 @@ from chanterd.serving.wire.connection import talk
 from chanterd.serving.wire.topic import Topic
 
 TICK_S = 0.02
-"""How often time is let pass when nothing is heard."""
+"""How often the daemon's seats get the time when nothing is heard, seconds."""
 
 READY_AFTER_S = 1.0
-"""How long after the start what takes long is made ready."""
+"""How long after the start the slow answers are prepared, seconds."""
 
 DESCRIPTION = (
-    "What is played on the chanter comes as JSON text frames over the WebSocket at /live; /frames.schema.json "
-    "describes them. These routes start and stop things and tell the state."
+    "The WebSocket at /live sends what is played on the chanter as JSON text frames; /frames.schema.json describes "
+    "them. These routes start and stop things and show the state."
 )
 
 
@@ -64,14 +64,14 @@ FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
 
 def make_app(daemon: Daemon, port: int) -> ASGIApp:
-    """The application, guarded for that port of this machine."""
+    """The application, for requests to that port of this machine only."""
 
     def make_ready() -> None:
-        """Make what takes long while nobody plays yet, so that whoever asks for it later holds nobody up."""
+        """Prepare the slow answers before anybody plays, so that a later request for one holds nobody up."""
         _ = daemon.drills_json, app.openapi()
 
     async def make_ready_soon() -> None:
-        """Once the first page has been answered, which comes first."""
+        """Prepare them after the first page has its answer, which is more urgent."""
         await asyncio.sleep(READY_AFTER_S)
         await asyncio.to_thread(make_ready)
 
@@ -95,7 +95,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
         lifespan=lifespan,
         docs_url=None,
         redoc_url=None,
-        responses={UNFIT: {"model": Said, "description": "It cannot be done, and why."}},
+        responses={UNFIT: {"model": Said, "description": "Why it cannot be done, and what to do."}},
     )
     add_refusals(app, FIELDS)
     _add_routes(app, daemon)
@@ -124,7 +124,7 @@ async def _tick(daemon: Daemon) -> None:
 
 
 def _name_operations(app: FastAPI) -> None:
-    """Call each operation by what its docstring says."""
+    """Use each operation's docstring as its summary."""
     for route in app.routes:
         if isinstance(route, APIRoute):
             route.summary, route.description = route.description.rstrip("."), ""
@@ -138,7 +138,7 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/status")
     async def status() -> Status:
-        """How the daemon is."""
+        """How the daemon is doing, for when something is slow."""
         return daemon.status()
 
     @app.get("/api/drills", response_model=list[ListedDrill])
@@ -155,5 +155,5 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
 def _add_live(app: FastAPI, daemon: Daemon) -> None:
     @app.websocket("/live")
     async def live(socket: WebSocket) -> None:
-        asked = socket.query_params
-        await talk(socket, daemon, Topic(seat=asked.get("seat"), wall="wall" in asked))
+        query = socket.query_params
+        await talk(socket, daemon, Topic(seat=query.get("seat"), wall="wall" in query))

@@ -1,7 +1,7 @@
-"""How much a request may send: bodies are bounded before anything is parsed or kept.
+"""How much a request may send: a limit on bodies, checked before anything is parsed or stored.
 
-A body is read while the loop also passes notes on, and JSON of a megabyte with unknown fields would hold it for
-seconds. Whatever is over the bound is answered with 413 (RFC 9110); what is still sent then is thrown away.
+The event loop that reads a body also passes notes on, and a megabyte of JSON with unknown fields would hold it up for
+seconds. A body over the limit gets the answer 413 (RFC 9110), and the rest of it is thrown away.
 """
 
 from contextlib import suppress
@@ -11,18 +11,18 @@ from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BODY = 8_192
-"""Bytes; our page's longest, a tempo ladder, has under 1 kB."""
-LONG_BODIES = {"/api/sheet": 131_072, "/api/sheet/told": 131_072}
+"""Bytes; the longest of our page's, a tempo ladder, has under 1 kB."""
+LONG_BODIES = {"/api/sheet": 131_072, "/api/sheet/progress": 131_072}
 """Bytes by path: a sheet names its drills, 2000 at most."""
 TOO_LARGE = 413
 
 
-class TooLargeError(Exception):
-    """More came than may be."""
+class BodyTooLargeError(Exception):
+    """A body is larger than the limit."""
 
 
 class Bounds:
-    """ASGI middleware: refuses bodies that are too long, whether they say so at the start or come in chunks."""
+    """ASGI middleware: refuses bodies that are too long, whether their header says so or they arrive in chunks."""
 
     def __init__(self, app: ASGIApp) -> None:
         self._app = app
@@ -37,7 +37,7 @@ class Bounds:
             {"said": f"The body of {scope['method']} '{scope['path']}' is over {most} bytes; send less."}, TOO_LARGE
         )
         announced = Headers(scope=scope).get("content-length", "0")
-        if not announced.isdecimal() or int(announced) > most:  # the server has seen to it that it is a number
+        if not announced.isdecimal() or int(announced) > most:  # the server has already checked that it is a number
             await refusal(scope, receive, send)
             return
         read = 0
@@ -48,7 +48,7 @@ class Bounds:
             message = await receive()
             read += len(message.get("body", b""))
             if read > most:
-                raise TooLargeError
+                raise BodyTooLargeError
             return message
 
         async def noted(message: Message) -> None:
@@ -57,7 +57,7 @@ class Bounds:
                 begun = True
                 await send(message)
 
-        with suppress(TooLargeError):
+        with suppress(BodyTooLargeError):
             await self._app(scope, counted, noted)
         if read > most and not begun:  # the framework has its own answer to a body that cannot be read
             await refusal(scope, receive, send)

@@ -1,4 +1,4 @@
-"""The daemon: its seats, what they share, and what the routes ask of them."""
+"""The daemon: its seats, what they share, and what the routes have them do."""
 
 import asyncio
 import json
@@ -48,19 +48,19 @@ FIRST_BPM = 60.0
 
 
 def monotonic() -> Ns:
-    """The one clock of the daemon."""
+    """The daemon's only clock."""
     return Ns(time.perf_counter_ns())
 
 
 class Inputs(TypedDict):
-    """What can be listened to, and a sentence about it."""
+    """The inputs that chanterd can listen to, and a sentence about them."""
 
     inputs: list[shapes.ChoiceShown]
     said: str
 
 
 class Daemon:
-    """Everything that lives as long as the program."""
+    """Everything that exists as long as the program runs."""
 
     def __init__(
         self,
@@ -71,12 +71,12 @@ class Daemon:
         wall: Callable[[], WallTime] = read_wall,
         names: Sequence[str | None] = (),
     ) -> None:
-        """Seat one player at each source, of which there is at least one; seats are called "1", "2", ...
+        """Seat one player at each source (there is at least one); the seats are called "1", "2", ...
 
-        ``names``: who sits at each; None or left out, whoever sat there last.
+        ``names`` are the players at the seats; None, or no name, means whoever sat there last.
 
-        ``folder`` holds the user's own standards and chanters, and all that is written; ``store`` is another place
-        for the history, as ``--store`` has it. Raises ConfigError if anything in there is wrong, ChanterdError if the
+        ``folder`` has the user's own standards and chanters, and everything chanterd writes; ``store`` is another place
+        for the history, a URL as for ``--store``. Raises ConfigError if anything in it is wrong, ChanterdError if the
         history cannot be opened.
         """
         self.clock = clock
@@ -87,7 +87,7 @@ class Daemon:
         self.hub = Hub()
         self.tables = read_tables(folder)
         self._history_said: str | None = None
-        self.history = History(open_store(store, folder), self._hear_of_history, wall)
+        self.history = History(open_store(store, folder), self._on_history_trouble, wall)
         memory, assignments = InputMemory(folder), Assignments(folder)
         services = Services(self._publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
@@ -110,28 +110,28 @@ class Daemon:
             seat.start()
 
     async def stop(self) -> None:
-        """Stop listening, and see to it that the history is written."""
+        """Stop listening, and write the rest of the history."""
         for seat in self.seats.values():
             await seat.stop()
         await asyncio.to_thread(self.history.close)
 
-    def _hear_of_history(self, said: str | None) -> None:
-        """On the writer's thread: something is wrong with the history, or (None) no longer."""
+    def _on_history_trouble(self, said: str | None) -> None:
+        """Called on the writer's thread: something is wrong with the history, or (None) no longer."""
         if self._loop is None:  # nobody watches yet
             self._history_said = said
         elif not self._loop.is_closed():
-            self._loop.call_soon_threadsafe(self._tell_of_history, said)
+            self._loop.call_soon_threadsafe(self._show_history_trouble, said)
 
-    def _tell_of_history(self, said: str | None) -> None:
+    def _show_history_trouble(self, said: str | None) -> None:
         self._history_said = said
         self.hub.publish(frames.HistoryFrame(kind="history", history=self._history_shown()))
 
     def _history_shown(self) -> shapes.HistoryShown:
-        said = self._history_said or f"What is played is kept in {self.history.store.said}."
+        said = self._history_said or f"Your reps are kept in {self.history.store.said}."
         return shapes.HistoryShown(kept=self._history_said is None, said=said)
 
     def tick(self) -> None:
-        """Let time pass on every seat."""
+        """Give every seat the time."""
         for seat in self.seats.values():
             seat.tick()
         for planned in self._planned.values():
@@ -143,11 +143,11 @@ class Daemon:
         self.classroom.watch(frame)
 
     def seat(self, seat_id: str | None) -> Seat:
-        """The seat of that name. Raises ChanterdError if there is none, or if none is named and there are several."""
+        """The seat with that id. Raises ChanterdError if there is none, or if no id is given and there are several."""
         if seat_id is None and len(self.seats) == 1:
             return next(iter(self.seats.values()))
         if seat_id is None:
-            raise ChanterdError(f"The field 'seat' is missing; say which one is meant: {self._seat_ids()}.")
+            raise ChanterdError(f"The field 'seat' is missing; say which one you mean: {self._seat_ids()}.")
         if seat_id not in self.seats:
             raise ChanterdError(f"The field 'seat' is {seat_id!r}; it must be {self._seat_ids()}.")
         return self.seats[seat_id]
@@ -160,32 +160,32 @@ class Daemon:
         return self.seat(seat_id).practise(resolve(words, self.tables))
 
     def begin_plan(
-        self, seat_id: str | None, plan: Plan, told: Callable[[shapes.SessionShown], None] | None = None
+        self, seat_id: str | None, plan: Plan, listener: Callable[[shapes.SessionShown], None] | None = None
     ) -> Planned:
-        """Go through a plan, in place of any other; ``told`` gets the same news as the pages."""
+        """Go through a plan, in place of any other; ``listener`` gets each session frame that the pages get."""
         seat = self.seat(seat_id)
         name = seat.id
 
         def start(part: Part) -> None:
             seat.practise(part.exercise)
 
-        def tell(session: shapes.SessionShown) -> None:
+        def publish(session: shapes.SessionShown) -> None:
             self.hub.publish(frames.SessionFrame(kind="session", seat=name, session=session))
-            if told is not None:
-                told(session)
+            if listener is not None:
+                listener(session)
 
         if name in self._planned:
             self._planned[name].stop()
         seat.end()
-        self._planned[name] = planned = Planned(plan, seat, start, tell, self.clock)
+        self._planned[name] = planned = Planned(plan, seat, start, publish, self.clock)
         planned.tick()
         return planned
 
     def planned(self, seat_id: str | None) -> Planned:
-        """The plan that is gone through. Raises ChanterdError if there is none."""
+        """The plan in progress. Raises ChanterdError if there is none."""
         planned = self._planned.get(self.seat(seat_id).id)
         if planned is None or planned.over:
-            raise ChanterdError("No plan is running. Start one first; GET /api/plans lists them.")
+            raise ChanterdError("No plan is running; start one first.")
         return planned
 
     def _shown(self, seat: Seat) -> shapes.SeatShown:
@@ -193,17 +193,17 @@ class Daemon:
         return {**seat.shown(), "session": None if planned is None or planned.over else planned.shown}
 
     def inputs(self) -> Inputs:
-        """What can be listened to now; looks at every MIDI driver, so not in the event loop."""
+        """The inputs there are now. It looks at every MIDI driver, so call it outside the event loop."""
         ports = list_ports()
         choices = [shapes.ChoiceShown(name=port.name, said=f"MIDI port, by {port.api}") for port in ports]
-        choices.append(shapes.ChoiceShown(name=DEMO, said="the simulated player"))
+        choices.append(shapes.ChoiceShown(name=DEMO, said="a simulated player"))
         said = "Choose the port of your chanter." if ports else no_driver()
         return Inputs(inputs=choices, said=said)
 
     async def choose_input(self, seat_id: str | None, name: str) -> Seat:
-        """Have a seat listen to another input; the one it listens to already is left alone.
+        """Have a seat listen to another input; if it already listens to that one, nothing changes.
 
-        Raises ChanterdError if a page may not ask for it: files and devices are for the command line only.
+        Raises ChanterdError if a page may not choose it: only the command line may open files and devices.
         """
         seat = self.seat(seat_id)
         if name != seat.source_name:
@@ -214,7 +214,7 @@ class Daemon:
     def drills_json(self) -> bytes:
         """Every drill of the book with its stages, as a list of ``ListedDrill`` in JSON.
 
-        Made once, since it takes as long as a bar of music: not in the event loop.
+        Made once, since it takes as long as a bar of music: the first call is for a thread, not the event loop.
         """
         return json.dumps([list_drill(drill) for drill in all_drills(self.tables.book)]).encode()
 
@@ -224,7 +224,7 @@ class Daemon:
         return self.health.status(self.clock(), str(self.folder), self.hub.pages(), seats, self.logbook.lines)
 
     def state(self, topic: Topic = EVERYTHING) -> shapes.StateShown:
-        """All that a page needs to draw itself; with one seat's topic that seat only, for the wall none."""
+        """All that a page needs to draw itself; a topic of one seat gets that seat only, the wall none."""
         shown = [seat for seat in self.seats.values() if not topic.wall and topic.seat in (None, seat.id)]
         return shapes.StateShown(
             version=__version__,

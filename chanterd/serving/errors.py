@@ -1,4 +1,4 @@
-"""What is answered when something asked cannot be done: ``{"said": ...}``, one line for each mistake."""
+"""The answer to a request that cannot be carried out: ``{"said": ...}``, one line for each mistake."""
 
 import logging
 from collections.abc import Iterable, Sequence
@@ -17,14 +17,14 @@ LOG = logging.getLogger(__name__)
 UNFIT = 422
 FAULT = 500
 LONGEST_QUOTE = 80
-"""Characters of a wrong value that are repeated."""
+"""Characters of a wrong value that the sentence quotes."""
 MOST_SAID = 20
-"""Mistakes of one request that are spelled out."""
+"""Mistakes of one request that get a sentence each."""
 EXAMPLE = 'an object such as {"drill": "grip from B to C", "click_bpm": 60}'
 
 
 class Said(BaseModel):
-    """Why it cannot be done and what to do about it, in sentences fit to be shown as they are."""
+    """Why it cannot be done and what to do about it, in sentences to show as they are."""
 
     said: str = Field(description="One line for each mistake.")
 
@@ -46,15 +46,17 @@ _MENDS = {
     "less_than_equal": "must be {le} at most.",
     "greater_than_equal": "must be {ge} at least.",
 }
-"""The end of the sentence, by the checker's name for the mistake; what it brings along is filled in."""
+"""The end of the sentence, by pydantic's name for the mistake; its limits are filled in."""
 
 
 def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
-    """Answer every mistake in one shape; ``fields`` are all names of fields there are, to guess which was meant."""
+    """Answer every mistake in one form; ``fields`` are the names of all fields, to guess which one was meant."""
     known = list(fields)
 
     def answer(said: str, status: int) -> JSONResponse:
-        sendable = said.encode(errors="backslashreplace").decode()  # half a letter, as JSON may have, has no bytes
+        sendable = said.encode(
+            errors="backslashreplace"
+        ).decode()  # half a surrogate pair, which JSON allows, cannot be encoded
         return JSONResponse({"said": sendable}, status)
 
     @app.exception_handler(ChanterdError)
@@ -70,7 +72,7 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
         path, method = request.url.path, request.method
         said = {
             400: f"The request cannot be read ({error.detail}); send {EXAMPLE}.",
-            404: f"There is nothing at '{path}'; /openapi.json lists what there is.",
+            404: f"There is nothing at '{path}'; /openapi.json lists every address.",
             405: f"'{path}' does not take {method}; /openapi.json lists what it takes.",
         }.get(error.status_code, f"{method} '{path}' was refused ({error.detail}).")
         return answer(said, error.status_code)
@@ -82,14 +84,14 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
 
 
 def _sentences(errors: Sequence[dict[str, Any]], known: list[str]) -> str:
-    """The first of them; guessing at what thousands of wrong fields were meant to be would hold everybody up."""
+    """A sentence for each of the first mistakes; thousands of guesses at misspelt fields would hold everybody up."""
     said = [sentence(one, known) for one in errors[:MOST_SAID]]
     left = len(errors) - MOST_SAID
     return "\n".join([*said, f"And {left} more."] if left > 0 else said)
 
 
 def sentence(error: dict[str, Any], known: list[str]) -> str:
-    """One sentence about one mistake, as pydantic describes it."""
+    """One sentence about one mistake that pydantic found."""
     kind, path = error["type"], [str(part) for part in error["loc"][1:]]
     if kind == "json_invalid":
         return f"The request is not JSON ({error['ctx']['error']}); send {EXAMPLE}."
@@ -97,7 +99,7 @@ def sentence(error: dict[str, Any], known: list[str]) -> str:
         return f"The request has no JSON object in it; send {EXAMPLE}, as application/json."
     field = ".".join(path)
     if kind == "extra_forbidden":
-        guess = did_you_mean(field, known) or " Leave it out, or see /openapi.json for how it is spelled."
+        guess = did_you_mean(field, known) or " Leave it out, or look up its spelling in /openapi.json."
         return f"The field '{field}' is not known here.{guess}"
     mend = _MENDS[kind].format(**error.get("ctx", {})) if kind in _MENDS else f"is refused: {error['msg']}."
     if kind == "missing":

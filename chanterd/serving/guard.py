@@ -1,8 +1,8 @@
-"""Keeping other sites out: who may talk to the daemon, and what a page of ours may load.
+"""Keeps other sites out: who may talk to the daemon, and what its own page may load.
 
 A page from elsewhere can make a browser send requests to this machine. So the Host must be one of ours (which defeats
-a foreign name that resolves to this machine), and an Origin, where there is one, must be exactly one of ours: ``null``
-(a sandboxed frame, a file) is not. A program that is no browser sends no Origin, and is let in.
+a foreign name that resolves to this machine), and an Origin, if there is one, must be exactly one of ours: ``null``
+(a sandboxed frame, a file) is not. A program that is not a browser sends no Origin, and may come in.
 """
 
 import asyncio
@@ -34,7 +34,7 @@ def content_security_policy(hosts: Iterable[str]) -> str:
 class Guard:
     """ASGI middleware: refuses foreign hosts and origins, and sets the security headers of every answer.
 
-    It is outermost, so that refusals and errors carry the headers too.
+    It is the outermost layer, so that refusals and errors get the headers too.
     """
 
     def __init__(self, app: ASGIApp, port: int) -> None:
@@ -55,9 +55,9 @@ class Guard:
     def _refusal(self, headers: Headers) -> str | None:
         hosts, origins = headers.getlist("host"), headers.getlist("origin")
         if len(hosts) != 1 or hosts[0] not in self._hosts:
-            return f"The Host {', '.join(hosts)!r} is not this daemon; open the page at {min(self._origins)}."
+            return f"The Host {', '.join(hosts)!r} is not chanterd's; open the page at {min(self._origins)}."
         if any(origin not in self._origins for origin in origins):
-            return f"The Origin {', '.join(origins)!r} may not talk to this daemon; only its own page may."
+            return f"The Origin {', '.join(origins)!r} may not talk to chanterd; only its own page may."
         return None
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -69,8 +69,8 @@ class Guard:
         answer = self._app if refusal is None else JSONResponse({"said": refusal}, FORBIDDEN)
         try:
             await answer(scope, receive, self._with_headers(send))
-        except asyncio.CancelledError:  # only the server's end cancels a request; that is no fault to be traced
-            LOG.info("%s was broken off, since chanterd stops.", scope["path"])
+        except asyncio.CancelledError:  # only stopping the server cancels a request: no error, so no traceback
+            LOG.info("chanterd is stopping and broke off a request to %s.", scope["path"])
 
     def _with_headers(self, send: Send) -> Send:
         async def sending(message: Message) -> None:

@@ -1,4 +1,4 @@
-"""The last lines of the log, kept for the status page; the terminal or the system's journal has them all."""
+"""The last lines of the log, for the status page; the terminal or the system's journal has them all."""
 
 import logging
 from collections import deque
@@ -8,7 +8,7 @@ LINES = 200
 
 
 class Logbook(logging.Handler):
-    """A log handler that forgets the oldest line when a new one comes."""
+    """A log handler that drops its oldest line when it is full."""
 
     def __init__(self, most: int = LINES) -> None:
         super().__init__(logging.INFO)
@@ -17,9 +17,9 @@ class Logbook(logging.Handler):
 
     @property
     def lines(self) -> list[str]:
-        """The oldest first; what a fault of ours left behind in many lines is one entry."""
+        """The oldest first; a traceback of many lines is one entry."""
         return list(self._lines)
 
     def emit(self, record: logging.LogRecord) -> None:
-        """Keep it as text, since a record holds on to what it is about."""
+        """Keep the record as text, since a record would keep the objects it mentions in memory."""
         self._lines.append(self.format(record))

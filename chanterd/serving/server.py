@@ -1,4 +1,4 @@
-"""Running the application on a port of this machine."""
+"""Runs the application on a port of this machine."""
 
 import asyncio
 import contextlib
@@ -28,23 +28,23 @@ ADDRESS = "127.0.0.1"
 SWITCH_S = 0.001
 """How long one thread may compute before another gets its turn, seconds: Python's own 5 ms would show in a note."""
 SEND_BUFFER = 65_536
-"""Bytes that the system keeps for a page that does not read. Left to itself it keeps megabytes, minutes of old notes,
-before the page's queue in ``live`` can tell that it is slow."""
+"""Bytes that the system buffers for a page that does not read. By default it buffers megabytes, minutes of old notes,
+before the page's own queue can notice that it is slow."""
 LONGEST_MESSAGE = 65_536
-"""Bytes a page may send in one WebSocket message before it is cut off; ours sends about 60."""
+"""Bytes a page may send in one WebSocket message before the daemon cuts it off; our page sends about 60."""
 
 
 PARTING_S = 1.0
-"""How long a page that is connected at the end may take to hear of it, seconds."""
+"""How long a connected page has to read that the server ends, seconds."""
 PATIENCE_S = 5
-"""How long a request may then take to break off, seconds, before the server ends without it."""
+"""How long a request then has to break off, seconds, before the server ends without it."""
 ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
 """The signals that end the daemon in good order; Windows has no SIGHUP."""
 
 
 def bind(port: int) -> socket.socket:
     """Take the port; 0 takes any free one. Raises ChanterdError if it is taken or not allowed."""
-    # Without the protocol's number, asyncio's own loop lets the system hold small answers and frames back for 40 ms.
+    # Without the protocol's number, asyncio leaves it to the system to delay small answers and frames by 40 ms.
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)
@@ -52,26 +52,26 @@ def bind(port: int) -> socket.socket:
         listener.bind((ADDRESS, port))
     except OSError as error:
         listener.close()
-        why = "is taken; is the daemon running already?" if error.errno == errno.EADDRINUSE else f"({error.strerror})."
-        raise ChanterdError(f"The port {port} cannot be used: it {why} Choose another with --port.") from error
+        why = "it is taken. Is chanterd running already?" if error.errno == errno.EADDRINUSE else f"{error.strerror}."
+        raise ChanterdError(f"chanterd cannot use port {port}: {why} Choose another with --port.") from error
     return listener
 
 
 class Server(uvicorn.Server):
-    """A server that says when it can be reached, and ends on time whoever is still connected."""
+    """A server that calls back once it can be reached, and ends on time even if pages are still connected."""
 
     def __init__(self, config: uvicorn.Config, reached: Callable[[], None]) -> None:
         super().__init__(config)
         self._reached = reached
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
-        """Start, then say so."""
+        """Start, then call back."""
         await super().startup(sockets)
         if self.started:
             self._reached()
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
-        """Stop; whoever does not read, or waits for a long answer, is cut off after a moment."""
+        """Stop; after a moment, cut off every client that does not read or waits for a long answer."""
         cutting_off = asyncio.get_running_loop().call_later(PARTING_S, self._cut_off)
         try:
             await super().shutdown(sockets)
@@ -86,7 +86,7 @@ class Server(uvicorn.Server):
 
     @contextlib.contextmanager
     def capture_signals(self) -> Iterator[None]:
-        """Leave signals to :class:`Ending`: uvicorn hands them on as a cancellation, which can get lost at the end."""
+        """Leave signals to :class:`Ending`: uvicorn turns them into a cancellation, which can get lost at the end."""
         yield
 
 
@@ -94,7 +94,7 @@ class Ending:
     """Ends a server in good order on the first signal that asks for it; later ones change nothing.
 
     The signals: Ctrl-C, a plain kill, and the end of the terminal, unless that was ignored from the start (``nohup``).
-    Once a signal has come, it stays in charge until the process ends, so that a second Ctrl-C breaks nothing off.
+    After the first signal it stays in charge until the process ends, so that a second Ctrl-C breaks nothing off.
     """
 
     def __init__(self, leave: Callable[[], None]) -> None:
@@ -126,7 +126,7 @@ class Ending:
 
 
 def config_for(app: ASGIApp) -> uvicorn.Config:
-    """How the application is served."""
+    """The settings of the server for the application."""
     return uvicorn.Config(
         app,
         log_level="warning",
@@ -139,9 +139,9 @@ def config_for(app: ASGIApp) -> uvicorn.Config:
 
 
 def freeze() -> None:
-    """Spare the garbage collector what was made at the start: it stays, and no note is told while it is gone through.
+    """Exempt everything made at the start from garbage collection.
 
-    That would take a tenth of a second each time.
+    It stays anyway, and each search through it would hold the notes up for a tenth of a second.
     """
     gc.collect()
     gc.freeze()
@@ -163,12 +163,12 @@ def serve(
     names: Sequence[str | None] = (),
     pages: Sequence[str] = ("",),
 ) -> None:
-    """Serve until interrupted; ``names`` are of whoever plays at each source, ``pages`` what to open in a browser.
+    """Serve until interrupted; ``names`` are the players at the sources, ``pages`` the pages to open in a browser.
 
     Raises ChanterdError if the port, the store or a table of the user's is wrong.
     """
-    os.umask(0o077)  # what the daemon writes says who practised what: it is for its owner only
-    listener = bind(port)  # first: a second daemon that cannot serve must not touch the data of the one that runs
+    os.umask(0o077)  # what the daemon writes shows who practised what, so only its owner may read it
+    listener = bind(port)  # first: a second daemon, which cannot serve, must not touch the data of the first
     try:
         daemon = Daemon(sources, folder, store=store, names=names)
     except ChanterdError:

@@ -1,6 +1,6 @@
-"""How the daemon is: for the curious, and for whoever has to find out why it is slow.
+"""How the daemon is doing: diagnostics, for when something is slow.
 
-Memory and processor time are the whole process's, by psutil; lateness is how long after its time the event loop woke.
+Memory and processor time are the whole process's, from psutil; lateness is how late the event loop woke up.
 """
 
 import platform
@@ -15,27 +15,27 @@ from chanterd import __version__
 from chanterd.music.units import NS_PER_MS, Ns, ms
 
 WINDOW = 3000
-"""How many wake-ups are looked back on: a minute at 20 ms each."""
+"""How many wake-ups the figures cover: a minute at 20 ms each."""
 NS_PER_S = 1000 * NS_PER_MS
 BYTES_PER_MB = 1_000_000
 
 
 class Lateness(TypedDict):
-    """How late the event loop woke over the last minute, ms. None: it has not woken yet."""
+    """How late the event loop woke up over the last minute, ms. None if it has not yet."""
 
     median_ms: float | None
     worst_ms: float | None
 
 
 class Pages(TypedDict):
-    """The pages that watch, and what they were sent since the start."""
+    """The open pages, and what they were sent since the start."""
 
     now: int
     frames: int
     lost: int
     """Passing frames that slow pages did not get."""
     let_go: int
-    """Pages that were too slow and had to begin anew."""
+    """Pages that were cut off because they were too slow."""
 
 
 class SeatStatus(TypedDict):
@@ -51,7 +51,7 @@ class SeatStatus(TypedDict):
 
 
 class Status(TypedDict):
-    """What ``GET /api/status`` answers."""
+    """The answer of ``GET /api/status``."""
 
     version: str
     python: str
@@ -62,7 +62,7 @@ class Status(TypedDict):
     memory_mb: float
     processor_s: float
     data: str
-    """The folder of everything that is written."""
+    """The folder where chanterd keeps its files."""
     lateness: Lateness
     pages: Pages
     seats: list[SeatStatus]
@@ -74,14 +74,14 @@ class Health:
     """What is measured while the daemon runs."""
 
     def __init__(self, now_ns: Ns) -> None:
-        """``now_ns`` on the daemon's clock; the wall clock is read here once, to say since when."""
+        """``now_ns`` is on the daemon's clock; the wall clock is read only here, for the time of the start."""
         self._since = datetime.now(UTC)
         self._began_ns = now_ns
         self._late_ns: deque[int] = deque(maxlen=WINDOW)
         self._process = psutil.Process()
 
     def woke(self, late_ns: int) -> None:
-        """The event loop woke that long after it wanted to."""
+        """Record by how much the event loop woke up late."""
         self._late_ns.append(max(0, late_ns))
 
     def lateness(self) -> Lateness:
@@ -92,7 +92,7 @@ class Health:
         return Lateness(median_ms=ms(round(median(late))), worst_ms=ms(max(late)))
 
     def status(self, now_ns: Ns, data: str, pages: Pages, seats: list[SeatStatus], log: list[str]) -> Status:
-        """Everything together."""
+        """The whole status."""
         with self._process.oneshot():
             memory, times = self._process.memory_info(), self._process.cpu_times()
         return Status(

@@ -25,7 +25,7 @@ from rich.table import Table
 
 from chanterd.engraving.block import STAFF_SPACE
 from chanterd.engraving.engraver import engrave
-from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.engraving.pages import sheet_pages
 from chanterd.engraving.press import quiet, sheet_pdf, sheet_svg
 from chanterd.engraving.sheet import Sheet, make_sheet
@@ -55,7 +55,7 @@ def sheet_of(pages: int) -> Sheet:
 def lines_alone(sheet: Sheet) -> int:
     """Every line of it through verovio, and nothing else."""
     width = sheet.paper.inner_width / STAFF_SPACE
-    return sum(len(engrave(music_xml([Line(line.drills)]), width)) for line in sheet.lines)
+    return sum(len(engrave(music_xml([MusicLine(line.drills)]), width)) for line in sheet.lines)
 
 
 def pages_alone(sheet: Sheet) -> int:

@@ -72,7 +72,7 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
             **{name: told[name] for name in ("click_bpm", "clicks_per_rep", "ornament_beat")},
         }
 
-    @app.post("/api/sheet/told")
+    @app.post("/api/sheet/progress")
     async def sheet(request: Request) -> Response:
         asked.append(("POST", "sheet", await request.json()))
 

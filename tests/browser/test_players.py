@@ -101,10 +101,10 @@ def test_what_is_kept_can_be_taken_away(real: Real, link: str, name: str) -> Non
 def test_a_history_that_cannot_be_kept_is_told_until_it_can_be(real: Real) -> None:
     """In the daemon's own words, above all else; practice goes on."""
     page, daemon = real
-    daemon._hear_of_history("The history cannot be written: the disk is full. Practice goes on.")
+    daemon._on_history_trouble("The history cannot be written: the disk is full. Practice goes on.")
     expect(page.locator("#unkept")).to_contain_text("the disk is full")
     expect(page.locator("#toggle")).to_be_enabled()
-    daemon._hear_of_history(None)
+    daemon._on_history_trouble(None)
     expect(page.locator("#unkept")).to_be_hidden()
 
 

@@ -29,7 +29,7 @@ def test_a_port_in_use_is_refused(chanterd: Commands) -> None:
         taken.listen()
         port = taken.getsockname()[1]
         said = chanterd.refused("serve", "--no-open", "--port", port, "--data", chanterd.data)
-    assert said.startswith(f"The port {port} cannot be used: it is taken; is the daemon running already?")
+    assert said.startswith(f"chanterd cannot use port {port}: it is taken. Is chanterd running already?")
 
 
 def test_a_data_folder_that_cannot_be_used_is_reported_before_anything_starts(chanterd: Commands, take: Path) -> None:

@@ -11,7 +11,7 @@ import pytest
 from chanterd.config import ChanterdError
 from chanterd.engraving import engraver
 from chanterd.engraving.engraver import engrave
-from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.engraving.musicxml import MusicLine, music_xml
 from tests.engraving.example_drills import GRIP, one_of_each
 
 WIDTH = 100.0
@@ -24,7 +24,7 @@ def systems(svg: str) -> int:
 
 def document(bars: int) -> str:
     """A line of grips."""
-    return music_xml([Line((GRIP,) * bars)])
+    return music_xml([MusicLine((GRIP,) * bars)])
 
 
 def test_music_stays_in_one_row_unless_it_has_a_width() -> None:
@@ -82,7 +82,7 @@ def test_threads_draw_what_one_alone_draws() -> None:
     def shapes(one: str) -> list[str]:
         return [line.strip() for line in engrave(one).splitlines() if "<path" in line or "<polygon" in line]
 
-    documents = [music_xml([Line((drill,))]) for drill in one_of_each()[:24]]
+    documents = [music_xml([MusicLine((drill,))]) for drill in one_of_each()[:24]]
     alone = [shapes(one) for one in documents]
     with ThreadPoolExecutor(8) as pool:
         assert list(pool.map(shapes, documents)) == alone

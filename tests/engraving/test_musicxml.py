@@ -4,14 +4,14 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from chanterd.engraving.musicxml import Line, music_xml, note_names
+from chanterd.engraving.musicxml import MusicLine, music_xml, note_names
 from chanterd.music.drill import Drill, all_drills, drill_from_words
 from tests.engraving.example_drills import GRIP, MELTED, ONE_GRACENOTE, parsed
 
 
 def notes(*drills: Drill) -> list[ET.Element]:
     """The notes of one line of music."""
-    return list(parsed(music_xml([Line(drills)])).iter("note"))
+    return list(parsed(music_xml([MusicLine(drills)])).iter("note"))
 
 
 def test_gracenotes_point_up_with_three_beams() -> None:
@@ -44,7 +44,7 @@ def test_melody_notes_point_down_and_last_a_click() -> None:
 
 def test_c_and_f_sound_sharp_and_nothing_says_so() -> None:
     """C and F are raised by a semitone; neither a key signature nor a metre nor an accidental is printed."""
-    root = parsed(music_xml([Line((drill_from_words("doubling from C to F"),))]))
+    root = parsed(music_xml([MusicLine((drill_from_words("doubling from C to F"),))]))
     altered = {(n.findtext("pitch/step"), n.findtext("pitch/alter")) for n in root.iter("note")}
     assert altered == {("C", "1"), ("F", "1"), ("G", None)}
     for name in ("key", "time"):
@@ -72,7 +72,7 @@ def test_every_drill_of_the_book_is_written_note_for_note() -> None:
 
 def test_drills_side_by_side_have_names_of_their_own() -> None:
     """In a document no two notes have one id, and an id begins with a letter, as XML wants it."""
-    root = parsed(music_xml([Line((GRIP, GRIP)), Line((ONE_GRACENOTE,))]))
+    root = parsed(music_xml([MusicLine((GRIP, GRIP)), MusicLine((ONE_GRACENOTE,))]))
     names = [note.get("id", "") for note in root.iter("note")]
     assert len({*names}) == len(names)
     assert all(name[0].isalpha() for name in names)
@@ -81,7 +81,7 @@ def test_drills_side_by_side_have_names_of_their_own() -> None:
 
 def test_each_line_begins_a_line_and_ends_with_a_double_bar() -> None:
     """A notation program breaks the music where the sheet does."""
-    root = parsed(music_xml([Line((GRIP, GRIP)), Line((ONE_GRACENOTE,))]))
+    root = parsed(music_xml([MusicLine((GRIP, GRIP)), MusicLine((ONE_GRACENOTE,))]))
     first, second, third = root.iter("measure")
     assert [bar.find("print") is not None for bar in (first, second, third)] == [False, False, True]
     assert [bar.findtext("barline/bar-style") for bar in (first, second, third)] == [None, "light-light", "light-light"]
@@ -90,7 +90,7 @@ def test_each_line_begins_a_line_and_ends_with_a_double_bar() -> None:
 @pytest.mark.parametrize("title", ["Grips & birls", "<b>", 'say "slow"', "Là a' chaolais"])
 def test_any_title_gives_a_well_formed_document(title: str) -> None:
     """A title is text, whatever signs it holds."""
-    root = parsed(music_xml([Line((GRIP,), caption=title)], title, 60))
+    root = parsed(music_xml([MusicLine((GRIP,), caption=title)], title, 60))
     assert root.findtext("work/work-title") == title
     assert root.findtext(".//words") == title
     sound = root.find(".//sound")

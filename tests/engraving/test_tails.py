@@ -6,7 +6,7 @@ import pytest
 
 from chanterd.engraving.drawing import SPACE
 from chanterd.engraving.engraver import engrave
-from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.engraving.tails import LEVEL, TAILS, level_gracenotes
 from chanterd.music.drill import drill_from_words
 from tests.engraving.example_drills import one_of_each, parsed
@@ -16,7 +16,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def levelled(words: str) -> tuple[ET.Element, float]:
     """The drawing of a drill with its gracenotes on a level, and the y of its top staff line."""
-    root = parsed(engrave(music_xml([Line((drill_from_words(words),))])))
+    root = parsed(engrave(music_xml([MusicLine((drill_from_words(words),))])))
     top = min(float(line.get("d", "").split()[1]) for line in staff_lines(root))
     level_gracenotes(root, top, SPACE)
     return root, top

@@ -8,12 +8,12 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.engraving import worker as worker_module
-from chanterd.engraving.worker import Worker, tell_progress
+from chanterd.engraving.worker import Worker, report_progress
 
 
 def half_done() -> str:
     """Work that tells how far it got."""
-    tell_progress(1, 2)
+    report_progress(1, 2)
     return "half"
 
 
@@ -60,7 +60,7 @@ def test_closing_cancels_work_that_waits_and_says_so(monkeypatch: pytest.MonkeyP
     given_up.cancel()
     monkeypatch.setattr(worker_module, "_submit", lambda *_: given_up)
     worker = Worker()
-    with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
+    with pytest.raises(ChanterdError, match=r"^The engraver stopped"):
         asyncio.run(worker.make(os.getpid))
     worker.close()
 

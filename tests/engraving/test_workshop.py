@@ -68,7 +68,7 @@ def test_closing_does_not_wait_for_a_long_sheet(workshop: Workshop) -> None:
         await printing
 
     for started in (True, False):
-        with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
+        with pytest.raises(ChanterdError, match=r"^The engraver stopped"):
             asyncio.run(give_up(started=started))
 
 
@@ -81,7 +81,7 @@ def test_a_process_that_dies_is_reported_and_replaced(workshop: Workshop) -> Non
         os.kill(number, signal.SIGKILL)
         await waiting
 
-    with pytest.raises(ChanterdError, match=r"^The engraver has stopped"):
+    with pytest.raises(ChanterdError, match=r"^The engraver stopped"):
         asyncio.run(die())
     assert "<svg" in asyncio.run(workshop.staff("grip from B to C"))
 
@@ -89,7 +89,7 @@ def test_a_process_that_dies_is_reported_and_replaced(workshop: Workshop) -> Non
 def test_a_sheet_shows_its_progress(workshop: Workshop) -> None:
     """From nothing known, through what rises, to all of it: two steps a line, as setting and printing count."""
     told: list[tuple[int, int]] = []
-    asyncio.run(workshop.sheet(["grip", "birl"], told=lambda done, of: told.append((done, of))))
+    asyncio.run(workshop.sheet(["grip", "birl"], on_progress=lambda done, of: told.append((done, of))))
     known = [one for one in told if one[1]]
     assert told[0] == (0, 0)
     assert known == sorted(known)
@@ -101,7 +101,9 @@ def test_a_sheet_that_nobody_waits_for_any_more_is_given_up(workshop: Workshop) 
 
     async def change_of_mind() -> bytes:
         begun = asyncio.Event()
-        printing = asyncio.ensure_future(workshop.sheet(["from"], told=lambda _, of: begun.set() if of else None))
+        printing = asyncio.ensure_future(
+            workshop.sheet(["from"], on_progress=lambda _, of: begun.set() if of else None)
+        )
         await begun.wait()
         process = workshop._sheets._process
         assert process is not None

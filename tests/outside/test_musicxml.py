@@ -14,7 +14,7 @@ import music21
 from lxml import etree
 from music21.note import Note as ReadNote
 
-from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.music.drill import Drill
 from tests.engraving.example_drills import build_up, one_of_each
 
@@ -39,9 +39,9 @@ class Nearby(etree.Resolver):  # type: ignore[misc]  # it has no types
 
 
 @cache
-def whole_book() -> tuple[Line, ...]:
+def whole_book() -> tuple[MusicLine, ...]:
     """A line of music for each ornament, built up stage by stage."""
-    return tuple(Line(tuple(build_up(drill)), drill.words) for drill in one_of_each())
+    return tuple(MusicLine(tuple(build_up(drill)), drill.words) for drill in one_of_each())
 
 
 @cache

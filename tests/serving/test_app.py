@@ -59,7 +59,7 @@ def test_every_frame_of_a_whole_session_is_as_described(tmp_path: Path) -> None:
             for note, beat in ((Note.B, 0), (Note.LOW_G, 0.7), (Note.D, 0.8), (Note.HIGH_A, 0.9), (Note.C, 1)):
                 source.press(note, round(grid["beat0_ns"] + beat * 60e9 / 300))
             viewing.wait_for_kind("ladder")
-            daemon._hear_of_history("The disk is full.")  # as the writer's thread says it
+            daemon._on_history_trouble("The disk is full.")  # as the writer's thread says it
             source.status("gone")
             source.status("ready")
             viewing.wait_for(lambda frame: frame["kind"] == "chanter" and frame["chanter"]["state"] == "gone")
@@ -225,7 +225,7 @@ def test_a_foreign_page_gets_no_socket(page: str, headers: dict[str, str]) -> No
         pass
     answer = caught.value.response
     assert answer.status_code == 403
-    assert b"may not talk to this daemon" in (answer.body or b"")
+    assert b"may not talk to chanterd" in (answer.body or b"")
     assert "content-security-policy" in answer.headers
 
 

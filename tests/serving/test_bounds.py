@@ -27,7 +27,7 @@ def page(tmp_path: Path) -> Iterator[str]:
         ("POST", "api/players/1"),
         ("POST", "api/input"),
         ("POST", "api/sheet"),
-        ("POST", "api/sheet/told"),
+        ("POST", "api/sheet/progress"),
         ("DELETE", "api/practice"),
         ("POST", "nothing/here"),
     ],
@@ -41,7 +41,7 @@ def test_a_body_that_announces_too_much_is_refused_everywhere(page: str, method:
     assert ask(page, "GET", "api/state").status_code == 200
 
 
-@pytest.mark.parametrize("path", ["api/practice", "api/seat", "api/sheet", "api/sheet/told"])
+@pytest.mark.parametrize("path", ["api/practice", "api/seat", "api/sheet", "api/sheet/progress"])
 def test_a_body_in_chunks_is_refused_as_soon_as_it_is_too_long(page: str, path: str) -> None:
     """No length is announced; most of it is never kept."""
 

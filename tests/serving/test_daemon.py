@@ -54,7 +54,7 @@ def test_what_one_player_taught_every_player_may_use(two: Sitting) -> None:
 
 def test_with_several_players_one_must_be_named(two: Sitting) -> None:
     """The sentence names the players there are."""
-    with pytest.raises(ChanterdError, match=r"'seat' is missing; say which one is meant: '1' or '2'\."):
+    with pytest.raises(ChanterdError, match=r"'seat' is missing; say which one you mean: '1' or '2'\."):
         two.daemon.seat(None)
     with pytest.raises(ChanterdError, match=r"'seat' is '3'; it must be '1' or '2'\."):
         two.daemon.seat("3")

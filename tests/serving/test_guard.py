@@ -73,7 +73,7 @@ def test_a_foreign_host_is_refused(kind: str, host: str) -> None:
     """The list is exact: another name, port or spelling is not this daemon."""
     status, _, body = ask(kind, [("host", host)])
     assert status == 403
-    assert b"is not this daemon; open the page at http://127.0.0.1:8437" in body
+    assert b"is not chanterd's; open the page at http://127.0.0.1:8437" in body
 
 
 @pytest.mark.parametrize("kind", ["http", "websocket"])
@@ -97,7 +97,7 @@ def test_a_foreign_origin_is_refused(kind: str, origin: str) -> None:
     """Another site's page cannot reach the daemon, though the browser sends its request to us."""
     status, _, body = ask(kind, [("host", OURS), ("origin", origin)])
     assert status == 403
-    assert b"may not talk to this daemon" in body
+    assert b"may not talk to chanterd" in body
 
 
 @pytest.mark.parametrize("name", ["host", "origin"])

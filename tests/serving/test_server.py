@@ -171,7 +171,7 @@ def test_viewers_that_do_not_read_hold_up_no_end(way: signal.Signals, tmp_path: 
         assert [line for line in daemon.stderr.splitlines() if not LINE.match(line)] == []
 
 
-@pytest.mark.parametrize("path", ["api/sheet", "api/sheet/told"])
+@pytest.mark.parametrize("path", ["api/sheet", "api/sheet/progress"])
 def test_an_end_in_the_midst_of_a_sheet_is_quiet(path: str, tmp_path: Path) -> None:
     """The sheet is cancelled; no traceback, and no process stays."""
     with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
@@ -211,7 +211,7 @@ def test_no_process_stays_when_the_daemon_is_gone(way: signal.Signals, tmp_path:
             asking.join()
 
 
-@pytest.mark.parametrize("path", ["api/sheet", "api/sheet/told"])
+@pytest.mark.parametrize("path", ["api/sheet", "api/sheet/progress"])
 def test_hanging_up_on_a_sheet_stops_its_process(path: str, tmp_path: Path) -> None:
     """Nobody will fetch it; the next sheet is made."""
     with Program(["--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
@@ -296,11 +296,11 @@ def test_a_taken_port_is_refused_in_a_sentence(tmp_path: Path) -> None:
     with bind(0) as taken:
         taken.listen()
         port = taken.getsockname()[1]
-        with pytest.raises(ChanterdError, match=f"The port {port} cannot be used: it is taken"):
+        with pytest.raises(ChanterdError, match=f"chanterd cannot use port {port}: it is taken"):
             bind(port)
         ended = chanterd("serve", "--input", "demo", "--no-open", "--port", str(port), "--data", str(tmp_path))
     assert ended.returncode == 2
-    assert f"The port {port} cannot be used: it is taken; is the daemon running already?" in ended.stderr
+    assert f"chanterd cannot use port {port}: it is taken. Is chanterd running already?" in ended.stderr
     assert "Traceback" not in ended.stderr
     assert not (tmp_path / "history.db").exists(), "the data of the daemon that runs already was touched"
 
@@ -329,7 +329,7 @@ def test_a_port_that_is_not_allowed_is_reported_in_a_sentence(monkeypatch: pytes
         raise PermissionError(errno.EACCES, "Permission denied")
 
     monkeypatch.setattr(socket.socket, "bind", refuse)
-    with pytest.raises(ChanterdError, match=r"The port 80 cannot be used: it \(Permission denied\)"):
+    with pytest.raises(ChanterdError, match=r"chanterd cannot use port 80: Permission denied"):
         bind(80)
 
 

@@ -81,7 +81,7 @@ export const stopPlan = (seat) => ask("DELETE", `api/session?${whose(seat)}`);
 
 /** The PDF of a sheet; `told({done, of})` is called as it is made, and the signal gives it up. */
 export async function sheet(asked, told, signal) {
-  const answer = await send("POST", "api/sheet/told", asked, signal);
+  const answer = await send("POST", "api/sheet/progress", asked, signal);
   try {
     for await (const line of jsonLines(answer.body)) {
       if ("pdf" in line) return new Blob([Uint8Array.from(atob(line.pdf), (sign) => sign.charCodeAt(0))], { type: "application/pdf" });

@@ -97,7 +97,7 @@ class PartTable(TypedDict):
 
 
 @table
-class Head(TypedDict):
+class PlanTable(TypedDict):
     """A plan; its parts are read one at a time."""
 
     name: Title
@@ -147,7 +147,7 @@ def read_plan(path: Path, known: Vocabulary | None) -> Plan:
 def _plan(file: TableFile, known: Vocabulary | None) -> Plan | None:
     """The plan, or None if anything is wrong with it, which is noted."""
     before = file.count
-    head = file.checked(Head)
+    head = file.checked(PlanTable)
     rows = list(file.rows("part"))
     if "part" not in file.content:
         file.add("file", "there is no part; a plan needs at least one, begun by a line [[part]].")

@@ -28,7 +28,7 @@ WHY = get_args(Why)
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ProposalLine:
     """One line of a proposal."""
 
     why: Why
@@ -48,7 +48,7 @@ def roughness(known: Known, rule: ProposalRule) -> tuple[float, float, str]:
     return share, -spread_ms(known), known.drill.words
 
 
-def weak_line(known: Known, today: date, rule: ProposalRule) -> Line:
+def weak_line(known: Known, today: date, rule: ProposalRule) -> ProposalLine:
     """Built up again stage by stage, or taken down to a tempo at which it can be clean."""
     lately, staged = recent(known, rule.fewest_reps), last_staged(known)
     if staged is not None:
@@ -65,7 +65,7 @@ def weak_line(known: Known, today: date, rule: ProposalRule) -> Line:
     return _line("weak", known, None, tempo, rule, f"{how}: take it at {clicks(tempo)} and get it even again.")
 
 
-def _staged_line(known: Known, stage: int, clean: int, played: int, today: date, rule: ProposalRule) -> Line:
+def _staged_line(known: Known, stage: int, clean: int, played: int, today: date, rule: ProposalRule) -> ProposalLine:
     """On to the next stage if this one went well, or the same again."""
     name = stage_of(known.drill, stage)
     when = day_said(last_day(known), today)
@@ -78,7 +78,7 @@ def _staged_line(known: Known, stage: int, clean: int, played: int, today: date,
     return _line("weak", known, following, tempo, rule, f"{how}: on to {then} at {clicks(tempo)}.")
 
 
-def due_line(known: Known, today: date, rule: ProposalRule) -> Line:
+def due_line(known: Known, today: date, rule: ProposalRule) -> ProposalLine:
     """Begun a notch below where it was held."""
     held, tempo, aim = held_bpm(known), _down(known, rule), _aim(known, rule)
     days = rest_days(known, rule)
@@ -90,7 +90,7 @@ def due_line(known: Known, today: date, rule: ProposalRule) -> Line:
     return _line("due", known, None, tempo, rule, said)
 
 
-def warm_line(known: Known, today: date, rule: ProposalRule) -> Line:
+def warm_line(known: Known, today: date, rule: ProposalRule) -> ProposalLine:
     """An old one, at the tempo it is to be played at if it was held there."""
     held = held_bpm(known)
     tempo = _whole(min(held, _aim(known, rule))) if held else _down(known, rule)
@@ -99,7 +99,7 @@ def warm_line(known: Known, today: date, rule: ProposalRule) -> Line:
     return _line("warm", known, None, tempo, rule, said)
 
 
-def begun_line(known: Known, rule: ProposalRule) -> Line:
+def begun_line(known: Known, rule: ProposalRule) -> ProposalLine:
     """One that was tried and not carried on."""
     played = sum(one.played for one in known.sittings if one.stage is None) or known.sittings[-1].played
     stage = last_staged(known)
@@ -109,7 +109,7 @@ def begun_line(known: Known, rule: ProposalRule) -> Line:
     return _line("begun", known, stage.stage if stage else None, tempo, rule, said)
 
 
-def new_line(drill: Drill, rule: ProposalRule) -> Line:
+def new_line(drill: Drill, rule: ProposalRule) -> ProposalLine:
     """One that was never played, from its first stage."""
     stage = 1 if drill.stages > 1 else None
     tempo = _whole(rule.start_bpm)
@@ -118,11 +118,11 @@ def new_line(drill: Drill, rule: ProposalRule) -> Line:
     return _line("new", Known(drill, ()), stage, tempo, rule, said)
 
 
-def _line(why: Why, known: Known, stage: int | None, tempo: float, rule: ProposalRule, reason: str) -> Line:
+def _line(why: Why, known: Known, stage: int | None, tempo: float, rule: ProposalRule, reason: str) -> ProposalLine:
     drill = known.drill
     minutes = {"weak": rule.weak_minutes, "due": rule.due_minutes, "warm": rule.warm_minutes}.get(why, rule.new_minutes)
     staged = drill if stage is None else make_drill(drill.ornament, drill.lead, drill.theme, stage)
-    return Line(why, staged, tempo, _aim(known, rule), minutes, reason)
+    return ProposalLine(why, staged, tempo, _aim(known, rule), minutes, reason)
 
 
 def _aim(known: Known, rule: ProposalRule) -> float:

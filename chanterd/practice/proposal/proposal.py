@@ -16,7 +16,7 @@ from chanterd.music.ways import ways_in
 from chanterd.practice.proposal.known import Known, WayState, due_day, good_days, last_day, rest_days, standing
 from chanterd.practice.proposal.line import (
     WHY,
-    Line,
+    ProposalLine,
     begun_line,
     due_line,
     new_line,
@@ -35,7 +35,7 @@ class Proposal:
     """What is proposed for a day."""
 
     day: date
-    lines: tuple[Line, ...]
+    lines: tuple[ProposalLine, ...]
     done: tuple[Drill, ...]
     """What was practised enough today; each takes the place of a line."""
 
@@ -90,7 +90,9 @@ class _Room:
         )
 
 
-def _filled(first: list[Line], due: list[Line], weak: list[Line], new: list[Line], room: _Room) -> list[Line]:
+def _filled(
+    first: list[ProposalLine], due: list[ProposalLine], weak: list[ProposalLine], new: list[ProposalLine], room: _Room
+) -> list[ProposalLine]:
     """Fill the room: first of all these, then what is due, keeping room for the new; what is left over last."""
     lines = first[: room.most]
     kept = min(room.new, len(new))

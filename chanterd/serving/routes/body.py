@@ -1,13 +1,13 @@
-"""What the bodies and queries of many routes have in common."""
+"""What the bodies and queries of many routes share."""
 
 from typing import Annotated
 
 from fastapi import Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 
-WHOSE = "Which seat; may be left out while there is only one."
+WHOSE = "The seat; you may leave it out if there is only one."
 LEAST_NUMBER, MOST_NUMBER = -(2**63), 2**63 - 1
-"""The numbers that a database can hold (SQLite's INTEGER, PostgreSQL's bigint); its rows count from 1."""
+"""The numbers that a database can hold (SQLite's INTEGER, PostgreSQL's bigint); rows are numbered from 1."""
 
 SeatId = Annotated[str | None, Query(alias="seat", description=WHOSE)]
 Number = Annotated[int, Path(ge=LEAST_NUMBER, le=MOST_NUMBER)]
@@ -17,7 +17,7 @@ PlayerNumber = Annotated[int, Field(ge=LEAST_NUMBER, le=MOST_NUMBER)]
 
 
 class Body(BaseModel):
-    """The body of a request: a field that is not known is a mistake."""
+    """The body of a request: an unknown field is a mistake."""
 
     model_config = ConfigDict(extra="forbid")
 

@@ -1,4 +1,4 @@
-"""The routes of the book: what can be practised, in words, in notation and in sound."""
+"""The routes of the book: every drill in words, in notation and in sound."""
 
 import asyncio
 import json
@@ -31,16 +31,16 @@ class TimetableShown(TypedDict):
     """A drill in time; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
 
     asked: DrillShown
-    """What the first rep asks."""
+    """The drill of the first rep."""
     sequence: list[DrillShown]
-    """What reps 0, 1, 2, ... ask in turn, over and over."""
+    """The drills of reps 0, 1, 2, ..., over and over."""
     click_bpm: float
     clicks_per_rep: int
     ornament_beat: int
 
 
 class BookPages:
-    """The book made ready to be sent, once."""
+    """The book's answers, each made once."""
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
@@ -51,15 +51,15 @@ class BookPages:
         return json.dumps(shown_book(self.tables.book)).encode()
 
     def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
-        """A drill in time. Raises ChanterdError if anything asked is not understood."""
+        """A drill in time. Raises ChanterdError with a line for each mistake in the words."""
         exercise = resolve(ExerciseWords(words, bpm, spread=spread, layout=layout), self.tables)
-        sequence, lies = sequence_view(exercise.course()), exercise.layout
+        sequence, rep_layout = sequence_view(exercise.course()), exercise.layout
         return TimetableShown(
             asked=sequence[0],
             sequence=sequence,
             click_bpm=exercise.click_bpm,
-            clicks_per_rep=lies.clicks,
-            ornament_beat=round(lies.beat(0)),
+            clicks_per_rep=rep_layout.clicks,
+            ornament_beat=round(rep_layout.beat(0)),
         )
 
 
@@ -86,7 +86,7 @@ def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
 
     @app.get("/api/tunings")
     async def tunings() -> list[TuningShown]:
-        """What the nine notes sound like."""
+        """The tunings: the frequency of each of the nine notes."""
         return [TuningShown(name=one.name, said=one.said, hz=list(one.hz)) for one in tables.tunings.values()]
 
     @app.get("/api/staff", response_class=Response)

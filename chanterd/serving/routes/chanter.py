@@ -30,7 +30,7 @@ def add_chanter_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/inputs")
     async def inputs() -> Inputs:
-        """What can be listened to now."""
+        """The inputs that a seat can listen to now."""
         return await asyncio.to_thread(daemon.inputs)
 
     @app.post("/api/input")
@@ -40,35 +40,35 @@ def add_chanter_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.post("/api/chanter")
     async def choose_profile(request: Annotated[ProfileRequest, Body()]) -> shapes.SeatShown:
-        """Read the chanter by another profile."""
+        """Use another profile for the chanter."""
         seat = daemon.seat(request.seat)
         seat.choose_profile(request.profile)
         return seat.shown()
 
     @app.post("/api/learning")
     async def learn(request: Annotated[AtSeat, Body()]) -> shapes.SeatShown:
-        """Learn the chanter from the scale."""
+        """Learn the chanter from its scale."""
         seat = daemon.seat(request.seat)
         seat.learn()
         return seat.shown()
 
     @app.delete("/api/learning")
     async def stop_learning(seat_id: SeatId = None) -> shapes.SeatShown:
-        """Break learning off."""
+        """Cancel learning."""
         seat = daemon.seat(seat_id)
         seat.end(Teaching)
         return seat.shown()
 
     @app.post("/api/calibration")
     async def calibrate(request: Annotated[AtSeat, Body()]) -> shapes.SeatShown:
-        """Measure what is left between the click and the note."""
+        """Measure the delay between the click and the note."""
         seat = daemon.seat(request.seat)
         seat.calibrate()
         return seat.shown()
 
     @app.delete("/api/calibration")
     async def stop_calibrating(seat_id: SeatId = None) -> shapes.SeatShown:
-        """Break the calibration off."""
+        """Cancel the calibration."""
         seat = daemon.seat(seat_id)
         seat.end(Calibrating)
         return seat.shown()

@@ -1,4 +1,4 @@
-"""Routes about what was practised: runs, their takes, and everything as a file. All reading is done in threads."""
+"""The routes of the history: runs, their takes, and everything as a file. Threads do all the reading."""
 
 import tempfile
 import zipfile
@@ -28,7 +28,7 @@ PIECE = 65_536
 IN_MEMORY = 4 * 1024 * 1024
 """Bytes of an archive that are kept in memory before it goes to a temporary file."""
 
-Player = Annotated[PlayerNumber | None, Query(description="The number of a player; left out, everybody's.")]
+Player = Annotated[PlayerNumber | None, Query(description="The number of a player. Without it, everybody's.")]
 
 Before = Annotated[PlayerNumber | None, Query(description="The number of a run: only older ones are listed.")]
 
@@ -38,7 +38,7 @@ class RunWhole(BaseModel):
 
     run: RunSeen
     on_beat_ms: float
-    """As in a run in progress; by the usual standard if its own is not there any more."""
+    """As in a run in progress; by the usual standard if its own no longer exists."""
     reps: list[RepResult]
     damaged: list[int]
     """The numbers, from 0, of reps that cannot be read and are left out."""
@@ -93,7 +93,7 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/history/export", response_class=Response)
     def export(form: Annotated[str, Query(alias="format")], player: Player = None) -> Response:
-        """Everything that is kept, as JSON or as CSV tables in a ZIP."""
+        """The whole history, as JSON or as CSV tables in a ZIP."""
         if checked_format(form) == "json":
             return _file(_json(store, player), "application/json", "chanterd.json")
         return _file(_pieces(_archive(store, player)), "application/zip", "chanterd.zip")
@@ -110,7 +110,7 @@ def _json(store: Store, player: int | None) -> Iterator[bytes]:
 
 
 def _archive(store: Store, player: int | None) -> IO[bytes]:
-    """The tables in a temporary file, which is gone when it is closed."""
+    """The tables in a temporary file, which closing deletes."""
     file = tempfile.SpooledTemporaryFile(IN_MEMORY)  # noqa: SIM115 - closed when it has been sent
     with store.reading() as connection, zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
         for table in TABLES:

@@ -1,4 +1,4 @@
-"""The routes of plans: which there are; to start one, pause, go on, skip and stop."""
+"""The routes of plans: list them, start one, pause, go on, skip and stop."""
 
 from typing import Annotated
 
@@ -23,12 +23,12 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/plans")
     async def plans() -> list[shapes.PlanShown]:
-        """Every plan there is."""
+        """Every plan."""
         return [plan_view(plan) for plan in daemon.tables.plans.values()]
 
     @app.post("/api/session")
     async def begin(request: Annotated[SessionRequest, Body()]) -> shapes.SessionShown:
-        """Begin to go through a plan."""
+        """Start a plan."""
         return daemon.begin_plan(request.seat, find_plan(request.plan, daemon.tables.plans)).shown
 
     @app.post("/api/session/pause")
@@ -47,7 +47,7 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.post("/api/session/skip")
     async def skip(seat_id: SeatId = None) -> shapes.SessionShown:
-        """Leave out what is left of the part or the break."""
+        """Skip the rest of the part or the break."""
         planned = daemon.planned(seat_id)
         planned.skip()
         return planned.shown

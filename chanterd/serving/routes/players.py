@@ -20,7 +20,9 @@ class NameRequest(body.Body):
 class SeatRequest(body.AtSeat):
     """The body of ``POST /api/seat``."""
 
-    player: body.PlayerNumber = Field(description="The number of whoever sits down, as listed by GET /api/players.")
+    player: body.PlayerNumber = Field(
+        description="The number of the player who sits down, as GET /api/players lists it."
+    )
 
 
 def add_player_routes(app: FastAPI, daemon: Daemon) -> None:
@@ -29,7 +31,7 @@ def add_player_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/players")
     async def players() -> list[PlayerSeen]:
-        """Everybody who practises here."""
+        """Every player."""
         return await roster.all()
 
     @app.post("/api/players")
@@ -40,18 +42,18 @@ def add_player_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.post("/api/players/{number}")
     async def rename(number: body.Number, request: Annotated[NameRequest, Body()]) -> shapes.PlayerShown:
-        """Give a player another name."""
+        """Rename a player."""
         player = await roster.rename(number, request.name)
         return shapes.PlayerShown(number=player.number, name=player.name)
 
     @app.delete("/api/players/{number}")
     async def delete(number: body.Number) -> None:
-        """Delete a player and all that is theirs, for good."""
+        """Delete a player and everything they played, for good."""
         await roster.delete(number)
 
     @app.post("/api/seat")
     async def choose(request: Annotated[SeatRequest, Body()]) -> shapes.SeatShown:
-        """Have a player sit down at a chanter."""
+        """Seat a player at a chanter."""
         seat = daemon.seat(request.seat)
         await roster.choose(seat, request.player)
         return seat.shown()

@@ -18,7 +18,7 @@ class PracticeRequest(AtSeat):
     click_bpm: float = Field(description="Clicks a minute, 20 to 300.")
     standard: str | None = Field(None, description="'learner', 'steady', 'competition' or one of your own.")
     spread: float | None = Field(None, description="The share of a click that a held step takes, 0.01 to 0.3.")
-    layout: str | None = Field(None, description="How a rep lies on the clicks: 'two clicks', 'every click', ...")
+    layout: str | None = Field(None, description="How a rep fits the clicks: 'two clicks', 'every click', ...")
     ladder: dict[str, Any] | None = Field(
         None,
         description="The rule of a tempo ladder, as in the state's 'ladder'; its first_bpm may be left out.",

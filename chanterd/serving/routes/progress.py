@@ -1,4 +1,4 @@
-"""The routes of the progress view and the report; the history is read on a thread, so that no note waits for it."""
+"""The routes of the progress view and the report; a thread reads the history, so that no note waits for it."""
 
 import asyncio
 from collections.abc import Callable
@@ -15,12 +15,13 @@ from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import PlayerNumber, SeatId
 
 PlayerChoice = Annotated[
-    PlayerNumber | None, Query(alias="player", description="A player's number; left out, whoever sits at the chanter.")
+    PlayerNumber | None,
+    Query(alias="player", description="A player's number. Without it, whoever sits at the chanter."),
 ]
 First = Annotated[str | None, Query(alias="from", description="The first day, such as 2026-03-01.", max_length=20)]
-Last = Annotated[str | None, Query(alias="to", description="The last day; left out, until now.", max_length=20)]
-InARow = Annotated[int, Query(description="How many clean ones in a row hold a tempo.", ge=1, le=100)]
-Drill = Annotated[str | None, Query(description="Whose pictures to show; left out, the one most practised.")]
+Last = Annotated[str | None, Query(alias="to", description="The last day. Without it, today.", max_length=20)]
+InARow = Annotated[int, Query(description="How many clean reps in a row hold a tempo.", ge=1, le=100)]
+Drill = Annotated[str | None, Query(description="The drill whose charts to show. Without it, the one most practised.")]
 Answer = TypeVar("Answer")
 
 
@@ -45,7 +46,7 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
         in_a_row: InARow = IN_A_ROW,
         drill: Drill = None,
     ) -> Progress:
-        """What became of a player's practice over a span of days."""
+        """A player's progress over a span of days."""
         span = span_from_words(first, last)
         return await read(seat_id, player, lambda connection, who: progress_of(connection, who, span, in_a_row, drill))
 

@@ -1,4 +1,4 @@
-"""Routes of the proposal for today: what to practise and why, what is refused, and taking that back."""
+"""The routes of the proposal for today: what to practise and why, refusing a line, and taking refusals back."""
 
 import asyncio
 from collections.abc import Callable
@@ -14,7 +14,7 @@ from chanterd.history.refusals import forgive, refuse, refused
 from chanterd.history.sittings import known_ways
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import note_from_words
-from chanterd.practice.proposal.line import Line, Why
+from chanterd.practice.proposal.line import ProposalLine, Why
 from chanterd.practice.proposal.proposal import Proposal, place_of, propose
 from chanterd.practice.proposal.today import plan_of
 from chanterd.serving.daemon import Daemon
@@ -26,7 +26,7 @@ class RefusalRequest(AtSeat):
     """The body of ``POST /api/proposal/refused``."""
 
     drill: str = Field(description="The drill of a line; its stage does not matter.", max_length=200)
-    week: bool = Field(default=False, description="Not for a week; else not today.")
+    week: bool = Field(default=False, description="True: not for a week. False: not today.")
 
 
 class LineShown(TypedDict):
@@ -41,14 +41,14 @@ class LineShown(TypedDict):
 
 
 class ProposalShown(TypedDict):
-    """What is proposed for today."""
+    """The proposal for today."""
 
     day: str
     lines: list[LineShown]
     done: list[str]
-    """What was practised enough today."""
+    """The drills practised enough today."""
     refused: list[str]
-    """What is not proposed today because the player did not want it."""
+    """The drills left out today because the player refused them."""
 
 
 def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
@@ -91,7 +91,7 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.post("/api/proposal/refused")
     async def not_this(request: Annotated[RefusalRequest, Body()]) -> ProposalShown:
-        """Propose another instead."""
+        """Refuse a line, and propose another instead."""
         name, lead, theme = place_of(drill_from_words(request.drill, book))
         until = today() + timedelta(days=rule.week_days - 1 if request.week else 0)
         way = Way(name, lead.words, theme.words)
@@ -99,18 +99,18 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.delete("/api/proposal/refused")
     async def all_again(seat_id: SeatId = None) -> ProposalShown:
-        """Propose again what was refused."""
+        """Take back all refusals."""
         return await changed(seat_id, lambda player: forgive(store, player))
 
     @app.post("/api/proposal/session")
     async def all_of_it(request: Annotated[AtSeat, Body()]) -> shapes.SessionShown:
-        """Go through the whole proposal as a plan."""
+        """Start the whole proposal as a plan."""
         player = daemon.seat(request.seat).player.number
         proposal, _ = await asyncio.to_thread(proposed, player)
         return daemon.begin_plan(request.seat, plan_of(proposal, tables)).shown
 
 
-def _line(line: Line) -> LineShown:
+def _line(line: ProposalLine) -> LineShown:
     return LineShown(
         why=line.why,
         drill=line.drill.words,

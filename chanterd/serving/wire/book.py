@@ -24,13 +24,13 @@ class Spelled(TypedDict):
 
     themes: list[str]
     leads: list[str]
-    """From which notes it is played to any of them; ``ways`` tells which to which."""
+    """The notes it is played from; ``ways`` shows which leads to which."""
     since: str
-    """Why the spelling before it cannot sound from these; empty where that is not the reason."""
+    """Why the spelling before it cannot sound from these notes; empty if that is not the reason."""
     steps: list[SpelledStepShown]
 
 
-class Way(TypedDict):
+class BookWay(TypedDict):
     """The ornament between two notes."""
 
     drill: str
@@ -52,7 +52,7 @@ class BookEntry(TypedDict):
     disputed: str
     """What teachers disagree about; empty if nothing."""
     spellings: list[Spelled]
-    ways: list[Way]
+    ways: list[BookWay]
 
 
 class BookShown(TypedDict):
@@ -81,7 +81,7 @@ def _spelled(ornament: Ornament, spelling: Spelling) -> Spelled:
 
 
 def _why_not_before(ornament: Ornament, spelling: Spelling, lead: Note, theme: Note) -> str:
-    """Why none of the spellings before this one is played between the two notes; empty if none was offered."""
+    """Why no earlier spelling is played between the two notes; empty if none serves them."""
     for other in ornament.spellings[: ornament.spellings.index(spelling)]:
         if other.serves(lead, theme):
             return why_silent(lead, other.on(theme), other.kinds, ornament.beat) or ""
@@ -94,12 +94,12 @@ def beat_in_words(ornament: Ornament) -> str:
 
 
 def shown_book(book: Book) -> BookShown:
-    """The whole book; takes a good fraction of a second, so not in the event loop."""
-    ways: dict[str, list[Way]] = {}
+    """The whole book. It takes a good fraction of a second: call it outside the event loop."""
+    ways: dict[str, list[BookWay]] = {}
     for name, drills in groupby(all_drills(book), key=lambda drill: drill.ornament.name):
         listed = [list_drill(drill) for drill in drills]
         ways[name] = [
-            Way(drill=one["drill"], lead=one["lead"], theme=one["theme"], stages=one["stages"]) for one in listed
+            BookWay(drill=one["drill"], lead=one["lead"], theme=one["theme"], stages=one["stages"]) for one in listed
         ]
     return BookShown(
         ornaments=[

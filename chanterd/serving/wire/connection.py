@@ -1,4 +1,4 @@
-"""One page's WebSocket: frames out as they come, clock questions in."""
+"""One page's WebSocket: it sends the page frames and answers its clock questions."""
 
 import asyncio
 import contextlib
@@ -20,15 +20,15 @@ LOG = logging.getLogger(__name__)
 LONGEST_FRAME = 1000
 """Characters that a page may send in one frame; ours sends about 60."""
 LONGEST_QUOTE = 80
-"""Characters of a wrong frame that are repeated."""
+"""Characters of a wrong frame that the answer quotes."""
 TRY_AGAIN = 1013
 """WebSocket close code "try again later" (IANA WebSocket close code registry, from memory)."""
 FAREWELL_S = 1.0
-"""How long a viewer that was let go may take to hear why."""
+"""How long a viewer that is cut off has to read why, seconds."""
 
 
 async def talk(socket: WebSocket, daemon: Daemon, topic: Topic = EVERYTHING) -> None:
-    """Serve one page what belongs to its topic, until it goes or is let go for being too slow."""
+    """Send one page the frames of its topic, until it leaves or is cut off because it is too slow."""
     await socket.accept()
     viewer = Viewer(partial(daemon.state, topic), clock=daemon.clock, topic=topic)
     viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state(topic))), passing=False)
@@ -51,10 +51,10 @@ async def talk(socket: WebSocket, daemon: Daemon, topic: Topic = EVERYTHING) -> 
         for task in done:
             task.result()
         if viewer.let_go.is_set():
-            await _let_go(socket)
+            await _cut_off(socket)
 
 
-async def _let_go(socket: WebSocket) -> None:
+async def _cut_off(socket: WebSocket) -> None:
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(FAREWELL_S):
             await socket.close(TRY_AGAIN, "This page was too slow; it can connect again.")
@@ -75,13 +75,13 @@ async def _receive(socket: WebSocket, clock: Callable[[], int]) -> None:
 
 
 def answer(text: str | None, received_ns: int, clock: Callable[[], int]) -> ClockFrame | ErrorFrame:
-    """What to say to a frame of a page (None: a binary one): two of four clock stamps, or what is wrong with it."""
+    """The answer to a page's frame (None is a binary one): two of four clock stamps, or what is wrong with it."""
     sent = None if text is None else _sent(text)
     if sent is not None:
         return ClockFrame(kind="clock", sent=sent, received_ns=received_ns, replied_ns=clock())
     what = "A binary frame" if text is None else f"The frame {text[:LONGEST_QUOTE]!r}"
     return ErrorFrame(
-        kind="error", said=f'{what} is not understood; send {{"kind": "clock", "sent": <a number of ms>}}.'
+        kind="error", said=f'{what} is not a clock question; send {{"kind": "clock", "sent": <a number of ms>}}.'
     )
 
 
@@ -90,10 +90,10 @@ def _sent(text: str) -> float | None:
     if len(text) > LONGEST_FRAME:
         return None
     try:
-        asked = json.loads(text)
-    except (ValueError, RecursionError):  # RecursionError: a thousand brackets in one another
+        question = json.loads(text)
+    except (ValueError, RecursionError):  # RecursionError: a thousand nested brackets
         return None
-    sent = asked.get("sent") if isinstance(asked, dict) and asked.get("kind") == "clock" else None
+    sent = question.get("sent") if isinstance(question, dict) and question.get("kind") == "clock" else None
     if isinstance(sent, bool) or not isinstance(sent, int | float):
         return None
     with contextlib.suppress(OverflowError):  # a whole number beyond what a float can hold

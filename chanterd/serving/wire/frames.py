@@ -1,6 +1,6 @@
 """Every frame the daemon sends to a page, as typed dictionaries; :mod:`chanterd.serving.wire.shapes` has their parts.
 
-Goal: one description that mypy checks, that JSON Schema is made from, and that costs nothing when a frame is sent.
+Goal: one description that mypy checks, that gives the JSON Schema, and that costs nothing when a frame is sent.
 """
 
 from functools import cache
@@ -56,7 +56,7 @@ class GridFrame(TypedDict):
     continuation: NotRequired[Continuation]
     """How the tempo was kept in a run that ended and had its click off."""
     remarks: NotRequired[Remarks]
-    """What a teacher would write under a run that ended, if anything was played."""
+    """A teacher's remarks on the run that ended, if anything was played."""
 
 
 @with_config(STRICT)
@@ -70,7 +70,7 @@ class LadderFrame(TypedDict):
 
 @with_config(STRICT)
 class SessionFrame(TypedDict):
-    """How far the plan is; at least once a second while it runs."""
+    """The state of the plan; sent at least once a second while it runs."""
 
     kind: Literal["session"]
     seat: str
@@ -79,7 +79,7 @@ class SessionFrame(TypedDict):
 
 @with_config(STRICT)
 class NoteFrame(TypedDict):
-    """What sounds now; note None is silence. ``midi`` is set when the number belongs to none of the nine notes."""
+    """What sounds now; note None is silence. ``midi`` is set if the number is not a chanter note."""
 
     kind: Literal["note"]
     seat: str
@@ -108,15 +108,15 @@ class StepFrame(Timing):
 
 @with_config(STRICT)
 class RepFrame(RepResult):
-    """The verdict on a rep, sent twice: about 250 ms after the theme note from the reading by then, and for good.
+    """The verdict on a rep, sent twice: about 250 ms after the theme note as read so far, and then for good.
 
-    The first one is left out where feedback is kept back, and where the rep closes sooner.
+    The first one is not sent if the rep is kept back, or if it closes sooner.
     """
 
     kind: Literal["rep"]
     seat: str
     final: bool
-    """False: provisional; the counts are as they are if it stays. The final one is what ``assess`` says."""
+    """False: provisional; the counts hold if it stays. The final one equals that of ``assess``."""
     in_a_row: int
     clean_count: int
     played_count: int
@@ -128,7 +128,7 @@ class RepFrame(RepResult):
 class FeedbackFrame(TypedDict):
     """What may be shown of the run has changed: sent before the ``rep`` that changes it, after a guess, at the end.
 
-    Not sent by a schedule that keeps nothing back.
+    A schedule that keeps nothing back never sends it.
     """
 
     kind: Literal["feedback"]
@@ -138,7 +138,7 @@ class FeedbackFrame(TypedDict):
 
 @with_config(STRICT)
 class DoubtFrame(TypedDict):
-    """A warning that the run's figures may mean nothing from now on; or (empty) they can be trusted again."""
+    """A warning that the run's figures may mean nothing from now on; empty if they can be trusted again."""
 
     kind: Literal["doubt"]
     seat: str
@@ -147,7 +147,7 @@ class DoubtFrame(TypedDict):
 
 @with_config(STRICT)
 class ChanterFrame(TypedDict):
-    """The chanter was plugged in, is gone, changed its profile, ..."""
+    """The chanter was plugged in or unplugged, changed its profile, ..."""
 
     kind: Literal["chanter"]
     seat: str
@@ -174,7 +174,7 @@ class CalibrationFrame(TypedDict):
 
 @with_config(STRICT)
 class HistoryFrame(TypedDict):
-    """The history cannot be written, or can be again."""
+    """chanterd cannot write the history, or can again."""
 
     kind: Literal["history"]
     history: HistoryShown
@@ -195,7 +195,7 @@ class ResyncFrame(TypedDict):
 
 @with_config(STRICT)
 class ErrorFrame(TypedDict):
-    """What this viewer sent could not be understood, or a fault of the daemon's own: one sentence for a person."""
+    """The page's frame could not be understood, or the daemon has an internal error: one sentence for a person."""
 
     kind: Literal["error"]
     said: str

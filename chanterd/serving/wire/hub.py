@@ -1,12 +1,12 @@
-"""The fan-out to the pages: a bounded queue per viewer, so that a slow screen never slows a player.
+"""Sends frames to all pages, with a bounded queue for each viewer, so that a slow screen never holds a player up.
 
 When a viewer's queue is full it loses the oldest frames that are only a passing view (notes, provisional steps and
-verdicts), never a final verdict, and is sent a ``resync`` with the whole state as soon as it can take it. A viewer that
-lags by four times as many verdicts is let go: its queue is emptied, and its page connects again and starts from the
+verdicts), never a final verdict, and gets a ``resync`` with the whole state as soon as it can take it. A viewer that is
+four times as many verdicts behind is cut off: its queue is emptied, and its page connects again and starts from the
 state.
 
 Other ways, and why not: one queue for all (the slowest screen would hold the rest up), an unbounded queue (a suspended
-laptop would fill the memory), only ever the newest state (verdicts would be lost).
+laptop would fill the memory), sending only the newest state (verdicts would be lost).
 """
 
 import asyncio
@@ -25,16 +25,16 @@ QUEUE_FRAMES = 256
 LET_GO_FRAMES = 4 * QUEUE_FRAMES
 
 MOST_A_SECOND = 300
-"""Passing frames a viewer is sent a second over longer times. Ornaments of 30 notes a second make 60; a page that gets
-thousands from a chanter gone wild works them off for a minute and shows nothing new meanwhile."""
+"""Passing frames a second that a viewer gets at most, in the long run. Ornaments of 30 notes a second make 60; a page
+with thousands from a faulty chanter needs a minute to work them off and shows nothing new meanwhile."""
 BURST = 150
-"""Passing frames that may come at once on top of that."""
+"""Passing frames that a viewer may get at once on top of that."""
 CALM_S = 0.3
-"""How long nothing is to send after frames were shed before the page gets the whole state again."""
+"""How long it must be quiet after frames were shed before the page gets the whole state again."""
 NS_PER_S = 1_000_000_000
 
 _PASSING = frozenset({"note", "step", "rep"})
-"""Of these, only the ones that are not final."""
+"""The kinds that pass, unless they are final."""
 
 
 class Viewer:
@@ -49,7 +49,7 @@ class Viewer:
         topic: Topic = EVERYTHING,
     ) -> None:
         self.topic = topic
-        """What it is sent."""
+        """Which frames it gets."""
         self._state = state
         self._most = most
         self._most_verdicts = let_go
@@ -57,19 +57,19 @@ class Viewer:
         self._ready = asyncio.Event()
         self._lost = 0
         self._clock = clock
-        self._budgets: dict[str | None, tuple[float, int]] = {}  # by seat: what is left, and when that was
-        self._shed = 0  # lost to the budget, and the page has not had the state since
+        self._budgets: dict[str | None, tuple[float, int]] = {}  # by seat: what was left, and when
+        self._shed = 0  # lost to the budget since the page last got the state
         self.lost_ever = 0
-        """How many passing frames it was never sent."""
+        """How many passing frames it never got."""
         self.let_go = asyncio.Event()
-        """Set when it is too far behind to be sent anything more."""
+        """Set when it is too far behind, so that it gets nothing more."""
 
     def __len__(self) -> int:
         """How many frames wait."""
         return len(self._queue)
 
     def put(self, text: str, *, passing: bool, seat: str | None = None) -> None:
-        """Queue a frame about that seat; if there is no room, make some by losing a passing one."""
+        """Queue a frame about that seat; if the queue is full, drop a passing one."""
         if self.let_go.is_set():
             return
         if passing and not self._afford(seat):
@@ -82,7 +82,7 @@ class Viewer:
         self._ready.set()
 
     def _afford(self, seat: str | None) -> bool:
-        """Take one passing frame out of a seat's budget, which fills up with time; whether there was one left."""
+        """Take one passing frame from a seat's budget, which refills with time; False if it was empty."""
         now_ns = self._clock()
         budget, counted_ns = self._budgets.get(seat, (float(BURST), now_ns))
         filled = min(BURST, budget + (now_ns - counted_ns) * MOST_A_SECOND / NS_PER_S)
@@ -143,7 +143,7 @@ class Hub:
         self._let_go += viewer.let_go.is_set()
 
     def pages(self) -> Pages:
-        """How many watch, and what they were sent and not sent."""
+        """How many pages watch, and what they got and did not get."""
         lost = self._lost + sum(viewer.lost_ever for viewer in self._viewers)
         return Pages(now=len(self._viewers), frames=self._frames, lost=lost, let_go=self._let_go)
 
@@ -161,7 +161,7 @@ class Hub:
                 viewer.put(text, passing=passing, seat=said.get("seat"))
 
     def renew(self) -> None:
-        """Send every viewer its whole state, because something has changed for which there is no frame."""
+        """Send every viewer its whole state, because something changed that no frame shows."""
         for viewer in self._viewers:
             if not viewer.topic.wall:
                 viewer.renew()

@@ -1,7 +1,7 @@
-"""The two protocols of a connection, HTTP and WebSocket, with bounds on what a stranger may send before it is parsed.
+"""The two protocols of a connection, HTTP and WebSocket, with limits on what a stranger may send before it is parsed.
 
-The HTTP parser (llhttp) keeps any number of header bytes; a browser sends under 2 kB, and cookies of other programs on
-this machine come with them. The limits of one line and of their number are Apache's defaults (LimitRequestFieldSize
+The HTTP parser (llhttp) accepts any number of header bytes; a browser sends under 2 kB, plus the cookies of other
+programs on this machine. The limits of one line and of their number are Apache's defaults (LimitRequestFieldSize
 8190, LimitRequestFields 100, from memory); the statuses are those of RFC 6585 (431) and RFC 9110 (414).
 """
 
@@ -20,13 +20,13 @@ MOST_LINE = 8_000
 """Bytes of one header or of the address; the WebSocket library takes 8192 for a whole line."""
 MOST_HEADERS = 100
 LINGER_S = 1.0
-"""How long whoever was refused has to read why."""
+"""How long a refused client has to read why, seconds."""
 UNREADABLE = 400
 ADDRESS_TOO_LONG = 414
 HEADERS_TOO_LARGE = 431
 
 
-class TooLargeError(Exception):
+class HeadTooLargeError(Exception):
     """A head is too large; raised through the parser, which then reads no further."""
 
 
@@ -34,15 +34,15 @@ class BoundedHttp(HttpToolsProtocol):
     """HTTP that refuses a head that is too large, as soon as it is."""
 
     _head = 0
-    """Bytes of an unfinished head that have come so far."""
+    """Bytes of an unfinished head so far."""
     _in_head = True
     _whole_heads = 0
-    """How many heads ended in what came last."""
+    """How many heads ended in the latest data."""
     _refused = False
-    _why = (UNREADABLE, "The request is not HTTP as RFC 9112 has it; send it again with an HTTP client.")
+    _why = (UNREADABLE, "The request is not HTTP as in RFC 9112; send it again with an HTTP client.")
 
     def data_received(self, data: bytes) -> None:
-        """Parse what came. What comes after a refusal is thrown away."""
+        """Parse the data; throw away anything after a refusal."""
         if self._refused:
             return
         in_head, self._whole_heads = self._in_head, 0
@@ -54,30 +54,30 @@ class BoundedHttp(HttpToolsProtocol):
                 self.send_400_response("")
 
     def on_headers_complete(self) -> None:
-        """Answer a request whose head is whole. Raises TooLargeError if the head is too large."""
+        """Answer a request whose head is whole. Raises HeadTooLargeError if the head is too large."""
         self._in_head, self._head = False, 0
         self._whole_heads += 1
         sizes = [len(name) + len(value) for name, value in self.headers]
         if len(self.url) > MOST_LINE:
             said = f"The address has over {MOST_LINE} bytes; put what is long into the body."
             self._why = ADDRESS_TOO_LONG, said
-            raise TooLargeError
+            raise HeadTooLargeError
         if len(sizes) > MOST_HEADERS or sum(sizes) > MOST_HEAD or max(sizes, default=0) > MOST_LINE:
             said = (
                 f"There are {len(sizes)} headers with {sum(sizes)} bytes; the most are {MOST_HEADERS} headers with "
                 f"{MOST_LINE} bytes each and {MOST_HEAD} together. Send fewer or shorter ones."
             )
             self._why = HEADERS_TOO_LARGE, said
-            raise TooLargeError
+            raise HeadTooLargeError
         super().on_headers_complete()
 
     def on_message_complete(self) -> None:
-        """The next head may begin."""
+        """Get ready for the next head."""
         self._in_head = True
         super().on_message_complete()
 
-    def send_400_response(self, msg: str) -> None:  # noqa: ARG002 - uvicorn's words for it are not for our users
-        """Say why in the shape of every refusal, and hang up soon after: at once, the answer might get lost."""
+    def send_400_response(self, msg: str) -> None:  # noqa: ARG002 - uvicorn's sentence is not for our users
+        """Say why, as every refusal does, and hang up a little later: at once, the answer might get lost."""
         status, said = self._why
         body = json.dumps({"said": said}).encode()
         headers = (
@@ -92,7 +92,7 @@ class BoundedHttp(HttpToolsProtocol):
 
 
 class TidySocket(WebSocketsSansIOProtocol):
-    """A WebSocket that logs what a stranger sends wrongly in one line, not as a fault of ours."""
+    """A WebSocket that logs a stranger's mistake in one line, not as an error of ours."""
 
     def send_receive_event_to_app(self) -> None:
         """Hand a whole message over; text that is not UTF-8 ends the connection (RFC 6455 section 8.1)."""

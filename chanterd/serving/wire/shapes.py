@@ -1,8 +1,8 @@
-"""What the daemon shows of itself: the state and the parts of frames and answers, as typed dictionaries.
+"""The state and the parts of frames and answers, as typed dictionaries.
 
 Conventions: ``_ns`` is the daemon's monotonic clock; ``_ms`` of an onset counts from beat 0 of the run (in a file:
 from its start); deviations are + = late; reps and steps count from 0; ``seat`` is the place with a chanter, ``player``
-the person. ``at_ns`` and ``heard_ns`` are times as stamped; a calibration is taken off the ``_ms`` only.
+the person. ``at_ns`` and ``heard_ns`` are times as stamped; a calibration is subtracted from the ``_ms`` only.
 """
 
 from typing import Literal
@@ -40,24 +40,24 @@ class LadderShown(TypedDict):
     tries_left: int
     """Including the one under way."""
     held_bpm: float | None
-    """The fastest tempo at which the full row came."""
+    """The fastest tempo with a full row."""
     move: Literal["up", "down", "to performing", "end"] | None
-    """What the last rep led to; None: on at the same tempo."""
+    """What the last rep led to; None: the tempo stays."""
     outcome: Literal["proved", "not yet", "not proved", "not held"] | None
-    """How it ended by itself."""
+    """How it ended, if it was not stopped."""
     said: str
-    """The announcement, fit to be shown or spoken."""
+    """The announcement, to show or to speak."""
     full_row: str
     """Where the full row leads, such as ``up to 64``; empty at the end."""
     full_row_bpm: float | None
     """The tempo there; None where it ends."""
     no_row: str
-    """Where it leads if the row does not come within the tries."""
+    """Where it leads if the tries run out without a full row."""
     no_row_bpm: float | None
     whole: str
-    """What it came to over all its tempi, in a sentence or two; empty while it goes on, or if nothing was played."""
+    """A summary over all its tempi, in a sentence or two; empty while it goes on, or if nothing was played."""
     rungs: list[float]
-    """Every tempo from the lowest it has been to, up to the top."""
+    """Every tempo from the lowest so far up to the top."""
 
 
 @with_config(STRICT)
@@ -90,7 +90,7 @@ class PlanShown(TypedDict):
     """A plan of practice."""
 
     key: str
-    """What it is asked for by."""
+    """The key that starts it."""
     name: str
     said: str
     parts: list[PlanPartShown]
@@ -98,7 +98,7 @@ class PlanShown(TypedDict):
 
 @with_config(STRICT)
 class SessionShown(TypedDict):
-    """How far a player is in a plan."""
+    """A player's way through a plan."""
 
     plan: PlanShown
     state: Literal["between", "playing", "break", "done", "stopped"]
@@ -107,15 +107,15 @@ class SessionShown(TypedDict):
     part: int
     """The present part, or the one that comes next; from 0."""
     left_s: int | None
-    """Of the present state, in whole seconds; None: it does not end by time."""
+    """Time left of the present state, in whole seconds; None if time does not end it."""
     reps: int
     """Played in the present part."""
     reps_wanted: int | None
     said: str
     news: str
-    """What the ladder of this part has led to last, or what became of the part before; may be empty."""
+    """The last move of this part's ladder, or the result of the part before; may be empty."""
     reminder: str
-    """That a break is overdue; empty if it is not."""
+    """A reminder that a break is overdue; empty if it is not."""
 
 
 @with_config(STRICT)
@@ -128,16 +128,16 @@ class PlayerShown(TypedDict):
 
 @with_config(STRICT)
 class HistoryShown(TypedDict):
-    """Whether what is played is kept."""
+    """Whether reps are being stored."""
 
     kept: bool
     said: str
-    """Where it is kept, or why it cannot be."""
+    """Where they are stored, or why they cannot be."""
 
 
 @with_config(STRICT)
 class StepShown(TypedDict):
-    """One step of the drill as asked; the last one is the theme note."""
+    """One step of the drill; the last one is the theme note."""
 
     step: int
     note: str
@@ -164,7 +164,7 @@ class DrillShown(TypedDict):
     lead_offset_ms: float
     """The lead's expected onset from the ornament's own beat (negative)."""
     lead_sounds: bool
-    """False: the lead equals the theme of the rep before, and goes on sounding unless nothing has been played yet."""
+    """False: the lead equals the theme note of the rep before, which goes on sounding."""
     end_offset_ms: float
     """Where the rep ends, from the ornament's own beat."""
     steps: list[StepShown]
@@ -182,7 +182,7 @@ class GridShown(TypedDict):
     ornament_beat: int
     """The ornament's own beat within a rep."""
     click_off: bool
-    """The click stops with the count-in; what is expected then goes along with the player's own pulse."""
+    """The click stops after the count-in; the expected times then follow the player's own pulse."""
 
 
 @with_config(STRICT)
@@ -190,22 +190,22 @@ class PracticeShown(TypedDict):
     """A run in progress."""
 
     drill: str
-    """As it was asked for."""
+    """Its words in the request."""
     asked: DrillShown
-    """What the first rep asks."""
+    """The drill of the first rep."""
     sequence: list[DrillShown]
-    """What reps 0, 1, 2, ... ask in turn, over and over; one where every rep asks the same."""
+    """The drills of reps 0, 1, 2, ..., over and over; one if every rep has the same."""
     left_out: str
     """What of the scale is not played, in a sentence; empty if nothing."""
     grid: GridShown
     standard: str
     on_beat_ms: float
-    """How far from the beat the step on the beat still counts as on it: the standard's limit at this tempo. It decides
-    everywhere what is coloured, counted and called early or late."""
+    """How far from the beat still counts as on it: the standard's limit at this tempo. It decides everywhere what is
+    coloured, counted and called early or late."""
     spread: float
     """The share of a click that a held step should take."""
     layout: str
-    """How a rep lies on the clicks."""
+    """How a rep fits the clicks."""
     reps: list[RepResult]
     """The last dozen, oldest first."""
     in_a_row: int
@@ -213,7 +213,7 @@ class PracticeShown(TypedDict):
     played: int
     """Reps that were not skipped."""
     ladder: LadderShown | None
-    """The tempo ladder that this run is a part of."""
+    """The tempo ladder that this run belongs to."""
     feedback: FeedbackShown
     """What of all this a page may show."""
     doubt: str
@@ -230,7 +230,7 @@ class ChanterShown(TypedDict):
     profile: str
     timing: Literal["driver", "arrival"]
     calibration_ms: float | None
-    """What is taken off each onset; None: never calibrated."""
+    """What is subtracted from each onset; None if never calibrated."""
     sounding: str | None
 
 
@@ -241,13 +241,13 @@ class LearningShown(TypedDict):
     state: Literal["running", "done", "failed"]
     next_note: str | None
     heard: int
-    """How many of the nine notes are known by now."""
+    """How many of the nine notes are known so far."""
     said: str
 
 
 @with_config(STRICT)
 class CalibrationShown(TypedDict):
-    """A played calibration: what is left between the click that is heard and the note that is seen."""
+    """A played calibration: the delay between the click that the player hears and the note that chanterd reads."""
 
     state: Literal["running", "done", "failed"]
     grid: GridShown
@@ -263,21 +263,21 @@ class EndedShown(TypedDict):
     """The last run or ladder, when it is over."""
 
     practice: PracticeShown
-    """As it stood at its end."""
+    """Its state at the end."""
     continuation: Continuation | None
     """How the tempo was kept; None where the click was on."""
     remarks: Remarks | None
-    """What a teacher would write; None if nothing was played."""
+    """A teacher's remarks; None if nothing was played."""
 
 
 @with_config(STRICT)
 class SeatShown(TypedDict):
-    """One chanter and what is done with it; what is over stays until something else begins, or somebody else sits."""
+    """One chanter and what its player does; what is over stays until something else begins or another sits down."""
 
     seat: str
     """The seat, as every frame names it."""
     name: str
-    """What to call it: whoever sits there."""
+    """The name of the player who sits there."""
     player: PlayerShown
     chanter: ChanterShown
     practice: PracticeShown | None
@@ -285,7 +285,7 @@ class SeatShown(TypedDict):
     learning: LearningShown | None
     calibration: CalibrationShown | None
     session: SessionShown | None
-    """The plan that is gone through, until it is over."""
+    """The plan in progress, until it is over."""
 
 
 @with_config(STRICT)
@@ -308,11 +308,11 @@ class StateShown(TypedDict):
     profiles: list[ChoiceShown]
     layouts: list[ChoiceShown]
     feedbacks: list[ChoiceShown]
-    """The schedules of feedback; the first is used if none is named."""
+    """The schedules of feedback; the first is the default."""
     standard: str
-    """The standard used if none is named."""
+    """The default standard."""
     spread: float
-    """The spread used if none is named."""
+    """The default spread."""
     spread_range: tuple[float, float]
     drill: str
     """The drill to offer first."""

@@ -1,4 +1,4 @@
-"""The shapes for the pages, made from what is practised: drills in time, the click, runs, ladders and plans. Pure."""
+"""Makes the pages' shapes from runs, ladders and plans: drills in time, the click, and so on. Pure."""
 
 from chanterd.hearing.learn import Learned
 from chanterd.music.course import Course
@@ -17,13 +17,13 @@ from chanterd.serving.wire import shapes
 
 
 def sequence_view(course: Course) -> list[shapes.DrillShown]:
-    """What the reps ask in turn."""
+    """The drills of the reps in turn."""
     timetables = course.timetables
     return [_drill_view(one, timetables[turn - 1].drill.theme) for turn, one in enumerate(timetables)]
 
 
 def _drill_view(timetable: Timetable, sounding: Note) -> shapes.DrillShown:
-    """The drill in words and in time, after a rep whose theme note still sounds."""
+    """The drill in words and in time; ``sounding`` is the theme note of the rep before."""
     drill, beat = timetable.drill, timetable.beat_ns
     return shapes.DrillShown(
         drill=drill.words,
@@ -100,7 +100,7 @@ def rule_view(rule: Rule) -> shapes.LadderRuleShown:
 
 
 def ladder_view(rule: Rule, now: LadderState, said: str | None = None, whole: str = "") -> shapes.LadderShown:
-    """A ladder; ``said`` replaces its own announcement, ``whole`` sums it up once it has ended."""
+    """A ladder; ``said`` replaces its own announcement, ``whole`` sums it up once it is over."""
     full_row, full_row_bpm = full_row_leads(rule, now)
     no_row, no_row_bpm = no_row_leads(rule, now)
     return shapes.LadderShown(
@@ -123,7 +123,7 @@ def ladder_view(rule: Rule, now: LadderState, said: str | None = None, whole: st
 
 
 def plan_view(plan: Plan) -> shapes.PlanShown:
-    """A plan as the pages list it."""
+    """A plan as pages list it."""
     return shapes.PlanShown(
         key=plan.key,
         name=plan.name,

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chanterd.config import ChanterdError
-from chanterd.engraving.musicxml import Line, music_xml
+from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
 from chanterd.music.tunes.abc import read_abc
@@ -164,6 +164,6 @@ def test_a_damaged_archive_is_said(data: bytes) -> None:
 
 def test_our_own_sheets_can_be_read() -> None:
     """What the engraver writes for a drill is MusicXML: the grip from B to C has its gracenotes and both notes."""
-    document = music_xml([Line((drill_from_words("grip from B to C"),))])
+    document = music_xml([MusicLine((drill_from_words("grip from B to C"),))])
     tune = read_musicxml(document.encode())
     assert [(one.note, len(one.gracenotes)) for one in tune.notes] == [(Note.B, 0), (Note.C, 3)]

@@ -39,7 +39,7 @@ def test_without_a_plan_there_is_nothing_to_pause_or_stop(page: str, method: str
     path = "api/session/pause" if method == "POST" else "api/session"
     answer = ask(page, method, path)
     assert answer.status_code == 422
-    assert answer.json()["said"].startswith("No plan is running. Start one first")
+    assert answer.json()["said"].startswith("No plan is running; start one first")
 
 
 def test_an_unknown_plan_is_guessed(page: str) -> None:

@@ -60,7 +60,7 @@ def test_what_cannot_be_shown_is_refused_in_a_sentence(tmp_path: Path) -> None:
     with served(tmp_path, [HandSource()]) as (page, _):
         for words, said in [
             ("from=yesterday", "'from' is 'yesterday'"),
-            ("from=2026-03-31&to=2026-03-01", "are they swapped?"),
+            ("from=2026-03-31&to=2026-03-01", "did you swap them?"),
             ("in_a_row=0", "'in_a_row' is '0'"),
             ("player=9", "There is no player number 9"),
             ("drill=birl from E", "was not practised in these days"),

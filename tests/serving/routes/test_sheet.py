@@ -33,7 +33,7 @@ def test_a_sheet_is_a_pdf(page: str) -> None:
 def test_a_sheet_that_takes_long_shows_its_progress(page: str) -> None:
     """A line each time, from nothing known to nearly all, and the PDF in the last."""
     asked = {"drills": ["grip"], "stages": True}
-    with httpx.stream("POST", f"{page}api/sheet/told", json=asked, timeout=PATIENCE_S) as answer:
+    with httpx.stream("POST", f"{page}api/sheet/progress", json=asked, timeout=PATIENCE_S) as answer:
         lines = [json.loads(line) for line in answer.iter_lines()]
     *told, last = lines
     assert b64decode(last["pdf"]).startswith(b"%PDF")
@@ -45,14 +45,14 @@ def test_a_sheet_that_takes_long_shows_its_progress(page: str) -> None:
 
 def test_a_refusal_is_the_last_line(page: str) -> None:
     """In the daemon's own words; what is no request at all is refused as everywhere."""
-    answer = ask(page, "POST", "api/sheet/told", {"drills": ["grip"], "paper": "a5"})
+    answer = ask(page, "POST", "api/sheet/progress", {"drills": ["grip"], "paper": "a5"})
     assert json.loads(answer.text.splitlines()[-1])["said"].startswith("The paper is 'a5'")
-    assert ask(page, "POST", "api/sheet/told", {"drills": []}).status_code == 422
+    assert ask(page, "POST", "api/sheet/progress", {"drills": []}).status_code == 422
 
 
 def test_hanging_up_stops_the_work(page: str) -> None:
     """A page that was closed leaves no process behind, and the next sheet is made."""
-    with httpx.stream("POST", f"{page}api/sheet/told", json={"drills": ["from"]}, timeout=PATIENCE_S) as answer:
+    with httpx.stream("POST", f"{page}api/sheet/progress", json={"drills": ["from"]}, timeout=PATIENCE_S) as answer:
         next(line for line in answer.iter_lines() if json.loads(line)["of"])
         assert multiprocessing.active_children()
     end_s = time.monotonic() + PATIENCE_S

@@ -43,7 +43,7 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         sitting.seat.calibrate()
         sitting.seat.choose_profile("white keys")
         sitting.daemon.hub.renew()
-        sitting.daemon._tell_of_history("The disk is full.")
+        sitting.daemon._show_history_trouble("The disk is full.")
         hello = {"kind": "hello", "clock_ns": 1, "state": sitting.daemon.state()}
         clock = answer('{"kind": "clock", "sent": 1.5}', 2, lambda: 3)
         said = json.dumps([hello, wall, clock, answer("?", 2, lambda: 3)])
