@@ -5,20 +5,22 @@ import { attempts } from "./core/requests.js";
 import { bookView } from "./book/book.js";
 import { Chooser } from "./practise/chooser.js";
 import { climbView } from "./ladder/climb.js";
-import { controls, held } from "./practise/controls.js";
+import { controls, held, wholeDrill } from "./practise/controls.js";
+import { drillLookup } from "./practise/drill_lookup.js";
 import { flyouts } from "./ui/flyout.js";
-import { checkedState } from "./core/frames.js";
-import { ground } from "./ui/theme.js";
-import { header, notices, viewLinks } from "./ui/header.js";
-import { Hear } from "./audio/playback.js";
-import { hearView } from "./audio/playback_view.js";
+import { changes } from "./core/changes.js";
+import { frameChecks } from "./core/frames.js";
+import { themeButton } from "./ui/theme.js";
+import { elsewhereView, header, notices, viewLinks } from "./ui/header.js";
+import { Playback } from "./audio/playback.js";
+import { playbackView } from "./audio/playback_view.js";
 import { historyView } from "./history/history.js";
-import { keep, kept } from "./core/settings.js";
+import { loadSettings, saveSettings } from "./core/settings.js";
 import { listen } from "./core/keys.js";
 import { ladderForm, valueFrom } from "./ladder/form.js";
 import { LADDER_CHANGED, LADDER_SETS_TEMPO } from "./ladder/words.js";
 import { Live } from "./core/live.js";
-import { Metronome } from "./audio/metronome.js";
+import { Metronome, clickSource } from "./audio/metronome.js";
 import { plansView } from "./plans/plans.js";
 import { playView } from "./practise/view.js";
 import { progressView } from "./progress/progress.js";
@@ -29,15 +31,16 @@ import { playersView } from "./setup/players.js";
 import { setup } from "./setup/setup.js";
 import { sheetView } from "./book/sheet.js";
 import {
-  climbing, nothing, pick, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withHearing,
+  climbing, nothing, pick, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withPlayback,
   withProgress, withTrouble,
 } from "./core/state.js";
+import { repToPlay } from "./practise/reading.js";
 import { beatNow } from "./practise/strip_view.js";
 import { speak } from "./ui/speak.js";
-import { statusView } from "./setup/status.js";
+import { diagnosticsView } from "./setup/diagnostics.js";
 import { todayView } from "./plans/today.js";
-import { askedRep, toldSeat } from "./core/feedback_filter.js";
-import { twelveView } from "./practise/recent.js";
+import { repToGuess, visibleFilter } from "./core/feedback_filter.js";
+import { recentView } from "./practise/recent.js";
 import { wireControls } from "./practise/wiring.js";
 import { NO_DRILL, badTempo, misread } from "./ui/words.js";
 
@@ -49,12 +52,17 @@ const WRITTEN_MS = 500;
 const BEGINS = ["hello", "resync", "grid", "calibration"];
 
 const find = (selector) => document.querySelector(selector);
-const page = { state: nothing(), drills: [], settings: kept(), refused: null, restart: null, due: false, arriving: false, starting: false };
+const page = {
+  checks: null, state: nothing(), settings: loadSettings(), refused: null, restart: null,
+  due: false, arriving: false, starting: false, when: changes(), turned: 0,
+};
 const { attempt, load } = attempts({ refuse, draw });
 const asked = new URLSearchParams(location.search).get("seat");
 
 /** The number of whoever sits there; null while that is not known. */
 const playerOf = (seat) => seat?.player.number ?? null;
+const visible = visibleFilter();
+const drillOf = drillLookup({ load, draw });
 const shown = () => page.state.seats[asked] ?? Object.values(page.state.seats)[0] ?? null;
 
 function change(next) {
@@ -68,9 +76,15 @@ function draw() {
   requestAnimationFrame(paint);
 }
 
+/** Draw everything, also what the state does not show to have changed. */
+function redraw() {
+  page.turned += 1;
+  draw();
+}
+
 function take(frame, now_ms) {
   try {
-    change(reduce(page.state, frame));
+    change(reduce(page.state, page.checks.frame(frame)));
   } catch (error) {
     console.error("A frame was not understood:", frame, error);
     change(withTrouble(page.state, misread(error.message)));
@@ -78,7 +92,6 @@ function take(frame, now_ms) {
   }
   if (BEGINS.includes(frame.kind)) begun();
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
-  if (frame.kind === "hello") fetchDrills();
   if (["hello", "resync"].includes(frame.kind) && page.state.view === "history") past.open(routeOf(location.hash).name);
   if (frame.kind === "hello" && shown() && !running(shown())) keepRule(page.settings.rule);
   if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.seat === shown()?.seat) speak(frame.ladder.said);
@@ -97,17 +110,11 @@ function keepRule(rule) {
   if (whole) change(want(page.state, shown().seat, { rule }));
 }
 
-const fetchDrills = () =>
-  load(async () => {
-    page.drills = await api.drills();
-    chooser.drills = page.drills;
-  });
-
-/** A chanter that was just learned has a profile that was not there when the daemon told its state. */
+/** A chanter that was just learned has a profile that was not there in the state that the daemon sent. */
 function fetchProfile(name) {
   if (page.state.daemon.profiles.some((profile) => profile.name === name)) return;
   load(async () => {
-    const daemon = checkedState(await api.state());
+    const daemon = page.checks.state(await api.state());
     page.state = { ...page.state, daemon }; // only now: frames may have come in while we waited
   });
 }
@@ -131,7 +138,7 @@ function toggle() {
   else start();
 }
 
-/** Want something else; a run that is going on begins anew with it, once the player has settled, and a ladder ends. */
+/** Want something else; a run that goes on begins again with it, once the player has settled, and a ladder ends. */
 function wish(what) {
   if (!shown()) return;
   const locked = climbing(shown());
@@ -148,7 +155,7 @@ async function endLadder() {
   refuse(page.refused ?? LADDER_CHANGED);
 }
 
-/** Tell why something is not done; null: nothing is refused any more. */
+/** Say why something is not done; null: nothing is refused any more. */
 function refuse(said) {
   page.refused = said;
   draw();
@@ -168,7 +175,7 @@ const nudge = (by) => {
 
 /** Answer what is asked about a rep. */
 function guess(word) {
-  const rep = askedRep(shown());
+  const rep = repToGuess(shown());
   if (rep !== null) attempt(() => api.guess(shown().seat, rep, word));
 }
 
@@ -196,12 +203,12 @@ async function startPlan(begin) {
 
 /** A line of today's proposal, onto the chanter. */
 function startLine({ drill, click_bpm }) {
-  const anew = running(shown());
+  const goesOn = running(shown());
   sound();
   wish({ drill, click_bpm, climbs: false });
   location.hash = "#practise";
   page.arriving = true;
-  if (!anew) start();
+  if (!goesOn) start();
 }
 
 /** Show the view that the address names. */
@@ -209,12 +216,7 @@ function route() {
   const { view, name } = routeOf(location.hash);
   change({ ...page.state, view });
   voice.stop();
-  if (view === "book") book.open(name);
-  if (view === "status") status.open();
-  if (view === "plans") plans.open();
-  if (view === "progress") progress.open();
-  if (view === "report") report.open();
-  if (view === "history") past.open(name);
+  ({ book, diagnostics, plans, progress, report, history: past })[view]?.open(name);
 }
 
 function typedTempo(input, unit) {
@@ -231,27 +233,21 @@ async function sound() {
 
 function set(settings) {
   page.settings = { ...page.settings, ...settings };
-  keep(page.settings);
+  saveSettings(page.settings);
   metronome.turn();
   draw();
 }
 
-/** What to click to: the calibration if one runs, else the run. */
-function toClick() {
-  const seat = shown();
-  if (page.state.link.state !== "open" || !seat) return null;
-  const { calibration } = seat;
-  if (calibration?.state === "running") return { grid: calibration.grid, clock: live.clock, last: calibration.clicks };
-  return running(seat) ? { grid: seat.run.grid, clock: live.clock } : null;
-}
+const toClick = () => clickSource(page.state.link, shown(), live.clock);
 
 /** Whether nothing else may sound: something is clicked to, or a run goes on without a click. */
 const busy = () => toClick() !== null || running(shown());
 
 const closeFlyouts = flyouts([...document.querySelectorAll("details.flyout")]);
-const chooser = new Chooser(find("#drill"), find("#drills"), (drill) => wish({ drill }));
+const chooser = new Chooser(find("#drill"), find("#drills"), { take: (drill) => wish({ drill }), list: api.drills, look: api.drill });
 const views = {
   views: viewLinks(find),
+  elsewhere: elsewhereView(find, toggle),
   header: header(find),
   notices: notices(find, {
     silent: sound,
@@ -282,32 +278,32 @@ const today = todayView(
     { place: find("#today"), whole: false },
     { place: find("#plans-today"), whole: true },
   ],
-  { attempt, load, seat: () => shown()?.seat ?? null, start: startLine, all: () => startPlan(api.startProposed) },
+  { attempt, load, seat: () => shown()?.seat ?? null, start: startLine, choose: ({ drill, click_bpm }) => advised({ practise: drill, tempo: click_bpm }), all: () => startPlan(api.startProposed) },
 );
 const turn = (act) => change(withBook(page.state, act));
-const voice = new Hear((hearing) => change(withHearing(page.state, hearing)));
+const voice = new Playback((playback) => change(withPlayback(page.state, playback)));
 const sounding = { hear: voice, attempt, settings: () => page.settings, set };
-const hearing = hearView(find, {
+const playback = playbackView(find, {
   ...sounding,
   now: () => ({ state: page.state, seat: shown() }),
   turn,
   halt: () => api.stopPractice(shown().seat),
 });
-const twelve = twelveView(find, {
+const recent = recentView(find, {
   ...sounding,
-  tuning: hearing.tuning,
+  tuning: playback.tuning,
   pick: (rep) => change(pick(page.state, shown().seat, rep)),
 });
-const book = bookView(find, { now: () => page.state, turn, practise, ...hearing });
+const book = bookView(find, { now: () => page.state, turn, practise, ...playback });
 const past = historyView(find, {
   ...sounding,
-  tuning: hearing.tuning,
+  tuning: playback.tuning,
   player: () => playerOf(shown()),
   practise,
-  redraw: draw,
+  redraw,
 });
 const sheet = sheetView(find, turn);
-const status = statusView(find, attempt);
+const diagnostics = diagnosticsView(find, attempt);
 const progress = progressView(find, {
   now: () => page.state.progress,
   turn: (act) => change(withProgress(page.state, act)),
@@ -319,66 +315,79 @@ const progress = progressView(find, {
 const report = reportView(find, {
   now: () => ({ progress: page.state.progress, player: playerOf(shown()) }),
   attempt,
-  redraw: draw,
+  redraw,
 });
 const metronome = new Metronome(toClick, () => page.settings);
 const live = new Live(`${location.protocol === "https:" ? "wss:" : "ws:"}//${location.host}/live`, {
   hear: take,
   garbled: (said) => change(withTrouble(page.state, said)),
   link: (link) => change({ ...page.state, link }),
+  ready: async () => (page.checks ??= frameChecks(await api.frameSchema())),
 });
 
 function paint(page_ms) {
   page.due = false;
-  const seat = toldSeat(shown());
+  const { state, settings } = page;
+  const seat = visible(shown());
   const clicking = toClick() !== null;
   if (clicking && metronome.permission === "none") sound();
   const blocked = clicking && metronome.permission === "suspended";
-  views.notices(page.state, seat, { blocked, refused: page.refused }, page_ms);
-  views.views(page.state);
-  if (page.arriving && page.state.view === "practise") {
+  const wait_s = state.link.again_at_ms === null ? 0 : Math.max(0, Math.ceil((state.link.again_at_ms - page_ms) / 1000));
+  const going = running(seat);
+  const beat = going ? beatNow(seat, live.clock, page_ms) : NaN;
+  const rep = seat?.run ? repToPlay(seat.run, beat) : 0;
+  const head_ms = STILL.matches ? null : voice.head_ms;
+  const when = page.when.at(page.turned);
+  when("notices", [state.link, state.daemon, state.trouble, seat?.chanter, seat?.run, blocked, page.refused, wait_s], () =>
+    views.notices(state, seat, { blocked, refused: page.refused, wait_s }),
+  );
+  when("views", [state.view], () => views.views(state));
+  when("elsewhere", [state.view, going, seat?.run?.drill, rep], () => views.elsewhere(state, seat, rep));
+  if (page.arriving && state.view === "practise") {
     page.arriving = false;
     find("#toggle").focus();
   }
-  book.draw(page.state);
-  hearing.draw(page.state, seat);
-  sheet(page.state.book);
-  if (page.state.view === "progress") progress.draw(page.state.progress, playerOf(seat));
-  if (page.state.view === "report") report.draw(playerOf(seat));
-  if (page.state.view === "history") past.draw(page.state.hearing);
-  const head_ms = STILL.matches ? null : voice.head_ms;
-  views.play.draw(page.state, seat, live.clock, page_ms, head_ms);
+  book.draw(state);
+  when("playback", [state.book, state.daemon, seat?.wanted, settings], () => playback.draw(state, seat));
+  when("sheet", [state.book], () => sheet(state.book));
+  if (state.view === "progress") progress.draw(state.progress, playerOf(seat));
+  if (state.view === "report") report.draw(playerOf(seat));
+  if (state.view === "history") past.draw(state.playback);
+  if (state.view === "practise") views.play.draw({ state, seat, clock: live.clock, page_ms, head_ms, beat }, when);
   today.draw();
-  views.session(seat);
-  views.climb(seat && runShown(seat), page.settings.to_beat);
-  twelve.draw(seat, page.state.hearing);
-  let unsteady = false;
+  when("session", [seat?.session], () => views.session(seat));
+  when("climb", [seat?.run, seat?.wanted.drill, settings.to_beat], () => views.climb(seat && runShown(seat), settings.to_beat));
+  when("recent", [seat?.run, seat?.wanted.drill, state.playback, settings], () => recent.draw(seat, state.playback));
+  const unsteady = seat !== null && views.header(seat, live.clock, page_ms);
   if (seat) {
-    unsteady = views.header(seat, live.clock, page_ms);
-    const beat = running(seat) ? beatNow(seat, live.clock, page_ms) : NaN;
-    views.controls(page.state, seat, page.drills, page.settings.to_beat, beat);
-    views.ladder(page.state, seat);
-    views.players(seat);
-    views.setup(page.state, seat);
+    const listed = drillOf(wholeDrill(seat.wanted.drill));
+    when("controls", [state.daemon, seat.run, seat.wanted, settings.to_beat, listed, rep], () =>
+      views.controls(state, seat, listed, settings.to_beat, rep),
+    );
+    when("ladder", [state.daemon, seat.wanted, settings.to_beat], () => views.ladder(state, seat));
+    when("players", [seat.player], () => views.players(seat));
+    when("setup", [state.daemon, seat.chanter, seat.learning, seat.calibration], () => views.setup(state, seat));
   }
-  if (page.starting && running(seat)) {
+  if (page.starting && going) {
     page.starting = false;
     views.play.reveal();
   }
-  if (running(seat) || unsteady || page.state.link.state === "away" || head_ms !== null) draw();
+  if (going || unsteady || state.link.state === "away" || head_ms !== null) draw();
 }
 
 function wire() {
   wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, advised, settings: page.settings });
-  for (const name of ["resized", "changed", "close"]) document.addEventListener(name, draw, true);
-  ground(find("#ground"), page.settings.ground, (chosen) => set({ ground: chosen }));
+  // What is not in the state: sizes, open dialogs, and a field that is no longer typed in.
+  for (const name of ["resized", "changed", "close", "focusout", "toggle"]) document.addEventListener(name, redraw, true);
+  themeButton(find("#theme"), page.settings.theme, (theme) => set({ theme }));
   addEventListener("hashchange", route);
   listen({
-    toggle,
+    // In other views the space bar only stops what goes on; it starts nothing that is not on screen.
+    toggle: () => (page.state.view === "practise" || running(shown())) && toggle(),
     tempo: nudge,
     guess,
-    asked: () => askedRep(shown()) !== null,
-    hear: (kind) => (page.state.view === "history" ? past : twelve).play(kind),
+    asked: () => repToGuess(shown()) !== null,
+    hear: (kind) => (page.state.view === "history" ? past : recent).play(kind),
     hush: () => voice.stop(),
   });
 }

@@ -75,7 +75,7 @@ def open_page(browser: Browser, stand_in: StandIn, complaints: list[str]) -> Ite
             page.on("pageerror", lambda error: complaints.append(str(error)))
             page.goto(stand_in.address + path)
             if not path:
-                expect(page.locator("#chanter-name")).to_have_attribute("data-told", "")
+                expect(page.locator("#chanter-name")).to_have_attribute("data-ready", "")
             return page
 
         yield open_it

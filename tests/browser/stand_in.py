@@ -128,6 +128,10 @@ class StandIn:
     def _app(self) -> ASGIApp:
         app = FastAPI()
 
+        @app.get("/frames.schema.json")
+        def schema() -> dict[str, Any]:
+            return frames_schema()
+
         @app.get("/api/state")
         def state() -> StateShown:
             return self.state

@@ -56,7 +56,7 @@ def test_what_is_not_known_is_left_out(inside: Inside) -> None:
     rep["around"]["theme"]["off_ms"] = None
     rep["shape"]["quick"] = {"steps": [], "lengths_ms": [], "longest_over_shortest": None, "spread_ms": None}
     names = [name for name, _ in inside("practise/summary_words.js", "(m, rep) => m.rows(rep)", rep)]
-    assert names == ["on the beat", "held notes", f"{rep['lead']['note']} before"]
+    assert names == ["beat", "held notes", f"{rep['lead']['note']} before"]
 
 
 def test_the_details_of_a_rep_are_a_key_away(stand_in: StandIn, open_page: Open) -> None:
@@ -64,13 +64,13 @@ def test_the_details_of_a_rep_are_a_key_away(stand_in: StandIn, open_page: Open)
     rep = scene.crushed(scene.rep(DRILL, 60, 0), 0)
     stand_in.one["practice"] = scene.practice(DRILL, [rep])
     page = open_page()
-    expect(page.locator("#rep-told")).to_be_hidden()
+    expect(page.locator("#rep-detail")).to_be_hidden()
     page.locator("#rep-details").focus()
     page.keyboard.press("Enter")
-    expect(page.locator("#rep-told h3")).to_have_text("Crushed")
-    expect(page.locator("#rep-told li p")).to_contain_text("Build it up, slowly.")
-    expect(page.locator("#rep-told button")).to_have_text("Practise grip from B to C, stage 1")
-    expect(page.locator("#after")).to_be_hidden()
+    expect(page.locator("#rep-detail h3")).to_have_text("Crushed")
+    expect(page.locator("#rep-detail li p")).to_contain_text("Build it up, slowly.")
+    expect(page.locator("#rep-detail button")).to_have_text("Practise grip from B to C, stage 1")
+    expect(page.locator("#run-summary")).to_be_hidden()
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
@@ -80,7 +80,7 @@ def test_all_of_it_is_one_screen(stand_in: StandIn, open_page: Open, width: int,
     stand_in.one["practice"] = scene.practice(DRILL, [rep])
     page = open_page(width, height)
     stand_in.send({**ENDED, "remarks": MANY})
-    expect(page.locator("#after")).to_be_visible()
+    expect(page.locator("#run-summary")).to_be_visible()
     expect(page.locator("#strip .extra-word")).to_have_count(4)
     assert overflow(page) == (0, 0)
     low = page.evaluate(
@@ -93,12 +93,13 @@ def test_under_a_run_that_ended_stands_what_to_do_next(stand_in: StandIn, open_p
     """What is steady, what is not; nothing of what there is none of; one press takes the next drill and its tempo."""
     stand_in.one["practice"] = scene.practice(DRILL, scene.dozen(DRILL, 60))
     page = open_page()
-    expect(page.locator("#after")).to_be_hidden()
+    expect(page.locator("#run-summary")).to_be_hidden()
     stand_in.send(ENDED)
-    expect(page.locator("#after dt")).to_have_text(["Not steady", "Steady"])
-    expect(page.locator("#after dd").last).to_have_text("Your beat is steady, give or take 8 ms.")
+    page.locator("#run-summary summary").click()
+    expect(page.locator("#run-summary dt")).to_have_text(["Not steady", "Steady"])
+    expect(page.locator("#run-summary dd").last).to_have_text("Your beat is steady, give or take 8 ms.")
     page.get_by_role("button", name="Practise this next").press("Enter")
     expect(page.locator("#drill")).to_have_value("grip from B to C, stage 1")
     expect(page.locator("#tempo")).to_have_value("56")
     expect(page.locator("#toggle")).to_be_focused()
-    expect(page.locator("#after")).to_be_hidden()
+    expect(page.locator("#run-summary")).to_be_hidden()

@@ -55,7 +55,7 @@ def test_nothing_beats_in_place_of_the_click(stand_in: StandIn, open_page: Open)
     stand_in.one["practice"] = running
     page = open_page()
     expect(page.locator("#where")).to_have_text("The click is off: keep the beat")
-    expect(page.locator("#walker *")).to_have_count(0)
+    expect(page.locator("#beat-dot *")).to_have_count(0)
 
 
 def test_how_the_tempo_was_kept_is_told_at_the_end(stand_in: StandIn, open_page: Open) -> None:

@@ -13,30 +13,30 @@ from tests.browser import scene
 from tests.browser.conftest import Open
 from tests.browser.stand_in import StandIn
 
-GROUNDS = ("light", "dark")
+THEMES = ("light", "dark")
 TEXT = [
-    ("ink", "ground"),
+    ("ink", "background"),
     ("ink", "paper"),
     ("ink", "soft"),
     ("ink", "slot"),
     ("ink", "warn"),
-    ("muted", "ground"),
+    ("muted", "background"),
     ("muted", "paper"),
     ("muted", "soft"),
-    ("accent", "ground"),
+    ("accent", "background"),
     ("accent", "paper"),
     ("accent", "soft"),
     ("on-accent", "accent"),
     ("early", "paper"),
-    ("early", "ground"),
+    ("early", "background"),
     ("late", "paper"),
-    ("late", "ground"),
+    ("late", "background"),
 ]
 # The beat crosses the bars too, but within a casing of the paper's colour.
 GRAPHICS = [
     ("ink", "paper"),
     ("edge", "paper"),
-    ("edge", "ground"),
+    ("edge", "background"),
     ("edge", "slot"),
     ("accent", "paper"),
     ("accent", "soft"),
@@ -53,12 +53,12 @@ COLOURS = """(names) => Object.fromEntries(names.map((name) => {
 }))"""
 WORN = """() => [...document.querySelectorAll('body *')].filter((one) => !one.closest('svg') && one.checkVisibility()
     && [...one.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim())).map((one) => {
-  let ground = one;
+  let behind = one;
   const clear = 'rgba(0, 0, 0, 0)';
-  while (ground && getComputedStyle(ground).backgroundColor === clear) ground = ground.parentElement;
+  while (behind && getComputedStyle(behind).backgroundColor === clear) behind = behind.parentElement;
   const rgb = (colour) => colour.match(/[\\d.]+/g).slice(0, 3).map(Number);
   return {what: `${one.tagName} ${one.textContent.trim().slice(0, 30)}`, ink: rgb(getComputedStyle(one).color),
-    ground: rgb(getComputedStyle(ground ?? document.body).backgroundColor)};
+    behind: rgb(getComputedStyle(behind ?? document.body).backgroundColor)};
 })"""
 
 Rgb = list[float]
@@ -95,36 +95,36 @@ def test_the_formula() -> None:
     assert contrast([0x00, 0x72, 0xB2], [255, 255, 255]) == pytest.approx(5.19, abs=0.01)
 
 
-@pytest.mark.parametrize("ground", GROUNDS)
-def test_every_pair_has_contrast(open_page: Open, ground: Any) -> None:
-    """WCAG 2.2, 1.4.3 and 1.4.11: text at least 4.5:1, graphics at least 3:1, on the light and on the dark ground."""
-    found = colours(open_page(color_scheme=ground))
+@pytest.mark.parametrize("theme", THEMES)
+def test_every_pair_has_contrast(open_page: Open, theme: Any) -> None:
+    """WCAG 2.2, 1.4.3 and 1.4.11: text at least 4.5:1, graphics at least 3:1, light and dark."""
+    found = colours(open_page(color_scheme=theme))
     for ink, on in TEXT:
         assert contrast(found[ink], found[on]) >= 4.5, (ink, on)
     for ink, on in GRAPHICS:
         assert contrast(found[ink], found[on]) >= 3, (ink, on)
 
 
-@pytest.mark.parametrize("ground", GROUNDS)
-def test_every_word_on_the_page_has_contrast(stand_in: StandIn, open_page: Open, ground: Any) -> None:
-    """Each element that holds text, with the ground it really stands on, with notices up and the set-up open."""
+@pytest.mark.parametrize("theme", THEMES)
+def test_every_word_on_the_page_has_contrast(stand_in: StandIn, open_page: Open, theme: Any) -> None:
+    """Each element that holds text, on the background it really has, with notices up and the set-up open."""
     asked = scene.asked(scene.DRILLS[2])
     stand_in.one["practice"] = scene.practice(asked, scene.dozen(asked, 60))
     stand_in.one["chanter"]["state"] = "gone"
-    page = open_page(color_scheme=ground)
+    page = open_page(color_scheme=theme)
     page.locator("#drill").click()
     page.locator("#drills li").first.wait_for()
     worn = page.evaluate(WORN)
     page.locator("#setup-open").click()
     page.locator("#inputs button").first.wait_for()
     for one in worn + page.evaluate(WORN):
-        assert contrast(one["ink"], one["ground"]) >= 4.5, one
+        assert contrast(one["ink"], one["behind"]) >= 4.5, one
 
 
-@pytest.mark.parametrize("ground", GROUNDS)
-def test_every_word_of_the_book_has_contrast(open_page: Open, complaints: list[str], ground: Any) -> None:
+@pytest.mark.parametrize("theme", THEMES)
+def test_every_word_of_the_book_has_contrast(open_page: Open, complaints: list[str], theme: Any) -> None:
     """The list, an ornament, a way that is not played and why, and the sheet; what is disabled is exempt by 1.4.3."""
-    page = open_page(color_scheme=ground)
+    page = open_page(color_scheme=theme)
     page.locator("nav a", has_text="Book").click()
     page.locator("#ornaments [role=option]", has_text="taorluath").first.click()
     page.locator("#built svg").first.wait_for()
@@ -137,22 +137,22 @@ def test_every_word_of_the_book_has_contrast(open_page: Open, complaints: list[s
     worn += page.evaluate(WORN)
     assert len(worn) > 300
     for one in worn:
-        assert contrast(one["ink"], one["ground"]) >= 4.5, one
+        assert contrast(one["ink"], one["behind"]) >= 4.5, one
     complaints.clear()
 
 
-@pytest.mark.parametrize("ground", GROUNDS)
-def test_no_colour_is_a_saturated_red(open_page: Open, ground: Any) -> None:
+@pytest.mark.parametrize("theme", THEMES)
+def test_no_colour_is_a_saturated_red(open_page: Open, theme: Any) -> None:
     """WCAG 2.2, red flash: R / (R + G + B) in linear light stays under 0.8, so that no change of colour can be one."""
-    for name, rgb in colours(open_page(color_scheme=ground)).items():
+    for name, rgb in colours(open_page(color_scheme=theme)).items():
         parts = linear(rgb)
         assert parts[0] / max(sum(parts), 1e-9) < 0.8, name
 
 
-@pytest.mark.parametrize("ground", GROUNDS)
-def test_early_and_late_differ_without_red_or_green(open_page: Open, ground: Any) -> None:
+@pytest.mark.parametrize("theme", THEMES)
+def test_early_and_late_differ_without_red_or_green(open_page: Open, theme: Any) -> None:
     """Early is the bluer and late the yellower: the axis that red-green blind eyes keep."""
-    found = colours(open_page(color_scheme=ground))
+    found = colours(open_page(color_scheme=theme))
 
     def blueness(rgb: Rgb) -> float:
         red, green, blue = linear(rgb)
@@ -162,15 +162,15 @@ def test_early_and_late_differ_without_red_or_green(open_page: Open, ground: Any
     assert blueness(found["early"]) - blueness(found["late"]) > 0.2
 
 
-def test_the_ground_is_chosen_and_kept(open_page: Open) -> None:
-    """The button turns the ground, and the next visit finds it so, whatever the system says."""
+def test_the_theme_is_chosen_and_kept(open_page: Open) -> None:
+    """The button changes the theme, and the next visit finds it so, whatever the system says."""
     page = open_page(color_scheme="light")
-    seen = [luminance(colours(page)["ground"])]
-    page.locator("#ground").click()
-    seen.append(luminance(colours(page)["ground"]))
+    seen = [luminance(colours(page)["background"])]
+    page.locator("#theme").click()
+    seen.append(luminance(colours(page)["background"]))
     page.reload()
-    page.locator("#ground[aria-pressed=true]").wait_for()
-    seen.append(luminance(colours(page)["ground"]))
+    page.locator("#theme[aria-pressed=true]").wait_for()
+    seen.append(luminance(colours(page)["background"]))
     assert seen[0] > 0.8
     assert seen[1] < 0.05
     assert all(here == there for here, there in pairwise(seen[1:]))

@@ -89,7 +89,7 @@ def test_a_phone_shows_what_is_played_when_a_run_begins(stand_in: StandIn, open_
 def test_the_header_of_a_phone_is_three_lines(open_page: Open, view: str) -> None:
     """The views stand in one line, the buttons in another, each with all of its words and none beyond the screen."""
     page = open_page(390, 844, f"#{view}")
-    expect(page.locator("#chanter-name")).to_have_attribute("data-told", "")
+    expect(page.locator("#chanter-name")).to_have_attribute("data-ready", "")
     for parts in ("nav a", ".tools button:not([hidden])"):
         found = page.locator(parts).evaluate_all(
             """all => all.map(it => [it, it.getBoundingClientRect()])

@@ -78,7 +78,9 @@ def test_deleting_is_asked_twice_and_says_what_goes(real: Real) -> None:
     expect(page.locator("#players-open")).to_have_text("Ailsa")
     page.locator("#player-delete").click()
     expect(page.locator("#player-keep")).to_be_focused()
-    expect(page.locator("#player-sure p")).to_contain_text("Ailsa, 1 run, last on 31 March 2026: all of it is deleted")
+    expect(page.locator("#player-sure p")).to_contain_text(
+        "Ailsa, 1 run, last on 31 March 2026: all of it will be deleted"
+    )
     page.keyboard.press("Enter")
     expect(page.locator("#player-delete")).to_be_focused()
     page.locator("#player-delete").click()
@@ -102,10 +104,10 @@ def test_a_history_that_cannot_be_kept_is_told_until_it_can_be(real: Real) -> No
     """In the daemon's own words, above all else; practice goes on."""
     page, daemon = real
     daemon._on_history_trouble("The history cannot be written: the disk is full. Practice goes on.")
-    expect(page.locator("#unkept")).to_contain_text("the disk is full")
+    expect(page.locator("#not-saved")).to_contain_text("the disk is full")
     expect(page.locator("#toggle")).to_be_enabled()
     daemon._on_history_trouble(None)
-    expect(page.locator("#unkept")).to_be_hidden()
+    expect(page.locator("#not-saved")).to_be_hidden()
 
 
 def test_how_much_is_kept_is_said_in_words(inside: Inside) -> None:

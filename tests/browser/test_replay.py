@@ -19,11 +19,11 @@ from tests.browser.stand_in import StandIn
 
 START_S = 0.25
 RENDER = f"""async (m, rep, timetable, factor, tuning, click, seconds, at_s) => {{
-  const {{ renderTold }} = await import("/audio/playback.js");
+  const {{ renderScore }} = await import("/audio/playback.js");
   const {{ slowed }} = await import("/audio/tone.js");
   const told = slowed(rep.model ? m.model(rep, timetable) : m.played(rep, timetable), factor);
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
-  renderTold(context, context.destination, {{ told, tuning, click }}, at_s);
+  renderScore(context, context.destination, {{ told, tuning, click }}, at_s);
   return {{ told, sound: ({PACKED})((await context.startRendering()).getChannelData(0)) }};
 }}"""
 CLICK_BPM = 60.0
@@ -218,10 +218,10 @@ def test_a_rep_that_was_rested_has_only_a_model(stand_in: StandIn, open_page: Op
         for step in good["steps"]
     ]
     rest["lead"] = {**good["lead"], "state": "missing", "onset_ms": None, "deviation_ms": None, "length_ms": None}
-    stand_in.one["practice"] = scene.practice(asked, [good, rest])  # type: ignore[list-item]
+    stand_in.one["practice"] = scene.practice(asked, [rest, {**good, "rep": 2}])  # type: ignore[list-item]
     page = open_page()
     stand_in.send({"kind": "grid", "seat": "one", "practice": None})
-    page.locator("#habit li").first.click()
+    page.locator("#habit li").last.click()
     expect(page.locator("#replay [role=status]")).to_contain_text("Nothing was heard in this rep")
     expect(page.locator("#replay [data-hear=rep]")).to_be_disabled()
     expect(page.locator("#replay [data-hear=model]")).to_be_enabled()

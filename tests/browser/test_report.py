@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Open
-from tests.browser.test_colour import GROUNDS
+from tests.browser.test_colour import THEMES
 from tests.browser.test_progress import TODAY
 
 
@@ -37,7 +37,7 @@ def test_it_tells_of_the_days_that_were_looked_at(report: Page) -> None:
 def test_swapped_days_are_told_on_the_page(report: Page, complaints: list[str]) -> None:
     """The daemon's own words, where every refusal stands."""
     report.locator("#report-from").fill("2026-04-09")
-    expect(report.locator("#refused")).to_contain_text("are they swapped?")
+    expect(report.locator("#refused")).to_contain_text("did you swap them?")
     assert [told for told in complaints if "422" not in told] == []
     complaints.clear()  # the browser itself tells of the refusal
 
@@ -58,10 +58,10 @@ def test_the_print_is_the_report_and_nothing_else(report: Page, tmp_path: Path, 
     assert pages <= 2
 
 
-@pytest.mark.parametrize("ground", GROUNDS)
-def test_paper_is_white_whatever_the_screen(report: Page, ground: str) -> None:
-    """Who looks on a dark ground prints on a light one."""
-    report.emulate_media(media="print", color_scheme=ground)  # type: ignore[arg-type]  # one of two words
+@pytest.mark.parametrize("theme", THEMES)
+def test_paper_is_white_whatever_the_screen(report: Page, theme: str) -> None:
+    """Who looks at a dark screen prints on white."""
+    report.emulate_media(media="print", color_scheme=theme)  # type: ignore[arg-type]  # one of two words
     ink, paper = report.evaluate(
         "() => [getComputedStyle(document.querySelector('#report article')).color,"
         " getComputedStyle(document.querySelector('#report article')).backgroundColor]"

@@ -89,7 +89,7 @@ def test_a_long_sheet_shows_how_far_it_is_and_can_be_given_up(stand_in: StandIn,
     expect(page.locator("#way-name")).to_have_text("grip from B to C")
     page.locator("#sheet-open").click()
     page.locator("#sheet-stop").click()
-    expect(page.locator("#sheet-said")).to_have_text("The sheet was given up.")
+    expect(page.locator("#sheet-said")).to_have_text("Cancelled.")
     expect(page.locator("#sheet-progress")).to_be_hidden()
     page.locator("#sheet-title").fill("Short")
     with page.expect_download() as coming:

@@ -66,7 +66,7 @@ def test_a_mark_is_more_than_colour(stand_in: StandIn, open_page: Open) -> None:
 
 
 def test_the_staff_follows_the_drill(stand_in: StandIn, open_page: Open, complaints: list[str]) -> None:
-    """Another drill has another staff; in the place of what is no drill stands why, and nothing else goes wrong."""
+    """Another drill has another staff; what is no drill is refused under the field, and the staff stays."""
     page = open_page()
     staff = page.locator("#asked-staff svg")
     expect(staff).to_have_attribute("aria-label", "grip from B to C: low G, D, low G, then C on the beat")
@@ -75,8 +75,7 @@ def test_the_staff_follows_the_drill(stand_in: StandIn, open_page: Open, complai
     expect(staff).to_have_attribute("aria-label", re.compile("^birl from E"))
     page.locator("#drill").fill("gripp from B to C")
     page.keyboard.press("Enter")
-    expect(page.locator("#asked-staff")).to_contain_text("Did you mean 'grip'")
-    expect(page.locator("#asked-staff .reason")).to_be_visible()
-    expect(page.locator("#asked-staff svg")).to_have_count(0)
+    expect(page.locator("#drills")).to_contain_text("Did you mean 'grip'")
+    expect(staff).to_have_attribute("aria-label", re.compile("^birl from E"))
     assert stand_in.running
     complaints.clear()

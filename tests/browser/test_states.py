@@ -24,7 +24,7 @@ def run_of() -> Any:
         ("no driver", "No MIDI driver"),
         ("waiting", "Waiting for your chanter"),
         ("gone", "The chanter is unplugged"),
-        ("ended", "The take is at its end"),
+        ("ended", "End of the recording"),
     ],
 )
 def test_an_empty_strip_says_what_to_do(stand_in: StandIn, open_page: Open, state: Any, head: str) -> None:
@@ -40,7 +40,7 @@ def test_an_empty_strip_says_what_to_do(stand_in: StandIn, open_page: Open, stat
 def test_a_chanter_that_is_ready_is_told_how_to_begin(open_page: Open) -> None:
     """With everything there, the page says which key starts and what will happen."""
     page = open_page()
-    expect(page.locator("#empty p")).to_contain_text("Press Start, or the space bar. Four clicks are counted in")
+    expect(page.locator("#empty p")).to_contain_text("Press Start or the space bar. You hear four clicks")
 
 
 def test_unplugging_shows_and_plugging_in_clears(stand_in: StandIn, open_page: Open) -> None:
@@ -114,7 +114,7 @@ def test_a_silent_browser_offers_sound(stand_in: StandIn, open_page: Open) -> No
     ("text", "said"),
     [
         ('{"kind": "confetti"}', f"A frame of kind 'confetti' is not known to this page. {AGAIN}"),
-        ('{"kind": "rep", "seat": "one"}', f"The frame 'rep' has no 'final'. {AGAIN}"),
+        ('{"kind": "rep", "seat": "one"}', f"The frame 'rep' has no 'rep'. {AGAIN}"),
         ("<html>", "Something came from the daemon that is not JSON."),
     ],
 )

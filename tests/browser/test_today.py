@@ -15,16 +15,18 @@ def proposed(stand_in: StandIn, open_page: Open) -> Page:
     return page
 
 
-def test_each_line_says_why_and_one_press_starts_it(stand_in: StandIn, open_page: Open) -> None:
-    """Before a run the reasons stand where the strip will be; Start plays that stage at that tempo."""
+def test_each_line_says_why_and_one_button_starts(stand_in: StandIn, open_page: Open) -> None:
+    """Before a run the reasons are where the strip will be; a press sets the drill and its tempo up, Start plays it."""
     page = proposed(stand_in, open_page)
     first = page.locator("#today li").first
     expect(first).to_contain_text("was clean 4 times in 10 on Monday: build it up from stage 2 at 60.")
     expect(first).to_contain_text("About 6 minutes.")
-    with page.expect_response("**/api/practice"):
-        page.locator("#today li", has_text="throw on D").get_by_role("button", name="Start").click()
+    expect(page.get_by_role("button", name="Start")).to_have_count(1)
+    page.locator("#today li", has_text="throw on D").get_by_role("button", name="Choose").click()
     expect(page.locator("#tempo")).to_have_value("64")
-    expect(page.locator("#today")).to_be_visible()  # the stand-in begins nothing
+    expect(page.locator("#toggle")).to_be_focused()
+    with page.expect_response("**/api/practice"):
+        page.keyboard.press("Space")
     [(_, what, body)] = [one for one in stand_in.asked if one[1] == "practice"]
     assert (what, body["drill"], body["click_bpm"]) == ("practice", "throw on D from low A", 64)
 
@@ -38,7 +40,7 @@ def test_what_is_refused_goes_and_can_come_back(stand_in: StandIn, open_page: Op
     expect(page.locator("#today li")).to_have_count(3)
     expect(page.locator("#today button").first).to_be_focused()
     assert stand_in.asked[-1] == ("POST", "proposal/refused", {"seat": "one", "drill": "birl from E", "week": False})
-    page.get_by_role("button", name="Propose again the one I did not want").click()
+    page.get_by_role("button", name="Bring back the one I turned down").click()
     expect(page.locator("#today li")).to_have_count(4)
 
 
@@ -49,7 +51,7 @@ def test_the_plans_offer_all_of_it(stand_in: StandIn, open_page: Open) -> None:
     page.get_by_role("button", name="Not this week: birl from E").click()
     expect(page.locator("#plans-today li")).to_have_count(3)
     assert stand_in.asked[-1][2]["week"] is True
-    page.get_by_role("button", name="Go through all of it").click()
+    page.get_by_role("button", name="Practise all of it").click()
     expect(page.locator("#practise")).to_be_visible()
     assert stand_in.asked[-1] == ("POST", "proposal/session", {"seat": "one"})
 
@@ -58,7 +60,7 @@ def test_a_day_that_is_done_says_so(stand_in: StandIn, open_page: Open) -> None:
     """And what was done; a player of whom nothing is proposed and nothing done sees no list at all."""
     stand_in.proposing.done = ["grip from B to C", "birl from E"]
     page = open_page()
-    expect(page.locator("#today")).to_contain_text("Nothing more is proposed for today.")
+    expect(page.locator("#today")).to_contain_text("That is enough for today.")
     expect(page.locator("#today")).to_contain_text("Done today: grip from B to C, birl from E.")
     stand_in.proposing.done = []
     page.reload()

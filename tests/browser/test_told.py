@@ -50,7 +50,7 @@ def test_what_is_kept_back_is_nowhere_on_the_page(kept_back: Page) -> None:
     page = kept_back
     expect(page.locator("#more")).to_have_text("1 of 5 played; then they are told together.")
     expect(page.locator("#strip .bar")).to_have_count(0)
-    expect(page.locator("#strip")).to_have_attribute("aria-label", "Nothing was played yet.")
+    expect(page.locator("#strip")).to_have_attribute("aria-label", "Nothing played yet.")
     expect(page.locator("#habit .rep")).to_have_count(3)
     expect(page.locator("#clean")).to_have_text("2 of 3")
     expect(page.locator("#in-a-row")).to_have_text("1")
@@ -122,7 +122,7 @@ def test_the_run_itself_is_not_changed(inside: Inside) -> None:
     """What is shown is worked out from the run, which keeps everything for later."""
     body = """(m, feedback) => {
       const run = {feedback, reps: [{rep: 0}, {rep: 1}], readings: {2: {}}, heard: [1]};
-      const told = m.toldRun(run);
+      const told = m.visibleRun(run);
       return [told.reps.length, told.blank, told.heard.length, run.reps.length, run.heard.length];
     }"""
     assert inside("core/feedback_filter.js", body, {**KEPT, "withheld": [1]}) == [1, True, 0, 2, 1]

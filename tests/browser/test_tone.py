@@ -21,7 +21,7 @@ START_S = 0.25
 RENDER = f"""async (m, how, seconds, at_s) => {{
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
   const {{ timetable, tuning, reps, half, click }} = how;
-  m.renderTold(context, context.destination, {{ told: m.drillTold(timetable, reps, half), tuning, click }}, at_s);
+  m.renderScore(context, context.destination, {{ told: m.drillScore(timetable, reps, half), tuning, click }}, at_s);
   return ({PACKED})((await context.startRendering()).getChannelData(0));
 }}"""
 
@@ -122,9 +122,9 @@ def test_a_drill_is_heard_and_stopped(open_page: Open) -> None:
     for leave in (page.locator("#way-hear"), page.locator("nav a", has_text="Practise")):
         page.locator("nav a", has_text="Book").click()
         page.locator("#way-hear").click()
-        expect(page.locator("#hearing")).to_contain_text("You hear: change from")
+        expect(page.locator("#playback")).to_contain_text("You hear: change from")
         leave.click()
-        expect(page.locator("#hearing")).to_be_empty()
+        expect(page.locator("#playback")).to_be_empty()
 
 
 def test_it_ends_by_itself(stand_in: StandIn, open_page: Open) -> None:
@@ -159,7 +159,7 @@ def test_layout_and_hand_are_chosen_for_hearing_alone(stand_in: StandIn, open_pa
         page.locator("#way-hear").click()
     told = parse_qs(urlsplit(asked.value.url).query)
     assert (told["layout"], told["spread"]) == (["every click"], ["0.12"])
-    expect(page.locator("#hearing")).to_contain_text("You hear")
+    expect(page.locator("#playback")).to_contain_text("You hear")
     page.locator("nav a", has_text="Practise").click()
     expect(page.locator("#settings-now")).to_contain_text("6 %")
     assert stand_in.asked == []
@@ -190,7 +190,7 @@ def test_the_model_is_never_heard_over_a_run(stand_in: StandIn, open_page: Open)
     page = open_page()
     expect(page.locator("#toggle")).to_have_text("Stop")
     page.locator("#hear-asked").click()
-    expect(page.locator("#hear-asked-said")).to_have_text("The run was stopped for it.")
+    expect(page.locator("#hear-asked-said")).to_have_text("Your run was stopped for it.")
     assert [(how, what) for how, what, _ in stand_in.asked] == [("DELETE", "practice")]
 
 

@@ -1,4 +1,4 @@
-/** Hear a drill or a rep: sounded by tone.js, with the click; one at a time, and stopped softly. */
+/** Playback a drill or a rep: sounded by tone.js, with the click; one at a time, and stopped softly. */
 
 import * as api from "../core/api.js";
 import { renderClick } from "./click.js";
@@ -8,23 +8,23 @@ const AHEAD_S = 0.15;
 const HUSH_S = 0.06;
 
 /** What sounds when, of `score` or `played`, into `output` from `at_s` on; returns what can be stopped. */
-export function renderTold(context, output, { told, tuning, click }, at_s) {
+export function renderScore(context, output, { told, tuning, click }, at_s) {
   const tone = renderTone(context, output, told, tuning, at_s);
   const clicks = click ? told.clicks.map((one) => renderClick(context, output, at_s + one.at_s, one.accent)) : [];
   return { ...tone, clicks };
 }
 
 /** A drill so often; where reps differ, less than all of them once would leave the way unfinished. */
-export const drillTold = (timetable, reps, half) =>
+export const drillScore = (timetable, reps, half) =>
   slowed(score(timetable, Math.max(reps, timetable.sequence.length)), half ? 2 : 1);
 
-export class Hear {
+export class Playback {
   #context = null;
   #output = null;
   #playing = null;
   #asked = 0;
 
-  /** `told(what or null)` is called when a hearing begins and when it ends; `what.kind` says of what kind it is. */
+  /** `told(what or null)` is called when a playback begins and when it ends; `what.kind` says of what kind it is. */
   constructor(told) {
     this.told = told;
   }
@@ -57,7 +57,7 @@ export class Hear {
   play({ drill, click_bpm, spread, layout, tuning, reps, half, click, stopped }) {
     return this.sound({ kind: "drill", drill, stopped }, async () => {
       const timetable = await api.timetable({ drill, click_bpm, spread, layout });
-      return { told: drillTold(timetable, reps, half), tuning, click };
+      return { told: drillScore(timetable, reps, half), tuning, click };
     });
   }
 
@@ -69,7 +69,7 @@ export class Hear {
     const [how] = await Promise.all([made(), this.#context.resume()]);
     if (asked !== this.#asked) return;
     const at_s = this.#context.currentTime + AHEAD_S;
-    const playing = { ...renderTold(this.#context, this.#output, how, at_s), at_s, what };
+    const playing = { ...renderScore(this.#context, this.#output, how, at_s), at_s, what };
     this.#playing = playing;
     playing.oscillator.onended = () => {
       if (this.#playing === playing) this.stop();

@@ -5,7 +5,7 @@ import { held, showChoices, showSpread, tempoFrom } from "../practise/controls.j
 import { tempoWords } from "../ladder/words.js";
 import { say, show } from "../ui/html.js";
 import { running } from "../core/state.js";
-import { hearingWords, modelWords } from "../book/words.js";
+import { playbackWords, modelWords } from "../book/words.js";
 import { badTempo } from "../ui/words.js";
 
 const REPS = 4;
@@ -17,7 +17,7 @@ const VOLUMES = ["#tone", "#tone-here"];
  * `hear` sounds it, `turn(change)` changes the book, `attempt(act)` shows refusals.
  * `halt()` stops the player's run and is waited for: model and chanter must not sound at once.
  */
-export function hearView(find, { hear, now, turn, attempt, settings, set, halt }) {
+export function playbackView(find, { hear, now, turn, attempt, settings, set, halt }) {
   hear.volume = settings().tone;
   /** Chosen here; null: as it is practised. */
   const chosen = { layout: null, spread: null };
@@ -93,7 +93,7 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
     });
 
   /** One button begins and ends it. */
-  const orStop = (begin) => (now().state.book.hearing ? hear.stop() : begin());
+  const orStop = (begin) => (now().state.book.playback ? hear.stop() : begin());
 
   function drawCard(state, seat) {
     const tempo = find("#hear-tempo");
@@ -108,14 +108,14 @@ export function hearView(find, { hear, now, turn, attempt, settings, set, halt }
 
   function draw(state, seat) {
     for (const volume of VOLUMES) if (document.activeElement !== find(volume)) find(volume).value = settings().tone;
-    const { hearing } = state.book;
+    const { playback } = state.book;
     drawCard(state, seat);
-    say(find("#way-hear"), hearing === null ? "Hear it" : "Stop");
-    say(find("#hearing"), hearingWords(hearing));
-    const [button, beside] = modelWords(hearing);
+    say(find("#way-hear"), playback === null ? "Hear it" : "Stop");
+    say(find("#playback"), playbackWords(playback));
+    const [button, beside] = modelWords(playback);
     say(find("#hear-asked"), button);
     say(find("#hear-asked-said"), beside);
-    show(find("#keys-hint"), hearing === null);
+    show(find("#keys-hint"), playback === null);
     find("#hear-asked").disabled = !seat || seat.wanted.drill === "";
   }
   const hearOrStop = (drill) => orStop(() => play(drill));

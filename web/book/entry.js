@@ -51,7 +51,7 @@ export function bookEntry(find, pick) {
     show(find("#way-reason"), way === null);
     say(find("#way-reason"), way === null ? (book.reason ?? NO_WAY) : "");
     for (const button of find("#way-acts").querySelectorAll("button")) button.disabled = way === null;
-    if (book.hearing) find("#way-hear").disabled = false;
+    if (book.playback) find("#way-hear").disabled = false;
     const built = (way?.stages.length ?? 0) > 1;
     show(find("#built"), built);
     fill(find("#built-stages"), built ? html`${way.stages.map(stage(way.stages))}` : html``);

@@ -9,7 +9,7 @@ export const closedBook = () => ({
   theme: null,
   reason: null,
   sheet: [],
-  hearing: null,
+  playback: null,
   tunings: [],
 });
 

@@ -27,6 +27,8 @@ const whose = (seat) => `seat=${encodeURIComponent(seat)}`;
 export const status = () => ask("GET", "api/status");
 export const report = (asked) => ask("GET", `api/report?${query(asked)}`);
 export const progress = (asked) => ask("GET", `api/progress?${query(asked)}`);
+/** The JSON Schema of all frames; index.html has the browser fetch it early. */
+export const frameSchema = () => ask("GET", "frames.schema.json");
 export const state = () => ask("GET", "api/state");
 export const drills = () => ask("GET", "api/drills");
 export const inputs = () => ask("GET", "api/inputs");

@@ -8,7 +8,7 @@
 import { runShown } from "./state.js";
 
 /** The run without what is kept back; `blank`: the newest rep is, so the strip shows none. */
-export function toldRun(run) {
+export function visibleRun(run) {
   const { live, withheld, clean, played, in_a_row } = run.feedback;
   if (live) return { ...run, blank: false };
   const reps = run.reps.filter((rep) => !withheld.includes(rep.rep));
@@ -16,8 +16,14 @@ export function toldRun(run) {
   return { ...run, reps, readings: {}, heard: [], clean, played, in_a_row, blank };
 }
 
-/** The player with no more of the run than may be shown; null stays null. */
-export const toldSeat = (seat) => (seat?.run ? { ...seat, run: toldRun(seat.run) } : seat);
+/** visibleFilter() -> filter(seat): the seat with no more of the run than may be shown, the same object for the same seat. */
+export function visibleFilter() {
+  let last = { seat: null, visible: null };
+  return (seat) => {
+    if (seat !== last.seat) last = { seat, visible: seat?.run ? { ...seat, run: visibleRun(seat.run) } : seat };
+    return last.visible;
+  };
+}
 
 /** The rep that the player is asked to guess about now, or null. */
-export const askedRep = (seat) => (seat && runShown(seat)?.feedback.ask) ?? null;
+export const repToGuess = (seat) => (seat && runShown(seat)?.feedback.ask) ?? null;

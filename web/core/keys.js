@@ -8,7 +8,7 @@
 const STEPS = { ArrowUp: 1, ArrowDown: -1, PageUp: 4, PageDown: -4 };
 const GUESSES = { ArrowLeft: "early", ArrowDown: "on", ArrowRight: "late" };
 const SOUNDS = { ArrowLeft: "rep", ArrowRight: "model" };
-const OWN_SPACE = "button, a, input, select, textarea, summary, [role=option]";
+const OWN_SPACE = "button, input, select, textarea, summary, [role=option]";
 const OWN_ARROWS = "input, select, textarea, [role=option], [role=listbox]";
 /** In a list of options, up and down walk; left and right are free there. */
 const OWN_SIDEWAYS = "input, select, textarea";
@@ -26,9 +26,9 @@ function sounds({ key, target }) {
 function meaning(event, asked = false) {
   const { target } = event;
   if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.("dialog")) return null;
+  if (event.key === " " && !event.repeat) return target.closest?.(OWN_SPACE) ? null : { act: "toggle" };
   if (document.querySelector("#practise[hidden]"))
     return document.querySelector("#history:not([hidden])") ? sounds(event) : null;
-  if (event.key === " " && !event.repeat) return target.closest?.(OWN_SPACE) ? null : { act: "toggle" };
   if (asked && event.key in GUESSES && !event.repeat)
     return target.closest?.(OWN_ARROWS) ? null : { act: "guess", word: GUESSES[event.key] };
   if (event.key in STEPS) return target.closest?.(OWN_ARROWS) ? null : { act: "tempo", by: STEPS[event.key] };

@@ -21,17 +21,27 @@ export class Live {
   #again = null;
   #question = null;
 
-  /** `hear(frame)`, `garbled(sentence)` and `link({state, again_at_ms})` are called as things happen. */
-  constructor(url, { hear, garbled, link }) {
+  /**
+   * `hear(frame)`, `garbled(sentence)` and `link({state, again_at_ms})` are called as things happen; `ready()` is waited
+   * for before the first connection, and tried again when it fails.
+   */
+  constructor(url, { hear, garbled, link, ready = async () => {} }) {
     this.url = url;
-    this.on = { hear, garbled, link };
+    this.on = { hear, garbled, link, ready };
     this.clock = new Clock();
   }
 
   /** Connect, now. */
-  open() {
+  async open() {
     clearTimeout(this.#again);
     this.#socket?.close();
+    try {
+      await this.on.ready();
+    } catch (error) {
+      console.warn("The description of the frames cannot be had yet.", error);
+      this.#closed(this.#socket);
+      return;
+    }
     const socket = new WebSocket(this.url);
     this.#socket = socket;
     socket.onopen = () => this.#opened(socket);

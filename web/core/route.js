@@ -1,7 +1,7 @@
 /** Which view the address names: "#practise", "#book", ..., after a slash what is open in it; nothing is the first view. */
 
 /** The views, by the id of their `main` element; the first one is shown when no other is asked for. */
-export const VIEWS = ["practise", "book", "plans", "progress", "report", "history", "status"];
+export const VIEWS = ["practise", "book", "plans", "progress", "report", "history", "diagnostics"];
 
 /** {view, name} of a location's hash; what is not known leads to the first view. Pure. */
 export function routeOf(hash) {

@@ -1,14 +1,14 @@
-/** What this browser keeps from one visit to the next: volumes, the accent, the tuning, how oneself is heard, the ground, clicks to the beat, the rule. */
+/** What this browser keeps from one visit to the next: volumes, the accent, the tuning, how oneself is heard, light or dark, clicks to the beat, the rule. */
 
 const NAME = "chanterd";
 
 const DEFAULTS = {
-  volume: 0.4, accent: true, ground: null, tone: 0.3, tuning: null, to_beat: 1, speak: false, rule: null,
+  volume: 0.4, accent: true, theme: null, tone: 0.3, tuning: null, to_beat: 1, speak: false, rule: null,
   span: "3 months", speed: 1, replay_click: true,
 };
 
 /** What was kept; a broken or a blocked store is told on the console and the defaults are taken. */
-export function kept() {
+export function loadSettings() {
   try {
     return { ...DEFAULTS, ...JSON.parse(localStorage.getItem(NAME) ?? "{}") };
   } catch (error) {
@@ -18,7 +18,7 @@ export function kept() {
 }
 
 /** Keep these settings. */
-export function keep(settings) {
+export function saveSettings(settings) {
   try {
     localStorage.setItem(NAME, JSON.stringify(settings));
   } catch (error) {

@@ -5,7 +5,7 @@
  */
 
 import { closedBook } from "../book/state.js";
-import { FrameError, checked } from "./frames.js";
+import { FrameError } from "./frames.js";
 import { closedProgress } from "../progress/state.js";
 import { lastPlayed } from "../practise/reading.js";
 
@@ -20,7 +20,7 @@ export const nothing = () => ({
   view: "practise",
   book: closedBook(),
   progress: closedProgress(),
-  hearing: null,
+  playback: null,
 });
 
 const runFrom = (practice) => ({
@@ -29,7 +29,9 @@ const runFrom = (practice) => ({
   left_out: practice.left_out,
   grid: practice.grid,
   standard: practice.standard,
+  on_beat_ms: practice.on_beat_ms,
   reps: practice.reps.slice(-REPS_KEPT),
+  earlier: [],
   in_a_row: practice.in_a_row,
   clean: practice.clean,
   played: practice.played,
@@ -57,16 +59,23 @@ const wantedFrom = (practice, before) => ({
   rule: practice.ladder?.rule ?? before.rule,
 });
 
-/** The last run, which is over: as the daemon tells it, or as this page knows it. */
+/** Without the rests at the end: a rep that the stop cut off, and those in which the player put the chanter down. */
+export const withoutLastRests = (reps) => reps.slice(0, reps.findLastIndex((one) => !one.skipped) + 1);
+
+const over = (run) => ({ ...run, reps: withoutLastRests(run.reps), ended: true });
+
+/** The last run, which is over: from the daemon, or as this page knows it. */
 function runOver(ended, before) {
-  if (ended === null) return before && { ...before, ended: true };
+  if (ended === null) return before && over(before);
   const { practice, continuation, remarks } = ended;
   const same = before?.grid.beat0_ns === practice.grid.beat0_ns;
   const seen = same ? { heard: before.heard, picked: before.picked } : {};
-  return { ...runFrom(practice), ...seen, continuation, remarks, ended: true };
+  return over({ ...runFrom(practice), ...seen, continuation, remarks });
 }
 
-function seatFrom(told, before, daemon) {
+function seatFrom(shown, known, daemon) {
+  // Somebody else sits here now: the run on the page was not theirs.
+  const before = known && known.player.number === shown.player.number ? known : null;
   const offered = {
     drill: daemon.drill,
     click_bpm: daemon.click_bpm,
@@ -78,23 +87,23 @@ function seatFrom(told, before, daemon) {
     climbs: false,
     rule: daemon.ladder,
   };
-  const wanted = before?.wanted ?? (told.ended ? wantedFrom(told.ended.practice, offered) : offered);
+  const wanted = known?.wanted ?? (shown.ended ? wantedFrom(shown.ended.practice, offered) : offered);
   return {
-    seat: told.seat,
-    player: told.player,
-    chanter: told.chanter,
-    learning: told.learning,
-    calibration: told.calibration,
-    session: told.session,
-    sounding: { note: told.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
-    run: told.practice ? runFrom(told.practice) : runOver(told.ended, before?.run ?? null),
-    wanted: told.practice ? wantedFrom(told.practice, wanted) : wanted,
+    seat: shown.seat,
+    player: shown.player,
+    chanter: shown.chanter,
+    learning: shown.learning,
+    calibration: shown.calibration,
+    session: shown.session,
+    sounding: { note: shown.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
+    run: shown.practice ? runFrom(shown.practice) : runOver(shown.ended, before?.run ?? null),
+    wanted: shown.practice ? wantedFrom(shown.practice, wanted) : wanted,
   };
 }
 
-/** The state with everything taken anew from what the daemon told. */
+/** The state with everything taken from the daemon. */
 function takeAll(state, daemon) {
-  const seats = daemon.seats.map((told) => [told.seat, seatFrom(told, state.seats[told.seat], daemon)]);
+  const seats = daemon.seats.map((shown) => [shown.seat, seatFrom(shown, state.seats[shown.seat], daemon)]);
   return { ...state, daemon, seats: Object.fromEntries(seats) };
 }
 
@@ -105,10 +114,18 @@ function withSeat(state, id, change) {
   return { ...state, seats: { ...state.seats, [id]: { ...seat, ...change(seat) } } };
 }
 
-const began = (seat, frame) =>
-  frame.practice
-    ? { run: runFrom(frame.practice), wanted: wantedFrom(frame.practice, seat.wanted) }
-    : { run: seat.run && { ...seat.run, ended: true, continuation: frame.continuation ?? null, remarks: frame.remarks ?? null } };
+/** The reps of a ladder's tempi before this one, each with what it was played to. */
+function earlierOf(run) {
+  if (!run || run.ended || run.ladder === null) return [];
+  const { sequence, grid, on_beat_ms } = run;
+  return [...run.earlier, ...run.reps.map((rep) => ({ rep, of: { sequence, grid, on_beat_ms } }))].slice(-REPS_KEPT);
+}
+
+function began(seat, { practice, continuation = null, remarks = null }) {
+  if (practice === null) return { run: seat.run && over({ ...seat.run, continuation, remarks }) };
+  const earlier = practice.ladder === null ? [] : earlierOf(seat.run);
+  return { run: { ...runFrom(practice), earlier }, wanted: wantedFrom(practice, seat.wanted) };
+}
 
 function heard(seat, frame) {
   const sounding = { note: frame.note, midi: frame.midi ?? null, at_ns: frame.at_ns };
@@ -118,12 +135,13 @@ function heard(seat, frame) {
 }
 
 function read(seat, frame) {
-  if (!seat.run) throw new FrameError("A step was read, but there is no run.");
+  if (!seat.run) throw new FrameError("A step was heard, but there is no run.");
   const { kind, ...step } = frame;
   const ofRep = { ...seat.run.readings[frame.rep], [frame.step]: step };
   return { run: { ...seat.run, readings: { ...seat.run.readings, [frame.rep]: ofRep } } };
 }
 
+/** A verdict, first from the best reading so far and then the final one: the later takes the place of the earlier. */
 function judged(seat, frame) {
   if (!seat.run) throw new FrameError("A rep was judged, but there is no run.");
   const { kind, seat: _, final, in_a_row, clean_count, played_count, heard_ns, sent_ns, ...rep } = frame;
@@ -133,9 +151,8 @@ function judged(seat, frame) {
   return { run: { ...seat.run, reps, readings, in_a_row, clean: clean_count, played: played_count } };
 }
 
-/** The next state. Throws FrameError for a kind that is not known, a malformed frame, a player or run that is not there. */
+/** The next state, by a frame that was checked. Throws FrameError for a kind that is not known, a seat or run that is not there. */
 export function reduce(state, frame) {
-  checked(frame);
   switch (frame.kind) {
     case "hello":
     case "resync":
@@ -151,7 +168,7 @@ export function reduce(state, frame) {
     case "rep":
       return withSeat(state, frame.seat, (seat) => judged(seat, frame));
     case "feedback":
-      return withSeat(state, frame.seat, (seat) => toldAnew(seat, frame));
+      return withSeat(state, frame.seat, (seat) => withFeedback(seat, frame));
     case "doubt":
       return withSeat(state, frame.seat, (seat) => doubted(seat, frame));
     case "ladder":
@@ -176,18 +193,18 @@ export function reduce(state, frame) {
   }
 }
 
-function toldAnew(seat, frame) {
-  if (!seat.run) throw new FrameError("Feedback was told, but there is no run.");
+function withFeedback(seat, frame) {
+  if (!seat.run) throw new FrameError("Feedback was sent, but there is no run.");
   return { run: { ...seat.run, feedback: frame.feedback } };
 }
 
 function doubted(seat, frame) {
-  if (!seat.run) throw new FrameError("A doubt was told, but there is no run.");
+  if (!seat.run) throw new FrameError("A doubt was sent, but there is no run.");
   return { run: { ...seat.run, doubt: frame.doubt } };
 }
 
 function climbed(seat, frame) {
-  if (!seat.run) throw new FrameError("A ladder was told, but there is no run.");
+  if (!seat.run) throw new FrameError("A ladder was sent, but there is no run.");
   return { run: { ...seat.run, ladder: frame.ladder } };
 }
 
@@ -221,10 +238,10 @@ export function tempoShown(seat) {
 export const sessionClosed = (state, id) => withSeat(state, id, () => ({ session: null }));
 
 /** The state with what is heard now, {kind, ...} or null; the book knows of its drills. */
-export const withHearing = (state, hearing) => ({
+export const withPlayback = (state, playback) => ({
   ...state,
-  hearing,
-  book: { ...state.book, hearing: hearing?.kind === "drill" ? hearing : null },
+  playback,
+  book: { ...state.book, playback: playback?.kind === "drill" ? playback : null },
 });
 
 /** The state with a rep of a run that is over picked, to be seen and heard again. */

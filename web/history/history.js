@@ -80,10 +80,10 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     if (player() === null) return;
     await list();
     if (wanted === null) return turn(opened(history, null));
-    const { run, reps, said } = await api.run(wanted);
+    const { run, on_beat_ms, reps, said } = await api.run(wanted);
     const { click_bpm, spread, layout } = run;
     const timetable = await api.timetable({ drill: drillOf(run), click_bpm, spread, layout });
-    if (run.run === wanted) turn(opened(history, { run, reps, timetable, damaged: said ?? null }));
+    if (run.run === wanted) turn(opened(history, { run, on_beat_ms, reps, timetable, damaged: said ?? null }));
   }
 
   find("#history-ornament").addEventListener("change", ({ target }) => turn(filtered(history, target.value || null)));
@@ -110,14 +110,14 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     }),
   );
 
-  function drawRun(hearing) {
+  function drawRun(playback) {
     const { open, sure } = history;
     say(find("#run-name"), open ? `${capital(runWords(open.run))}, ${dayWords(open.run.day)}` : "");
     show(find("#run-choose"), open === null && runsListed(history).length > 0);
     show(find("#run-whole"), open !== null);
-    if (!open) return card.draw(null, hearing);
+    if (!open) return card.draw(null, playback);
     const rep = repOf(history);
-    const rows = figureRows(open.run).map(([name, what]) => html`<div><dt>${name}</dt><dd>${what}</dd></div>`);
+    const rows = figureRows(open.run, open.on_beat_ms).map(([name, what]) => html`<div><dt>${name}</dt><dd>${what}</dd></div>`);
     fill(find("#run-figures"), html`${rows}`);
     find("#run-take").href = api.takeOf(open.run.run);
     show(find("#run-sure"), sure);
@@ -126,7 +126,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     options.draw(() => fill(find("#run-reps"), habit(asRun(open), rep)), rep !== null);
     say(find("#run-said"), rep?.said ?? "");
     say(find("#run-more"), rep ? moreWords(rep) : "");
-    card.draw(rep && { rep, timetable: open.timetable, words: repName(rep) }, hearing);
+    card.draw(rep && { rep, timetable: open.timetable, words: repName(rep) }, playback);
   }
 
   return {
@@ -135,7 +135,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
       wanted = /^\d+$/.test(name ?? "") ? Number(name) : null;
       attempt(look);
     },
-    draw(hearing) {
+    draw(playback) {
       const chosen = html`<option value="">${ALL_ORNAMENTS}</option>${ornamentsOf(history).map((one) => html`<option>${one}</option>`)}`;
       fill(find("#history-ornament"), chosen);
       find("#history-ornament").value = history.ornament ?? "";
@@ -144,7 +144,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
       say(find("#history-none"), history.ornament === null ? NONE_YET : NONE_SUCH);
       fill(find("#history-days"), html`${daysOf(history)}`);
       show(find("#history-older"), history.older);
-      drawRun(hearing);
+      drawRun(playback);
     },
   };
 }

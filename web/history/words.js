@@ -1,7 +1,8 @@
 /** Every phrase of the history view: days, runs, what is asked before something is deleted. */
 
+import { dateWords } from "../ui/dates.js";
 import { tempoWords } from "../ladder/words.js";
-import { DASH, capital, offBy, whole } from "../ui/words.js";
+import { DASH, capital, placeWords, whole } from "../ui/words.js";
 
 export const NONE_YET = "Nothing is kept yet. Every run that you play is listed here, with all its reps.";
 export const NONE_SUCH = "No run of this ornament is among those that are listed.";
@@ -12,10 +13,10 @@ export const SURE = "Delete it for good, with all its reps and its take?";
 export const CHOOSE = "Choose a run to see its reps and to hear them again.";
 const WALKS = "up and down the scale";
 
-const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric", timeZone: "UTC" };
+const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };
 
 /** A day such as 2030-05-08 in words. */
-export const dayWords = (day) => new Date(`${day}T00:00:00Z`).toLocaleDateString("en-GB", DAY).replace(",", "");
+export const dayWords = (day) => dateWords(day, DAY).replace(",", "");
 
 /** The time at the player's own place at which a run began. */
 export function timeWords({ began_ns, utc_offset_s }) {
@@ -34,10 +35,10 @@ export const runWords = (run) => `${drillOf(run)}${run.walks ? `, ${WALKS}` : ""
 export const cleanWords = ({ clean, played }) => `${clean} of ${played} clean`;
 
 /** The figures of a run: [name, what it is]. */
-export const figureRows = (run) => [
+export const figureRows = (run, on_beat_ms) => [
   ["tempo", `${tempoWords(run.click_bpm)} clicks`],
   ["clean", `${run.clean} of ${run.played}, ${run.longest_row} in a row`],
-  ["on the beat", run.bias_ms === null ? DASH : `${offBy(run.bias_ms)}${run.spread_ms === null ? "" : ` ± ${whole(run.spread_ms)} ms`}`],
+  ["usually", run.bias_ms === null ? DASH : `${placeWords(run.bias_ms, on_beat_ms)}${run.spread_ms === null ? "" : ` ± ${whole(run.spread_ms)} ms`}`],
   ["standard", run.standard],
   ["layout", run.layout],
   ["how it ended", run.why === null ? "it goes on, or was cut off" : capital(run.why)],

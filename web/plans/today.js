@@ -2,12 +2,12 @@
 
 import * as api from "../core/api.js";
 import { fill, html, show } from "../ui/html.js";
-import { ALL_DONE, NOT_THIS_WEEK, NOT_TODAY, START_ALL, TODAY, doneWords, lengthWords, againWords } from "./today_words.js";
+import { ALL_DONE, CHOOSE, NOT_THIS_WEEK, NOT_TODAY, START_ALL, TODAY, doneWords, lengthWords, againWords } from "./today_words.js";
 
 const line = (one, whole) => html`<li>
   <p>${one.reason} <span class="muted">${lengthWords(one)}</span></p>
   <div class="row">
-    <button type="button" data-start="${one.drill}" aria-label="Start: ${one.drill}">Start</button>
+    <button type="button" data-start="${one.drill}" aria-label="${whole ? "Start" : CHOOSE}: ${one.drill}">${whole ? "Start" : CHOOSE}</button>
     <button type="button" data-refuse="today" data-drill="${one.drill}" aria-label="${NOT_TODAY}: ${one.drill}">${NOT_TODAY}</button>
     ${whole
       ? html`<button type="button" data-refuse="week" data-drill="${one.drill}" aria-label="${NOT_THIS_WEEK}: ${one.drill}">${NOT_THIS_WEEK}</button>`
@@ -32,33 +32,33 @@ export function proposed(proposal, whole) {
 }
 
 /**
- * draw() and look(): takes the proposal anew.
+ * draw() and look(): fetches the proposal again.
  *
- * `start(line)` starts a line, `all()` all of them; `seat()` names the player's chanter, or null.
+ * `start(line)` starts a line, `choose(line)` sets it up for Start, `all()` starts all of them; `seat()` names the player's chanter, or null.
  */
-export function todayView(places, { attempt, load, seat, start, all }) {
+export function todayView(places, { attempt, load, seat, start, choose, all }) {
   let proposal = null;
   let whose = null;
 
   const take = (ask, doing = attempt) =>
     doing(async () => {
-      const told = await ask(seat());
-      [proposal, whose] = [told, seat()];
+      const answer = await ask(seat());
+      [proposal, whose] = [answer, seat()];
     });
 
   const look = () => (seat() === null ? null : take(api.proposal, load));
 
-  function act({ dataset }) {
-    if ("start" in dataset) start(proposal.lines.find((one) => one.drill === dataset.start));
+  function act({ dataset }, whole) {
+    if ("start" in dataset) (whole ? start : choose)(proposal.lines.find((one) => one.drill === dataset.start));
     else if ("refuse" in dataset) take((seat) => api.refuseProposed(seat, dataset.drill, dataset.refuse === "week"));
     else if ("all" in dataset) all();
     else if ("again" in dataset) take(api.proposeAgain);
   }
 
-  for (const { place } of places)
+  for (const { place, whole } of places)
     place.addEventListener("click", (event) => {
       const button = event.target.closest("button");
-      if (button) act(button);
+      if (button) act(button, whole);
     });
 
   return {

@@ -1,5 +1,5 @@
 /**
- * The beat without flashing: a dot that walks from the note before, through the beat, to the end of the rep.
+ * The beat without flashing: a dot that moves from the note before, through the beat, to the end of the rep.
  *
  * Where the reader asked for less motion it steps from click to click instead.
  */
@@ -37,7 +37,7 @@ export function track(grid, beat, smooth) {
 }
 
 /** draw(grid or null, beat) for an <svg>. */
-export function walker(svg) {
+export function beatDot(svg) {
   const still = matchMedia("(prefers-reduced-motion: reduce)");
   svg.setAttribute("viewBox", `0 0 ${WIDTH} ${HEIGHT}`);
   return (grid, beat) => patch(svg, grid && Number.isFinite(beat) ? track(grid, beat, !still.matches) : []);

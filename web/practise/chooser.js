@@ -1,9 +1,11 @@
 /**
- * The drill chooser: words are typed, the drills that hold all of them are listed, free words are taken too.
+ * The drill chooser: words are typed, the drills that hold all of them are listed, other words that the daemon knows are
+ * taken too.
  *
  * A combobox after the ARIA pattern: arrows walk the list, Enter takes, Escape closes.
  */
 
+import { Refused } from "../core/api.js";
 import { fill, html } from "../ui/html.js";
 
 const MOST = 60;
@@ -17,26 +19,25 @@ export function matching(drills, typed) {
 }
 
 export class Chooser {
-  #drills = [];
+  #drills = null;
   #found = [];
   #at = -1;
 
-  /** `take(words)` is called with what was chosen or typed. */
-  constructor(input, list, take) {
-    Object.assign(this, { input, list, take });
+  /**
+   * `take(words)` is called with what was chosen; `list()` fetches all drills, when they are first looked through;
+   * `look(words)` asks the daemon for one, and throws Refused, with a guess, if it has none of that name.
+   */
+  constructor(input, list, { take, list: fetchAll, look }) {
+    Object.assign(this, { input, list, take, fetchAll, look });
     input.addEventListener("input", () => this.#open(input.value));
     input.addEventListener("click", () => this.#open(""));
     input.addEventListener("keydown", (event) => this.#key(event));
     input.addEventListener("blur", () => this.#leave());
     list.addEventListener("pointerdown", (event) => {
       event.preventDefault();
-      const option = event.target.closest("[role=option]");
+      const option = event.target.closest("[data-index]");
       if (option) this.#choose(this.#found[Number(option.dataset.index)].drill);
     });
-  }
-
-  set drills(drills) {
-    this.#drills = drills;
   }
 
   /** Show the words of the present choice, unless they are just being typed. */
@@ -45,20 +46,50 @@ export class Chooser {
     if (document.activeElement !== this.input && this.input.value !== words) this.input.value = words;
   }
 
-  #open(typed) {
-    this.#found = matching(this.#drills, typed).slice(0, MOST);
+  async #open(typed) {
+    this.#drills ??= this.fetchAll().catch((error) => {
+      this.#drills = null;
+      console.warn("The list of drills cannot be had now.", error);
+      return [];
+    });
+    const drills = await this.#drills;
+    if (document.activeElement !== this.input) return;
+    this.#found = matching(drills, typed).slice(0, MOST);
     this.#at = -1;
-    fill(
-      this.list,
-      html`${this.#found.map(
+    if (this.#found.length === 0) return this.#guess(typed);
+    this.#fill(
+      this.#found.map(
         (drill, index) =>
           html`<li role="option" id="drill-${index}" data-index="${index}" aria-selected="false">
             <b>${drill.drill}</b> <small>${drill.steps.join(", ")}</small>
           </li>`,
-      )}`,
+      ),
     );
-    this.#show(this.#found.length > 0);
     this.#mark();
+  }
+
+  #fill(rows) {
+    fill(this.list, html`${rows}`);
+    this.#show(true);
+  }
+
+  /** Nothing in the list fits: the daemon may know it by another name, or guess what is meant. */
+  async #guess(typed) {
+    const said = await this.#refusal(typed);
+    if (this.input.value !== typed || document.activeElement !== this.input) return;
+    if (said === null) this.#show(false);
+    else this.#fill([html`<li role="option" aria-disabled="true" class="none">${said}</li>`]);
+  }
+
+  /** Why there is no drill of that name; null if there is. */
+  async #refusal(words) {
+    try {
+      await this.look(words);
+      return null;
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error;
+      return error.message;
+    }
   }
 
   #show(open) {
@@ -86,7 +117,8 @@ export class Chooser {
       this.#mark();
     } else if (event.key === "Enter") {
       event.preventDefault();
-      this.#choose(this.#at >= 0 && !this.list.hidden ? this.#found[this.#at].drill : this.input.value);
+      if (this.#at >= 0 && !this.list.hidden) this.#choose(this.#found[this.#at].drill);
+      else this.#typed(this.input.value);
     } else if (event.key === "Escape") {
       event.stopPropagation();
       this.input.value = this.shown;
@@ -96,13 +128,22 @@ export class Chooser {
 
   #leave() {
     this.#show(false);
-    if (this.input.value !== this.shown) this.#choose(this.input.value);
+    if (this.input.value !== this.shown) this.#typed(this.input.value);
+  }
+
+  /** Take typed words if the daemon knows them; if not, its answer is in the list and the choice stays as it was. */
+  async #typed(typed) {
+    const words = typed.trim();
+    const said = words === "" ? null : await this.#refusal(words);
+    if (said === null) return this.#choose(words);
+    if (document.activeElement === this.input) this.#fill([html`<li role="option" aria-disabled="true" class="none">${said}</li>`]);
+    else this.input.value = this.shown;
   }
 
   #choose(words) {
     this.input.value = words;
     this.shown = words;
     this.#show(false);
-    this.take(words.trim());
+    this.take(words);
   }
 }

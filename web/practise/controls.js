@@ -2,7 +2,6 @@
 
 import { fill, html, say, show } from "../ui/html.js";
 import { START_LADDER, beatsOf, tempoWords } from "../ladder/words.js";
-import { repToPlay } from "./reading.js";
 import { prepareStaff, showStaff } from "../ui/staff.js";
 import { runShown, running, tempoShown } from "../core/state.js";
 import { askedOf, changing } from "./sequence.js";
@@ -11,7 +10,7 @@ import { UNCHOSEN, nextWords, settingsWords, title } from "../ui/words.js";
 const STAGE = /, stage \d+$/i;
 
 /** The drill without its build-up stage. */
-const wholeDrill = (words) => words.replace(STAGE, "");
+export const wholeDrill = (words) => words.replace(STAGE, "");
 
 /** The tempo held within the range. */
 export const held = (click_bpm, [low, high]) => Math.min(Math.max(click_bpm, low), high);
@@ -58,17 +57,15 @@ export function showSpread(slider, now, share, range) {
   say(now, `${percent(share)} %`);
 }
 
-/** draw(state, player, drills, toBeat, beat): `toBeat` is how many clicks a beat has, `beat` where the run is, or NaN. */
+/** draw(state, seat, found, toBeat, rep): `found` is the wanted drill as the book lists it, or null; `toBeat` is how many clicks a beat has. */
 export function controls(find, chooser) {
-  return (state, seat, drills, toBeat, beat) => {
+  return (state, seat, found, toBeat, rep) => {
     const { wanted } = seat;
     const run = runShown(seat);
-    const rep = run ? repToPlay(run, beat) : 0;
     const asked = run ? askedOf(run, rep) : null;
     const next = run && changing(run) ? askedOf(run, rep + 1).drill : null;
     say(find("#ahead"), next === null ? "" : nextWords(title(next)[1]));
     show(find("#ahead"), next !== null);
-    const found = drills.find((one) => one.drill.toLowerCase() === wholeDrill(wanted.drill).toLowerCase()) ?? null;
     const [ornament, between] = title(asked?.drill ?? wanted.drill);
     say(find("#ornament"), ornament);
     say(find("#between"), between);

@@ -19,7 +19,7 @@ function rising(values) {
  *
  * The sum of squared shifts is the least possible. Null when they do not fit in one row at all.
  */
-export function spread(wanted, widths, gap, from, to) {
+export function declutter(wanted, widths, gap, from, to) {
   const offsets = [];
   let total = 0;
   for (const width of widths) {
@@ -39,7 +39,7 @@ export function rows(wanted, widths, gap, from, to, most) {
       wanted.map((__, index) => index).filter((index) => index % count === row),
     );
     const edges = dealt.map((ones) =>
-      spread(
+      declutter(
         ones.map((one) => wanted[one]),
         ones.map((one) => widths[one]),
         gap,

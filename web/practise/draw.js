@@ -1,8 +1,9 @@
-/** The strip's geometry as SVG marks, in the order they are painted: grounds, bars, the beat through all, then words. */
+/** The strip's geometry as SVG marks, in the order they are painted: slots, bars, the beat through all, then words. */
 
 const box = (key, kind, { x, right, y, height }, inset = 1) => ({
   key,
   tag: "rect",
+  "data-key": key,
   class: kind,
   x: x + inset,
   y,
@@ -46,7 +47,7 @@ function breaks(plan) {
   return marks;
 }
 
-function grounds(plan) {
+function slots(plan) {
   return plan.slots.map((slot) => box(`slot ${slot.key}`, `slot ${slot.sounds ? "" : "mute"}`, slot));
 }
 
@@ -65,6 +66,10 @@ function played(plan) {
     box(`extra ${extra.key}`, `extra ${extra.kind.replace(" ", "-")}`, extra, 0),
   );
   return [...ghosts, ...bars, ...extras];
+}
+
+function coming(plan) {
+  return plan.coming === null ? [] : [box("coming", "coming", plan.coming, 0)];
 }
 
 function joins(plan) {
@@ -89,8 +94,8 @@ function figures(plan) {
       "data-step": key,
     };
     const first = y + number_px * 1.16 + word_px * 0.5;
-    const below = figure.words.map(({ said, odd }, index) =>
-      words(`word ${key} ${index}`, `word ${odd ? "odd" : figure.side}`, said, x, first + index * word_px * 1.16, word_px),
+    const below = figure.words.map(({ said, odd, name }, index) =>
+      words(`word ${key} ${index}`, `word ${name ? "name" : odd ? "odd" : figure.side}`, said, x, first + index * word_px * 1.16, word_px),
     );
     return figure.number ? [number, ...below] : below;
   });
@@ -184,8 +189,9 @@ function arrows(plan) {
 
 /** The marks for svg.js, painted in this order. */
 export const marks = (plan) => [
-  ...grounds(plan),
+  ...slots(plan),
   ...played(plan),
+  ...coming(plan),
   ...breaks(plan),
   ...leaders(plan),
   ...joins(plan),

@@ -1,4 +1,4 @@
-/** The figures of a run, from the reps that are kept: bias apart from spread, both robust. Pure. */
+/** The figures of a run, from the reps that are kept: bias apart from scatter, both robust. Pure. */
 
 const LEAST = 3;
 /** 1 / Phi^-1(3/4): makes the median absolute deviation of normal data equal its standard deviation. */
@@ -11,14 +11,14 @@ export function median(values) {
 }
 
 /** The robust standard deviation: the median distance from the median, scaled. */
-export function spread(values) {
+export function scatter(values) {
   const centre = median(values);
   return TO_SD * median(values.map((value) => Math.abs(value - centre)));
 }
 
-/** {middle, spread, count} of the values, or null while there are fewer than three: too few to call it a habit. */
+/** {middle, scatter, count} of the values, or null while there are fewer than three: too few to call it a habit. */
 export function summary(values) {
-  return values.length < LEAST ? null : { middle: median(values), spread: spread(values), count: values.length };
+  return values.length < LEAST ? null : { middle: median(values), scatter: scatter(values), count: values.length };
 }
 
 /** Where the step on the beat fell: ms, + = late. */

@@ -23,9 +23,9 @@ function smallBars(rep, { from, to }, at_ms) {
 /** Where the beat stands within the width. */
 const beatX = ({ from, to }) => (-from / (to - from)) * WIDTH;
 
-function placeWord(rep) {
+function placeWord(rep, on_beat_ms) {
   if (rep.anchor_ms === null) return html``;
-  const of = side(rep.anchor_ms);
+  const of = side(rep.anchor_ms, on_beat_ms);
   return html`<span class="place ${of}">${whole(rep.anchor_ms)} ${of}</span>`;
 }
 
@@ -46,15 +46,26 @@ function row(rep, run, picked) {
   const option = picked
     ? html`role="option" data-rep="${rep.rep}" aria-selected="${rep === picked}" tabindex="${rep === picked ? 0 : -1}"`
     : "";
-  return html`<li class="rep ${rep.clean ? "clean" : "unclean"}" ${option}>
+  return html`<li class="rep ${rep.skipped ? "rest" : rep.clean ? "clean" : "unclean"}" ${option}>
     <span class="verdict-word">${repWord(rep)}</span>
-    <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${repSentence(rep)}">
+    <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${repSentence(rep, run.on_beat_ms)}">
       ${bars}
       <line class="beat" x1="${x}" x2="${x}" y1="0" y2="${HEIGHT}"></line>
     </svg>
-    ${placeWord(rep)}
+    ${placeWord(rep, run.on_beat_ms)}
   </li>`;
 }
 
-/** The list, newest first, as markup; with a rep that is picked, the rows are options to pick from. */
-export const habit = (run, picked = null) => html`${[...run.reps].reverse().map((rep) => row(rep, run, picked))}`;
+/** How many rows there are at most. */
+const ROWS = 12;
+
+/**
+ * The list, newest first, as markup; with a rep that is picked, the rows are options to pick from.
+ *
+ * While a ladder goes on, the reps at its earlier tempi follow.
+ */
+export function habit(run, picked = null) {
+  const now = run.reps.toReversed().map((rep) => row(rep, run, picked));
+  const before = picked ? [] : (run.earlier ?? []).toReversed().map(({ rep, of }) => row(rep, { ...of, reps: [rep], readings: {} }, null));
+  return html`${[...now, ...before].slice(0, ROWS)}`;
+}

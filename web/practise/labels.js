@@ -15,19 +15,22 @@ const SMALL_NAME_REM = 0.9;
 const WORD_OF_NUMBER = 0.5;
 const LINE = 1.16;
 export const PAD_REM = 0.4;
+/** Further from its bar than this a figure seems to belong to another one. */
+const NEAR_REM = 1.2;
 
 /** What stands under one step: {key, at (pixels), side, number, words, real}; an odd word is set bold. */
-function figureOf(reading, at) {
+function figureOf(reading, at, on_beat_ms, unnamed) {
   const { deviation_ms } = reading;
   const state = stateWords(reading);
-  const words = deviation_ms === null ? [] : [{ said: side(deviation_ms), odd: false }];
+  const words = deviation_ms === null ? [] : [{ said: side(deviation_ms, on_beat_ms), odd: false }];
+  if (unnamed.has(reading.step)) words.unshift({ said: reading.played_note ?? reading.note, odd: false, name: true });
   if (state) words.push({ said: state === "merged" && reading.step === -1 ? "held on" : state, odd: true });
   return {
     key: reading.step,
     at,
     words,
     real: true,
-    side: deviation_ms === null ? "none" : side(deviation_ms),
+    side: deviation_ms === null ? "none" : side(deviation_ms, on_beat_ms),
     number: deviation_ms === null ? "" : whole(deviation_ms),
   };
 }
@@ -38,7 +41,7 @@ const awaited = (key, at) => ({ key, at, side: "none", number: "88", words: [{ s
 function tried(figures, number, rem, measure, from, to, most) {
   const word = Math.max(number * WORD_OF_NUMBER, CAPTION_REM * rem);
   const width = (figure) =>
-    Math.max(measure(figure.number, number, true), ...figure.words.map(({ said, odd }) => measure(said, word, odd)));
+    Math.max(measure(figure.number, number, true), ...figure.words.map(({ said, odd, name }) => measure(said, word, odd || name === true)));
   const widths = figures.map(width);
   const places = rows(
     figures.map((figure) => figure.at + PAD_REM * rem), // under the name in the bar, and clear of the line of the beat
@@ -50,34 +53,42 @@ function tried(figures, number, rem, measure, from, to, most) {
   );
   if (!places) return null;
   const count = Math.max(1, ...places.map((place) => place.row + 1));
+  const lines = Math.max(2, ...figures.map((figure) => figure.words.length));
+  const tall = (number + lines * word) * LINE;
   return {
-    height: count * (number + 2 * word) * LINE,
+    height: count * tall,
+    shift: Math.max(0, ...places.map(({ x }, index) => Math.abs(x - figures[index].at - PAD_REM * rem))),
     list: figures.map((figure, index) => ({
       ...figure,
       x: places[index].x,
       width: widths[index],
       number_px: number,
       word_px: word,
-      top: places[index].row * (number + 2 * word) * LINE,
+      top: places[index].row * tall,
     })),
   };
 }
 
 /**
- * The figures under the steps in the largest size that fits one row and the height `room`; else, smaller, in two rows.
+ * The figures under the steps, each near its own bar: in the largest size for which that holds and that fits the height
+ * `room`, in one row or else in two; if there is none, as near as can be. `unnamed` are the steps whose bars are too
+ * narrow for their names, which are then written here.
  *
  * `at(step)` tells where a step was played or is asked. Returns {height, list}; `top` counts from the top of the lane.
  */
-export function figures({ asked, reading, at, from, to, room, withLead, rem, measure }) {
+export function figures({ asked, reading, at, from, to, room, withLead, unnamed, rem, measure }) {
   const read = new Map([...reading.steps, ...(reading.lead ? [reading.lead] : [])].map((one) => [one.step, one]));
   const keys = [...(withLead ? [-1] : []), ...asked.steps.map((step) => step.step)];
-  const all = keys.map((key) => (read.has(key) ? figureOf(read.get(key), at(key)) : awaited(key, at(key))));
+  const all = keys.map((key) => (read.has(key) ? figureOf(read.get(key), at(key), reading.on_beat_ms, unnamed) : awaited(key, at(key))));
   all.sort((one, other) => one.at - other.at || one.key - other.key);
   const tries = [1, 2].flatMap((most) =>
     NUMBER_REMS.map((size) => tried(all, size * rem, rem, measure, from, to, most)),
   );
   const fitting = tries.filter((found) => found !== null);
-  const { height, list } = fitting.find((found) => found.height <= room) ?? fitting.at(-1) ?? { height: 0, list: [] };
+  const low = fitting.filter((found) => found.height <= room);
+  const nearest = (found) => found.reduce((one, other) => (other.shift < one.shift - 1 ? other : one), found[0]);
+  const { height, list } = low.find((found) => found.shift <= NEAR_REM * rem) ??
+    nearest(low) ?? fitting.at(-1) ?? { height: 0, list: [] };
   return { height, list: list.filter((figure) => figure.real) };
 }
 
@@ -159,7 +170,7 @@ export function inBars(bars, rem, measure) {
 /** Two lines for each note that was heard and not asked; null for those that find no room (the sentence tells them). */
 export function extraLabels(extras, from, to, rem, measure) {
   const size = CAPTION_REM * rem;
-  const lines = extras.map((extra) => extraWords(extra.told));
+  const lines = extras.map((extra) => extraWords(extra.heard));
   const widths = lines.map((pair) => Math.max(...pair.map((line) => measure(line, size, false))));
   const places = rows(
     extras.map((extra) => extra.x),

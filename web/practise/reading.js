@@ -103,6 +103,7 @@ export function readingOf(run, rep, now_ms) {
   return {
     rep,
     judged,
+    on_beat_ms: run.on_beat_ms,
     lead: lead && placed(lead, run, at_ms, now_ms, faults[-1]),
     steps: steps.map((step) => placed(step, run, at_ms, now_ms, faults[step.step])),
     extras: extras.map((one) => ({
@@ -112,6 +113,22 @@ export function readingOf(run, rep, now_ms) {
     })),
   };
 }
+
+/**
+ * The rep that is coming while the one before it is still on screen: {onset, end}, its note before as it sounds, in ms
+ * from its own beat; null without the click, where nothing on the page may beat in its place.
+ */
+export function comingOf(run, now_ms) {
+  if (run.ended || run.grid.click_off) return null;
+  const rep = repToShow(run) + 1;
+  const lead = run.readings[rep]?.[-1];
+  if (!lead || lead.onset_ms === null) return null;
+  const at_ms = ornamentBeat_ms(run.grid, rep);
+  return { onset: lead.onset_ms - at_ms, end: now_ms - at_ms };
+}
+
+/** How many rests there are at the end of the run: one after the other, with nothing played. */
+export const restsOf = (run) => run.reps.length - 1 - run.reps.findLastIndex((one) => !one.skipped);
 
 /** Which steps of the rep that is shown were heard, -1 for the note before it; `looked` is one that was picked, or null. */
 export function heardSteps(run, looked = null) {

@@ -15,19 +15,19 @@ const heardAgain = (run, rep) =>
     words: repName(rep),
   };
 
-/** draw(player, hearing) and play(kind); `pick(rep)` is called with the number of the rep that was picked. */
-export function twelveView(find, { pick, ...voice }) {
+/** draw(player, playback) and play(kind); `pick(rep)` is called with the number of the rep that was picked. */
+export function recentView(find, { pick, ...voice }) {
   const list = find("#habit");
   const card = replayView(find("#replay"), voice);
   const options = optionList(list, (data) => pick(Number(data.rep)));
   return {
     play: card.play,
-    draw(seat, hearing) {
+    draw(seat, playback) {
       const run = seat && runShown(seat);
       const rep = run ? repToHear(run) : null;
       options.draw(() => fill(list, run ? habit(run, rep) : html``), rep !== null);
       show(find("#habit-empty"), !run || run.reps.length === 0);
-      card.draw(run && heardAgain(run, rep), hearing);
+      card.draw(run && heardAgain(run, rep), playback);
     },
   };
 }

@@ -1,6 +1,7 @@
 /** A rep as it was played, ready to be sounded: every note at its own time, the wrong and the unasked ones too. Pure. */
 
 import { score } from "../audio/tone.js";
+import { beat_ms } from "./reading.js";
 import { askedOf } from "./sequence.js";
 
 /** How many times slower than it was played, and what that is called. */
@@ -52,12 +53,13 @@ export function played(rep, timetable) {
   const { clicks_per_rep, ornament_beat, click_bpm } = timetable;
   const asked = askedOf(timetable, rep.rep);
   const click_ms = MS_PER_MINUTE / click_bpm;
-  const first_ms = rep.rep * clicks_per_rep * click_ms;
-  const beat_ms = first_ms + ornament_beat * click_ms;
+  // Without the click the rep is heard by the player's own pulse, as it was judged.
+  const own_ms = beat_ms({ reps: [rep], readings: {}, sequence: timetable.sequence, grid: timetable }, rep.rep);
+  const first_ms = own_ms - ornament_beat * click_ms;
   const heard = sounded(rep);
   const last = heard.at(-1);
   const rings_ms = last.length_ms === null ? Infinity : last.onset_ms + last.length_ms;
-  const end_ms = Math.max(Math.min(rings_ms, beat_ms + asked.end_offset_ms + click_ms), last.onset_ms + SHORTEST_MS);
+  const end_ms = Math.max(Math.min(rings_ms, own_ms + asked.end_offset_ms + click_ms), last.onset_ms + SHORTEST_MS);
   const from_ms = Math.min(first_ms, heard[0].onset_ms);
   const seconds = (ms) => (ms - from_ms) / 1000;
   return {
@@ -67,7 +69,7 @@ export function played(rep, timetable) {
       accent: index === 0,
     })),
     end_s: seconds(end_ms),
-    beat_s: seconds(beat_ms),
+    beat_s: seconds(own_ms),
   };
 }
 

@@ -24,7 +24,7 @@ const CARD = html`
   <p class="hint" role="status"></p>`;
 
 /**
- * draw(what, hearing) and play(kind), for one `root`: `what` is {rep, timetable, words} or null.
+ * draw(what, playback) and play(kind), for one `root`: `what` is {rep, timetable, words} or null.
  *
  * `hear` sounds it, `tuning()` promises the tuning, `settings` and `set` are those of this browser.
  */
@@ -68,20 +68,20 @@ export function replayView(root, { hear, tuning, attempt, settings, set }) {
     hear.volume = settings().tone;
   });
 
-  function draw(what, hearing) {
+  function draw(what, playback) {
     shown = what;
     show(root, what !== null);
     const silent = what !== null && !canBeHeard(what.rep);
     for (const button of root.querySelectorAll("[data-hear]")) {
       const { hear: kind } = button.dataset;
       button.disabled = kind === "rep" && silent;
-      button.setAttribute("aria-pressed", String(hearing?.kind === kind));
+      button.setAttribute("aria-pressed", String(playback?.kind === kind));
     }
     for (const button of root.querySelectorAll("[data-factor]"))
       button.setAttribute("aria-pressed", String(Number(button.dataset.factor) === factor()));
     part(".replay-click").checked = settings().replay_click;
     if (document.activeElement !== part("[type=range]")) part("[type=range]").value = settings().tone;
-    say(part("[role=status]"), silent ? NOTHING_HEARD : hearing?.kind in sounds ? hearing.words : HINT);
+    say(part("[role=status]"), silent ? NOTHING_HEARD : playback?.kind in sounds ? playback.words : HINT);
   }
   return { play, draw };
 }

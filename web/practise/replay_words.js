@@ -1,4 +1,4 @@
-/** Every phrase about hearing oneself again. */
+/** Every phrase about playback oneself again. */
 
 export const LOUD = "A chanter's tone is piercing. Begin quietly, above all in headphones.";
 

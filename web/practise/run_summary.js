@@ -1,6 +1,6 @@
-/** What is told on demand about the newest rep, and what a teacher would write under a run that is over. */
+/** One rep in detail, when asked for, and what a teacher would write under a run that is over. */
 
-import { PARTS, faultHead, practiseWords, rows } from "./summary_words.js";
+import { ALL_REMARKS, PARTS, faultHead, practiseWords, rows } from "./summary_words.js";
 import { fill, html, show } from "../ui/html.js";
 import { lastPlayed } from "./reading.js";
 
@@ -15,33 +15,36 @@ const fault = (one) => html`<li>
 </li>`;
 
 /** The details of a rep as markup. */
-export const details = (rep) => html`${rep.faults.length > 0 ? html`<ul>${rep.faults.map(fault)}</ul>` : ""}
-  <dl>${rows(rep).map(([name, words]) => html`<div><dt>${name}</dt><dd>${words}</dd></div>`)}</dl>`;
+export const details = (rep, on_beat_ms) => html`${rep.faults.length > 0 ? html`<ul>${rep.faults.map(fault)}</ul>` : ""}
+  <dl>${rows(rep, on_beat_ms).map(([name, words]) => html`<div><dt>${name}</dt><dd>${words}</dd></div>`)}</dl>`;
 
-/** A teacher's remarks as markup. */
-export function remarks(told) {
-  const parts = PARTS.filter(([key]) => told[key].length > 0);
-  const { next } = told;
-  return html`<dl>${parts.map(([key, name]) => html`<div><dt>${name}</dt><dd>${told[key].join(" ")}</dd></div>`)}</dl>
-    ${next ? html`<p class="next"><span>${next.said}</span> ${button(next.drill, next.click_bpm)}</p>` : ""}`;
+/** A teacher's remarks as markup: the one thing to mend and what to practise for it; the rest is folded. */
+export function remarks(said) {
+  const parts = PARTS.filter(([key]) => said[key].length > 0);
+  const { next } = said;
+  return html`<p>${said.unsteady[0] ?? said.steady[0] ?? ""}</p>
+    ${next ? html`<p class="next"><span>${next.said}</span> ${button(next.drill, next.click_bpm)}</p>` : ""}
+    <details><summary>${ALL_REMARKS}</summary>
+      <dl>${parts.map(([key, name]) => html`<div><dt>${name}</dt><dd>${said[key].join(" ")}</dd></div>`)}</dl>
+    </details>`;
 }
 
-/** draw(run, looked): both, for the run shown (with no more of it than may be told) or null, and the rep looked at or null. */
-export function afterView(find) {
+/** draw(run, looked): both, for the run shown (with no more of it than may be shown) or null, and the rep looked at or null. */
+export function runSummaryView(find) {
   const opener = find("#rep-details");
   const isOpen = () => opener.getAttribute("aria-expanded") === "true";
   opener.addEventListener("click", () => {
     opener.setAttribute("aria-expanded", String(!isOpen()));
-    show(find("#rep-told"), isOpen());
-    if (isOpen()) find("#rep-told").scrollIntoView({ block: "nearest" });
+    show(find("#rep-detail"), isOpen());
+    if (isOpen()) find("#rep-detail").scrollIntoView({ block: "nearest" });
   });
   return (run, looked) => {
     const rep = looked ?? (run && lastPlayed(run));
     show(opener, rep !== null);
-    show(find("#rep-told"), rep !== null && isOpen());
-    if (rep) fill(find("#rep-told"), details(rep));
-    const told = run?.ended ? run.remarks : null;
-    show(find("#after"), Boolean(told));
-    if (told) fill(find("#after-told"), remarks(told));
+    show(find("#rep-detail"), rep !== null && isOpen());
+    if (rep) fill(find("#rep-detail"), details(rep, run.on_beat_ms));
+    const said = run?.ended ? run.remarks : null;
+    show(find("#run-summary"), Boolean(said));
+    if (said) fill(find("#run-summary-body"), remarks(said));
   };
 }

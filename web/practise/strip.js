@@ -13,6 +13,8 @@ import { side } from "../ui/words.js";
 /** From this width on there is room for the beginning of the note before, and for the names of the lanes. */
 const WIDE_REMS = 34;
 const LEAST_BAR = 2;
+/** What a widened window leaves beyond the outermost step, as a share of it. */
+const EDGE = 0.06;
 
 function slotsOf(asked, axis) {
   const steps = asked.steps.map((step, index) => ({
@@ -87,7 +89,7 @@ function joinsOf(reading, slots, bars, lanes) {
     return [
       {
         key: one.step,
-        side: side(one.deviation_ms),
+        side: side(one.deviation_ms, reading.on_beat_ms),
         x1: slot.x,
         y1: lanes.asked.bottom,
         x2: bar.x,
@@ -121,7 +123,7 @@ function extrasOf(reading, axis, lane, from, rem, measure) {
       return {
         key: index,
         kind: extra.extra,
-        told: extra,
+        heard: extra,
         x,
         right: Math.max(axis.x(extra.end), x + 4),
         y: lane.y + 0.15 * rem,
@@ -135,15 +137,38 @@ function extrasOf(reading, axis, lane, from, rem, measure) {
   }));
 }
 
-/** Where the hearing of this rep has come to, in ms from the beat; null while it is outside the window, or is not heard. */
+/** The note before of the coming rep, thin under what was played; null if there is none. */
+function comingBox(coming, axis, lane, rem) {
+  if (coming === null) return null;
+  const x = axis.lead ? axis.lead.left : axis.left;
+  return { x, right: Math.max(axis.x(coming.end), x + LEAST_BAR), y: lane.bottom + 0.12 * rem, height: 0.28 * rem };
+}
+
+/** Room for a rep that was played far off, so that nothing of it is crammed at the edge: the window, widened. Pure. */
+export function widened({ from, to }, asked, reading) {
+  const onsets = reading.steps.map((one) => one.onset).filter((onset) => onset !== null);
+  const within = onsets.filter((onset) => onset > asked.lead_offset_ms && onset < asked.end_offset_ms);
+  const room = (to - from) * EDGE;
+  const least = Math.min(...within, Infinity);
+  const most = Math.max(...within, -Infinity);
+  return { from: least < from ? least - room : from, to: most > to - room ? most + 2 * room : to };
+}
+
+/** The steps whose bars are too narrow for their names. */
+function withoutNames(bars, rem, measure) {
+  const named = new Set(inBars(bars, rem, measure).map((one) => one.key));
+  return new Set(bars.filter((bar) => !bar.lead && !bar.growing && !named.has(bar.key)).map((bar) => bar.key));
+}
+
+/** Where the playback of this rep has come to, in ms from the beat; null while it is outside the window, or is not heard. */
 const headOf = (ms, axis, lanes) =>
   ms === null || axis.outside(ms) ? null : { x: axis.x(ms), from: lanes.asked.y, to: lanes.played.bottom };
 
 /** All of the strip over a window of time; `reading` may be of no rep yet (reading.js: no steps). */
-export function layout({ asked, span = timeWindow(asked), reading, head_ms = null, width, height, rem, measure }) {
+export function layout({ asked, span = timeWindow(asked), reading, coming = null, head_ms = null, width, height, rem, measure }) {
   const wide = width >= WIDE_REMS * rem;
   const gutter = wide ? 4.4 * rem : 0.2 * rem;
-  const axis = axisOf(asked, span, gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
+  const axis = axisOf(asked, widened(span, asked, reading), gutter, width - 0.2 * rem, wide ? Math.max(6.5 * rem, width * 0.1) : 0, 1.1 * rem);
   const from = axis.lead?.left ?? axis.left;
   const onsets = new Map(
     [reading.lead, ...reading.steps].filter((one) => one && one.onset !== null).map((one) => [one.step, one.onset]),
@@ -152,7 +177,8 @@ export function layout({ asked, span = timeWindow(asked), reading, head_ms = nul
     if (key === -1) return axis.lead.x(onsets.get(-1) ?? asked.lead_offset_ms);
     return axis.x(onsets.get(key) ?? asked.steps[key].offset_ms);
   };
-  const told = figures({
+  const unnamed = withoutNames(barsOf(reading, axis, { y: 0, height: 0 }), rem, measure);
+  const placed = figures({
     asked,
     reading,
     at,
@@ -160,11 +186,12 @@ export function layout({ asked, span = timeWindow(asked), reading, head_ms = nul
     to: axis.right,
     room: figureRoom(height, rem),
     withLead: axis.lead !== null,
+    unnamed,
     rem,
     measure,
   });
   const places = slotsOf(asked, axis);
-  const lanes = lanesOf(height, rem, told.height, !fitSlots(places, rem, measure));
+  const lanes = lanesOf(height, rem, placed.height, !fitSlots(places, rem, measure));
   const slots = places.map((slot) => ({ ...slot, y: lanes.asked.y, height: lanes.asked.height }));
   const bars = barsOf(reading, axis, lanes.played);
   return {
@@ -180,7 +207,7 @@ export function layout({ asked, span = timeWindow(asked), reading, head_ms = nul
     names: names({ slots, from, to: axis.right, above: lanes.names, rem, measure }),
     inBar: inBars(bars, rem, measure),
     joins: joinsOf(reading, slots, bars, lanes),
-    figures: told.list.map((figure) => ({
+    figures: placed.list.map((figure) => ({
       ...figure,
       y: lanes.figures.y + figure.top,
       leader: {
@@ -193,7 +220,8 @@ export function layout({ asked, span = timeWindow(asked), reading, head_ms = nul
     ghosts: ghostsOf(reading, slots, lanes.played),
     extras: extrasOf(reading, axis, lanes.extras, from, rem, measure),
     ticks: ticks(axis, 4 * rem),
+    coming: comingBox(coming, axis, lanes.played, rem),
     head: headOf(head_ms, axis, lanes),
-    beat: { x: axis.x(0), from: lanes.beat.y + lanes.beat.height * 0.75, to: lanes.axis.y },
+    beat: { x: axis.x(0), from: lanes.beat.y + lanes.beat.height * 0.75, to: lanes.played.bottom + 0.35 * rem },
   };
 }

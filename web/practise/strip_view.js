@@ -2,7 +2,7 @@
 
 import { marks } from "./draw.js";
 import { beatAt } from "../core/grid.js";
-import { readingOf, repToPlay, repToShow } from "./reading.js";
+import { comingOf, readingOf, repToPlay, repToShow } from "./reading.js";
 import { layout } from "./strip.js";
 import { patch } from "../ui/svg.js";
 import { askedOf, windowOf } from "./sequence.js";
@@ -26,36 +26,63 @@ function measurer(family) {
 }
 
 /** The time of the run now, in ms from its beat 0, on the scale of its onsets; NaN while the clock is unknown. */
-function runNow_ms(seat, clock, page_ms) {
-  const { grid } = seat.run;
-  return (clock.toDaemon_ns(page_ms) - grid.beat0_ns) / NS_PER_MS - (seat.chanter.calibration_ms ?? 0);
+function runNow_ms({ run, calibration_ms }, clock, page_ms) {
+  return (clock.toDaemon_ns(page_ms) - run.grid.beat0_ns) / NS_PER_MS - (calibration_ms ?? 0);
+}
+
+/** How often the whole strip is laid out while a note grows; in between only its bar is drawn longer. */
+const GROWING_MS = 125;
+
+/** Draw only the end of what grows: the bar of the note that sounds, and the thin one of the coming rep. */
+function grow(group, plan, reading, coming) {
+  const step = reading.steps.find((one) => one.growing);
+  const longer = (key, end) => {
+    const node = group.querySelector(`[data-key="${key}"]`);
+    if (node) node.setAttribute("width", Math.max(plan.axis.x(end) - Number(node.getAttribute("x")) - 1, 1));
+  };
+  if (step) longer(`bar ${step.step}`, step.end);
+  if (coming) longer("coming", coming.end);
 }
 
 /**
- * draw(player, clock, page_ms, looked, head_ms) for the <svg> and its group of marks.
+ * draw({run, calibration_ms}, clock, page_ms, looked, head_ms) for the <svg> and its group of marks.
  *
- * `looked` is the rep that was picked, or null; `head_ms` where its hearing has come to, in ms from the beat, or null.
+ * `looked` is the rep that was picked, or null; `head_ms` is how far its playback is, in ms from the beat, or null.
  */
 export function stripView(svg, group) {
   const style = getComputedStyle(svg);
   const measure = measurer(style.fontFamily);
   let size = { width: 0, height: 0 };
+  let rem = 16;
+  let before = [];
+  let plan = null;
   new ResizeObserver(([entry]) => {
     size = { width: entry.contentRect.width, height: entry.contentRect.height };
+    rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
     svg.setAttribute("viewBox", `0 0 ${size.width} ${size.height}`);
     svg.dispatchEvent(new Event("resized", { bubbles: true }));
   }).observe(svg);
-  return (seat, clock, page_ms, looked = null, head_ms = null) => {
-    const { run } = seat;
+  return (played, clock, page_ms, looked = null, head_ms = null) => {
+    const { run } = played;
     if (size.width === 0) return;
-    const now_ms = runNow_ms(seat, clock, page_ms);
+    const known_ms = runNow_ms(played, clock, page_ms);
+    const now_ms = Number.isFinite(known_ms) ? known_ms : 0;
     const rep = looked?.rep ?? repToShow(run);
-    const reading = readingOf(run, rep, Number.isFinite(now_ms) ? now_ms : 0);
-    const told = stripSentence(reading);
-    if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
-    const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-    const asked = askedOf(run, rep < 0 && !run.ended ? repToPlay(run, beatNow(seat, clock, page_ms)) : rep);
-    patch(group, marks(layout({ asked, span: windowOf(run.sequence), reading, head_ms, ...size, rem, measure })));
+    const coming = looked ? null : comingOf(run, now_ms);
+    const reading = readingOf(run, rep, now_ms);
+    const grows = coming !== null || reading.steps.some((one) => one.growing);
+    const next = rep < 0 && !run.ended ? repToPlay(run, beatNow(played, clock, page_ms)) : rep;
+    const inputs = [run, rep, next, looked, head_ms, size, grows ? Math.floor(now_ms / GROWING_MS) : null];
+    if (inputs.every((one, index) => Object.is(one, before[index]))) {
+      if (grows) grow(group, plan, reading, coming);
+      return;
+    }
+    before = inputs;
+    const said = stripSentence(reading, run.on_beat_ms);
+    if (svg.getAttribute("aria-label") !== said) svg.setAttribute("aria-label", said);
+    const asked = askedOf(run, next);
+    plan = layout({ asked, span: windowOf(run.sequence), reading, coming, head_ms, ...size, rem, measure });
+    patch(group, marks(plan));
   };
 }
 

@@ -1,6 +1,6 @@
-/** The words of what is told on demand about one rep, and of a run that is over. Pure. */
+/** The words of one rep in detail, and of a run that is over. Pure. */
 
-import { ON_MS, capital, offBy, whole } from "../ui/words.js";
+import { capital, placeWords, whole } from "../ui/words.js";
 
 /** Above 240 ms a shift is heard from this share of the interval (Friberg & Sundberg 1995, JASA 98:2524). */
 const HEARD_SHARE = 0.025;
@@ -11,6 +11,12 @@ export const PARTS = [
   ["steady", "Steady"],
   ["open", "Not known yet"],
 ];
+
+/** The headline of a run that is over. */
+export const cleanWords = ({ clean, played }) => `${clean} of ${played} clean.`;
+
+/** The fold with the rest of the remarks. */
+export const ALL_REMARKS = "Everything about this run";
 
 const OF_KIND = { held: "held notes", quick: "gracenotes and taps" };
 
@@ -27,19 +33,19 @@ export function keptWords(kept) {
   if (kept.off_ms === null) return null;
   const off = Math.round(kept.off_ms);
   const long = `${whole(kept.length_ms)} ms`;
-  if (Math.abs(off) < Math.max(ON_MS, HEARD_SHARE * kept.asked_ms)) return `${long}, its full time`;
+  if (Math.abs(off) < HEARD_SHARE * kept.asked_ms) return `${long}, its full time`;
   return `${long}, ${whole(off)} ms too ${off > 0 ? "long" : "short"}`;
 }
 
 /** Rows of [name, words] about one rep: placement, shape, the notes on both sides; what is not known is left out. */
-export function rows(rep) {
+export function rows(rep, on_beat_ms) {
   const { placement, shape, around } = rep;
   const beat =
     placement.off_ms === null
       ? "not played"
-      : `${offBy(placement.off_ms)}, ${Math.abs(placement.of_click * 100).toFixed(1)} % of the click`;
+      : `${placeWords(placement.off_ms, on_beat_ms)}, ${Math.abs(placement.of_click * 100).toFixed(1)} % of the click off`;
   return [
-    ["on the beat", beat],
+    ["beat", beat],
     [OF_KIND.held, lengthsWords(shape.held)],
     [OF_KIND.quick, lengthsWords(shape.quick)],
     [`${rep.lead.note} before`, keptWords(around.lead)],

@@ -1,17 +1,18 @@
 /** The middle of the page: the strip or an empty state in its place, the verdict, the figures of the run. */
 
-import { afterView } from "./run_summary.js";
+import { runSummaryView } from "./run_summary.js";
 import { lengths, placement } from "./figures.js";
 import { fill, html, say, show } from "../ui/html.js";
-import { heardSteps, repToPlay, repToShow } from "./reading.js";
+import { heardSteps, repToPlay, repToShow, restsOf } from "./reading.js";
 import { markSteps } from "../ui/staff.js";
 import { repLooked, runShown, running } from "../core/state.js";
+import { cleanWords } from "./summary_words.js";
 import { COUNTED_IN } from "../ladder/words.js";
-import { beatNow, stripView } from "./strip_view.js";
-import { askedRep } from "../core/feedback_filter.js";
+import { stripView } from "./strip_view.js";
+import { repToGuess } from "../core/feedback_filter.js";
 import { askedOf } from "./sequence.js";
-import { walker } from "./beat_dot.js";
-import { DASH, EMPTY, counting, offBy, stoppedWords, whole } from "../ui/words.js";
+import { beatDot } from "./beat_dot.js";
+import { DASH, EMPTY, REST, counting, hearNothing, placeWords, stoppedWords, whole } from "../ui/words.js";
 
 const LONG = 42;
 const LONGER = 84;
@@ -27,12 +28,8 @@ function emptiness(state, seat) {
 /** How large the verdict is set, by its length. */
 const sizeOf = (said) => (said.length > LONGER ? "small" : said.length > LONG ? "middle" : "large");
 
-/** The smaller line: the other faults, or where the beat was. Pure. */
-export function moreWords(rep) {
-  const others = rep.faults.slice(1).map((fault) => fault.said);
-  if (others.length > 0) return others.join(" ");
-  return rep.anchor_ms === null ? "" : `On the beat: ${offBy(rep.anchor_ms)}.`;
-}
+/** The smaller line: the other faults. Pure. */
+export const moreWords = (rep) => rep.faults.slice(1).map((fault) => fault.said).join(" ");
 
 /** How the tempo was kept in a run without the click, and what else there is to say at its end. Pure. */
 function keptWords(run) {
@@ -40,26 +37,40 @@ function keptWords(run) {
   return { said, more: [...more, run.feedback.said ?? ""].join(" ").trim() };
 }
 
-/** The sentence and the smaller line below it: the schedule's own, or those of the newest rep that may be shown. Pure. */
-function verdictWords(run, looked = null) {
-  if (looked) return { said: looked.said, more: moreWords(looked) };
-  const last = run?.reps.at(-1) ?? null;
-  if (run?.continuation) return keptWords(run);
-  if (run?.doubt) return { said: run.doubt, more: last?.said ?? "" };
-  const { said, more } = run?.feedback ?? { said: null, more: "" };
-  if (said !== null) return { said, more };
-  return { said: last?.said ?? "", more: last ? moreWords(last) : more || (run?.left_out ?? "") };
+const RESTS_BEFORE_HELP = 2;
+
+/** {said, more} of the rep whose picture is shown: none while it still sounds, so that both are of one rep. Pure. */
+function repWords(run, seat) {
+  const shown = repToShow(run);
+  const rep = run.reps.find((one) => one.rep === shown);
+  if (!rep) return { said: "", more: run.reps.length === 0 ? (run.left_out ?? "") : "" };
+  if (!rep.skipped) return { said: rep.said, more: moreWords(rep) };
+  const silent = restsOf(run) >= RESTS_BEFORE_HELP && !seat.sounding.note;
+  return { said: REST, more: silent ? hearNothing(seat.chanter.input) : "", rest: true };
 }
 
-const figure = (told, main) =>
-  told ? html`<b>${main}</b> <small>± ${whole(told.spread)} ms</small>` : html`<b>${DASH}</b>`;
+/** The sentence and the smaller line below it: the schedule's own, or those of the rep that is shown. Pure. */
+function verdictWords(run, looked, seat) {
+  if (looked) return { said: looked.said, more: moreWords(looked) };
+  if (run === null) return { said: "", more: "" };
+  if (run.continuation) return keptWords(run);
+  if (run.ended && run.remarks) return { said: cleanWords(run), more: run.feedback.said ?? "" };
+  const words = repWords(run, seat);
+  if (run.doubt) return { said: run.doubt, more: words.said };
+  const { said, more } = run.feedback;
+  if (said !== null) return { said, more };
+  return words.said === "" && words.more === "" ? { said: "", more } : words;
+}
+
+const figure = (found, main) =>
+  found ? html`<b>${main}</b> <small>± ${whole(found.scatter)} ms</small>` : html`<b>${DASH}</b>`;
 
 function figuresView(find) {
   return (run) => {
     const reps = run?.reps.filter((rep) => !rep.skipped) ?? [];
     const where = placement(reps);
     const long = lengths(reps);
-    fill(find("#placement"), figure(where, where && offBy(where.middle)));
+    fill(find("#placement"), figure(where, where && placeWords(where.middle, run.on_beat_ms)));
     fill(find("#lengths"), figure(long, long && `${whole(long.middle)} ms`));
     say(find("#lengths-name"), `${long?.kind ?? "held"} notes`);
     fill(find("#clean"), html`<b>${run ? `${run.clean} of ${run.played}` : DASH}</b>`);
@@ -78,52 +89,79 @@ function emptyView(find) {
   };
 }
 
-/** {said, more} of a ladder that has just led to another tempo or ended; null: the rep has the word. Pure. */
+/**
+ * {said, more} of a ladder that has just led to another tempo or ended, with the rep that led there; null: the rep has
+ * the word. Pure.
+ */
 function ladderWords(run) {
   const ladder = run?.ladder ?? null;
-  if (!ladder || !(run.ended || run.reps.length === 0)) return null;
-  return { said: ladder.said, more: run.ended ? ladder.whole : COUNTED_IN };
+  if (!ladder || !(run.ended || repToShow(run) < 0)) return null;
+  if (run.ended) return { said: ladder.said, more: ladder.whole };
+  const cost = run.earlier.at(-1)?.rep;
+  return { said: ladder.said, more: [cost && !cost.clean ? cost.said : "", COUNTED_IN].filter(Boolean).join(" ") };
+}
+
+/** What is drawn: the run, or before the first step at another tempo of a ladder the rep that led there. Pure. */
+function drawn(run) {
+  const last = run.earlier.at(-1);
+  if (!last || repToShow(run) >= 0 || run.blank) return run;
+  return { ...run, ...last.of, reps: [last.rep], readings: {}, heard: [], ended: true };
 }
 
 /** Whether the staff shows what the rep that is drawn was asked for; up and down the scale it is ahead of it. */
 const isOnStaff = (run, beat, looked) =>
   askedOf(run, repToPlay(run, beat)) === askedOf(run, looked?.rep ?? repToShow(run));
 
+/** Above the strip: the count-in, which rep it is, or that it is over. Pure. */
+function whereWords(run, seat, beat, looked) {
+  if (!run) return " ";
+  if (Number.isFinite(beat)) return counting(beat, run.grid);
+  return running(seat) ? " " : stoppedWords(looked);
+}
+
 /**
- * draw(state, player, clock, page_ms, head_ms): all of the middle; `head_ms` is where a hearing has come to, or null.
+ * draw({state, seat, clock, page_ms, head_ms, beat}, when): all of the middle; `head_ms` is how far a playback is, or
+ * null; `beat` is where the run is, NaN while none goes on; `when` draws what changed.
  *
  * reveal(): on a small screen pass by as much of the page as is needed to read strip and verdict while playing.
  */
 export function playView(find) {
   const strip = stripView(find("#strip"), find("#marks"));
-  const walk = walker(find("#walker"));
+  const drawDot = beatDot(find("#beat-dot"));
   const empty = emptyView(find);
   const figures = figuresView(find);
-  const after = afterView(find);
-  const draw = (state, seat, clock, page_ms, head_ms = null) => {
+  const summary = runSummaryView(find);
+  let picture = { run: null, drawn: null };
+  const draw = ({ state, seat, clock, page_ms, head_ms, beat }, when) => {
     const nothing = emptiness(state, seat);
     const run = nothing === null ? seat.run : null;
-    empty(nothing, seat);
-    find("#card").classList.toggle("is-empty", nothing !== null);
     const looked = run && repLooked(run);
-    if (run) strip(seat, clock, page_ms, looked, head_ms);
-    const beat = run && running(seat) ? beatNow(seat, clock, page_ms) : NaN;
+    if (picture.run !== run) picture = { run, drawn: run && drawn(run) };
+    if (run) strip({ run: picture.drawn, calibration_ms: seat.chanter.calibration_ms }, clock, page_ms, looked, head_ms);
     // Without the click nothing on the page may beat in its place.
-    walk(run?.grid ?? null, run?.grid.click_off && beat >= 0 ? NaN : beat);
-    find("#where").classList.toggle("counting", beat < 0);
-    say(
-      find("#where"),
-      run ? (Number.isFinite(beat) ? counting(beat, run.grid) : running(seat) ? " " : stoppedWords(looked)) : " ",
+    drawDot(run?.grid ?? null, run?.grid.click_off && beat >= 0 ? NaN : beat);
+    const where = whereWords(run, seat, beat, looked);
+    when("where", [where, beat < 0], () => {
+      find("#where").classList.toggle("counting", beat < 0);
+      say(find("#where"), where);
+    });
+    when("play", [nothing, seat, looked], () => {
+      empty(nothing, seat);
+      find("#card").classList.toggle("is-empty", nothing !== null);
+      const words = (looked ? null : ladderWords(run)) ?? verdictWords(run, looked, seat);
+      find("#verdict").dataset.size = sizeOf(words.said);
+      find("#verdict").classList.toggle("rest", words.rest === true);
+      say(find("#verdict"), words.said);
+      say(find("#more"), words.more);
+      show(find("#guess"), nothing === null && repToGuess(seat) !== null);
+      figures(run);
+      summary(run, looked);
+    });
+    const rep = run ? repToPlay(run, beat) : 0;
+    const staff = find("#asked-staff");
+    when("marks", [run, looked, rep, staff.firstChild], () =>
+      markSteps(staff, run && isOnStaff(run, beat, looked) ? heardSteps(run, looked) : new Set()),
     );
-    const told = (looked ? null : ladderWords(run)) ?? verdictWords(run, looked);
-    find("#verdict").dataset.size = sizeOf(told.said);
-    say(find("#verdict"), told.said);
-    say(find("#more"), told.more);
-    show(find("#guess"), nothing === null && askedRep(seat) !== null);
-    figures(run);
-    if (state.view === "practise")
-      markSteps(find("#asked-staff"), run && isOnStaff(run, beat, looked) ? heardSteps(run, looked) : new Set());
-    after(run, looked);
   };
   return { draw, reveal: () => find(".verdict").scrollIntoView({ block: "nearest" }) };
 }

@@ -14,7 +14,13 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess
   find("#speak").checked = settings.speak;
   find("#speak").addEventListener("change", (event) => set({ speak: event.target.checked }));
   find("#toggle").addEventListener("click", toggle);
-  for (const id of ["#after", "#rep-told"]) {
+  find("#title").addEventListener("click", () => {
+    const field = find("#drill");
+    field.focus();
+    field.select();
+    field.click();
+  });
+  for (const id of ["#run-summary", "#rep-detail"]) {
     find(id).addEventListener("click", (event) => {
       const chosen = event.target.closest("[data-practise]");
       if (chosen) advised(chosen.dataset);
@@ -40,11 +46,17 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess
     const stage = event.target.closest("[data-drill]");
     if (stage) wish({ drill: stage.dataset.drill });
   });
-  find("#volume").value = settings.volume;
-  find("#volume").addEventListener("input", (event) => set({ volume: Number(event.target.value) }));
+  const volume = find("#volume");
+  const sayVolume = () => volume.setAttribute("aria-valuetext", `${Math.round(100 * Number(volume.value))} %`);
+  volume.value = settings.volume;
+  sayVolume();
+  volume.addEventListener("input", () => {
+    sayVolume();
+    set({ volume: Number(volume.value) });
+  });
   find("#accent").checked = settings.accent;
   find("#accent").addEventListener("change", (event) => set({ accent: event.target.checked }));
   // A mouse click must not take the space bar away from start and stop: only the keyboard moves the focus to these.
-  for (const id of ["#slower", "#faster", "#ground"])
+  for (const id of ["#slower", "#faster", "#theme"])
     find(id).addEventListener("pointerdown", (event) => event.preventDefault());
 }

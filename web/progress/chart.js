@@ -88,7 +88,7 @@ export function frame({ first, last, low, high, ticks, unit, gutter = 2.4, headr
         words(`tick ${value}`, `scale ${kind}`, text, left - 0.5 * rem, y(value), size, "end"),
       ),
       words("unit", "scale", unit, 0, 0.7 * rem, size),
-      line("ground", "ground-line", left, bottom, right, bottom),
+      line("base", "base-line", left, bottom, right, bottom),
       ...days.flatMap(({ day, text }) => [
         line(`notch ${day}`, "level", x(day), bottom, x(day), bottom + 0.3 * rem),
         words(`day ${day}`, "scale", text, x(day), bottom + rem, size, anchor(x(day))),

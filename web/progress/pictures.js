@@ -2,7 +2,7 @@
 
 import { dot, frame, line, plainTicks, roomy, roundTicks, scale, words } from "./chart.js";
 import {
-  PLACEMENT_AXIS, TEMPO_AXIS, clicksWords, daysAxis, levelWords, nowWords,
+  ON_BEAT_MS, PLACEMENT_AXIS, TEMPO_AXIS, clicksWords, daysAxis, levelWords, nowWords,
 } from "./words.js";
 import { side } from "../ui/words.js";
 
@@ -56,7 +56,7 @@ export function placementMarks(points, days, size) {
   if (points.length === 0) return [];
   const ends = points.flatMap(reach);
   const { low, high } = roomy(Math.min(-LEAST_MS / 4, ...ends), Math.max(LEAST_MS / 4, ...ends), LEAST_MS, 10);
-  const kind = (value) => (value === 0 ? "on" : side(value));
+  const kind = (value) => (value === 0 ? "on" : side(value, 0));
   const ticks = roundTicks(low, high, LEVELS).map((value) => ({ value, text: levelWords(value), kind: kind(value) }));
   const at = frame({ ...size, ...days, low, high, ticks, unit: PLACEMENT_AXIS, gutter: 6.3 });
   const { rem } = at;
@@ -76,7 +76,7 @@ export function placementMarks(points, days, size) {
       }),
     line("beat", "beat", at.left, zero, at.right, zero),
     ...points.map((point) =>
-      dot(`point ${point.day}`, `point ${side(point.bias_ms)}`, at.x(point.day), at.y(point.bias_ms), r),
+      dot(`point ${point.day}`, `point ${side(point.bias_ms, ON_BEAT_MS)}`, at.x(point.day), at.y(point.bias_ms), r),
     ),
     words("last", "value", nowWords(last), at.right, 0.7 * rem, rem, "end"),
   ];
@@ -129,7 +129,7 @@ export function handMarks(hand, { width, rem }) {
     line("usual", "usual", x(usual_ms), 1.4 * rem, x(usual_ms), bottom),
     words("usual word", "scale", `usual ${Math.round(usual_ms)} ms`, x(usual_ms), 0.7 * rem, size, "middle"),
     ...rows,
-    line("ground", "ground-line", 0, bottom + 0.3 * rem, end, bottom + 0.3 * rem),
+    line("base", "base-line", 0, bottom + 0.3 * rem, end, bottom + 0.3 * rem),
     ...roundTicks(0, high, LEVELS).map((value) =>
       words(`tick ${value}`, "scale", value === 0 ? "0" : `${value} ms`, x(value), bottom + 1.1 * rem, size, value === 0 ? "start" : "middle"),
     ),

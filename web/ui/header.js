@@ -2,8 +2,9 @@
 
 import { say, show } from "./html.js";
 import { VIEWS } from "../core/route.js";
+import { running } from "../core/state.js";
 import { SIGNS } from "./icons.js";
-import { AWAY, CHANTER, soundingWords } from "./words.js";
+import { AWAY, CHANTER, goingWords, soundingWords } from "./words.js";
 
 /** A gracenote is gone before it can be read: a note is shown once it has sounded this long. */
 const STEADY_MS = 70;
@@ -24,10 +25,12 @@ export function header(find) {
     sounds: find("#sounds"),
   };
   let shown = null;
+  let drawn = { chanter: null, sounding: null, unsteady: true };
   return (seat, clock, page_ms) => {
     const { chanter, sounding } = seat;
+    if (!drawn.unsteady && drawn.chanter === chanter && drawn.sounding === sounding) return false;
     say(parts.name, chanter.input);
-    parts.name.dataset.told = "";
+    parts.name.dataset.ready = "";
     say(parts.state, CHANTER[chanter.state] ?? chanter.state);
     parts.symbol.dataset.state = chanter.state;
     parts.sign.setAttribute("d", SIGNS[chanter.state] ?? SIGNS.waiting);
@@ -36,7 +39,8 @@ export function header(find) {
     say(parts.sounding, shown);
     parts.sounding.classList.toggle("aside", !sounding.note);
     show(parts.sounds, Boolean(sounding.note || sounding.midi));
-    return sounded_ms < STEADY_MS;
+    drawn = { chanter, sounding, unsteady: sounded_ms < STEADY_MS };
+    return drawn.unsteady;
   };
 }
 
@@ -44,16 +48,16 @@ export function header(find) {
 export function notices(find, acts) {
   for (const [id, act] of Object.entries(acts)) find(`#${id} button`).addEventListener("click", act);
   const text = (id) => find(`${id} span`);
-  return (state, seat, { blocked, refused }, page_ms) => {
+  return (state, seat, { blocked, refused, wait_s }) => {
     const away = state.link.state === "away" && state.daemon !== null;
     show(find("#away"), away);
-    if (away) say(text("#away"), AWAY(Math.max(0, Math.ceil((state.link.again_at_ms - page_ms) / 1000))));
+    if (away) say(text("#away"), AWAY(wait_s));
     const unready = Boolean(seat?.run) && !away && seat.chanter.state !== "ready";
     show(find("#unready"), unready);
     if (unready) say(text("#unready"), seat.chanter.said);
-    const unkept = state.daemon !== null && !state.daemon.history.kept;
-    show(find("#unkept"), unkept);
-    if (unkept) say(text("#unkept"), state.daemon.history.said);
+    const notSaved = state.daemon !== null && !state.daemon.history.kept;
+    show(find("#not-saved"), notSaved);
+    if (notSaved) say(text("#not-saved"), state.daemon.history.said);
     show(find("#silent"), blocked);
     show(find("#refused"), refused !== null);
     say(text("#refused"), refused ?? "");
@@ -63,6 +67,16 @@ export function notices(find, acts) {
         text("#trouble"),
         state.trouble.times > 1 ? `${state.trouble.said} (${state.trouble.times} times)` : state.trouble.said,
       );
+  };
+}
+
+/** draw(state, seat, rep): a run that goes on while another view is shown, with a button that stops it. */
+export function elsewhereView(find, stop) {
+  find("#elsewhere button").addEventListener("click", stop);
+  return ({ view }, seat, rep) => {
+    const elsewhere = seat !== null && running(seat) && view !== "practise";
+    show(find("#elsewhere"), elsewhere);
+    if (elsewhere) say(find("#elsewhere a"), goingWords(seat.run, rep));
   };
 }
 

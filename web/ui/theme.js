@@ -1,14 +1,14 @@
-/** The light and the dark ground: as the reader's system has it, until the button says otherwise. */
+/** Light or dark: as the reader's system has it, until the button says otherwise. */
 
 import { say } from "./html.js";
 
-/** Wire the button; `chosen` is "light", "dark" or null, `keep(ground)` is told of each choice. */
-export function ground(button, chosen, keep) {
+/** Wire the button; `chosen` is "light", "dark" or null; `keep(theme)` is called with each choice. */
+export function themeButton(button, chosen, keep) {
   const system = matchMedia("(prefers-color-scheme: dark)");
   let own = chosen;
   const dark = () => (own ?? (system.matches ? "dark" : "light")) === "dark";
   const apply = () => {
-    if (own) document.documentElement.dataset.ground = own;
+    if (own) document.documentElement.dataset.theme = own;
     button.setAttribute("aria-pressed", String(dark()));
     say(button, "Dark");
   };

@@ -2,21 +2,18 @@
 
 import { MAKE_READY } from "../ladder/words.js";
 
-/**
- * A step nearer to its time than this is called "on": a shift smaller than 6 ms is not heard in so quick a run of notes
- * (Friberg & Sundberg 1995, JASA 98:2524, for intervals under 240 ms).
- */
-export const ON_MS = 6;
-
 /** A whole number of ms, without its sign. */
 export const whole = (ms) => String(Math.abs(Math.round(ms)));
 
-/** "early", "late" or "on", of the deviation as it is shown (in whole ms, + = late). */
-export function side(deviation_ms) {
-  const shown = Math.round(deviation_ms);
-  if (Math.abs(shown) < ON_MS) return "on";
-  return shown < 0 ? "early" : "late";
+/** "early", "late" or "on" of a deviation (ms, + = late): on as far as the standard's limit at this tempo allows. */
+export function side(deviation_ms, on_beat_ms) {
+  if (Math.abs(deviation_ms) <= on_beat_ms) return "on";
+  return deviation_ms < 0 ? "early" : "late";
 }
+
+/** Where the beat fell: "on the beat", or "41 ms late" if that is beyond the limit. */
+export const placeWords = (deviation_ms, on_beat_ms) =>
+  side(deviation_ms, on_beat_ms) === "on" ? "on the beat" : offBy(deviation_ms);
 
 /** A deviation in words: "12 ms late", "4 ms early", "0 ms". */
 export function offBy(deviation_ms) {
@@ -34,7 +31,7 @@ export function title(drill) {
   return at < 0 ? [capital(drill), ""] : [capital(drill.slice(0, at)), drill.slice(at + 1)];
 }
 
-/** What stands under a step that was not simply played, or null. */
+/** What is written under a step that was not simply played, or null. */
 export function stateWords(reading) {
   if (reading.state === "wrong note") return `${reading.played_note ?? "another"}, not ${reading.note}`;
   if (reading.state === "missing") return "missing";
@@ -44,24 +41,24 @@ export function stateWords(reading) {
 
 /** The word for a rep in the list of the last dozen. */
 export function repWord(rep) {
-  if (rep.skipped) return "rested";
+  if (rep.skipped) return "rest";
   if (rep.clean) return "clean";
   return rep.faults[0]?.fault ?? "not clean";
 }
 
 /** One rep as a sentence for those who listen to the page. */
-export const repSentence = (rep) =>
-  `Rep ${rep.rep + 1}: ${repWord(rep)}${rep.anchor_ms === null ? "" : `, on the beat ${offBy(rep.anchor_ms)}`}.`;
+export const repSentence = (rep, on_beat_ms) =>
+  `Rep ${rep.rep + 1}: ${repWord(rep)}${rep.anchor_ms === null ? "" : `, ${placeWords(rep.anchor_ms, on_beat_ms)}`}.`;
 
 /** The strip as a sentence for those who listen to the page. */
-export function stripSentence(reading) {
+export function stripSentence(reading, on_beat_ms) {
   const steps = reading.steps.map((step) => [
     step.note,
-    step.deviation_ms === null ? "" : offBy(step.deviation_ms),
+    step.deviation_ms === null || side(step.deviation_ms, on_beat_ms) === "on" ? "" : offBy(step.deviation_ms),
     stateWords(step) ?? "",
   ]);
-  const told = steps.map((parts) => parts.filter(Boolean).join(" ")).join(", ");
-  return told ? `Played: ${told}.` : "Nothing was played yet.";
+  const played = steps.map((parts) => parts.filter(Boolean).join(" ")).join(", ");
+  return played ? `Played: ${played}.` : "Nothing played yet.";
 }
 
 /** An extra in words. */
@@ -76,7 +73,7 @@ export const CHANTER = {
   waiting: "waiting",
   gone: "unplugged",
   "no driver": "no MIDI driver",
-  ended: "at its end",
+  ended: "ended",
 };
 
 /** What sounds now. */
@@ -89,21 +86,21 @@ export function soundingWords(sounding) {
 export const EMPTY = {
   connecting: ["Looking for the daemon", "It listens to your chanter. This takes a moment."],
   away: ["The daemon is not there yet", "Start it in a terminal with: chanterd serve"],
-  seats: ["No chanter is set up", "Start the daemon with an input: chanterd serve --input demo"],
+  players: ["No chanter is set up", "Start the daemon with an input: chanterd serve --input demo"],
   "no driver": ["No MIDI driver", null],
   waiting: ["Waiting for your chanter", null],
   gone: ["The chanter is unplugged", null],
-  ended: ["The take is at its end", null],
+  ended: ["End of the recording", null],
   idle: [
     "Ready when you are",
-    "Press Start, or the space bar. Four clicks are counted in, then play along with the click.",
+    "Press Start or the space bar. You hear four clicks, then you play along.",
   ],
 };
 
 export const AWAY = (seconds) =>
-  `The daemon does not answer. What you see is the last it told. ${seconds > 0 ? `Trying again in ${seconds} s.` : "Trying again now."}`;
+  `The daemon does not answer. Showing the last update. ${seconds > 0 ? `Trying again in ${seconds} s.` : "Trying again now."}`;
 
-/** What the daemon said and the page could not read; as a rule one of them was brought up to date and the other not. */
+/** After what the page could not read: usually one of the two was updated and the other was not. */
 export const misread = (said) => `${said} Load this page again: it may be older than the daemon.`;
 
 export const NOT_SENT = "The daemon does not answer, so nothing was changed. Is it still running?";
@@ -116,20 +113,30 @@ export const UNCHOSEN = "as usual";
 
 export const NO_DRILL = "The drill is empty. Type what you want to practise, such as: grip from B to C.";
 
-/** What stands where the reps are counted while the click is off: a count by the grid would be a beat to follow. */
+/** In place of the count of reps while the click is off: a count by the grid would be a beat to follow. */
 const BY_YOURSELF = "The click is off: keep the beat";
 
 export const counting = (beat, grid) => {
   if (beat < -grid.count_in - 0.5) return MAKE_READY;
-  if (beat < 0) return `Count-in: ${Math.ceil(-beat - 1e-9)}`;
+  if (beat < 0) return String(Math.min(Math.max(Math.floor(beat + grid.count_in) + 1, 1), grid.count_in));
   if (grid.click_off) return BY_YOURSELF;
   return `Rep ${Math.floor(beat / grid.clicks_per_rep) + 1}`;
 };
 
+/** A run that goes on while another view is shown. */
+export const goingWords = (run, rep) => `${capital(run.drill)} at ${Math.round(run.grid.click_bpm * 100) / 100}: rep ${rep + 1}`;
+
+/** A rep in which nothing was played. */
+export const REST = "Rest";
+
+/** After several rests, when nothing sounds at all. */
+export const hearNothing = (input) =>
+  `I hear nothing from ${input}. Is it switched on, plugged in and blown? If it is another chanter, choose it in Chanter set-up.`;
+
 /** What comes after the present rep, where the next one asks for something else. */
 export const nextWords = (between) => `Next: ${between}`;
 
-/** What stands above the strip of a run that is over; `looked` is a rep that was picked, or null. */
+/** Above the strip of a run that is over; `looked` is a rep that was picked, or null. */
 export const stoppedWords = (looked) => (looked ? `Rep ${looked.rep + 1}, again` : "Stopped");
 
 /** A figure with its spread, or a dash while there is too little to tell. */

@@ -46,16 +46,16 @@ const seatRow = (seat) => html`<tr>
 </tr>`;
 
 /** `open()` looks, when the view is shown; `attempt(action)` shows a refusal of the daemon. */
-export function statusView(find, attempt) {
+export function diagnosticsView(find, attempt) {
   const look = () =>
     attempt(async () => {
       const status = await api.status();
-      fill(find("#status-daemon tbody"), rows(daemonRows(status)));
-      fill(find("#status-pages tbody"), rows(pageRows(status)));
-      fill(find("#status-seats tbody"), html`${status.seats.map(seatRow)}`);
-      fill(find("#status-log"), html`${status.log.toReversed().map((line) => html`<li>${line}</li>`)}`);
-      say(find("#status-when"), `Looked at ${new Date().toLocaleTimeString("en-GB")}.`);
+      fill(find("#diagnostics-daemon tbody"), rows(daemonRows(status)));
+      fill(find("#diagnostics-pages tbody"), rows(pageRows(status)));
+      fill(find("#diagnostics-seats tbody"), html`${status.seats.map(seatRow)}`);
+      fill(find("#diagnostics-log"), html`${status.log.toReversed().map((line) => html`<li>${line}</li>`)}`);
+      say(find("#diagnostics-when"), `Looked at ${new Date().toLocaleTimeString("en-GB")}.`);
     });
-  find("#status-again").addEventListener("click", look);
+  find("#diagnostics-again").addEventListener("click", look);
   return { open: look };
 }
