@@ -1,1 +1,1 @@
-"""A player's run through a drill: onsets in, step and rep events out; calibration; learning a chanter."""
+"""Practice: exercises, runs through a drill, ladders, plans, feedback, today's proposal, and calibration."""

@@ -1,7 +1,7 @@
-"""A played calibration: the player plays on sixteen clicks, and what is left between click and note is measured.
+"""A played calibration: the player plays on sixteen clicks, and chanterd measures the delay between click and note.
 
-What it finds is the sum of the sound's way to the ear, the chanter's way to us and the player's own habit; taken off
-every onset, a steady player reads as on the beat. Times are on the daemon's clock, in ns; + is late.
+The result is the sum of the sound's delay to the ear, the chanter's delay to us and the player's own habit; with it
+subtracted from every onset, a steady player is on the beat. Times are on the daemon's clock, in ns; + is late.
 """
 
 from dataclasses import dataclass, field
@@ -16,7 +16,7 @@ from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns
 CLICKS = 16
 CALIBRATION_BPM = Bpm(60.0)
 ENOUGH = 10
-"""So many of the sixteen must have been heard."""
+"""At least this many of the sixteen must be heard."""
 STEADY_MS = Ms(35.0)
 """With a spread above this the middle means little: experts spread 10-20 ms at this tempo (Repp 2005, from memory)."""
 GROUP_CLICKS = 0.25
@@ -36,7 +36,7 @@ class Calibrated:
 
 @dataclass(slots=True)
 class Calibration:
-    """Feed it onsets as they were stamped, with no earlier calibration taken off, then ask for the result."""
+    """Give it onsets as they were stamped, before any earlier calibration is subtracted, then read the result."""
 
     grid: TempoGrid
     _off_ns: dict[int, int] = field(init=False, default_factory=dict)
@@ -44,11 +44,11 @@ class Calibration:
 
     @property
     def ends_ns(self) -> Ns:
-        """When the last click has had its time."""
+        """When the time of the last click is over."""
         return self.grid.at(CLICKS - 0.5)
 
     def hear(self, onset: Onset) -> Calibrated:
-        """Take an onset; the first of each group is held against the click nearest to it."""
+        """Take an onset; the first of each group is compared with the nearest click."""
         starts = self._last_ns is None or onset.at_ns - self._last_ns > GROUP_CLICKS * self.grid.click_ns
         self._last_ns = onset.at_ns
         click = round(self.grid.beats(onset.at_ns))
@@ -68,8 +68,8 @@ class Calibration:
         off = list(self._off_ns.values())
         if len(off) < ENOUGH:
             said = (
-                f"I heard a note on only {len(off)} of {CLICKS} clicks; at least {ENOUGH} are needed. "
-                "Check that the chanter is heard, then try again."
+                f"I heard a note on only {len(off)} of {CLICKS} clicks; I need at least {ENOUGH}. "
+                "Check that the page shows the notes you play, then try again."
             )
             return Calibrated("failed", len(off), None, None, said)
         middle, wide = Ms(round(median(off) / NS_PER_MS, 1)), Ms(round(spread(off) / NS_PER_MS, 1))

@@ -1,4 +1,4 @@
-"""An exercise: what is practised, at which tempo, how it is laid out and judged, and how words become one.
+"""An exercise: a drill, its tempo, how it fits the clicks and how it is judged; and how words become one.
 
 Everything that plays, follows, judges or records takes the whole exercise. Tempi are clicks a minute.
 """
@@ -17,18 +17,18 @@ from chanterd.music.ornament import Book
 from chanterd.music.timetable import Spread, spread_asked, standard_spread
 from chanterd.music.units import Bpm
 from chanterd.practice.feedback.schedule import EVERY_REP, Schedule, find_schedule
-from chanterd.practice.ladder.rule import Rule, rule_asked
+from chanterd.practice.ladder.rule import Rule, rule_from_json
 
 Found = TypeVar("Found")
 
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """A drill at a tempo, and the rules it is practised by."""
+    """A drill at a tempo, with the rules for practising it."""
 
     drill: Drill
     click_bpm: Bpm
-    """Of a ladder the first tempo; each later one is an exercise of its own."""
+    """For a ladder, the first tempo; each later one is an exercise of its own."""
     standard: Standard
     spread: Spread = field(default_factory=standard_spread)
     layout: Layout = field(default_factory=standard_layout)
@@ -38,13 +38,13 @@ class Exercise:
     ladder: Rule | None = None
 
     def course(self) -> Course:
-        """What each rep asks, and when."""
+        """What to play in each rep, and when."""
         return make_course(self.drill, self.click_bpm, self.spread, self.layout)
 
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """What the words of an exercise are looked up in."""
+    """The tables in which ``resolve`` looks up the words of an exercise."""
 
     book: Book
     standards: dict[str, Standard]
@@ -54,7 +54,7 @@ class Vocabulary:
 
 @dataclass(frozen=True, slots=True)
 class ExerciseWords:
-    """An exercise as a person or a program asks for it; None is the usual choice."""
+    """An exercise in the words of a person or a program; None is the usual choice."""
 
     drill: str
     """In the trade's words, such as ``grip from B to C``."""
@@ -85,7 +85,7 @@ def resolve(words: ExerciseWords, known: Vocabulary) -> Exercise:
         if words.ladder is None:
             return None
         first = {} if words.click_bpm is None else {"first_bpm": bpm or SLOWEST_BPM}
-        return rule_asked({**first, **words.ladder})
+        return rule_from_json({**first, **words.ladder})
 
     drill = read(lambda: drill_from_words(words.drill, known.book))
     own_tempo = words.ladder is not None and words.click_bpm is None
@@ -96,7 +96,7 @@ def resolve(words: ExerciseWords, known: Vocabulary) -> Exercise:
     feedback = read(lambda: find_schedule(words.feedback, known.schedules))
     ladder = read(read_ladder)
     if words.ladder is not None and words.feedback is not None:
-        mistakes.append("A ladder shows every rep, since the next tempo gives it away; leave 'feedback' out.")
+        mistakes.append("A ladder shows every rep, since the next tempo gives the verdict away; leave 'feedback' out.")
     if words.ladder is not None and words.click_off:
         mistakes.append("A ladder needs its click, which gives the next tempo; leave 'click_off' out.")
     if ladder is not None:

@@ -1,4 +1,4 @@
-"""A run: one player, one course, one tempo. Onsets in, what to tell the player out. Live and ``assess`` both use it.
+"""A run: one player, one course, one tempo. Onsets in, step and rep events out. Live and ``assess`` both use it.
 
 Nothing here reads a clock; ``tick`` takes the time. Times are on the daemon's clock, in ns.
 """
@@ -24,17 +24,17 @@ from chanterd.music.units import NS_PER_MS, Ns, ms
 from chanterd.practice.exercise import Exercise
 
 KEPT_REPS = 12
-"""How many reps a page shows, so that a habit can be seen."""
+"""How many reps a page shows, so that a habit becomes visible."""
 
 LATE_MESSAGES_NS = 100 * NS_PER_MS
-"""How long a tick waits for messages that are stamped already but still on their way, as after a stalled moment."""
+"""How long a tick waits for messages that are stamped but still on their way, as after a stall."""
 
 
 COUNT_IN_CLICKS = 4
 """Clicks before beat 0."""
 
 BEGINS_AT_BEAT = -0.5
-"""What is heard before it belongs to no rep: the player tries the chanter during the count-in."""
+"""Notes before this beat belong to no rep: the player tries the chanter during the count-in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,17 +73,17 @@ class RepEvent:
 
 @dataclass(frozen=True, slots=True)
 class RepPreview:
-    """The verdict on a rep that seems to be over, from its reading by now; its ``RepEvent`` follows and may differ."""
+    """The verdict on a rep that seems to be over, as read so far; its ``RepEvent`` follows and may differ."""
 
     result: RepResult
     tally: Tally
-    """The counts as they are if the verdict stays."""
+    """The counts if the verdict stays."""
 
 
 RunEvent = StepEvent | RepPreview | RepEvent
 
 Closed = tuple[RepRead, StepMeasured | None]
-"""A rep that is over, and the lead of the one after it as it was read by then."""
+"""A rep that is over, and the lead of the next one as read at that moment."""
 
 
 def sentence(verdict: Verdict, *, skipped: bool, in_a_row: int) -> str:
@@ -124,7 +124,7 @@ class Run:
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
 
     def hear(self, heard: Heard) -> list[StepEvent]:
-        """Take what was heard, in order of time; what was heard too early to belong to a rep is let pass.
+        """Take what was heard, in order of time; ignore what was heard too early to belong to a rep.
 
         Steps only: the reps that it closes come out of ``tick`` or ``verdicts``, so that no step has to wait
         until a rep is judged.
@@ -140,14 +140,14 @@ class Run:
         return self._steps(findings) if findings else []
 
     def tick(self, now_ns: Ns) -> list[RunEvent]:
-        """Close what is over by now, less the time that messages may need to arrive; judge what is closed."""
+        """Close the reps that are over, allowing for messages still on their way, and judge what is closed."""
         findings = self._follower.tick(Ns(now_ns - LATE_MESSAGES_NS))
         events: list[RunEvent] = [*self._steps(findings), *self.verdicts()] if findings or self._closed else []
         read = self._preview.read(now_ns) if self.at_once else None
         return events if read is None else events + self._previewed(read)
 
     def finish(self) -> list[RunEvent]:
-        """No more will come: close every rep that was begun."""
+        """End of the notes: close every rep that was begun."""
         return [*self._steps(self._follower.finish()), *self.verdicts()]
 
     def verdicts(self) -> list[RepEvent]:
@@ -157,14 +157,14 @@ class Run:
 
     @property
     def continuation(self) -> Continuation | None:
-        """How the tempo was kept; None while the click is on, for then it says nothing about the player."""
+        """How the player kept the tempo; None with the click on, which would keep it for them."""
         if not self.exercise.click_off:
             return None
         return continuation(self._beats, ms(self.course.rep_ns), self.grid.click_bpm, click_off=True)
 
     def _steps(self, findings: Iterable[Finding]) -> list[StepEvent]:
-        """Measure the steps that were found; put by the reps that were closed, with what was known then."""
-        told: list[StepEvent] = []
+        """Measure the steps that were found; set the closed reps aside, each with the next lead as known then."""
+        events: list[StepEvent] = []
         for finding in findings:
             if isinstance(finding, RepRead):
                 self._closed.append((finding, self._next_lead))
@@ -174,11 +174,11 @@ class Run:
                 step = moved(step, self._pulse.moved_ns(step.rep - self._follower.open_rep, step.step))
             if finding.step == LEAD:
                 self._next_lead = step
-            told.append(StepEvent(step, final=False))
-        return told
+            events.append(StepEvent(step, final=False))
+        return events
 
     def _previewed(self, read: RepRead) -> list[RunEvent]:
-        """The verdict by now; none on a rep of which only the first note was played, which is no attempt yet."""
+        """The verdict so far; none on a rep of which only the first note was played, which is no attempt yet."""
         rep = self._measured(read)
         if rep.skipped:
             return []

@@ -2,7 +2,7 @@
 
 While a pulse is sought, the step on the beat comes nearer to it from rep to rep; where reps are mistaken for one
 another, it jumps from one side to the other. On simulated players with five ornaments, 40 reps each, three jumps in
-eight reps showed all of 20 runs at 30 and 40 % slower than asked, and at 20 and 30 % faster, as a rule within ten reps;
+eight reps showed in all of 20 runs 30 and 40 % below the tempo set, and 20 and 30 % above, mostly within ten reps;
 some at 20 to 25 % slower or 17 % faster; and none from 18 % slower to 15 % faster, nor where every fifth rep was
 rested. At half the tempo every second rep is read as not played.
 """
@@ -30,7 +30,7 @@ class Tracking:
     """One run without its click."""
 
     click_bpm: Bpm
-    """As asked."""
+    """The tempo of the exercise."""
     rep_ms: Ms
     ever: bool = field(init=False, default=False)
     """Whether the pulse was lost at any time."""
@@ -62,6 +62,6 @@ class Tracking:
             "Set the tempo you mean to keep, then start again."
         )
 
-    def with_caution(self, kept: Continuation) -> Continuation:
+    def with_caution(self, found: Continuation) -> Continuation:
         """How the tempo was kept, with a word of caution if the pulse was lost at any time."""
-        return {**kept, "sure": False, "said": [UNSURE, *kept["said"]]} if self.ever else kept
+        return {**found, "sure": False, "said": [UNSURE, *found["said"]]} if self.ever else found

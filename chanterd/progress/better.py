@@ -1,7 +1,7 @@
 """What got better: figures of the beginning of a span beside those of its end, for one ornament and way in.
 
-The beginning is the first third of the days it was practised on, the end the last third; what is between is left
-out, so that a slow change shows. All figures are medians of the days'.
+The beginning is the first third of the days it was practised on, the end the last third; the days between are left
+out, so that a slow change shows. All figures are medians of the days' figures.
 """
 
 from collections.abc import Sequence
@@ -12,14 +12,14 @@ from chanterd.history.answers import PlacementDay, TempoDay
 from chanterd.progress.words import ON_MS, clicks, place
 
 FEWEST_DAYS = 3
-"""Days below which there is no beginning and no end to compare."""
+"""With fewer days there is no beginning and no end to compare."""
 RAISE_BPM = 3.0
 """The smallest raise of a tempo that is practised: common practice (3 to 5)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Better:
-    """What got better, each as words that hold both figures; None: not by so much."""
+    """What got better, each in words with both figures; None if it did not, or by too little."""
 
     tempo: str | None
     """The fastest tempo held clean on a day."""
@@ -30,12 +30,12 @@ class Better:
 
     @property
     def any(self) -> bool:
-        """Whether anything did."""
+        """Whether anything got better."""
         return not (self.tempo is self.placement is self.spread is None)
 
 
 def ends_of(days: Sequence[str]) -> tuple[str, str] | None:
-    """The last day of the beginning and the first of the end; None: too few days to say."""
+    """The last day of the beginning and the first of the end; None if there are too few days."""
     if len(days) < FEWEST_DAYS:
         return None
     third = len(days) // 3
@@ -43,7 +43,7 @@ def ends_of(days: Sequence[str]) -> tuple[str, str] | None:
 
 
 def better(tempo: Sequence[TempoDay], placement: Sequence[PlacementDay]) -> Better:
-    """What got better by more than chance or ear would pass over, of one way's days in order."""
+    """What got better by more than chance or an unnoticeable amount, from one way's days in order."""
     return Better(
         tempo=_faster(_then_and_now([(day.day, day.click_bpm) for day in tempo])),
         placement=_nearer(_then_and_now([(day.day, day.bias_ms) for day in placement])),

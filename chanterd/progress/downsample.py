@@ -1,4 +1,4 @@
-"""Daily figures, thinned out to weeks or months: the fastest of them for a tempo, the median for what was usual."""
+"""Daily figures, thinned out to weeks or months: the fastest for a tempo, the median for everything else."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -53,7 +53,7 @@ def thin_tempo(days: Iterable[TempoDay], grain: Grain) -> list[TempoPoint]:
 
 
 def thin_placement(days: Iterable[PlacementDay], grain: Grain) -> list[PlacementPoint]:
-    """In order of time; what has only reps in which the beat was not heard is left out."""
+    """In order of time, without spans in which the step on the beat was never heard."""
     points = []
     for first, of in _buckets(days, grain):
         biases = [day.bias_ms for day in of if day.bias_ms is not None]
@@ -72,7 +72,7 @@ def thin_placement(days: Iterable[PlacementDay], grain: Grain) -> list[Placement
 
 
 def thin_practice(days: Iterable[DayPractised], grain: Grain) -> list[PracticePoint]:
-    """In order of time; nothing for a time without practice."""
+    """In order of time, without spans in which nobody practised."""
     return [
         PracticePoint(first, len(of), round(sum(day.minutes for day in of), 1), sum(day.played for day in of))
         for first, of in _buckets(days, grain)

@@ -1,8 +1,8 @@
 """Whether a hand is even across families: the held steps of one about as long as those of another, at one tempo.
 
 The short C of a C doubling lasts about as long as the low Gs of a taorluath in the same tune (common practice, no
-source). A held step takes another length at another tempo, so only runs at nearly the same one are compared. What
-counts as even, and as the same tempo, is ``judging.hand``'s; here are runs of months, there reps of a few.
+source). A held step takes another length at another tempo, so only runs at nearly the same one are compared.
+``judging.hand`` decides what counts as even, and as the same tempo.
 """
 
 from collections import defaultdict
@@ -17,7 +17,7 @@ from chanterd.judging.robust import standard_error_of
 from chanterd.progress.words import clicks, lowered
 
 LEAST_PLAYED = 10
-"""Reps below which nothing is said of a family's hand: common practice, no source."""
+"""With fewer reps a family is not compared: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class HandOverTime:
     slowest_bpm: float | None
     fastest_bpm: float | None
     usual_ms: float | None
-    """The middle one of the families' lengths."""
+    """The median of the families' lengths."""
     families: tuple[FamilyHand, ...]
     elsewhere: tuple[str, ...]
     """Families that were not played enough at this tempo to be compared."""
@@ -48,7 +48,7 @@ class HandOverTime:
 
 
 def hand_of(held: Iterable[HeldAt]) -> HandOverTime:
-    """Compare the families at the tempo that most of them share; of equal ones at the most played."""
+    """Compare the families at the tempo that most of them share; among equals at the most played."""
     enough: dict[float, list[FamilyHand]] = {}
     all_held = list(held)
     for middle in {one.click_bpm for one in all_held}:
@@ -122,7 +122,7 @@ def _ms(family: FamilyHand) -> str:
 
 
 def tempo_words(hand: HandOverTime) -> str:
-    """At which tempo the families were compared."""
+    """The tempo at which the families are compared, in words."""
     if hand.slowest_bpm is None or hand.fastest_bpm is None:
         return ""
     if hand.slowest_bpm == hand.fastest_bpm:

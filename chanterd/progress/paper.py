@@ -1,4 +1,4 @@
-"""A report as a PDF, made without a browser. The same report gives the same bytes, where the same fonts are."""
+"""A report as a PDF, made without a browser. The same report with the same fonts gives the same bytes."""
 
 from collections.abc import Iterator
 from io import BytesIO
@@ -21,7 +21,7 @@ from chanterd.progress.words import day_words
 
 FONT, FOOT_SIZE = "Helvetica", 8.5
 MEND = "print the report from the page"
-"""What can be done about a letter that no font has."""
+"""What to do about a letter that no font has."""
 INK, QUIET, RULE = colors.HexColor("#1d2227"), colors.HexColor("#596067"), colors.HexColor("#b9b3a6")
 BAR = colors.HexColor("#0b5d66")
 PLAIN = ParagraphStyle("plain", fontName=FONT, fontSize=10.5, leading=14, textColor=INK)
@@ -42,7 +42,7 @@ CLEAR = 6.0
 
 
 def report_pdf(report: Report, paper: Paper) -> bytes:
-    """The pages as one file. Raises ChanterdError if a name in it has a letter that no font here has."""
+    """The pages as one file. Raises ChanterdError if a name in it has a letter that no font on this system has."""
     for words in _texts(report):
         check_letters(words, MEND)
     file = BytesIO()
@@ -111,7 +111,7 @@ def _table(table: Table, width: float) -> Grid:
 
 
 def _widths(table: Table, width: float) -> list[float]:
-    """Room by what the longest text of each column needs."""
+    """Widths in proportion to the longest text of each column."""
     rows = (table.columns, *table.rows)
     needed = [
         max(stringWidth(row[at], CELL.fontName, CELL.fontSize) for row in rows) + GAP for at in range(len(rows[0]))
@@ -154,7 +154,7 @@ def _axis_words(grain: Grain, top: float) -> str:
 
 
 def _plain(words: str) -> str:
-    """Words as reportlab's paragraphs take them: nothing in them is markup, and the font has their letters."""
+    """Words for reportlab's paragraphs: without markup, and in a font that has their letters."""
     text = words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
     return text if is_standard(words) else f'<font name="{font_for(words)}">{text}</font>'
 

@@ -1,4 +1,4 @@
-"""All that the progress view shows of a player and a span of days, in one go."""
+"""Everything that the progress view shows of a player and a span of days."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -25,17 +25,17 @@ from chanterd.progress.resolution import Grain, grain_of
 from chanterd.progress.words import weak_words
 
 IN_A_ROW = 3
-"""How many clean ones in a row hold a tempo, if nobody says otherwise: common practice (some set 5 or 10)."""
+"""How many clean reps in a row hold a tempo by default: common practice (some set 5 or 10)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Weak:
-    """One of those that need practice most."""
+    """One of the ways that need practice most."""
 
     drill: str
     said: str
     click_bpm: float | None
-    """The tempo to take it up at: the fastest held clean in the span. None: it was not held clean yet."""
+    """The tempo to take it up at: the fastest held clean in the span. None if no tempo was held clean yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ class WayShown:
 
 @dataclass(frozen=True, slots=True)
 class WayOverTime:
-    """The pictures of one ornament and way in."""
+    """The charts of one ornament and way in."""
 
     drill: str
     tempo: list[TempoPoint]
@@ -74,9 +74,9 @@ class Progress:
     last_day: str | None
     in_a_row: int
     grain: Grain
-    """What one point of the pictures shows."""
+    """The span of one point of the charts."""
     simulated: bool
-    """Whether some of it was played by the simulated player."""
+    """Whether the simulated player played some of it."""
     days: int
     minutes: float
     played: int
@@ -91,7 +91,7 @@ class Progress:
 def progress_of(
     connection: Connection, player: Player, span: Span, in_a_row: int = IN_A_ROW, drill: str | None = None
 ) -> Progress:
-    """The progress of a player; ``drill`` is the one whose pictures are shown, left out: the one most practised.
+    """The progress of a player; ``drill`` is the one whose charts to show; None means the one most practised.
 
     Raises ChanterdError if it was not practised in the span.
     """
@@ -123,7 +123,7 @@ def progress_of(
 
 
 def weak_ones(weakest: Sequence[Weakness], overall: Sequence[Overall]) -> list[Weak]:
-    """The weakest, each with the reason and a tempo to take it up at; what was always clean is not weak."""
+    """The weakest, each with the reason and a tempo to start at; a way that was always clean is not weak."""
     held = {one.way: one.fastest_clean_bpm for one in overall}
     return [Weak(one.way.drill, weak_words(one), held.get(one.way)) for one in weakest if one.clean < one.played]
 

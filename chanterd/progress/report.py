@@ -1,4 +1,4 @@
-"""A report of a span of days, as a teacher could hand it out: the words and tables, whatever they are printed on.
+"""A report of a span of days, as a teacher could hand it out: its words and tables, whatever prints them.
 
 It compares a player with nobody but themselves.
 """
@@ -24,24 +24,24 @@ from chanterd.progress.resolution import Grain, days_between, grain_of
 from chanterd.progress.words import clicks, count, place, span_words, time_words
 
 MOST_NEXT = 3
-"""What to work at next: more than a few at a time is too much (common practice, no source)."""
+"""Items under "What to work at next": more than a few at a time are too many (common practice, no source)."""
 MOST_WAYS = 25
 """Rows of the table of what was practised; the most practised ones."""
 SAME = "\N{EN DASH}"
-"""Where there is no change to speak of."""
+"""Shown where there is no change worth mentioning."""
 NOTHING = "Nothing was practised in these days."
-ONLY_STAGES = "Stages of a build-up; figures come with the full ornament."
+ONLY_STAGES = "Stages of a build-up. Figures appear once you play the full ornament."
 CAUTIONS = (
     "Take a break every half hour, and raise the time you practise little by little.",
     "Stop if it hurts or feels tense, and rest. If it does not pass, ask a doctor who knows musicians.",
     "Keep the click quieter than the chanter, above all in headphones.",
-    "These figures are a help for the ear, not a judgement; what your teacher asks for comes first.",
+    "These figures help your ear; they are no judgement. Your teacher has the last word.",
 )
 READING = (
-    "Clean: every step was heard, even, and on the beat, within the limits that were chosen for the practice.",
-    "On the beat: how far the step that belongs on the beat usually was from it; ± is how much that varied.",
+    "Clean: every step was there, even and on the beat, within the limits chosen for the practice.",
+    "On the beat: how far the step on the beat usually was from the click; ± is how much that varied.",
 )
-SIMULATED = "Simulated: some of this was played by the simulated player, not by a person."
+SIMULATED = "Simulated: the simulated player, not a person, played some of this."
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +72,13 @@ class Report:
     name: str
     days: str
     first_day: str | None
-    """The days the picture reaches over."""
+    """The first and last day of the chart."""
     last_day: str | None
     grain: Grain
     practice: tuple[PracticePoint, ...]
     sections: tuple[Section, ...]
     notes: tuple[str, ...]
-    """In small print: how to read it."""
+    """How to read it, in small print."""
 
 
 def report_of(connection: Connection, player: Player, span: Span, in_a_row: int) -> Report:

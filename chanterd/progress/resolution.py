@@ -1,4 +1,4 @@
-"""How finely a span of days is shown: by day, by week or by month, so that no picture holds more than can be read.
+"""How finely a span of days is shown: by day, by week or by month, so that no chart has more points than one can read.
 
 Days are ISO text; a bucket is named by its first day. Weeks begin on Monday (ISO 8601).
 """
@@ -7,13 +7,13 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 MOST_DAYS = 100
-"""Up to a season, every day has a place of its own."""
+"""Up to a season, every day is a point."""
 MOST_WEEKS_DAYS = 800
-"""Up to two years, every week has."""
+"""Up to two years, every week is."""
 
 
 class Grain(StrEnum):
-    """What one point of a picture shows."""
+    """The span of one point of a chart."""
 
     DAY = "day"
     WEEK = "week"
@@ -26,7 +26,7 @@ def days_between(first: str, last: str) -> int:
 
 
 def grain_of(first: str, last: str) -> Grain:
-    """The finest one that can be read."""
+    """The finest resolution that one can read."""
     days = days_between(first, last)
     if days <= MOST_DAYS:
         return Grain.DAY

@@ -6,7 +6,7 @@ from chanterd.history.answers import Weakness
 from chanterd.judging.limit import HEARD
 
 ON_MS = HEARD.within_ms
-"""A placement nearer to the beat than this is "on the beat": a smaller shift is not heard in quick notes."""
+"""A placement nearer to the beat than this is "on the beat": nobody hears a smaller shift in quick notes."""
 MINUTES = 60
 
 
@@ -40,12 +40,12 @@ def time_words(minutes: float) -> str:
 
 
 def clicks(bpm: float) -> str:
-    """A tempo as it is shown, without its unit: no more decimals than it needs."""
+    """A tempo without its unit, and with no more decimals than it needs."""
     return f"{round(bpm, 1):g}"
 
 
 def place(bias_ms: float) -> str:
-    """Where the ornament usually falls: "12 ms late", "on the beat"."""
+    """Where the step on the beat usually falls: "12 ms late", "on the beat"."""
     shown = round(bias_ms)
     if abs(shown) < ON_MS:
         return "on the beat"
@@ -53,17 +53,17 @@ def place(bias_ms: float) -> str:
 
 
 def lowered(words: str) -> str:
-    """As it is written within a sentence: "throws on D"."""
+    """With a small first letter, for the middle of a sentence: "throws on D"."""
     return words[:1].lower() + words[1:]
 
 
 def clean_words(clean: int, played: int) -> str:
-    """How many came clean."""
+    """How many reps were clean."""
     return f"{clean} of {played} clean"
 
 
 def weak_words(weak: Weakness) -> str:
-    """Why it is among those that need practice most."""
+    """Why a way is among those that need practice most."""
     parts = [clean_words(weak.clean, weak.played)]
     if weak.bias_ms is not None:
         where = place(weak.bias_ms)

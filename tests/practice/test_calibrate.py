@@ -86,8 +86,8 @@ def test_too_few_answers_fail_and_say_so() -> None:
     found = steadily(20.0, ENOUGH - 1)
     assert (found.state, found.heard, found.calibration_ms) == ("failed", ENOUGH - 1, None)
     assert found.said == (
-        "I heard a note on only 9 of 16 clicks; at least 10 are needed. "
-        "Check that the chanter is heard, then try again."
+        "I heard a note on only 9 of 16 clicks; I need at least 10. "
+        "Check that the page shows the notes you play, then try again."
     )
     assert steadily(20.0, ENOUGH).state == "done"
 

@@ -1,1 +1,1 @@
-"""What a player may see of which rep, and when."""
+"""Feedback: which reps a player sees, and when."""

@@ -2,9 +2,9 @@
 
 The share of a step is its length over that of the whole ornament, from its first sounding step to the theme note; an
 ornament played wider or tighter in all its parts has the same shares. A rep is outside the band if the share of a step
-is off the asked share by more than so many percent of it: 15 in Cruz and others 2018 (Motricidade 14:107), who took the
-relative timing of a row of key presses, after Sherwood 1988. An ornament of a single step has no shares: its length is
-held against the asked length.
+is off its expected share by more than a given percentage of it: 15 in Cruz and others 2018 (Motricidade 14:107), who
+took the relative timing of a row of key presses, after Sherwood 1988. An ornament of a single step has no shares: its
+length is compared with the expected length.
 
 Nothing that cannot be heard is outside: a shift under 6 ms is not noticed in so quick a row of notes (Friberg and
 Sundberg 1995, JASA 98:2524, for intervals under 240 ms).
@@ -27,7 +27,7 @@ class Off:
 
     step: int
     percent: float
-    """By how much of its asked share it was off; + is too long."""
+    """By how much it was off its expected share; + is too long."""
     length_ns: int
 
 

@@ -1,7 +1,7 @@
-"""What may be shown of which rep, and when: one run under one schedule. The only place that decides it.
+"""Decides which reps of a run are shown, and when, under one schedule. Nothing else decides that.
 
-Everything is judged and sent all the same; whoever shows it to the player leaves out the reps in ``withheld``, and
-shows the counts told here. A rep in which nothing was played is no try: it is never kept back and counts for nothing.
+Every rep is judged and sent all the same; whoever shows them to the player leaves out those in ``withheld``, and
+shows the counts given here. A rep in which nothing was played is no try: it is never kept back and does not count.
 """
 
 from collections import deque
@@ -27,7 +27,7 @@ KEPT_BACK = "Not shown yet."
 
 @with_config(STRICT)
 class FeedbackShown(TypedDict):
-    """What a page may show of a run, by the player's schedule."""
+    """What a page may show of a run under the player's schedule."""
 
     schedule: str
     live: bool
@@ -35,17 +35,17 @@ class FeedbackShown(TypedDict):
     withheld: list[int]
     """Reps that were judged and may not be shown, of the last fifty that were kept back."""
     said: str | None
-    """To be shown in place of the newest rep's own sentence, unless it is None."""
+    """The sentence to show instead of the newest rep's own; None for that rep's own."""
     more: str
     """What is shown next, and when; may be empty."""
     ask: int | None
     """The rep that the player is to guess about now."""
     guesses: GuessesShown | None
-    """None under any other schedule than one that asks."""
+    """None unless the schedule asks for guesses."""
     clean: int
     played: int
     in_a_row: int
-    """The counts as far as they may be shown; those of the run itself if nothing is ever kept back."""
+    """The counts that may be shown; those of the run itself if nothing is ever kept back."""
 
 
 @dataclass(slots=True)
@@ -55,7 +55,7 @@ class Feedback:
     schedule: Schedule
     course: Course
     on_beat_within_ns: float
-    """By the standard."""
+    """The standard's limit."""
     _waiting: deque[RepEvent] = field(init=False, default_factory=lambda: deque(maxlen=MOST_REPS))
     _tally: Tally = field(init=False, default_factory=Tally)
     _latest: Tally = field(init=False, default_factory=Tally)
@@ -67,19 +67,19 @@ class Feedback:
     _more: str = field(init=False)
 
     def __post_init__(self) -> None:
-        self._more = "" if self.schedule.tells_all else self.schedule.said
+        self._more = "" if self.schedule.shows_all else self.schedule.said
 
     @property
-    def told(self) -> FeedbackShown:
-        """How things stand."""
+    def shown(self) -> FeedbackShown:
+        """What a page may show now."""
         return FeedbackShown(
             schedule=self.schedule.name,
-            live=self.schedule.tells_all,
+            live=self.schedule.shows_all,
             withheld=[one.result["rep"] for one in self._waiting],
             said=self._said,
             more=self._more,
             ask=None if self._asked is None else self._asked.result["rep"],
-            guesses=self._guesses.told if self.schedule.say_first else None,
+            guesses=self._guesses.shown if self.schedule.say_first else None,
             clean=self._tally.clean,
             played=self._tally.played,
             in_a_row=self._tally.in_a_row,
@@ -112,8 +112,8 @@ class Feedback:
         off_ms = asked.result["anchor_ms"]
         said = self._guesses.add(known, round((off_ms or 0.0) * NS_PER_MS), self.on_beat_within_ns)
         self._asked = None
-        told = self._guesses.told
-        self._release(said, f"{asked.result['said']} Right so far: {told['right']} of {told['said']}.")
+        guesses = self._guesses.shown
+        self._release(said, f"{asked.result['said']} Right so far: {guesses['right']} of {guesses['said']}.")
 
     def end(self) -> None:
         """The run is over: show whatever was kept back."""
@@ -122,7 +122,7 @@ class Feedback:
         if self._inside:
             total = self._latest.played
             said = f"{self._inside} of {total} were within {schedule.outside_percent:g} %; here they are."
-        elif schedule.say_first and self._guesses.told["said"]:
+        elif schedule.say_first and self._guesses.shown["said"]:
             said = self._guesses.sentence
         elif waiting and schedule.together > 1:
             said = together(summarise(one.result for one in waiting))
@@ -133,9 +133,9 @@ class Feedback:
 
     def _release(self, said: str | None, more: str) -> None:
         self._waiting.clear()
-        self._tell(said, more)
+        self._show(said, more)
 
-    def _tell(self, said: str | None, more: str) -> None:
+    def _show(self, said: str | None, more: str) -> None:
         self._tally, self._said, self._more = self._latest, said, more
 
     def _ask(self, rep: RepEvent, before: Tally) -> None:
@@ -162,9 +162,9 @@ class Feedback:
     def _hold_against(self, rep: RepEvent, percent: float) -> None:
         off = farthest_off(rep.steps, percent)
         if not rep.result["clean"]:
-            self._tell(None, "")
+            self._show(None, "")
         elif off is not None:
-            self._tell(
+            self._show(
                 off_said(self.course.of(rep.result["rep"]).drill, off),
                 "Clean by the standard, but outside the band.",
             )
@@ -180,7 +180,7 @@ class Feedback:
         size = self.schedule.one_of
         turn = (self._latest.played - 1) % size
         if turn == 0:
-            self._tell(None, "")
+            self._show(None, "")
             return
         self._waiting.append(rep)
         self._left_out += 1

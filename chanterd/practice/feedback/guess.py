@@ -21,7 +21,7 @@ SAID: dict[Word, str] = {"early": "early", "on": "on the beat", "late": "late"}
 
 @with_config(STRICT)
 class GuessesShown(TypedDict):
-    """How well the player knew."""
+    """How well the player guessed."""
 
     said: int
     right: int
@@ -30,7 +30,7 @@ class GuessesShown(TypedDict):
 
 
 def checked(word: object) -> Word:
-    """A guess from outside. Raises ChanterdError if it is none of the three words."""
+    """A guess, checked. Raises ChanterdError if it is none of the three words."""
     for known in WORDS:
         if word == known:
             return known
@@ -38,7 +38,7 @@ def checked(word: object) -> Word:
 
 
 def truth(deviation_ns: int, within_ns: float) -> Word:
-    """What a rep was whose step on the beat deviated so much."""
+    """The right guess for a rep whose step on the beat deviated by that."""
     if abs(deviation_ns) <= within_ns:
         return "on"
     return "late" if deviation_ns > 0 else "early"
@@ -68,7 +68,7 @@ class Guesses:
     wrong_ns: list[float] = field(default_factory=list)
 
     def add(self, word: Word, deviation_ns: int, within_ns: float) -> str:
-        """Count one, and say it against the truth."""
+        """Count a guess; the sentence that compares it with the truth."""
         was = truth(deviation_ns, within_ns)
         by = off_by(ms(deviation_ns))
         if word == was:
@@ -79,7 +79,7 @@ class Guesses:
         return f"You said {SAID[word]}; it was {where}."
 
     @property
-    def told(self) -> GuessesShown:
+    def shown(self) -> GuessesShown:
         """As plain data."""
         return {
             "said": self.right + len(self.wrong_ns),
@@ -90,6 +90,10 @@ class Guesses:
     @property
     def sentence(self) -> str:
         """For the player, at the end."""
-        told = self.told
-        by = "" if told["wrong_by_ms"] is None else f" The others were out by {round(told['wrong_by_ms'])} ms (median)."
-        return f"You were right {self.right} of {told['said']} times.{by}"
+        shown = self.shown
+        by = (
+            ""
+            if shown["wrong_by_ms"] is None
+            else f" The others were out by {round(shown['wrong_by_ms'])} ms (median)."
+        )
+        return f"You were right {self.right} of {shown['said']} times.{by}"

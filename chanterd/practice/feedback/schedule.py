@@ -32,7 +32,7 @@ class Schedule:
     """A rep is shown once the player has guessed."""
 
     @property
-    def tells_all(self) -> bool:
+    def shows_all(self) -> bool:
         """Whether nothing is ever kept back, so that steps may be shown as they are heard."""
         return self.one_of == self.together == 1 and self.outside_percent is None and not self.say_first
 

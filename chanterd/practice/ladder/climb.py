@@ -1,7 +1,7 @@
-"""The tempo ladder: a rule fixed before starting, and where it has led. Pure: (rule, what happened) -> standing.
+"""The tempo ladder: a rule fixed before starting, and where it has led. Pure: (rule, what happened) -> state.
 
-Each full row of clean reps leads a notch up. Where the row does not come within the tries, it goes a notch down, and
-another, until it does; then down to the performing tempo, where the row is played once more as the proof.
+Each full row of clean reps leads a notch up. If the tries run out without one, it goes down notch by notch until there
+is one; then down to the performing tempo, where the player proves it with one more full row.
 
 A *try* at the row ends with the full row or with a rep that is not clean; the latter breaks the row, without appeal. A
 rep that was rested is neither clean nor a try, and the row goes on after it: a piper has to breathe, and what was not
@@ -19,7 +19,7 @@ from chanterd.practice.ladder.rule import DECIMALS, Rule
 
 
 class Happened(StrEnum):
-    """What became of one rep."""
+    """How one rep went."""
 
     CLEAN = "clean"
     NOT_CLEAN = "not clean"
@@ -27,13 +27,13 @@ class Happened(StrEnum):
 
 
 class Phase(StrEnum):
-    """What the ladder is about."""
+    """What the player is doing on the ladder."""
 
     CLIMBING = "climbing"
     FALLING = "falling"
-    """The row did not come; looking for the tempo at which it does."""
+    """No full row yet; looking for the tempo at which there is one."""
     PROVING = "proving"
-    """Down at the performing tempo, after the row came at a faster one."""
+    """Down at the performing tempo, after a full row at a faster one."""
     OVER = "over"
 
 
@@ -50,13 +50,13 @@ class Outcome(StrEnum):
     """How a ladder ended by itself."""
 
     PROVED = "proved"
-    """The full row came at the performing tempo, after the fastest that came today."""
+    """A full row at the performing tempo, after the fastest of today."""
     NOT_YET = "not yet"
-    """The row came, but only at a tempo below the performing one."""
+    """A full row, but only below the performing tempo."""
     NOT_PROVED = "not proved"
-    """The row came at a faster tempo, and then not at the performing one."""
+    """A full row at a faster tempo, and then none at the performing one."""
     NOT_HELD = "not held"
-    """The row came nowhere, down to the slowest tempo there is."""
+    """No full row at any tempo, down to the slowest there is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +72,9 @@ class LadderState:
     tries_left: int
     """Including the one that is under way."""
     held_bpm: Bpm | None
-    """The fastest tempo at which the full row came."""
+    """The fastest tempo with a full row."""
     move: Move | None = None
-    """What the last rep led to; None: on at the same tempo."""
+    """What the last rep led to; None: the tempo stays."""
     outcome: Outcome | None = None
 
 
@@ -143,8 +143,8 @@ def _full_row(rule: Rule, now: LadderState) -> LadderState:
     if now.phase is Phase.CLIMBING and now.notch < top_notch(rule):
         return _go(rule, now, now.notch + 1, Move.UP)
     if now.click_bpm > rule.performing_bpm:
-        anew = replace(now, phase=Phase.PROVING, click_bpm=rule.performing_bpm, row=0, tries_left=rule.tries)
-        return replace(anew, move=Move.TO_PERFORMING)
+        proving = replace(now, phase=Phase.PROVING, click_bpm=rule.performing_bpm, row=0, tries_left=rule.tries)
+        return replace(proving, move=Move.TO_PERFORMING)
     return _end(now, Outcome.PROVED if now.click_bpm == rule.performing_bpm else Outcome.NOT_YET)
 
 

@@ -25,7 +25,7 @@ DECIMALS = 2
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """How a ladder is climbed."""
+    """The numbers of a ladder."""
 
     first_bpm: Bpm
     raise_bpm: float
@@ -37,7 +37,7 @@ class Rule:
     tries: int
     """How many tries at the row before going down a notch."""
     performing_bpm: Bpm
-    """Where it is proved at the end."""
+    """Where the player proves it at the end."""
 
 
 OFFERED = Rule(Bpm(60.0), 4.0, 3, Bpm(80.0), 5, Bpm(66.0))
@@ -62,8 +62,8 @@ class RuleTable(TypedDict):
     performing_bpm: Annotated[_Tempo, Doc(f"{_TEMPO}, such as {OFFERED.performing_bpm:g}")]
 
 
-def rule_asked(written: Mapping[str, Any]) -> Rule:
-    """The rule from outside, by its fields' names. Raises ChanterdError with a line for each mistake."""
+def rule_from_json(written: Mapping[str, Any]) -> Rule:
+    """The rule, checked, by its fields' names. Raises ChanterdError with a line for each mistake."""
     wrong = rule_mistakes(written)
     if wrong:
         raise ChanterdError("\n".join(wrong))

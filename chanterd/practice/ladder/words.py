@@ -1,4 +1,4 @@
-"""What is said of a tempo ladder: at each change, of what comes next, at its end. All of its sentences stand here."""
+"""All sentences about a tempo ladder: at each change, about the next one, and at its end."""
 
 from dataclasses import replace
 
@@ -39,7 +39,7 @@ def announcement(rule: Rule, now: LadderState) -> str:
 
 
 def whole_words(found: Summary, last_bpm: Bpm | None) -> str:
-    """What a ladder that has ended came to over all its tempi; ``last_bpm`` is the one that remarks follow about."""
+    """A summary of a ladder over all its tempi; ``last_bpm`` is the tempo that the remarks after it are about."""
     if not found["played"]:
         return ""
     after_it = "" if last_bpm is None else f" The remarks are about the last tempo, {say_tempo(last_bpm)}."
@@ -52,7 +52,7 @@ def full_row_leads(rule: Rule, now: LadderState) -> tuple[str, Bpm | None]:
 
 
 def no_row_leads(rule: Rule, now: LadderState) -> tuple[str, Bpm | None]:
-    """Where it leads if the row does not come within the tries, likewise."""
+    """Where it leads if the tries run out without a full row, likewise."""
     return _leads(rule, replace(now, tries_left=1), Happened.NOT_CLEAN)
 
 

@@ -55,7 +55,7 @@ def begin(plan: Plan) -> Session:
 
 
 def pass_time(plan: Plan, now: Session, elapsed_ns: Ns) -> Session:
-    """So much time has passed."""
+    """Let that much time pass."""
     if now.state in OVER:
         return now
     if now.paused:
@@ -72,7 +72,7 @@ def pass_time(plan: Plan, now: Session, elapsed_ns: Ns) -> Session:
 
 
 def count_reps(plan: Plan, now: Session, played: int) -> Session:
-    """So many reps of the present part have been played by now."""
+    """Take how many reps of the present part have been played."""
     if now.state is not SessionState.PLAYING or now.paused:
         return now
     wanted = plan.parts[now.part].reps
@@ -81,13 +81,13 @@ def count_reps(plan: Plan, now: Session, played: int) -> Session:
 
 
 def end_ladder(plan: Plan, now: Session) -> Session:
-    """The ladder of the present part has come to its end."""
+    """Take it that the ladder of the present part is over."""
     playing = now.state is SessionState.PLAYING and not now.paused
     return _next(plan, now) if playing and plan.parts[now.part].exercise.ladder is not None else now
 
 
 def pause(now: Session) -> Session:
-    """Stand still until it goes on."""
+    """Pause until ``go_on``."""
     return now if now.state in OVER else replace(now, paused=True)
 
 

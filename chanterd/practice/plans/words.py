@@ -1,4 +1,4 @@
-"""What is said while a plan is gone through; all of its sentences stand here."""
+"""All sentences that a player reads on the way through a plan."""
 
 from chanterd.music.units import NS_PER_MINUTE
 from chanterd.practice.plans.plan import Part, Plan
@@ -35,12 +35,12 @@ def session_said(plan: Plan, now: Session) -> str:
 
 
 def outcome(part: Part, clean: int, played: int) -> str:
-    """What has become of a part that is over, where no ladder had the last word."""
+    """The result of a part that is over, unless its ladder has its own."""
     return f"{name_of(part)}: {clean} of {played} reps clean." if played else ""
 
 
 def reminder(plan: Plan, now: Session) -> str:
-    """That a break is overdue in the midst of a long part; or nothing."""
+    """A reminder that a break is overdue in a long part; otherwise empty."""
     if not break_overdue(plan, now):
         return ""
     minutes = now.since_break_ns // NS_PER_MINUTE

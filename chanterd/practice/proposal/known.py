@@ -1,4 +1,4 @@
-"""What is known of one ornament and way in from the days it was practised on, and when it is due again. Pure.
+"""What practice has shown about one ornament and way in, and when it is due again. Pure.
 
 Conventions: tempi are clicks a minute, + = late; days are at the player's own place. Sittings are in order of days.
 """
@@ -23,9 +23,9 @@ class Sitting:
     tried_bpm: float
     """The fastest it was tried at."""
     held_bpm: float | None
-    """The fastest at which so many came clean in a row; None: they did not."""
+    """The fastest tempo with a full row of clean reps; None if there was none."""
     spread_ms: float | None
-    """How much the step on the beat varied; None: too few were heard to tell."""
+    """How much the step on the beat varied; None if too few were heard."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""A day's proposal as a plan that can be gone through from its first line to its last. Pure."""
+"""A day's proposal as a plan, from its first line to its last. Pure."""
 
 from chanterd.config import ChanterdError
 from chanterd.practice.exercise import ExerciseWords, Vocabulary, resolve
@@ -15,7 +15,7 @@ def plan_of(proposal: Proposal, known: Vocabulary) -> Plan:
     Raises ChanterdError if nothing is proposed.
     """
     if not proposal.lines:
-        raise ChanterdError("There is nothing left to propose for today; choose a drill yourself, or rest.")
+        raise ChanterdError("Nothing is left for today; choose a drill yourself, or rest.")
     lines = sorted(proposal.lines, key=lambda line: line.why != "warm")
     return Plan(
         key=KEY,

@@ -67,7 +67,7 @@ class LiveRun:
 
     def view(self, ladder: LadderShown | None = None) -> PracticeShown:
         """The run as a page draws it."""
-        return practice_view(self.run, self.feedback.told, self._doubt, ladder)
+        return practice_view(self.run, self.feedback.shown, self._doubt, ladder)
 
     def begin(self, ladder: LadderShown | None = None) -> None:
         """Send the click and what the reps ask."""
@@ -140,8 +140,8 @@ class LiveRun:
         return remarks
 
     def _send_feedback(self) -> None:
-        if not self.feedback.schedule.tells_all:
-            shown = self.feedback.told
+        if not self.feedback.schedule.shows_all:
+            shown = self.feedback.shown
             self._output.publish(FeedbackFrame(kind="feedback", seat=self._output.seat, feedback=shown))
 
     def _send_doubt(self, rep: RepResult) -> None:
@@ -161,7 +161,7 @@ class LiveRun:
                 if not self._judged(event):
                     return
             elif isinstance(event, RepPreview):
-                if self.feedback.schedule.tells_all:  # what is kept back has no preview either
+                if self.feedback.schedule.shows_all:  # what is kept back has no preview either
                     self._send_verdict(event, final=False)
             else:
                 self._send_step(event.step, final=False)

@@ -46,12 +46,12 @@ class Hand:
     @property
     def withheld(self) -> list[int]:
         """What may not be shown now."""
-        return self.feedback.told["withheld"]
+        return self.feedback.shown["withheld"]
 
     @property
     def said(self) -> str | None:
         """What stands in place of the verdict."""
-        return self.feedback.told["said"]
+        return self.feedback.shown["said"]
 
 
 def test_every_rep_is_shown_as_it_is_played() -> None:
@@ -59,7 +59,7 @@ def test_every_rep_is_shown_as_it_is_played() -> None:
     hand = Hand("every rep")
     for late in (0.0, 80.0, 0.0):
         hand.play(late)
-        told = hand.feedback.told
+        told = hand.feedback.shown
         assert (told["live"], told["withheld"], told["said"], told["ask"]) == (True, [], None, None)
     hand.feedback.end()
     assert hand.said is None
@@ -73,8 +73,8 @@ def test_every_other_rep_is_shown() -> None:
         hand.play()
         withheld.append(hand.withheld)
     assert withheld == [[], [1], [1], [1, 3]]
-    assert hand.feedback.told["live"] is False
-    assert (hand.said, hand.feedback.told["more"]) == ("Not shown yet.", "You will see the next rep.")
+    assert hand.feedback.shown["live"] is False
+    assert (hand.said, hand.feedback.shown["more"]) == ("Not shown yet.", "You will see the next rep.")
     hand.feedback.end()
     assert (hand.withheld, hand.said) == ([], "2 reps were not shown until now.")
 
@@ -94,7 +94,7 @@ def test_the_counts_are_kept_back_with_the_reps() -> None:
     counts = []
     for _ in range(3):
         hand.play()
-        told = hand.feedback.told
+        told = hand.feedback.shown
         counts.append((told["clean"], told["played"], told["in_a_row"]))
     assert counts == [(1, 1, 1), (1, 1, 1), (3, 3, 3)]
 
@@ -107,14 +107,14 @@ def test_several_reps_are_shown_together(name: str, size: int) -> None:
         hand.play(80.0 if done == 1 else 20.0)
         assert hand.withheld == list(range(done))
         assert hand.said == "Not shown yet."
-        assert hand.feedback.told["more"] == f"{done} of {size} played; you will see all {size} together."
+        assert hand.feedback.shown["more"] == f"{done} of {size} played; you will see all {size} together."
     hand.play(20.0)
     assert hand.withheld == []
     summary = f"{size - 1} of {size} clean. Usually 20 ms late, ± 0 ms. Most often: late (1)."
     assert hand.said == summary
     hand.play()
     assert (hand.withheld, hand.said) == ([size], summary)
-    assert hand.feedback.told["played"] == size
+    assert hand.feedback.shown["played"] == size
 
 
 def test_a_run_that_ends_early_shows_what_there_is() -> None:
@@ -134,7 +134,7 @@ def test_a_rested_rep_is_no_try() -> None:
     hand.rest()
     hand.play()
     assert hand.withheld == [0, 2]
-    assert hand.feedback.told["more"] == "2 of 5 played; you will see all 5 together."
+    assert hand.feedback.shown["more"] == "2 of 5 played; you will see all 5 together."
 
 
 def test_inside_the_band_nothing_is_shown() -> None:
@@ -146,7 +146,7 @@ def test_inside_the_band_nothing_is_shown() -> None:
     assert hand.withheld == [0]
     assert hand.said == "The first low G was 20 % too long beside the other steps: 72 ms."
     hand.play(80.0)
-    told = hand.feedback.told
+    told = hand.feedback.shown
     assert (told["withheld"], told["said"]) == ([0], None)
     hand.feedback.end()
     assert (hand.withheld, hand.said) == ([], "1 of 3 were within 15 %; here they are.")
@@ -156,11 +156,11 @@ def test_the_player_says_first() -> None:
     """The rep is kept back until it was guessed; then guess and truth are told, with the rep's own sentence."""
     hand = Hand("say first")
     hand.play(50.0)
-    told = hand.feedback.told
+    told = hand.feedback.shown
     assert (told["ask"], told["withheld"], told["said"]) == (0, [0], "Rep 1: early, on the beat, or late?")
     assert (told["played"], told["clean"]) == (0, 0)
     hand.feedback.guess(0, "early")
-    told = hand.feedback.told
+    told = hand.feedback.shown
     assert (told["ask"], told["withheld"], told["played"]) == (None, [], 1)
     assert told["said"] == "You said early; it was 50 ms late."
     assert told["more"] == "Late: the C came 50 ms after the beat. Right so far: 0 of 1."
@@ -175,9 +175,9 @@ def test_an_unguessed_rep_is_shown_when_the_next_question_appears() -> None:
     hand = Hand("say first")
     hand.play(50.0)
     hand.rest()
-    assert hand.feedback.told["ask"] == 0
+    assert hand.feedback.shown["ask"] == 0
     hand.play()
-    told = hand.feedback.told
+    told = hand.feedback.shown
     assert (told["ask"], told["withheld"], told["played"]) == (2, [2], 1)
     assert told["guesses"] == {"said": 0, "right": 0, "wrong_by_ms": None}
 
@@ -189,7 +189,7 @@ def test_only_the_rep_in_question_can_be_guessed(rep: int) -> None:
     hand.play()
     with pytest.raises(ChanterdError, match=rf"'rep' is {rep}, but the rep to guess about is 0"):
         hand.feedback.guess(rep, "on")
-    assert hand.feedback.told["ask"] == 0
+    assert hand.feedback.shown["ask"] == 0
 
 
 def test_nothing_can_be_guessed_twice() -> None:

@@ -37,7 +37,7 @@ def test_guesses_are_counted_and_said() -> None:
         "You said on the beat; it was 40 ms late.",
         "You said early; it was 40 ms late.",
     ]
-    assert guesses.told == {"said": 4, "right": 2, "wrong_by_ms": 40.0}
+    assert guesses.shown == {"said": 4, "right": 2, "wrong_by_ms": 40.0}
     assert guesses.sentence == "You were right 2 of 4 times. The others were out by 40 ms (median)."
 
 
@@ -45,7 +45,7 @@ def test_all_right_has_no_error_to_tell() -> None:
     """No median of nothing."""
     guesses = Guesses()
     guesses.add("on", 0, WITHIN_NS)
-    assert guesses.told["wrong_by_ms"] is None
+    assert guesses.shown["wrong_by_ms"] is None
     assert guesses.sentence == "You were right 1 of 1 times."
 
 

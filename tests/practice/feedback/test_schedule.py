@@ -16,8 +16,8 @@ def test_without_a_name_every_rep_is_shown() -> None:
     """The first of the table keeps nothing back; all the others do."""
     first, *others = read_schedules().values()
     assert find_schedule(None, read_schedules()) == first
-    assert first.tells_all
-    assert not any(one.tells_all for one in others)
+    assert first.shows_all
+    assert not any(one.shows_all for one in others)
 
 
 def test_the_schedules_that_were_studied_are_there() -> None:

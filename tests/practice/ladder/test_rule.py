@@ -12,7 +12,7 @@ from chanterd.practice.ladder.rule import (
     OFFERED,
     Rule,
     as_json,
-    rule_asked,
+    rule_from_json,
     rule_mistakes,
 )
 
@@ -21,8 +21,8 @@ GOOD = {"first_bpm": 60, "raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 
 
 def test_a_rule_is_read_by_its_fields_names() -> None:
     """What is asked for in JSON comes back from the rule, and the rule offered is one that is taken."""
-    assert as_json(rule_asked(GOOD)) == GOOD
-    assert rule_asked(as_json(OFFERED)) == OFFERED
+    assert as_json(rule_from_json(GOOD)) == GOOD
+    assert rule_from_json(as_json(OFFERED)) == OFFERED
     assert [field.name for field in fields(Rule)] == list(GOOD)
 
 
@@ -33,7 +33,7 @@ def test_a_rule_is_read_by_its_fields_names() -> None:
 def test_both_ends_of_a_range_are_taken(field: str, ends: tuple[float, float]) -> None:
     """A raise from 1 to 20, any number in a row from 1 on, any number of tries from 1 on."""
     for end in ends:
-        assert getattr(rule_asked({**GOOD, field: end}), field) == end
+        assert getattr(rule_from_json({**GOOD, field: end}), field) == end
 
 
 @pytest.mark.parametrize(
@@ -69,7 +69,7 @@ def test_every_mistake_is_reported_at_once() -> None:
     asked = {**GOOD, "row": 3, "tries": 0}
     del asked["in_a_row"]
     with pytest.raises(ChanterdError) as caught:
-        rule_asked(asked)
+        rule_from_json(asked)
     said = [line.split(";")[0] for line in str(caught.value).splitlines()]
     assert said == [
         f"The ladder's 'row' is not known here. Known are: {', '.join(GOOD)}.",

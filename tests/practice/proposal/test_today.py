@@ -34,5 +34,5 @@ def test_what_goes_well_comes_first_to_warm_up() -> None:
 
 def test_nothing_cannot_be_gone_through() -> None:
     """Told in a sentence."""
-    with pytest.raises(ChanterdError, match="There is nothing left to propose for today"):
+    with pytest.raises(ChanterdError, match="Nothing is left for today"):
         plan_of(Proposal(TODAY, (), ()), KNOWN)
