@@ -12,6 +12,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -99,6 +100,14 @@ def test_a_take_can_be_heard_again(take: Path, tmp_path: Path) -> None:
             rep = viewing.wait_for_kind("rep", before)
             verdicts.append((rep["rep"], rep["said"], rep["steps"], rep["played_count"]))
         assert verdicts[0] == verdicts[1]
+
+
+@pytest.fixture(autouse=True)
+def not_under_nohup() -> Iterator[None]:
+    """A program inherits what its starter ignores: tests that were started with nohup would hang up in vain."""
+    before = signal.signal(signal.SIGHUP, signal.SIG_DFL)
+    yield
+    signal.signal(signal.SIGHUP, before)
 
 
 ENDS = {signal.SIGINT: 130, signal.SIGTERM: -signal.SIGTERM, signal.SIGHUP: -signal.SIGHUP}
@@ -274,6 +283,7 @@ def test_it_prints_where_its_page_is(tmp_path: Path) -> None:
 
 COUNT = """
 import gc, sys
+from collections.abc import Iterator
 from pathlib import Path
 from chanterd.serving.server import serve
 def begin(_, leave):
