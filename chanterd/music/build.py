@@ -6,12 +6,12 @@ Conventions: step indices count from 0; the last stage is the full ornament; the
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind, Ornament, Spelling
-from chanterd.music.sounding import why_silent
+from chanterd.music.sounding import why_spelling_silent
 from chanterd.music.ways import find_spelling
 
 
@@ -55,8 +55,12 @@ def stages(ornament: Ornament, lead: Note, theme: Note) -> tuple[Stage, ...]:
     whole = tuple(range(len(spelling.steps)))
     before = stages(ornament.builds_on, lead, theme) if ornament.builds_on else ()
     kept = [] if before else [one for one in ornament.build or _kept(spelling, theme, beat) if one != whole]
-    built = [*before, *(_stage(spelling, lead, theme, beat, one) for one in dict.fromkeys((*kept, whole)))]
-    heard = {stage.heard: stage for stage in built if _can_be_played(stage, lead)}
+    own = [
+        _stage(spelling, lead, theme, beat, one)
+        for one in dict.fromkeys((*kept, whole))
+        if _can_be_played(spelling, lead, theme, one)
+    ]
+    heard = {stage.heard: stage for stage in (*before, *own) if stage.heard}
     return tuple(heard.values())
 
 
@@ -98,7 +102,7 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
     for index in range(len(spelling.steps)):
         home = _home(index, places, notes, kinds, beat)
         if home is not None:
-            filled[home].append(kinds[index])
+            filled[home] += [kinds[index]] * spelling.steps[index].times
     filled[places[-1]] = [Kind.THEME]
     steps = tuple(
         Step(notes[place], kinds[place], notes[place] != before, tuple(filled[place]))
@@ -127,7 +131,6 @@ def _home(index: int, places: Sequence[int], notes: Sequence[Note], kinds: Seque
     return before if index < beat or merged else after
 
 
-def _can_be_played(stage: Stage, lead: Note) -> bool:
-    steps = stage.steps
-    silent = why_silent(lead, [step.note for step in steps], [step.kind for step in steps[:-1]], None)
-    return silent is None and bool(stage.heard)
+def _can_be_played(spelling: Spelling, lead: Note, theme: Note, kept: Sequence[int]) -> bool:
+    steps = tuple(spelling.steps[index] for index in kept)
+    return why_spelling_silent(replace(spelling, steps=steps), lead, theme, None) is None

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from chanterd.music.note import Note
-from chanterd.music.ornament import Kind
+from chanterd.music.ornament import Kind, SpelledStep
 from chanterd.music.row import Row, SpellingTable
 
 
@@ -28,8 +28,8 @@ def _spelled(written: Iterable[SpellingTable], opening: Note | None) -> Iterator
     """The family's spellings with the other opening; those that do not open with a quick step have no such form."""
     for spelling in written:
         steps = spelling.get("steps", ())
-        if len(steps) > 1 and steps[0][1] is Kind.QUICK:
-            first = [] if opening is None else [(opening.abc, Kind.QUICK)]
+        if len(steps) > 1 and steps[0][1].kind is Kind.QUICK:
+            first = [] if opening is None else [(opening.abc, SpelledStep(None, Kind.QUICK))]
             yield {**spelling, "steps": [*first, *steps[1:]]}
 
 

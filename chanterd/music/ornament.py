@@ -30,6 +30,10 @@ class SpelledStep:
 
     note: Note | None
     kind: Kind
+    times: int = 1
+    """How many ordinary steps of its kind it lasts: the E of a cadence is long, and written so."""
+    passing: bool = False
+    """Whether the melody may pass through it on its way up or down; other quick steps stand out from both sides."""
 
     def on(self, theme: Note) -> Note:
         """The note it is on this theme note."""
@@ -58,6 +62,11 @@ class Spelling:
     def kinds(self) -> tuple[Kind, ...]:
         """The kinds of the steps, without the theme."""
         return tuple(step.kind for step in self.steps)
+
+    @property
+    def passing(self) -> frozenset[int]:
+        """The indices of the steps that the melody may pass through."""
+        return frozenset(index for index, step in enumerate(self.steps) if step.passing)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from typing_extensions import Doc, TypedDict
 from chanterd.config import ChanterdError, did_you_mean, quoted
 from chanterd.music.note import ABC, Note, NoteName, note_from_abc, note_from_words
 from chanterd.music.ornament import Kind, Motion, Ornament, SpelledStep, Spelling
-from chanterd.music.sounding import why_silent
+from chanterd.music.sounding import why_spelling_silent
 from chanterd.sentences import missing
 from chanterd.table_file import TableFile
 from chanterd.values import OptionalSentence, Read, Sentence, Text, Title, table
@@ -21,7 +21,10 @@ from chanterd.values import OptionalSentence, Read, Sentence, Text, Title, table
 Taps = Mapping[Note, Note]
 """To each note the one below it that a tap is played on."""
 
-KINDS = (Kind.QUICK.value, Kind.HELD.value)
+KINDS = {"quick": (Kind.QUICK, False), "passing": (Kind.QUICK, True), "held": (Kind.HELD, False)}
+"""To each word for a step what kind it is, and whether the melody may pass through it."""
+LONGEST = 16
+"""How many ordinary held steps one may last."""
 THEME, TAP, NONE = "T", "tap", "none"
 EVERY_NOTE = frozenset(Note)
 MOST_STEPS = 64
@@ -29,17 +32,25 @@ MOST_STEPS = 64
 LONGEST_NUMBER = 3
 """Digits of a step's number."""
 
-WrittenStep = tuple[str, Kind]
-"""An ABC letter, ``T`` or ``tap``, and the kind."""
+WrittenStep = tuple[str, SpelledStep]
+"""An ABC letter, ``T`` or ``tap``, and what the step is but for its note."""
 
 
 def _step(text: str) -> WrittenStep:
-    name, _, kind = text.partition(" ")
-    if kind in KINDS and (name in (THEME, TAP) or (len(name) == 1 and name in ABC)):
-        return name, Kind(kind)
+    name, _, rest = text.partition(" ")
+    word, long, digits = rest.partition(" ")
+    times = _number(digits, LONGEST) if long else 1
+    if word in KINDS and (name in (THEME, TAP) or (len(name) == 1 and name in ABC)):
+        kind, passing = KINDS[word]
+        if times is None or (long and kind is not Kind.HELD):
+            raise ChanterdError(
+                f"step {quoted(text)} says how many ordinary steps it lasts; that must be 1 to {LONGEST}, behind "
+                "'held', as in 'e held 4'."
+            )
+        return name, SpelledStep(None, kind, times, passing)
     raise ChanterdError(
         f"step {quoted(text)} must be one of {' '.join(ABC)}, T or tap, a blank, then 'quick' or 'held', as in "
-        f"'g quick'.{did_you_mean(kind, KINDS)}"
+        f"'g quick'.{did_you_mean(word, KINDS)}"
     )
 
 
@@ -189,7 +200,7 @@ def _spellings(row: Row, number: int, spelling: SpellingTable, taps: Taps | None
 
 def _spelled(steps: Iterable[WrittenStep], tap: Note | None) -> tuple[SpelledStep, ...]:
     notes = {THEME: None, TAP: tap}
-    return tuple(SpelledStep(notes[name] if name in notes else note_from_abc(name), kind) for name, kind in steps)
+    return tuple(replace(step, note=notes[name] if name in notes else note_from_abc(name)) for name, step in steps)
 
 
 def _number(digits: str, most: int) -> int | None:
@@ -221,13 +232,11 @@ def _build(row: Row, most: int) -> Iterator[tuple[int, ...]]:
 def _that_sounds(row: Row, spelling: Spelling, beat: int | None, *, must: bool) -> Spelling:
     """The spelling without the theme notes on which it cannot sound after any note; if it ``must``, a mistake each."""
     sounding = set()
-    kinds = spelling.kinds
     for theme in sorted(spelling.themes):
-        notes = spelling.on(theme)
         leads = [lead for lead in Note if spelling.serves(lead, theme)]
-        if any(why_silent(lead, notes, kinds, beat) is None for lead in leads):
+        if any(why_spelling_silent(spelling, lead, theme, beat) is None for lead in leads):
             sounding.add(theme)
         elif must:
-            reason = why_silent(leads[0], notes, kinds, beat) if leads else "no lead and motion lead to it"
+            reason = why_spelling_silent(spelling, leads[0], theme, beat) if leads else "no lead and motion lead to it"
             row.complain(f"on {theme.words} it cannot sound: {reason}. Leave that note out, or spell it otherwise.")
     return replace(spelling, themes=frozenset(sounding))

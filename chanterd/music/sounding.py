@@ -1,13 +1,14 @@
 """Whether a run of steps can sound at all: the one place that decides it, and says why not.
 
 The facts behind it: the chanter sounds without a break, so that two equal notes in a row merge into one; a gracenote
-must be higher than both its neighbours, a tap lower (common practice of the trade, no published source).
+must be higher than both its neighbours, a tap lower (common practice of the trade, no published source). A note that
+the melody passes through on its way up or down is heard all the same, and a table may say of a step that it is one.
 """
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 
 from chanterd.music.note import Note
-from chanterd.music.ornament import Kind
+from chanterd.music.ornament import Kind, Spelling
 
 
 def quick_name(note: Note, after: Note) -> str:
@@ -17,10 +18,13 @@ def quick_name(note: Note, after: Note) -> str:
     return "G gracenote" if note is Note.HIGH_G else f"{note.words} gracenote"
 
 
-def why_silent(lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: int | None) -> str | None:
+def why_silent(
+    lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: int | None, passing: Container[int] = ()
+) -> str | None:
     """Why a run of steps (``notes``, the theme last) cannot be played after the lead, or None if it can.
 
-    A quick step must differ from both its neighbours. A held step or the theme may merge with the note before it,
+    A quick step must differ from both its neighbours: higher or lower than both, or between them if its index is in
+    ``passing``. A held step or the theme may merge with the note before it,
     but not the held step that carries the beat (its index is ``beat``; None: the theme carries it). ``kinds`` leaves
     the theme out.
     """
@@ -32,10 +36,15 @@ def why_silent(lead: Note, notes: Sequence[Note], kinds: Sequence[Kind], beat: i
         if kind is Kind.HELD:
             if index == beat and note == before:
                 return f"the {note.words} that belongs on the beat would melt into the {before.words} before it"
-        elif note in (before, after) or (note > before) != (note > after):
+        elif note in (before, after) or ((note > before) != (note > after) and index not in passing):
             return _why_hidden(before, note, after, first=index == 0)
         before = note
     return None
+
+
+def why_spelling_silent(spelling: Spelling, lead: Note, theme: Note, beat: int | None) -> str | None:
+    """Why a spelling cannot be played between two notes, or None if it can; ``beat`` as in :func:`why_silent`."""
+    return why_silent(lead, spelling.on(theme), spelling.kinds, beat, spelling.passing)
 
 
 def _why_hidden(before: Note, note: Note, after: Note, *, first: bool) -> str:

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from chanterd.music.note import Note
 from chanterd.music.ornament import Ornament, Spelling
-from chanterd.music.sounding import why_silent
+from chanterd.music.sounding import why_spelling_silent
 
 
 def find_spelling(ornament: Ornament, lead: Note, theme: Note) -> Spelling | None:
     """The first spelling that serves between two notes and can sound there, or None if it is not played there."""
     for spelling in ornament.spellings:
-        if spelling.serves(lead, theme) and not why_silent(lead, spelling.on(theme), spelling.kinds, ornament.beat):
+        if spelling.serves(lead, theme) and not why_spelling_silent(spelling, lead, theme, ornament.beat):
             return spelling
     return None
 
@@ -56,7 +56,7 @@ def _why_silent(ornament: Ornament, lead: Note, theme: Note) -> str | None:
     """Why the spelling that the table offers between the two notes cannot sound; None if it offers none."""
     for spelling in ornament.spellings:
         if spelling.serves(lead, theme):
-            return why_silent(lead, spelling.on(theme), spelling.kinds, ornament.beat)
+            return why_spelling_silent(spelling, lead, theme, ornament.beat)
     return None
 
 

@@ -8,7 +8,7 @@ from chanterd.music.drill import all_drills, list_drill
 from chanterd.music.note import Note
 from chanterd.music.ordinal import ordinal
 from chanterd.music.ornament import Book, Ornament, Spelling
-from chanterd.music.sounding import why_silent
+from chanterd.music.sounding import why_spelling_silent
 from chanterd.music.ways import find_spelling
 
 
@@ -84,7 +84,7 @@ def _why_not_before(ornament: Ornament, spelling: Spelling, lead: Note, theme: N
     """Why no earlier spelling is played between the two notes; empty if none serves them."""
     for other in ornament.spellings[: ornament.spellings.index(spelling)]:
         if other.serves(lead, theme):
-            return why_silent(lead, other.on(theme), other.kinds, ornament.beat) or ""
+            return why_spelling_silent(other, lead, theme, ornament.beat) or ""
     return ""
 
 
