@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chanterd.config import ChanterdError
-from chanterd.engraving.choice import choose
 from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.engraving.paper import Paper, find_paper
 from chanterd.engraving.tempi import tempi_from_words
+from chanterd.music.choice import choose
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.ornament import Book
 from chanterd.music.units import Bpm

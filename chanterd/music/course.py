@@ -14,7 +14,7 @@ from chanterd.music.timetable import Spread, Timetable, make_timetable
 from chanterd.music.units import Bpm, Ns
 from chanterd.music.ways import find_spelling, leads_to
 
-FEWEST_WAYS = 3
+FEWEST_WAYS = 5
 """Played in fewer ways than this from a note of the scale to the next, an ornament keeps its theme note, and only the
 note before it walks: a throw on D cannot go anywhere else."""
 

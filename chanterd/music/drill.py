@@ -10,11 +10,13 @@ from dataclasses import dataclass
 from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError, quoted
+from chanterd.music.alike import Sound, is_own, named, sound_of
 from chanterd.music.book import standard_book
 from chanterd.music.build import Stage, Step, stages
+from chanterd.music.names import find_named
 from chanterd.music.note import Note, note_from_words
 from chanterd.music.ornament import Book, Ornament, plain
-from chanterd.music.ways import from_to, ways_in, why_not
+from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
 
 __all__ = ["Drill", "ListedDrill", "Step", "all_drills", "drill_from_words", "list_drill", "make_drill"]
 
@@ -45,9 +47,12 @@ class Drill:
 
     @property
     def spelled(self) -> str:
-        """Spelled for a reader: ``low G, D, low G, then C on the beat``."""
-        names = [step.note.words for step in self.steps]
-        names[self.beat_step] += " on the beat"
+        """What is heard of it, for a reader: ``low G, D, low G, then C on the beat``."""
+        names = [
+            step.note.words + (" on the beat" if index == self.anchor_step else "")
+            for index, step in enumerate(self.steps)
+            if step.sounds
+        ]
         return ", then ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
@@ -78,11 +83,15 @@ LONGEST_WORDS = 200
 """Characters of a drill; far more than any has, and few enough that reading them takes no time."""
 LONGEST_STAGE = 4
 """Digits."""
-_WORDS = re.compile(r"^(?P<ornament>.+?) from (?P<lead>.+?)(?: to (?P<theme>.+?))?(?: ?, ?stage (?P<stage>\S+))?$")
+_WORDS = re.compile(
+    r"^(?P<ornament>.+?) from (?P<lead>.+?)(?: (?:to|on|onto) (?P<theme>.+?))?(?: ?, ?stage (?P<stage>\S+))?$"
+)
 
 
 def drill_from_words(words: str, book: Book | None = None) -> Drill:
     """Read ``grip from B to C``, ``birl from E`` or ``grip from B to C, stage 1``; case and hyphens are ignored.
+
+    Any of an ornament's names will do, near misspellings too; the drill has the name it goes by in the book.
 
     Raises ChanterdError that says which part is not understood and how it is meant to be.
     """
@@ -92,10 +101,12 @@ def drill_from_words(words: str, book: Book | None = None) -> Drill:
         raise ChanterdError(
             f"The drill {quoted(words)} is not understood; say 'ORNAMENT from NOTE to NOTE', as in 'grip from B to C'."
         )
-    ornament = book.find(match["ornament"])
+    ornament, told = find_named(match["ornament"], book)
     lead = note_from_words(match["lead"])
     if match["theme"]:
         theme = note_from_words(match["theme"])
+    elif told is not None:
+        theme = told
     elif len(ornament.themes) == 1:
         theme = ornament.themes[0]
     else:
@@ -106,14 +117,20 @@ def drill_from_words(words: str, book: Book | None = None) -> Drill:
     stage = match["stage"]
     if stage is not None and not (stage.isdecimal() and stage.isascii() and len(stage) <= LONGEST_STAGE):
         raise ChanterdError(f"The stage {quoted(stage)} is not a number; say it as in 'grip from B to C, stage 1'.")
-    return make_drill(ornament, lead, theme, None if stage is None else int(stage))
+    return make_drill(named(book, ornament, lead, theme), lead, theme, None if stage is None else int(stage))
 
 
 def all_drills(book: Book | None = None) -> Iterator[Drill]:
-    """Every full ornament from every note it is played from, in the order of the table."""
+    """Every full ornament from every note it is played from, in the order of the table; one sound has one name."""
+    seen: set[Sound] = set()
     for ornament in (book or standard_book()).ornaments:
+        own = is_own(ornament)
         for lead, theme in ways_in(ornament):
-            yield make_drill(ornament, lead, theme)
+            spelling = find_spelling(ornament, lead, theme)
+            sound = spelling and sound_of(ornament, spelling, lead, theme)
+            if sound and (own or sound not in seen):
+                seen.add(sound)
+                yield make_drill(ornament, lead, theme)
 
 
 class ListedDrill(TypedDict):

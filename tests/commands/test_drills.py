@@ -6,6 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+from chanterd.music.book import standard_book
 from chanterd.music.drill import all_drills, drill_from_words
 from tests.command_runner import Commands
 from tests.written_takes import GRIP_WORDS
@@ -23,8 +24,15 @@ def test_drills_are_listed_in_words_you_can_type(chanterd: Commands) -> None:
         assert "taorluath" in words
         assert "low A" in words
     assert chanterd.run("drills", "E gracenote grip from high G to high A")[1].splitlines()[-1] == "1 drill."
-    whole = chanterd.run("drills")[1].splitlines()
-    assert len(whole) == len(list(all_drills())) + 1
+    assert chanterd.run("drills", "C doubling")[1] == chanterd.run("drills", "doubling", "to", "C")[1]
+
+
+def test_without_words_the_ornaments_are_listed(chanterd: Commands) -> None:
+    """A line to each, with its other names, and not two thousand drills; for a program, all of them."""
+    lines = chanterd.run("drills")[1].splitlines()
+    assert "  grip (also leumluath)" in lines
+    assert len(lines) < 2 * len(standard_book().ornaments)
+    assert len(json.loads(chanterd.run("drills", "--json")[1])) == len(list(all_drills()))
 
 
 def test_drills_as_json_are_one_list(chanterd: Commands) -> None:
@@ -32,7 +40,9 @@ def test_drills_as_json_are_one_list(chanterd: Commands) -> None:
     listed = json.loads(chanterd.run("drills", "grip", "from B to C", "--json")[1])
     assert GRIP_WORDS in [one["drill"] for one in listed]
     assert json.loads(chanterd.run("drills", "bassoon", "--json")[1]) == []
-    assert chanterd.run("drills", "bassoon")[1] == "No drill has all of the words bassoon.\n"
+    code, out, err = chanterd.run("drills", "bassoon")
+    assert (code, out) == (2, "")
+    assert err.startswith("chanterd: No drill matches 'bassoon'. The nearest are '")
 
 
 def command(words: str, stdout: int) -> "subprocess.Popen[bytes]":

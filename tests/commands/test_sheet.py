@@ -72,7 +72,7 @@ def test_a_teachers_own_ornament_is_printed(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["gripp", "--out", "s.pdf"], r"^No drill matches 'gripp'\. Did you mean 'grip'\?$"),
+        (["gripp", "--out", "s.pdf"], r"^No drill matches 'gripp'\. Did you mean 'grip'\? Also near"),
         (
             ["birl", "--out", "s.doc"],
             r"^The file --out is 's\.doc'; its name must end in \.pdf, \.svg or \.musicxml\.$",

@@ -146,10 +146,10 @@ def test_words_of_a_drill_read_back_to_it(drill: Drill) -> None:
 
 @given(st.sampled_from(DRILLS))
 def test_every_drill_can_sound(drill: Drill) -> None:
-    """In every stage each quick step stands out from its neighbours, and the beat is heard on a step that sounds."""
+    """In every stage each quick step differs from its neighbours, and the beat is heard on a step that sounds."""
     for stage in every_stage(drill):
         notes, kinds = [step.note for step in stage.steps], [step.kind for step in stage.steps]
-        assert why_silent(stage.lead, notes, kinds[:-1], None) is None
+        assert why_silent(stage.lead, notes, kinds[:-1], None, range(len(notes))) is None
         assert all(step.sounds for step in stage.steps if step.kind is Kind.QUICK)
         assert stage.steps[stage.anchor_step].sounds
         befores = [stage.lead, *notes[:-1]]

@@ -22,7 +22,7 @@ def notes(letters: str) -> list[Note]:
     ("name", "count"),
     [
         ("grip", 46),
-        ("taorluath", 11),
+        ("taorluath", 21),
         ("throw on D", 9),
         ("heavy throw on D", 9),
         ("birl", 9),
@@ -33,7 +33,7 @@ def notes(letters: str) -> list[Note]:
     ],
 )
 def test_an_ornament_is_played_as_many_ways_as_the_trade_knows(name: str, count: int) -> None:
-    """46 grips, 11 taorluaths, a throw and a birl from all nine notes; a G gracenote from none of the two highest."""
+    """46 grips, 21 taorluaths, a throw and a birl from all nine notes; a G gracenote from none of the two highest."""
     assert len(list(ways_in(ornament(name)))) == count
 
 
@@ -46,10 +46,10 @@ def test_a_grip_rises_among_the_low_notes_and_leads_from_anywhere_to_the_high_on
     assert ways - low == {(lead, theme) for lead in Note for theme in notes("efga")}
 
 
-def test_a_taorluath_leads_from_anywhere_to_low_a_and_from_b_and_c_to_themselves() -> None:
-    """Any note to low A; B to B, C to C."""
-    expected = {(lead, Note.LOW_A) for lead in Note} | {(Note.B, Note.B), (Note.C, Note.C)}
-    assert set(ways_in(ornament("taorluath"))) == expected
+def test_a_taorluath_leads_from_anywhere_to_low_g_and_low_a_and_rises_among_b_and_c() -> None:
+    """Any note to low G and low A; B to B, B to C, C to C."""
+    low = {(lead, theme) for lead in Note for theme in (Note.LOW_G, Note.LOW_A)}
+    assert set(ways_in(ornament("taorluath"))) == low | {(Note.B, Note.B), (Note.B, Note.C), (Note.C, Note.C)}
 
 
 @pytest.mark.parametrize("theme", [note for note in Note if note < Note.HIGH_G])
@@ -68,7 +68,7 @@ def test_a_strike_needs_a_note_above_it_to_come_from() -> None:
 
 def test_after_d_the_inner_gracenote_of_a_grip_is_b() -> None:
     """A D gracenote cannot be played with the fingers that a D has down; so too in a taorluath and a crunluath."""
-    for name, theme in (("grip", Note.E), ("taorluath", Note.LOW_A), ("crunluath", Note.E), ("darodo", Note.B)):
+    for name, theme in (("grip", Note.E), ("taorluath", Note.LOW_A), ("crunluath", Note.E)):
         for lead in leads_to(ornament(name), theme):
             spelling = find_spelling(ornament(name), lead, theme)
             assert spelling is not None

@@ -3,7 +3,7 @@
 import pytest
 
 from chanterd.config import ChanterdError
-from chanterd.engraving.choice import choose
+from chanterd.music.choice import choose
 from chanterd.music.drill import all_drills
 from chanterd.music.note import Note
 
@@ -35,10 +35,49 @@ def test_other_names_are_as_good() -> None:
 
 
 def test_other_words_find_drills_that_hold_them_all() -> None:
-    """Words that are no ornament's name search the drills, whole words only."""
-    found = choose(["doubling high A"])
+    """Words that are no ornament's name search the drills and all names; letters of notes are whole words."""
+    found = choose(["strik high A"])
     assert {"half", "thumb"} & {word for drill in found for word in drill.words.split()}
-    assert all({"doubling", "high", "a"} <= {*drill.words.lower().split()} for drill in found)
+    assert all({"strike", "high", "a"} <= {*drill.words.lower().split()} for drill in found)
+
+
+@pytest.mark.parametrize(
+    ("phrase", "ornament"),
+    [
+        ("toarluath", "taorluath"),
+        ("torluath from C", "taorluath"),
+        ("taorluadh", "taorluath"),
+        ("crunluadh", "crunluath"),
+        ("grace note birl", "G gracenote birl"),
+        ("G grace notes", "G gracenote"),
+        ("grips", "grip"),
+        ("leum luath", "grip"),
+        ("dobling", "doubling"),
+        ("embari", "bari"),
+        ("chedari", "dari"),
+        ("rodin", "B gracenote grip"),
+        ("hiharin", "D gracenote birl"),
+        ("echo beat", "strike"),
+        ("G-D-E", "G-D-E run"),
+        ("pele", "shake"),
+        ("throw from low A", "throw on D"),
+    ],
+)
+def test_ornaments_are_found_by_the_names_that_pipers_use(phrase: str, ornament: str) -> None:
+    """Local names and usual misspellings (from memory of common practice, no source)."""
+    assert ornament in {drill.ornament.name for drill in choose([phrase])}
+
+
+@pytest.mark.parametrize("phrase", ["C doubling", "doubling on C", "doublings to C", "doubling onto C"])
+def test_a_note_beside_the_name_is_the_melody_note(phrase: str) -> None:
+    """'C doubling' is a doubling to C, and not whatever has a C in it."""
+    assert words(phrase) == words("doubling to C")
+
+
+def test_what_goes_by_another_name_is_found_under_it() -> None:
+    """A catch to low G is a doubling, and listed as one."""
+    assert words("catch from B to low G") == ["doubling from B to low G"]
+    assert words("half throw from low G") == ["throw on D from low G"]
 
 
 def test_phrases_add_up_in_the_order_given_without_repeats() -> None:
@@ -53,8 +92,8 @@ def test_phrases_add_up_in_the_order_given_without_repeats() -> None:
 @pytest.mark.parametrize(
     ("phrase", "said"),
     [
-        ("gripp", r"^No drill matches 'gripp'\. Did you mean 'grip'\?$"),
-        ("zzzzzz", r"^No drill matches 'zzzzzz'\. See 'chanterd drills' for all there are\.$"),
+        ("gripp", r"^No drill matches 'gripp'\. Did you mean 'grip'\? Also near: '.*' and '.*'\.$"),
+        ("zzzzzz", r"^No drill matches 'zzzzzz'\. The nearest are '.*', '.*' and '.*'\.$"),
         (" ", r"^No drill matches ' '\."),
         ("grip from D to C", r"^There is no grip from D to C: "),
         ("grip to D", r"^The grip is not played as 'grip to D' asks; 'grip' alone gives every way\.$"),
