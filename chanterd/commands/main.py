@@ -19,7 +19,7 @@ SUMMARIES = {
     "assess": "Assess a take: how early or late, how long, how clean.",
     "inputs": "List the MIDI ports that chanterd can listen to.",
     "learn": "Learn an unknown chanter: play the scale once, from low G to high A.",
-    "drills": "List every drill in the book.",
+    "drills": "List the ornaments of the book, or the drills that the words choose.",
     "tune": "Name every ornament in a tune, with its bar and beat.",
     "sheet": "Make sheets of drills for the music stand, as PDF, SVG or MusicXML.",
     "practise": "Play through a plan: several drills, warm-up first, with breaks.",

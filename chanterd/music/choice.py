@@ -19,6 +19,7 @@ from chanterd.music.ways import ways_in
 _WAY = re.compile(
     r"^(?P<name>.+?)(?: from (?P<lead>.+?))?(?: (?:to|on|onto) (?P<theme>.+?))?(?P<stage> ?, ?stage .+)?$"
 )
+_NOTE_OF_TWO = re.compile(r"\b(low|high) ([ag])\b")
 _STAGE = re.compile(r" ?, ?stage .+$")
 
 
@@ -81,14 +82,19 @@ def _ways(ornament: Ornament, lead: Note | None, theme: Note | None, book: Book)
 
 
 def _with_words(phrase: str, book: Book) -> list[Drill]:
-    wanted = plain(phrase).split()
+    wanted = _words(phrase)
     found = [drill for drill in _every(book) if _has_all(drill, wanted)] if wanted else []
     if not found:
         raise ChanterdError(f"No drill matches {quoted(phrase)}.{guess_at(phrase, book)}")
     return found
 
 
+def _words(text: str) -> list[str]:
+    """The words of a text; the two of a note such as low A are one."""
+    return _NOTE_OF_TWO.sub(r"\1_\2", plain(text)).split()
+
+
 def _has_all(drill: Drill, wanted: list[str]) -> bool:
     """Whether each of the words begins a word of the drill or of one of its ornament's names."""
-    words = plain(f"{drill.words} {' '.join(drill.ornament.also)}").split()
+    words = _words(f"{drill.words} {' '.join(drill.ornament.also)}")
     return all(any(own == word or (own.startswith(word) and len(word) > 1) for own in words) for word in wanted)
