@@ -70,16 +70,17 @@ def beats_in(played: Sequence[Played], patterns: Iterable[Pattern]) -> list[Ns]:
 def transposition(take: Take, profiles: Iterable[Profile], drills: Iterable[Drill]) -> tuple[Profile, int] | None:
     """The chanter, and by how many semitones the take differs from it, with which most reps were played right.
 
-    None if too few were with any. The smallest difference of equals, and the first chanter.
+    None if too few were with any. Of equals the first chanter, and its smallest difference.
     """
     patterns = {pattern_of(drill) for drill in drills}
-    best: tuple[int, int, Profile, int] | None = None
+    most = FEWEST - 1
+    best: tuple[Profile, int] | None = None
     for profile in profiles:
-        for semitones in range(-MOST_SEMITONES, MOST_SEMITONES + 1):
+        for semitones in sorted(range(-MOST_SEMITONES, MOST_SEMITONES + 1), key=abs):
             count = len(beats_in(heard_in(take, profile, semitones), patterns))
-            if count >= FEWEST and (best is None or (count, -abs(semitones)) > best[:2]):
-                best = (count, -abs(semitones), profile, semitones)
-    return None if best is None else best[2:]
+            if count > most:
+                most, best = count, (profile, semitones)
+    return best
 
 
 def transposed(profile: Profile, semitones: int) -> Profile:

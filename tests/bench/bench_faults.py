@@ -38,6 +38,8 @@ DRILLS = (
 )
 TEMPI = (50.0, 60.0, 76.0, 100.0, 140.0)
 REPS_A_RUN = 18
+MOST_TRIES = 2_000
+"""So many runs without room, one after the other, and what is asked cannot be played by that standard."""
 FAST = (140.0, 160.0, 176.0)
 """Where an ornament can be too slow for the tempo."""
 BY_THEMSELVES = ("wrong ornament", "too slow", "too long")
@@ -70,8 +72,9 @@ def runs(
     faults: Sequence[str], reps: int, standard: Standard, seed: str, left_out: Counter[str]
 ) -> Iterator[tuple[Truth, frozenset[str]]]:
     """(truth, judged), with at least so many reps of that choice of faults, over all drills and tempi that allow it."""
-    random, done = Random(seed), 0  # noqa: S311 - play, not secrets
-    while done < reps:
+    random, done, tries = Random(seed), 0, 0  # noqa: S311 - play, not secrets
+    while done < reps and tries < MOST_TRIES:
+        tries += 1
         words, bpm = random.choice(DRILLS), random.choice(FAST if "too slow" in faults else TEMPI)
         player = FaultyPlayer(drill_from_words(words), Bpm(bpm), standard, random)
         if player.squeezed or not all(player.can(fault) for fault in faults):
@@ -85,6 +88,7 @@ def runs(
             if truth is not None:
                 yield truth, found.get(rep, frozenset())
                 done += not faults or rep % EVERY == 1
+                tries = 0
 
 
 def _pauses_back(found: dict[int, frozenset[str]], one: Performance) -> dict[int, frozenset[str]]:

@@ -57,7 +57,7 @@ class Witness(Follower):
 
 def reasons(one: Performance) -> Iterator[tuple[str, int]]:
     """For each rep that we err in, why, and in how many pairs: those that we lack and those that are wrong."""
-    at_ns = [onset.at_ns for onset in one.onsets]
+    at_ns = [onset.at_ns - one.grid.beat0_ns for onset in one.onsets]  # as the follower counts
     truth: dict[int, set[tuple[int, int]]] = {}
     for number, step, index in one.truth:
         truth.setdefault(number, set()).add((step + 1, at_ns[index]))
