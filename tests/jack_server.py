@@ -141,7 +141,7 @@ class VirtualChanter:
         return len(lines)
 
     def sent(self, number: int) -> list[int]:
-        """Wait until so many messages have been sent since the last call; when each of them was."""
+        """Wait until that many messages have been sent since the last call; when each of them was."""
         return [int(self._answer()) for _ in range(number)]
 
     def play(self, messages: Iterable[tuple[int, Sequence[int]]]) -> list[int]:

@@ -87,7 +87,7 @@ def test_the_second_time_nothing_is_installed(checkout: Path) -> None:
 
 
 def test_the_interpreter_in_the_environment_will_do_as_well(checkout: Path) -> None:
-    """Started by .venv's own Python, as from an editor, nothing is made anew."""
+    """Started by .venv's own Python, as from an editor, nothing is rebuilt."""
     run(checkout)
     done = run(checkout, "inputs", python=checkout / ".venv" / "bin" / "python")
     assert (done.stdout, done.stderr) == (f"{checkout / '.venv'} inputs\n", "")
@@ -174,7 +174,7 @@ case "$*" in *update*) touch "$APT_LOG.lists" ;; *) test -e "$APT_LOG.lists" ;; 
 
 @pytest.fixture
 def apt_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """What a stand-in for apt-get was asked; like the real one it finds no package before its first update."""
+    """The commands a stand-in for apt-get got; like the real one it finds no package before its first update."""
     (tmp_path / "apt-get").write_text(APT_GET)
     (tmp_path / "apt-get").chmod(0o755)
     monkeypatch.setenv("PATH", f"{tmp_path}:/usr/bin:/bin")
@@ -183,7 +183,7 @@ def apt_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_root_gets_packages_installed_without_questions(apt_log: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The package lists are fetched only if the first try fails, and no question is asked."""
+    """The package lists are fetched only if the first try fails, and apt-get asks no question."""
     monkeypatch.setattr(os, "geteuid", lambda: 0)
     bootstrap.debian_install(["jackd2"], "run the tests")
     bootstrap.debian_install(["chromium"], "run the tests")

@@ -25,7 +25,7 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.parametrize("name", ["configs", "web"])
 def test_the_wheel_holds_every_file_of_a_folder(installed: Path, name: str) -> None:
-    """configs/ and web/ lie inside the installed package, file for file."""
+    """configs/ and web/ are inside the installed package, file for file."""
     there = {path.relative_to(ROOT) for path in (ROOT / name).rglob("*") if path.is_file()}
     carried = {path.relative_to(installed / "chanterd") for path in (installed / "chanterd" / name).rglob("*")}
     assert there

@@ -1,4 +1,4 @@
-"""The other process: a chanter that does what it is told on stdin, line by line, and answers each line on stdout.
+"""The other process: a chanter that follows commands on stdin, line by line, and answers each line on stdout.
 
 ``plug`` and ``unplug`` are answered by ``done``; ``AT_NS HEXBYTES`` sends a message at that perf_counter_ns (0: at
 once) and is answered by the perf_counter_ns just before it was sent.

@@ -64,7 +64,7 @@ def test_a_grip_played_exactly_is_clean_and_complete(chanterd: Commands, tmp_pat
 
 
 def test_each_rep_is_printed_in_a_line_of_its_own(chanterd: Commands, tmp_path: Path) -> None:
-    """Of the one JSON object, so that a rep can be looked for; all else stands around them."""
+    """Of the one JSON object, so that a rep can be looked for; everything else is around them."""
     take = write(tmp_path / "a.mid", reps(GRIP, GRIP, GRIP))
     _, printed, _ = chanterd.run("assess", take, "--drill", "grip from B to C", "--json")
     lines = [line.rstrip(",") for line in printed.splitlines()]
@@ -88,7 +88,7 @@ def test_offsets_are_found_to_the_millisecond(chanterd: Commands, tmp_path: Path
 
 
 def test_a_crushed_step_is_reported_with_its_length(chanterd: Commands, tmp_path: Path) -> None:
-    """11 ms are less than the order of two sounds needs (20 ms, Hirsh 1959 as told by Watson 2004)."""
+    """11 ms are less than the order of two sounds needs (20 ms, Hirsh 1959, cited in Watson 2004)."""
     take = write(tmp_path / "a.mid", reps(moved(GRIP, 0, 0, 0, 49, 0)))
     rep = chanterd.assessed(take, "grip from B to C")["reps"][0]
     assert rep["steps"][2]["length_ms"] == pytest.approx(11, abs=TO_THE_MS)
@@ -350,7 +350,7 @@ def test_notes_the_chanter_lacks_are_left_out_and_named(chanterd: Commands, tmp_
 
 
 def test_a_take_that_no_chanter_plays_is_refused(chanterd: Commands, tmp_path: Path) -> None:
-    """With the numbers that are unknown, and what to do; a chanter that knows none of them is told so too."""
+    """With the numbers that are unknown, and what to do; a chanter that knows none of them gets the same sentence."""
     piano = {"low G": 40, "B": 41, "D": 42, "C": 43}
     take = write(tmp_path / "a.mid", reps(GRIP), numbers=piano)
     assert chanterd.refused("assess", take, "--drill", "grip from B to C") == (
@@ -371,7 +371,7 @@ def test_drones_alone_are_no_playing(chanterd: Commands, tmp_path: Path) -> None
 
 
 def test_a_take_without_a_click_shows_how_the_tempo_was_kept(chanterd: Commands, tmp_path: Path) -> None:
-    """Twenty grips played 3 % slow are read as themselves; the tempo is told, and a warning since they are few."""
+    """Twenty grips played 3 % slow are read as themselves; the tempo is shown, with a warning since they are few."""
     slow = [[(at + 60.0 * rep + (9, -4, 2, -7)[rep % 4], note) for at, note in GRIP] for rep in range(20)]
     take = write(tmp_path / "take.mid", reps(*slow))
     found = chanterd.assessed(take, "grip from B to C", "--click-off")

@@ -111,7 +111,7 @@ def test_a_take_judged_again_by_the_same_judge_comes_out_the_same(tmp_path: Path
 
 
 def test_another_judge_changes_what_it_sees_otherwise(store: Store, tables: Tables, tmp_path: Path) -> None:
-    """Here the run's standard becomes a stricter one: what was clean no longer is; told how far it has come."""
+    """Here the run's standard becomes a stricter one: what was clean no longer is; the progress is reported."""
     path = tmp_path / "a.mid"
     write_take(path, played(GRIP, [38.0, 38.0]))
     person = somebody(store)
@@ -128,7 +128,7 @@ def test_another_judge_changes_what_it_sees_otherwise(store: Store, tables: Tabl
 
 
 def test_a_run_whose_standard_is_gone_keeps_its_results(store: Store, tables: Tables, tmp_path: Path) -> None:
-    """The others are judged; the reason is told."""
+    """The others are judged, and the reason is given."""
     path = tmp_path / "a.mid"
     write_take(path, played(GRIP, OFFS_MS))
     person = somebody(store)

@@ -1,4 +1,4 @@
-"""What a recording is asked, in words: understood, or told what is wrong with it."""
+"""What a recording is asked, in words: understood, or refused with what is wrong."""
 
 from pathlib import Path
 
@@ -42,7 +42,7 @@ def test_what_is_left_out_is_what_ships_or_what_the_file_says(take: Path, tables
 
 
 def test_everything_may_be_said(take: Path, tables: Tables) -> None:
-    """Up and down the scale each rep asks its own way in; without a click the tempo that was kept is told."""
+    """Up and down the scale each rep asks its own way in; without a click the tempo kept is shown."""
     scale = "up and down the scale"
     request = read_request(take, ExerciseWords(GRIP, 80, "learner", 0.1, scale), "written pitch", tables)
     assert (request.exercise.click_bpm, request.exercise.standard.name, request.exercise.spread.held_of_click) == (

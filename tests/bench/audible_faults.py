@@ -34,7 +34,7 @@ from chanterd.music.ways import find_spelling
 NEAR_MS = 14.0
 """Two placements are off by 4 ms each and two fingers by 3 ms: two standard deviations of all of them together."""
 MELODY_MS, APART_MS = 100.0, 3.0
-"""As long as a held step and a gracenote of the simulated hand; two onsets that could still be told apart."""
+"""As long as a held step and a gracenote of the simulated hand; two onsets that the ear can still separate."""
 
 
 @dataclass(slots=True)

@@ -40,7 +40,7 @@ NOTES = 6
 LEAD_IN_NS = 300 * NS_PER_MS
 NOTE_ON = 0x90
 EARLY_NS, LATE_NS = 2 * NS_PER_MS, 1000 * NS_PER_MS
-"""A stamp lies between so much before and so much after the moment its note was sent."""
+"""A stamp is at most this much before or after the moment its note was sent."""
 GRACE_S = 3.0
 """How long the last notes may take before they count as lost."""
 WATCH_PAINT = """
@@ -99,7 +99,7 @@ def matched(came: Sequence[Came], sent: Sequence[tuple[int, int]]) -> list[tuple
 
 
 def line(steps: Sequence[tuple[str, float]], rep_ns: float, begin_ns: int, reps: int, seed: int) -> Line:
-    """So many reps of a drill's (note, offset in ns), a few ms off, each note let go as the next one begins."""
+    """``count`` reps of a drill's (note, offset in ns), a few ms off, each note let go as the next one begins."""
     random = Random(seed)  # noqa: S311 - play, not secrets
     played = [
         (round(begin_ns + rep * rep_ns + offset + random.gauss(0, 3 * NS_PER_MS)), note_from_words(note).midi)
@@ -174,7 +174,7 @@ def through_the_daemon(page: str, chanter: VirtualChanter, click_bpm: float, rep
 
 
 def is_note(frame: Frame) -> bool:
-    """Whether it tells a note that begins."""
+    """Whether the frame says that a note begins."""
     return bool(frame["kind"] == "note" and frame["note"])
 
 

@@ -45,12 +45,12 @@ PAINTED = """([span, from]) => new Promise((done) => {
 
 
 def first_day(today: date, days: int | None) -> str | None:
-    """The first of so many days that end today; None: all."""
+    """The first of this many days that end today; None: all."""
     return None if days is None else (today - timedelta(days=days - 1)).isoformat()
 
 
 def timed(act: Callable[[], object], times: int, clock: Callable[[], float] = time.perf_counter) -> float:
-    """The median of so many, ms."""
+    """The median of that many measurements, ms."""
     taken = []
     for _ in range(times):
         began = clock()
@@ -83,7 +83,7 @@ def sitting(daemon: Daemon) -> Player:
 
 
 def measured(browser: Browser, days: int, times: int, table: Table) -> None:
-    """Add a row for each span of a history of so many days."""
+    """Add a row for each span of a history of that many days."""
     today = datetime.now(UTC).date()
     with tempfile.TemporaryDirectory() as folder, served(Path(folder), [HandSource()]) as (page, daemon):
         person = sitting(daemon)

@@ -41,7 +41,7 @@ ASKED: dict[str, Any] = {"stages": True, "tempo": "60-80", "title": "Twenty page
 
 
 def sheet_of(pages: int) -> Sheet:
-    """A sheet that fills so many pages, from drills all over the book."""
+    """A sheet that fills that many pages, from drills all over the book."""
     drills = [drill.words for drill in all_drills()]
     count = pages * 7
     while True:

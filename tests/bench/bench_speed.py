@@ -42,14 +42,14 @@ DRILL, CLICK_BPM = "taorluath from B to low A", Bpm(120.0)
 """One of the longer ornaments of light music, at a middling click: 60 reps a minute."""
 REPS_A_MINUTE = 60
 TICK_NS = 20_000_000
-"""How often the daemon lets time pass."""
+"""How often the daemon's clock moves on."""
 PEER_REPS = 60
 CALLS_MINUTES, PERFORMANCES = 10.0, 6
-"""Some 240 calls beyond p99, which by one performance alone lies anywhere from 38 to 62 us."""
+"""Some 240 calls beyond p99, which by one performance alone is anywhere from 38 to 62 us."""
 
 
 def play(minutes: float, condition: Condition, seed: int) -> Performance:
-    """So many minutes of it, simulated."""
+    """Minutes of it, simulated."""
     rng = np.random.default_rng(seed)
     return perform(drill_from_words(DRILL), CLICK_BPM, condition, rng, round(minutes * REPS_A_MINUTE))
 
@@ -127,7 +127,7 @@ def peak_mb(work: Callable[[], object]) -> float:
 
 
 def hear_all(one: Performance) -> Run:
-    """A whole run; what is told is dropped at once, as a daemon with no viewer does."""
+    """A whole run; its events are dropped at once, as a daemon with no viewer does."""
     run = start(one)
     for heard in one.heard:
         run.hear(heard)
@@ -175,7 +175,7 @@ def single_calls(condition: Condition, minutes: float, repeats: int, seed: int) 
 
 def growth(condition: Condition, lengths: list[float], repeats: int, seed: int) -> Table:
     """Microseconds an onset and peak memory by the length of the run."""
-    table = Table(title="Does it grow with the run? (with memory: what is told is dropped at once)")
+    table = Table(title="Does it grow with the run? (with memory: its events are dropped at once)")
     for heading in ("minutes", "onsets", "us an onset", "last tenth, median call", "peak MB"):
         table.add_column(heading, justify="right")
     for minutes in lengths:

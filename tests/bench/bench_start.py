@@ -5,7 +5,7 @@ The peer of a start is the import of the libraries that a daemon needs anyway, t
 reads the same file to messages with their times. The takes are simulated.
 
 Run: ``python -m tests.bench.bench_start [--pairs N] [--minutes N]``; with ``--minutes`` also the memory that a daemon
-holds after so many minutes of the demo.
+holds after that many minutes of the demo.
 """
 
 import argparse
@@ -85,7 +85,7 @@ def seconds_to_page(folder: Path) -> float:
 
 
 def write_playing(path: Path, reps: int) -> Path:
-    """A simulated take of so many reps, with every kind of fault in it."""
+    """A simulated take of that many reps, with every kind of fault in it."""
     condition = next(one for one in CONDITIONS if one.name == "all mixed")
     one = perform(drill_from_words(DRILL), CLICK_BPM, condition, np.random.default_rng(1), reps)
     beat0_ns = one.grid.beat0_ns
@@ -131,7 +131,7 @@ def starts(pairs: int) -> Table:
 
 
 def memory(minutes: float) -> str:
-    """What a daemon holds after so many minutes of the demo, beside the imports alone."""
+    """What a daemon holds after that many minutes of the demo, beside the imports alone."""
     alone = int(subprocess.run([sys.executable, "-c", IMPORTED_MB], check=True, capture_output=True).stdout)
     with tempfile.TemporaryDirectory() as folder:
         Daemon(Path(folder)).stop()  # the first start of all also makes the tables

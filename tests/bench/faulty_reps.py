@@ -111,7 +111,7 @@ class FaultyPlayer:
         return bool(needs.get(fault, True))
 
     def play(self, faults: Sequence[str], reps: int) -> Performance:
-        """So many reps, every fifth with these faults; ``early`` and ``late`` are in all of them."""
+        """That many reps, every fifth with these faults; ``early`` and ``late`` are in all of them."""
         habit = [fault for fault in faults if fault in OF_THE_RUN]
         limit = self.standard.beat_within_ns(self.click_ms * NS_PER_MS) / NS_PER_MS
         shift = self._beyond(limit, 1.8) * (-1.0 if "early" in habit else 1.0) if habit else 0.0

@@ -18,7 +18,7 @@ def standard() -> Standard:
 
 
 def reps_told(one: Performance, by: Standard) -> Iterator[RepEvent]:
-    """Every rep as it is told at last."""
+    """Every rep in its final form."""
     run: Run = make_run(Exercise(one.drill, one.click_bpm, by), one.grid.beat0_ns)
     for heard in one.heard:
         run.hear(heard)

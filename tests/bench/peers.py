@@ -1,7 +1,7 @@
 """General-purpose aligners on the same events: the asked notes of the whole run against the onsets of the whole take.
 
 All get what our follower gets, less the onsets that the ear marked as bounces, and are asked only for what can sound.
-parangonar's online matcher is told the true tempo. Each returns pairs as in ``performances``.
+parangonar's online matcher gets the true tempo. Each returns pairs as in ``performances``.
 """
 
 from collections.abc import Callable
@@ -21,7 +21,7 @@ NOTE_S = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """What is asked and what was heard, as a peer sees it: plain sequences, times in seconds from beat 0."""
+    """What is to be played and what was heard, as a peer sees it: plain sequences, times in seconds from beat 0."""
 
     asked: list[tuple[int, int]]
     """Rep and step of each asked note."""

@@ -7,7 +7,7 @@ its rules of truth are these:
 
 - The asked attempt is the one that reaches the theme note. Of an ornament that is broken off and begun again, or
   played twice, the last pass is the asked one, with the lead note if that is played again too; the rest is extra.
-- Two equal notes in a row cannot be sounded. What is heard is one onset, at the first of them: it stands for the first
+- Two equal notes in a row cannot be sounded. What is heard is one onset, at the first of them: it counts as the first
   *asked* step that sounds through it, and any later one has no onset (it is ``merged``).
 - Where the second pass is nothing but the closing movement once more (two taps in a strike), it is an added movement
   if the first one was in time: faults are heard from the front (common practice, no source).
@@ -320,7 +320,7 @@ def perform(
 
 
 def performances(condition: Condition, events: int, seed: int) -> Iterator[Performance]:
-    """Performances until so many onsets have been heard: ornament after ornament, drill and click drawn at random."""
+    """Performances until that many onsets have been heard: ornament after ornament, drill and click drawn at random."""
     rng = np.random.default_rng([seed, *condition.name.encode()])
     by_ornament: dict[str, list[Drill]] = {}
     for drill in all_drills():

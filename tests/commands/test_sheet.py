@@ -94,7 +94,7 @@ def test_what_is_wrong_is_said_before_anything_is_written(
 
 
 def test_what_cannot_be_written_leaves_nothing_half_done(tmp_path: Path) -> None:
-    """A folder of the name stands in the way: it is told, and no part of a file stays behind."""
+    """A folder of that name is in the way: the error says so, and no part of a file stays behind."""
     (tmp_path / "s.musicxml").mkdir()
     with pytest.raises(ChanterdError, match=r"s\.musicxml: cannot be written \(.*\); choose another with --out\.$"):
         run("birl from E", "--out", str(tmp_path / "s.musicxml"))

@@ -22,7 +22,7 @@ def words(one: Block) -> list[str]:
 
 
 def test_name_spelling_and_music() -> None:
-    """Above the music stand the drill in words and how it is spelled."""
+    """Above the music are the drill in words and its spelling."""
     one = block("grip from B to C")
     assert words(one) == ["grip from B to C", "low G, D, low G, then C on the beat"]
     assert [element.tag for element in one.inside] == ["text", "text", "g"]

@@ -22,7 +22,7 @@ def test_rows_have_the_requested_width() -> None:
 
 
 def test_a_row_begins_at_its_top_staff_line() -> None:
-    """Moved by the group's transform, the five lines lie at 0 to 4 spaces, from x 0 to the row's width."""
+    """Moved by the group's transform, the five lines are at 0 to 4 spaces, from x 0 to the row's width."""
     (row,) = rows(engrave(music_xml([MusicLine((GRIP,))])), frozenset())
     inner = row.group[0]
     dx, dy = map(float, inner.get("transform", "").removeprefix("translate(").removesuffix(")").split())
@@ -41,7 +41,7 @@ def test_only_our_ids_are_left() -> None:
 
 
 def test_no_key_signature_and_no_metre_is_drawn() -> None:
-    """Before the first note stands a clef and nothing else: five lines, then one symbol."""
+    """Before the first note there is a clef and nothing else: five lines, then one symbol."""
     (row,) = rows(engrave(music_xml([MusicLine((GRIP,))])), frozenset(note_names(GRIP)))
     before = [one.tag for one in row.group[0]]
     assert before[: before.index("g")] == ["path"] * 6

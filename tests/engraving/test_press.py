@@ -23,7 +23,7 @@ def test_the_same_sheet_gives_the_same_bytes() -> None:
 
 
 def test_progress_goes_up_to_the_end() -> None:
-    """Engraving is the first half, printing the second; the last thing told is that all is done."""
+    """Engraving is the first half, printing the second; the last report is that all is done."""
     told: list[tuple[int, int]] = []
     sheet_pdf(make_sheet(["birl"]), lambda done, of: told.append((done, of)))
     assert [done for done, _ in told] == sorted(done for done, _ in told)

@@ -1,4 +1,4 @@
-"""What stands on a sheet."""
+"""What is on a sheet."""
 
 import pytest
 

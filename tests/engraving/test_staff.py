@@ -55,7 +55,7 @@ def test_all_staves_have_one_scale_and_one_height() -> None:
 
 
 def test_nothing_is_cut_off() -> None:
-    """From low G's stem to high A's beams, all that is drawn lies inside the view, which has no room to spare."""
+    """From low G's stem to high A's beams, all that is drawn is inside the view, which has no room to spare."""
     tops, bottoms = [], []
     for drill in one_of_each():
         svg = staff(drill)
@@ -93,7 +93,7 @@ def test_a_staff_is_made_once() -> None:
 
 
 def test_two_staves_on_a_page_share_no_id() -> None:
-    """The stages of a build-up stand side by side on a page, where an id may be used once."""
+    """The stages of a build-up are side by side on a page, where an id may be used once."""
     stage = drill_from_words("grip from B to C, stage 1")
     assert staff_prefix(stage) == "grip-from-b-to-c-stage-1"
     ids = [one.get("id") for svg in (staff(GRIP), staff(stage)) for one in svg.iter() if one.get("id")]

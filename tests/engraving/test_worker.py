@@ -12,13 +12,13 @@ from chanterd.engraving.worker import Worker, report_progress
 
 
 def half_done() -> str:
-    """Work that tells how far it got."""
+    """Work that reports its progress."""
     report_progress(1, 2)
     return "half"
 
 
 def test_progress_is_seen_from_here() -> None:
-    """What the other process told, and nothing of it once a new one begins."""
+    """What the other process reported, and nothing of it once a new one begins."""
     worker = Worker()
     assert worker.progress == (0, 0)
     assert asyncio.run(worker.make(half_done)) == "half"

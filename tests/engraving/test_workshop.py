@@ -57,7 +57,7 @@ def test_a_sheet_is_a_pdf(workshop: Workshop) -> None:
 
 
 def test_closing_does_not_wait_for_a_long_sheet(workshop: Workshop) -> None:
-    """Whoever stops the daemon while the whole book is printed is not kept: the sheet is given up, and told so."""
+    """Printing the whole book does not hold up the end: the sheet is cancelled, and the request gets an error."""
 
     async def give_up(*, started: bool) -> None:
         if started:
@@ -73,7 +73,7 @@ def test_closing_does_not_wait_for_a_long_sheet(workshop: Workshop) -> None:
 
 
 def test_a_process_that_dies_is_reported_and_replaced(workshop: Workshop) -> None:
-    """Who waits for it is told in a sentence; the next who asks gets a staff."""
+    """Whoever waits for it gets a sentence; the next request gets a staff."""
 
     async def die() -> None:
         number = await workshop._staves.make(os.getpid)

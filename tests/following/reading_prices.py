@@ -25,7 +25,7 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class Rep:
-    """What is asked, when, at which click, and what sounds before."""
+    """What is to be played, when, at which click, and what sounds before."""
 
     asked: Sequence[Note]
     due_ns: Sequence[float]
@@ -46,7 +46,7 @@ class Rep:
         return COSTS.late_unhindered * (2 * max(0.0, off_ns) / self.click_ns) ** 4
 
     def length_ns(self, place: int) -> float:
-        """How long a note of the melody is asked to last; 0 for a step."""
+        """The target length of a note of the melody; 0 for a step."""
         if place == 0:
             return self.due_ns[1] - self.due_ns[0]
         return self.due_ns[0] + self.rep_ns - self.due_ns[-1] if place == len(self.asked) - 1 else 0.0
@@ -109,7 +109,7 @@ def gap(
     link: tuple[int, float] | None,
     off_after: float | None,
 ) -> float:
-    """What lies between two links: place and deviation of the one before, None at the start; deviation of the next."""
+    """What is between two links: place and deviation of the one before, None at the start; deviation of the next."""
     broken, sounding = 0.0, rep.before
     if link is not None:
         sounding, last = rep.asked[link[0]], len(rep.asked) - 1

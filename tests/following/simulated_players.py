@@ -71,7 +71,7 @@ def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
 
 
 def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
-    """Everything that is told."""
+    """Every event."""
     follower = Follower(plays.course, plays.grid)
     told: list[Finding] = []
     for one in heard:

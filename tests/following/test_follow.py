@@ -1,4 +1,4 @@
-"""Following: what a player would notice, and the promise that no reading is better than the one told.
+"""Following: what a player would notice, and the promise that no reading is better than the one reported.
 
 All performances here are simulated.
 """
@@ -56,7 +56,7 @@ def test_each_rep_of_a_way_up_and_down_the_scale_is_read_by_its_own_drill(words:
 
 
 def test_the_first_step_of_the_next_drill_is_read_as_it_sounds() -> None:
-    """Up the scale each theme note is the next rep's lead and goes on sounding; the next ornament is told at once."""
+    """Up the scale each theme note sounds on as the next rep's lead; the next ornament is reported at once."""
     plays, told = walker("grip from B to C"), list[Finding]()
     follower = Follower(plays.course, plays.grid)
     for one in melted([*plays.rep(0), *plays.rep(1)[:2]]):
@@ -308,7 +308,7 @@ def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
 def test_a_reading_is_the_same_with_or_without_provisional_steps(
     words: str, bpm: float, plays_at: Callable[[str, float], Player], seed: int
 ) -> None:
-    """Roughly played: the reps are read alike, and before each the lead of the next stands as it was told last."""
+    """Roughly played: the reps are read alike, and before each the lead of the next is as it was last reported."""
     plays = plays_at(words, bpm)
     rng = Random(seed)  # noqa: S311
     onsets = [one for number in range(6) for one in plays.rep(number) if rng.random() > 0.08]
@@ -321,7 +321,7 @@ def test_a_reading_is_the_same_with_or_without_provisional_steps(
 
 
 def leads_before_reps(told: list[Finding]) -> list[int | None]:
-    """When the next lead was heard by what was told of it last before each rep; None if it was not."""
+    """When the next lead was heard, as last reported before each rep; None if it was not."""
     heard: dict[int, int | None] = {}
     found: list[int | None] = []
     for one in told:
@@ -333,7 +333,7 @@ def leads_before_reps(told: list[Finding]) -> list[int | None]:
 
 
 def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
-    """What was told provisionally and never corrected is what the rep says."""
+    """What was reported provisionally and never corrected is what the rep says."""
     plays = player()
     told = findings(plays, [*plays.rep(0), *plays.rep(1)])
     latest = {(one.rep, one.step): one for one in told if isinstance(one, StepFound)}

@@ -29,7 +29,7 @@ def test_leaving_a_step_out_costs_less_where_it_could_not_sound() -> None:
 
 
 def test_an_added_movement_is_quick_at_any_tempo() -> None:
-    """At most 200 ms, and never more than half of what is asked of the theme note."""
+    """At most 200 ms, and never more than half of the theme note's target length."""
     assert target_of(GRIP, 1e9, COSTS).added_ns == COSTS.added_ms * NS_PER_MS
     fast = make_timetable(drill_from_words("grip from B to C"), Bpm(240))
     assert target_of(fast, 0.25e9, COSTS).added_ns == pytest.approx(125 * NS_PER_MS)

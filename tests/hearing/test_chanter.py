@@ -1,4 +1,4 @@
-"""Chanter profiles: what ships, what a user adds, and how mistakes are told."""
+"""Chanter profiles: what ships, what a user adds, and how mistakes are reported."""
 
 from itertools import pairwise
 from pathlib import Path
@@ -67,7 +67,7 @@ def test_a_folder_without_chanters_is_no_mistake(tmp_path: Path) -> None:
 
 
 def test_a_note_may_have_several_numbers(tmp_path: Path) -> None:
-    """A list of numbers stands for one note."""
+    """A list of numbers means one note."""
     write(tmp_path, "two.toml", 'name = "two"\n[notes]\n' + NOTES.replace("= 73", "= [72, 73]"))
     profile = load_profiles(tmp_path)["two"]
     assert profile.notes[72] is profile.notes[73] is Note.C
@@ -103,7 +103,7 @@ def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
 
 
 def test_two_files_with_one_name_are_a_mistake(tmp_path: Path) -> None:
-    """Which of the two would be used could not be told."""
+    """Nobody could know which of the two is used."""
     for file in ("a.toml", "b.toml"):
         write(tmp_path, file, f'name = "same"\n[notes]\n{NOTES}')
     with pytest.raises(ConfigError, match=r"b\.toml: file: the name 'same' is taken already in chanters/a\.toml"):

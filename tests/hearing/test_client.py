@@ -57,7 +57,7 @@ def rtmidi2_client(api: int = JACK) -> Rtmidi2:
 
 
 def read_all(client: Client, number: int) -> list[tuple[list[int], float]]:
-    """So many messages, as they come."""
+    """That many messages, as they arrive."""
     found: list[tuple[list[int], float]] = []
     deadline = time.monotonic() + WITHIN_S
     while len(found) < number and time.monotonic() < deadline:
@@ -122,7 +122,7 @@ def test_rtmidi2_filters_nothing_and_queues_much() -> None:
 
 
 def test_rtmidi2_errors_are_os_errors() -> None:
-    """A port or a driver that is not there is told in the same way as by python-rtmidi."""
+    """A port or a driver that is not there gives the same sentence as with python-rtmidi."""
     with pytest.raises(OSError, match="sequencer"):
         rtmidi2_client(ALSA)
     with pytest.raises(OSError, match="out of range"):

@@ -16,7 +16,7 @@ from tests.jack_server import JackServer
 
 @pytest.fixture
 def fresh_library() -> Iterator[None]:
-    """The library is looked for anew, before and after the test."""
+    """The library is looked for again, before and after the test."""
     driver.library.cache_clear()
     yield
     driver.library.cache_clear()
@@ -45,7 +45,7 @@ def only(monkeypatch: pytest.MonkeyPatch, *names: str) -> None:
 def test_the_mend_fits_the_platform(
     platform: str, names: list[str], mend: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Each system is told its own remedy, and what works without any."""
+    """Each system gets its own remedy, and what works without any."""
     monkeypatch.setattr(sys, "platform", platform)
     assert [api.name for api in apis_here()] == names
     assert mend in no_driver()

@@ -107,7 +107,7 @@ def test_a_note_that_comes_back_over_another_is_no_bounce() -> None:
 
 
 def test_a_birl_is_not_taken_for_bounces() -> None:
-    """Low A, low G, low A, low G at 10 ms each: four onsets, since another note lies between."""
+    """Low A, low G, low A, low G at 10 ms each: four onsets, since another note is between."""
     heard = hear(*((10.0 * k, on(note)) for k, note in enumerate((A, G, A, G))))
     assert heard == [Onset(note, ms(10 * k)) for k, note in enumerate((A, G, A, G))]
 
@@ -146,7 +146,7 @@ def test_everything_off_is_silence(message: mido.Message) -> None:
 
 
 def test_an_unplugged_chanter_is_silent() -> None:
-    """Being told that nothing sounds gives silence if something did, else nothing."""
+    """A message that nothing sounds gives silence if something did, else nothing."""
     ear = Ear(PROFILE)
     assert ear.quiet(ms(1)) == ()
     ear.hear(on(B), ms(2))
@@ -162,7 +162,7 @@ def test_an_unknown_number_is_shown_and_does_not_disturb_the_note() -> None:
 
 
 def test_two_numbers_for_one_note_sound_on_as_one() -> None:
-    """When one of two numbers of the same note is let go, the note has not begun anew."""
+    """When one of two numbers of the same note is let go, the note has not begun again."""
     profile = Profile("two", "", {**PROFILE.notes, 72: C})
     heard = hear((0, on(C)), (50, on(72)), (100, off(72)), (200, off(C)), profile=profile)
     assert heard == [Onset(C, ms(0)), Onset(C, ms(50)), Silence(ms(200))]

@@ -80,7 +80,7 @@ def test_raw_needs_a_path(tmp_path: Path) -> None:
 
 
 def test_an_empty_input_is_refused() -> None:
-    """An empty input says what could stand there."""
+    """An empty input says what could be there."""
     assert refusal("  ") == (
         "The input is empty. Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or raw:PATH."
     )

@@ -52,7 +52,7 @@ def numbers(learned: Learned) -> list[int]:
 
 
 def test_the_scale_played_once_is_enough() -> None:
-    """Nine different numbers, low G to high A, give a profile with a name; the player is told what comes next."""
+    """Nine different numbers, low G to high A, give a profile with a name; the player sees what to play next."""
     chanter = Chanter()
     assert chanter.learned == Learned("running", Note.LOW_G, 0, chanter.learned.said)
     assert "from low G up to high A" in chanter.learned.said
@@ -141,7 +141,7 @@ def test_a_drone_is_taken_back_when_it_shows() -> None:
 
 
 def test_a_note_that_repeats_an_earlier_one_asks_for_the_scale_again() -> None:
-    """Going down again is a mistake; after a pause the scale begins anew, whatever was heard before."""
+    """Going down again is a mistake; after a pause the scale begins again, whatever was heard before."""
     chanter = Chanter()
     learned = chanter.play(50, 52, 54, 52)
     assert (learned.state, learned.heard, learned.next_note) == ("running", 0, Note.LOW_G)
@@ -162,7 +162,7 @@ def test_low_g_again_begins_again_without_a_pause() -> None:
 
 
 def test_a_wrong_start_is_forgotten_after_the_pause() -> None:
-    """The player began on low A, noticed at the end that one note was missing, went down, and began anew."""
+    """The player began on low A, noticed at the end that one note was missing, went down, and began again."""
     chanter = Chanter()
     chanter.play(*SCALE[1:])
     assert chanter.learned.next_note is Note.HIGH_A

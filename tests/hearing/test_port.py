@@ -20,7 +20,7 @@ from tests.jack_server import VirtualChanter
 
 NOTE_MS = 10
 NOTES = tuple((0x90, 60 + number, 64) for number in range(60))
-"""Sixty different notes, so that each one that is heard can be told from the others."""
+"""Sixty different notes, so that each one that is heard can be recognised."""
 
 
 class Timekeeper(Listener):
@@ -121,7 +121,7 @@ def stalled_run(chanter: VirtualChanter) -> tuple[list[int], list[float], list[f
 
 
 def test_a_stalled_interpreter_does_not_make_the_player_look_late(virtual_chanter: VirtualChanter) -> None:
-    """While it stands still for 50 ms no note is lost, and every note is stamped within 3 ms of when it was sent."""
+    """While it is stopped for 50 ms no note is lost, and every note is stamped within 3 ms of when it was sent."""
     # A busy machine may hold up the sender or the sound server, which no stamp can mend, so one good run in many is
     # proof enough: without the driver's times there is none, for arrivals are more than 30 ms late in every run.
     worst_ms: list[float] = []
@@ -134,7 +134,7 @@ def test_a_stalled_interpreter_does_not_make_the_player_look_late(virtual_chante
 
 
 def test_the_driver_is_believed_after_a_few_notes(virtual_chanter: VirtualChanter) -> None:
-    """The status tells that times are the driver's own, once it has agreed with arrivals for 100 ms."""
+    """The status says that times are the driver's own, once it has agreed with arrivals for 100 ms."""
     with listening(virtual_chanter.port) as (source, listener):
         listener.wait_for(lambda: listener.states == ["ready"])
         assert source.name == virtual_chanter.port
@@ -210,7 +210,7 @@ def test_an_unknown_name_is_waited_for(driver: FakeDriver) -> None:
 
 
 def test_an_empty_list_of_ports_is_reported(driver: FakeDriver) -> None:
-    """With a driver but no port at all the player is told to look at the chanter."""
+    """With a driver but no port at all the sentence says to look at the chanter."""
     with listening("blue") as (_, listener):
         listener.wait_for(lambda: listener.states == ["waiting"])
     assert driver.names == []
@@ -239,7 +239,7 @@ def test_a_port_that_another_program_holds_is_reported(driver: FakeDriver) -> No
 
 
 def test_the_same_chanter_is_found_under_another_number(driver: FakeDriver) -> None:
-    """ALSA may number a chanter anew when it comes back; one of the same make that stayed is not taken for it."""
+    """ALSA may renumber a chanter that comes back; one of the same make that stayed is not taken for it."""
     driver.names = ["Chanter 20:0", "Chanter 24:0"]
     with listening("Chanter 20:0") as (source, listener):
         listener.wait_for(lambda: listener.states == ["ready"])
@@ -273,7 +273,7 @@ def test_cut_and_stray_bytes_are_no_crash(driver: FakeDriver) -> None:
 
 
 def test_frozen_driver_times_are_reported(driver: FakeDriver) -> None:
-    """A driver whose times do not move is told to the player in a sentence, once."""
+    """A driver whose times do not move is reported to the player in a sentence, once."""
     driver.names = ["Blue chanter"]
     with listening("blue") as (_, listener):
         listener.wait_for(lambda: listener.states == ["ready"])

@@ -53,7 +53,7 @@ def test_messages_are_stamped_as_they_are_read(fifo: Path, heard: Listener) -> N
 
 
 def test_a_writer_that_leaves_is_reported_and_heard_again_when_back(fifo: Path, heard: Listener) -> None:
-    """Waiting, ready, gone, ready: each told once, and what the first writer left cut off is not continued."""
+    """Waiting, ready, gone, ready: each reported once, and what the first writer left cut off is not continued."""
     with fifo.open("wb", buffering=0) as chanter:
         chanter.write(b"\x90\x43\x40\x90\x45")
         heard.wait_for(lambda: heard.states == ["waiting", "ready"])

@@ -70,7 +70,7 @@ def test_nothing_is_delivered_twice_or_out_of_order(link: Link) -> None:
 
 
 def test_after_a_break_it_goes_on_where_it_was(link: Link) -> None:
-    """The other side is told which message is wanted next, and sends what it kept."""
+    """The other side hears which message is wanted next, and sends what it kept."""
     now = link.now_ns
     link.send(0, now)
     link.source.unlink()

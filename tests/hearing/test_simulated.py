@@ -63,7 +63,7 @@ def deviations_ms(asked: Cue, truths: tuple[Truth, ...], step: int) -> list[floa
 
 @pytest.mark.parametrize("asked", [GRIP, DOUBLING, TURNS, BIRL, SCALE])
 def test_a_player_without_habits_plays_exactly(asked: Cue) -> None:
-    """A machine plays every note of the cue where it is asked, rep after rep, and stops at the end."""
+    """A machine plays every note of the cue on its time, rep after rep, and stops at the end."""
     assert heard(asked, 3, 1, Habits()) == [
         Onset(note, Ns(rep * asked.rep_ns + offset))
         for rep in range(3)
@@ -109,7 +109,7 @@ def test_what_is_heard_is_the_truth(asked: Cue, seed: int, habits: Habits) -> No
 @given(st.sampled_from([GRIP, DOUBLING, BIRL]), st.integers(0, 2**32), HABITS)
 @settings(max_examples=100, deadline=None)
 def test_extras_are_what_they_are_called(asked: Cue, seed: int, habits: Habits) -> None:
-    """A crossing noise lies between two notes whose fingers pass through it; a bounce repeats what sounds."""
+    """A crossing noise is between two notes whose fingers pass through it; a bounce repeats what sounds."""
     played = [one for truth in perform(asked, 8, seed, habits)[1] for one in truth.onsets]
     for position, one in enumerate(played):
         assert (one.step is None) == (one.extra is not None)
@@ -229,7 +229,7 @@ def test_the_demo_waits_plays_on_cue_and_falls_silent() -> None:
     source.start(listener.deliver, listener.report)
     listener.wait_for(lambda: listener.states == ["ready"])
     assert listener.messages == []
-    # Two reps lie in the past and come at once; the third is a quarter of an hour away.
+    # Two reps are in the past and arrive at once; the third is a quarter of an hour away.
     beat0_ns = time.perf_counter_ns() - 10**12
     source.cue(Cue(Ns(beat0_ns), Ns(950 * 10**9), GRIP.phrases))
     listener.wait_for(lambda: len(listener.messages) >= 19)

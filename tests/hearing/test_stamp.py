@@ -25,7 +25,7 @@ gaps_ms = st.lists(st.integers(3, 2000), min_size=30, max_size=60)
 
 @dataclass(frozen=True)
 class Stall:
-    """The interpreter stands still."""
+    """The interpreter is stopped."""
 
     begin_ns: int
     end_ns: int
@@ -61,7 +61,7 @@ def reads(played_ns: Sequence[int], deltas_s: Sequence[float], stalls: Sequence[
 
 
 def at(gaps: Sequence[float]) -> list[int]:
-    """When notes were played that lie so many ms apart."""
+    """When notes were played, given the ms between them."""
     return [START_NS, *(START_NS + round(sum_ms * NS_PER_MS) for sum_ms in np.cumsum(gaps))]
 
 
@@ -151,7 +151,7 @@ def test_the_least_delayed_message_is_believed(gaps: list[int], delays_us: list[
 
 @given(gaps_ms)
 def test_frozen_stamps_are_never_believed(gaps: list[int]) -> None:
-    """A driver whose time stands still, as some cheap BLE-MIDI devices do (Microsoft's MIDI documents), is told so."""
+    """A driver whose time is frozen, as with some cheap BLE-MIDI devices (Microsoft's MIDI documents), is reported."""
     assume(sum(gaps) > 200)
     played_ns = at(gaps)
     messages = reads(played_ns, [0.0] * len(played_ns))

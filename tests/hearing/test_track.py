@@ -80,7 +80,7 @@ def test_the_lead_in_is_whole_clicks_and_holds_what_was_first() -> None:
 
 
 def test_what_a_file_cannot_hold_is_left_out_or_said_otherwise() -> None:
-    """A clock has no place in a file; a reset is told as sound going off on every channel (MIDI 1.0)."""
+    """A clock has no place in a file; a reset becomes sound going off on every channel (MIDI 1.0)."""
     track = TrackWriter(60.0)
     for message in (mido.Message("clock"), mido.Message("tune_request"), mido.Message("reset"), on(67)):
         track.add(message, 0)

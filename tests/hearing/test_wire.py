@@ -55,7 +55,7 @@ def test_stray_data_bytes_are_dropped() -> None:
 
 
 def test_a_cut_message_does_not_harm_the_next() -> None:
-    """A new status byte begins anew, whatever was missing before it."""
+    """A new status byte begins a new message, whatever was missing before it."""
     assert decode(b"\x90\x43\x80\x43\x00") == ["80 43 00"]
 
 

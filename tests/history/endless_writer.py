@@ -1,7 +1,7 @@
 """A program that practises into a history without end, to be killed: it forks once for each victim, already warm.
 
 It reads a URL a line; for each it prints ``pid NUMBER``, and the victim prints ``run KEY`` and then, for each rep that
-it was told is written, ``rep NUMBER``.
+it has reported is written, ``rep NUMBER``.
 """
 
 import os
@@ -25,7 +25,7 @@ MESSAGES = played(GRIP, [4.0])
 
 
 def say(line: str) -> None:
-    """Tell the test."""
+    """Report to the test."""
     os.write(1, f"{line}\n".encode())
 
 

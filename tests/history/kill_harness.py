@@ -77,7 +77,7 @@ def victims() -> Iterator[Victims]:
 
 
 def look(store: Store, told: Told) -> None:
-    """What a killed program left is whole: every rep it was told of, and at most the one after that."""
+    """What a killed program left is whole: every rep it reported, and at most the one after that."""
     with store.reading() as connection:
         if store.is_sqlite:
             assert connection.exec_driver_sql("PRAGMA integrity_check").scalar() == "ok"

@@ -35,7 +35,7 @@ def profile() -> Profile:
 
 
 def noon(day: int = 0, utc_offset_s: int = 0) -> WallTime:
-    """Noon in UTC, so many days after the first."""
+    """Noon in UTC, that many days after the first."""
     return WallTime(NOON_NS + day * DAY_NS, utc_offset_s)
 
 

@@ -104,7 +104,7 @@ def test_one_players_export_holds_nothing_of_the_others(connection: Connection) 
 
 
 def test_json_comes_in_pieces(connection: Connection) -> None:
-    """One a run: ten years never stand in memory at once."""
+    """One a run: ten years are never in memory at once."""
     assert len(list(json_pieces(connection))) == 1 + 2 + 1
 
 

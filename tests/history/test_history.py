@@ -23,7 +23,7 @@ BEAT0_NS = Ns(9_000_000_000_000)
 
 
 def test_a_run_that_is_recorded_can_be_read_and_heard_again(store: Store) -> None:
-    """Everything that was asked stands with it, the take begins where the recording did, and times are right."""
+    """Everything about the exercise is with it, the take begins where the recording did, and times are right."""
     history = History(store, Queue[str | None]().put, noon)
     run = make_run(replace(exercise(GRIP, 72.0), ladder=OFFERED), BEAT0_NS)
     person = somebody(store)

@@ -29,7 +29,7 @@ def test_each_rep_is_there_as_soon_as_it_is_written(store: Store) -> None:
 
 
 def test_telling_the_same_again_changes_nothing(store: Store) -> None:
-    """A commit whose answer was lost on the way is told again."""
+    """A commit whose answer was lost on the way is repeated."""
     run, ledger = begun(somebody(store)), Ledger(store)
     told = closed(run, RESULTS[:2], b"\x00\x90\x43\x40")
     number = ledger.write(told)

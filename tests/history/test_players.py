@@ -36,7 +36,7 @@ def test_everybody_is_listed_by_name_with_what_is_kept_of_them(store: Store) -> 
 
 @pytest.mark.parametrize("name", ["Ailsa", "AILSA", "  ailsa "])
 def test_a_name_is_taken_whatever_its_capitals(store: Store, name: str) -> None:
-    """Nobody could tell them apart."""
+    """Nobody could see which is which."""
     ailsa = somebody(store)
     with pytest.raises(ChanterdError, match="already; choose that player, or another name"):
         create(store, name, noon())
@@ -102,7 +102,7 @@ def test_deleting_one_leaves_the_others_alone(store: Store) -> None:
 
 
 def test_nothing_of_who_was_deleted_is_left_in_the_files(file_store: Callable[[], Store], tmp_path: Path) -> None:
-    """Neither the name nor any word of their runs stands in a byte of the database or its log; others' words do."""
+    """Neither the name nor any word of their runs is in a byte of the database or its log; others' words do."""
     store = file_store()
     person, other = somebody(store, "Zebulon Quince"), somebody(store, "Rory Stays")
     for day in range(3):

@@ -1,4 +1,4 @@
-"""What is asked of the history, on both databases."""
+"""Questions to the history, on both databases."""
 
 import pytest
 
@@ -160,7 +160,7 @@ def test_the_weakest_has_the_smallest_share_of_clean_reps(store: Store) -> None:
 
 
 def test_overall_shows_progress_on_each_way(store: Store) -> None:
-    """The fastest clean tempo is None until so many came in a row."""
+    """The fastest clean tempo is None until enough were in a row."""
     person = somebody(store)
     practise(store, person, STEADY, bpm=60.0)
     practise(store, person, STEADY, bpm=66.0, wall=noon(2))

@@ -1,4 +1,4 @@
-"""What the writer is told of a run, as a row."""
+"""What the writer gets of a run, as a row."""
 
 import json
 
@@ -9,7 +9,7 @@ from tests.history.practised_runs import begun, profile
 
 
 def test_a_run_becomes_a_row_of_its_table() -> None:
-    """Every name is a column; the drill stands there in words and in parts."""
+    """Every name is a column; the drill is there in words and in parts."""
     row = run_row(begun(Player(1, "Ailsa"), "taorluath from C to low A, stage 2", 72.0))
     assert row.keys() <= set(runs.columns.keys())
     assert (row["ornament"], row["lead"], row["theme"], row["stage"]) == ("taorluath", "C", "low A", 2)

@@ -98,7 +98,7 @@ def test_the_calibration_is_taken_off_the_take() -> None:
 
 
 def test_a_silence_without_a_message_is_written_down() -> None:
-    """Unplugged: all sound off (MIDI 1.0: control 120). One that a note-off told is there already."""
+    """Unplugged: all sound off (MIDI 1.0: control 120). One with a note-off is there already."""
     desk = Desk()
     desk.recording.take(mido.Message("note_off", note=67), Ns(BEAT0_NS + 1_000_000_000))
     desk.recording.silence(Ns(BEAT0_NS + 1_000_000_000))

@@ -16,13 +16,13 @@ GRIP, BIRL = Way("grip", "B", "C"), Way("birl", "E", "low A")
 
 
 def left(store: Store, player: int, ago: int = 0) -> list[Way]:
-    """What is refused so many days after today."""
+    """What is refused that many days after today."""
     with store.reading() as connection:
         return refused(connection, player, TODAY + timedelta(ago))
 
 
 def test_a_refusal_holds_to_its_last_day(store: Store) -> None:
-    """Of today: today only; refused anew, the new day counts."""
+    """Of today: today only; refused again, the new day counts."""
     person = somebody(store)
     refuse(store, person.number, GRIP, TODAY)
     refuse(store, person.number, BIRL, TODAY + timedelta(6))
@@ -46,6 +46,6 @@ def test_it_is_each_players_own_and_can_be_taken_back(store: Store) -> None:
 
 
 def test_nobody_cannot_refuse(store: Store) -> None:
-    """Told in a sentence."""
+    """The error is a sentence."""
     with pytest.raises(ChanterdError, match="There is no player number 9"):
         refuse(store, 9, GRIP, TODAY)

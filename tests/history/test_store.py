@@ -30,7 +30,7 @@ def test_opening_it_again_changes_nothing(store: Store, url: str, tmp_path: Path
 
 
 def test_without_a_url_it_is_in_the_data_folder(file_store: Callable[[], Store], tmp_path: Path) -> None:
-    """In one file whose place is told."""
+    """In one file, whose place it says."""
     store = file_store()
     assert store.said == str(tmp_path / "history.db")
     assert (tmp_path / "history.db").exists()

@@ -32,7 +32,7 @@ def kept(store: Store) -> list[RepResult]:
 
 @pytest.fixture
 def told() -> "Queue[str | None]":
-    """What the writer told."""
+    """What the writer reported."""
     return Queue()
 
 
@@ -101,7 +101,7 @@ def test_what_cannot_be_written_is_reported_and_kept_until_it_can_be(
 def test_a_server_that_is_restarted_costs_nothing(
     postgres: PostgresServer, told: "Queue[str | None]", tmp_path: Path
 ) -> None:
-    """Connections that were cut are made anew, and every rep is there once."""
+    """Connections that were cut are made again, and every rep is there once."""
     url = postgres.new_database()
     store = open_store(url, tmp_path)
     one = Writer(store, told.put, again_s=0.02)
@@ -234,7 +234,7 @@ def test_what_is_still_being_written_when_time_is_up_counts_as_left(
 
 
 def test_what_may_wait_is_bounded(store: Store, told: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch) -> None:
-    """With no room left what comes is lost, and that is told."""
+    """With no room left new reps are lost, and the writer says so."""
     monkeypatch.setattr(writing, "MOST_WAITING", 1)
     run = begun(somebody(store))
     with store.writing() as connection:

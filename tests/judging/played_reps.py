@@ -27,7 +27,7 @@ class Played:
     """One way to play a rep."""
 
     steps: Sequence[Note] | None = None
-    """What is played between the note before and the theme note; None: what is asked."""
+    """What is played between the note before and the theme note; None: the ornament itself."""
     length_ms: Mapping[int, float] = field(default_factory=dict)
     """Of these by their place, where it is not the steady hand's."""
     added: Sequence[Note] = ()
@@ -42,7 +42,7 @@ class Played:
 
 
 def played_run(words: str, bpm: float, *ways: Played, reps: int = 4, standard: str = DEFAULT) -> list[RepResult]:
-    """Reps played in these ways, in turn; at least so many."""
+    """Reps played in these ways, in turn; at least that many."""
     drill = drill_from_words(words)
     table = make_timetable(drill, Bpm(bpm))
     run = make_run(Exercise(drill, Bpm(bpm), read_standards()[standard]), Ns(round(BEAT0_MS * NS_PER_MS)))

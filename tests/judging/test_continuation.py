@@ -17,7 +17,7 @@ from chanterd.judging.continuation import (
 def beats(
     count: int, interval: float = 500.0, timer: float = 15.0, hand: float = 8.0, drift: float = 0.0
 ) -> list[Beat]:
-    """So many beats of a player with that timer and hand; each interval longer than the last by ``drift``. In ms."""
+    """That many beats of a player with that timer and hand; each interval longer than the last by ``drift``. In ms."""
     dice, at, found = Random(11), 1000.0, []  # noqa: S311 - play, not secrets
     for rep in range(count):
         found.append((rep, at + dice.gauss(0, hand)))
@@ -56,7 +56,7 @@ def test_two_levels_of_known_covariances() -> None:
 
 
 def test_a_drift_is_reported_and_not_blamed_on_the_timer() -> None:
-    """Getting slower by 0.4 ms an interval over 200 of them: told as drift, and the timer stays what it was."""
+    """Getting slower by 0.4 ms an interval over 200 of them: reported as drift, and the timer stays what it was."""
     told = continuation(beats(201, drift=0.4), 500.0, 120.0, click_off=True)
     assert told["drift_percent"] == pytest.approx(-100 * 79.6 / 579.6, abs=1.5)
     assert told["said"][1].startswith("You got 1")
@@ -82,7 +82,7 @@ def test_with_the_click_on_the_model_is_not_used() -> None:
 
 @pytest.mark.parametrize(("intervals", "sure"), [(99, False), (100, True)])
 def test_under_a_hundred_intervals_it_is_unsure(intervals: int, sure: bool) -> None:  # noqa: FBT001
-    """Just below and at the limit; the figures are told all the same, with the warning."""
+    """Just below and at the limit; the figures are shown all the same, with the warning."""
     told = continuation(beats(intervals + 1), 500.0, 120.0, click_off=True)
     assert told["sure"] is sure
     assert ("rough" in told["said"][-1]) is not sure

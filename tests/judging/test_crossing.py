@@ -1,4 +1,4 @@
-"""Which fingers crossed: told from the note that sounded, by the table of fingerings."""
+"""Which fingers crossed: read from the note that sounded, by the table of fingerings."""
 
 import pytest
 
@@ -52,12 +52,12 @@ def test_a_noise_is_named_by_the_intended_notes_around_it() -> None:
 
 
 def test_beside_a_gracenote_the_table_does_not_tell() -> None:
-    """A gracenote is one finger over the note it stands on, no fingering of its own (common practice, from memory)."""
+    """A gracenote is one finger over another note, no fingering of its own (common practice, from memory)."""
     assert found(Rep(extras=[noise(Note.C, 895.0)])) == []
 
 
 def test_a_noise_before_the_first_note_comes_from_the_theme_of_the_rep_before() -> None:
-    """From C back to B no third note lies; in a grip from low A to E the fingers pass through something."""
+    """From C back to B there is no third note; in a grip from low A to E the fingers pass through something."""
     rep = Rep(words="grip from B to E", rep=1, extras=[noise(Note.LOW_A, 1990.0)])
     assert found(rep) == []
     before = Rep(words="grip from B to E")

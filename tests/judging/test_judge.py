@@ -21,7 +21,7 @@ def test_each_rep_is_judged_by_its_own_drill() -> None:
 
 
 def test_every_fault_has_its_advice_in_the_same_order() -> None:
-    """However many there are; the second rep of the same kind is told the same."""
+    """However many there are; the second rep of the same kind gets the same."""
     noise = (Note.LOW_A, 830.0, 45.0, ExtraKind.CROSSING_NOISE)
     judge, rep = Judge(STEADY, 1e9), Rep(length_ms={2: 5.0}, states={1: StepState.MISSING}, extras=[noise])
     first, again = (judge.judge(rep.measured(), rep.timetable, None) for _ in range(2))

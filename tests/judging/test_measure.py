@@ -73,6 +73,6 @@ def test_extras_are_passed_on_with_their_times() -> None:
 
 
 def test_a_rep_is_skipped_when_no_step_of_it_sounded() -> None:
-    """A lead that only goes on, or even begins anew, is no playing: the player rested."""
+    """A lead that only goes on, or even restarts, is no playing: the player rested."""
     assert Rep(states=MISSING).measured().skipped
     assert not Rep(states={**MISSING, 1: StepState.PLAYED}).measured().skipped

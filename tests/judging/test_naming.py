@@ -25,7 +25,7 @@ def test_steps_are_called_what_a_teacher_calls_them(words: str, names: list[str]
 
 
 def test_no_two_steps_of_a_drill_have_one_name() -> None:
-    """Otherwise the player could not tell which was meant."""
+    """Otherwise the player would not know which was meant."""
     for drill in all_drills():
         names = [step_name(drill, step) for step in range(len(drill.steps))]
         assert len(set(names)) == len(names), drill.words

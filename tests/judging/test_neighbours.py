@@ -109,7 +109,7 @@ def test_whoever_comes_in_late_or_early_has_wound_up_to_nothing(off_ms: float) -
 
 
 def test_a_lead_that_is_the_theme_before_is_one_note_with_it() -> None:
-    """A grip from B to B: the B sounds through from one grip to the next, and is told as the note before."""
+    """A grip from B to B: the B sounds through from one grip to the next, and is named as the note before."""
     level = Rep(words="grip from B to B", theme_sounds=True)
     after = Rep(words="grip from B to B", rep=1, states={-1: StepState.MERGED}, before=level)
     kept = after.neighbours().lead

@@ -61,7 +61,7 @@ def test_where_reps_ask_different_drills_each_has_its_own_head() -> None:
 
 
 def test_each_note_has_a_column_and_the_beat_a_star() -> None:
-    """The header names the lead and every step; the figures stand under their notes."""
+    """The header names the lead and every step; the figures are under their notes."""
     told = lines([CRUSHED])
     start = next(number for number, line in enumerate(told) if line.startswith("rep"))
     octaves, letters = told[start - 1 : start + 1]
@@ -83,7 +83,7 @@ def test_the_signs_are_explained() -> None:
 
 
 def test_what_was_played_wrongly_is_in_words() -> None:
-    """A step with no onset says so in its place, wrong notes are told in words, other sounds in a line of their own."""
+    """A step with no onset says so in its place, wrong notes are in words, other sounds in a line of their own."""
     told = rep_lines(BUSY)
     verdict = " ".join(line.strip() for line in told[:-3])
     assert verdict == (

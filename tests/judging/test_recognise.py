@@ -1,4 +1,4 @@
-"""Which ornament it was, through the whole run: simulated players who play another one than is asked."""
+"""Which ornament it was, through the whole run: simulated players who play another one than the drill's."""
 
 import pytest
 

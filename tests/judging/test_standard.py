@@ -40,9 +40,9 @@ def test_the_beat_limit_is_never_finer_than_can_be_heard(standard: Standard, cli
 
 @pytest.mark.parametrize("standard", STANDARDS, ids=NAMED)
 def test_a_step_is_crushed_only_where_it_may_be_unheard(standard: Standard) -> None:
-    """Between temporal acuity (2-3 ms) and a bit over the order threshold (20 ms, Hirsh 1959, told by Watson 2004).
+    """Between temporal acuity (2-3 ms) and a bit over the order threshold (20 ms, Hirsh 1959, cited in Watson 2004).
 
-    A held step carries the rhythm, so it is asked to be no shorter than a quick one (common practice, no source).
+    A held step carries the rhythm, so it must be no shorter than a quick one (common practice, no source).
     """
     assert 3 * NS_PER_MS < standard.crushed_under_ns(Kind.QUICK) <= 20 * NS_PER_MS
     assert standard.crushed_under_ns(Kind.QUICK) <= standard.crushed_under_ns(Kind.HELD) <= 30 * NS_PER_MS

@@ -40,7 +40,7 @@ def test_the_longest_row_is_the_most_clean_reps_one_after_the_other() -> None:
 
 
 def test_a_fault_counts_once_a_rep_and_the_commonest_comes_first() -> None:
-    """Two crushed steps in one rep are one crushed rep; of equals the one that came first is told first."""
+    """Two crushed steps in one rep are one crushed rep; of equals the earlier one is named first."""
     assert list(summed(LATE, CRUSHED, CLEAN, CRUSHED)["faults"].items()) == [("crushed", 2), ("late", 1)]
     both = Rep(off_ms={3: 90.0}, states={1: StepState.MISSING}, wrong={0: Note.F})
     assert list(summed(CRUSHED, both)["faults"]) == ["crushed", "missing step", "wrong note", "late"]
@@ -104,7 +104,7 @@ def test_a_drift_is_given_per_rep() -> None:
 
 
 def test_the_sizes_of_held_and_quick_steps_are_kept_apart() -> None:
-    """Over all steps of a kind; how even they were is told rep by rep."""
+    """Over all steps of a kind; how even they were is shown rep by rep."""
     found = summed(*[Rep(length_ms={0: 50.0, 1: 30.0, 2: 60.0})] * 3)
     assert (found["held"]["count"], found["held"]["median_ms"]) == (6, 55.0)
     assert found["held"]["longest_over_shortest"] == 1.2

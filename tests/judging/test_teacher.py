@@ -40,7 +40,7 @@ def test_a_good_run_is_summed_up_as_a_teacher_would() -> None:
 
 
 def test_without_a_click_nobody_is_on_it_late_or_early() -> None:
-    """Of the beat only how steady it is, by the player's own pulse; the tempo kept is told elsewhere."""
+    """Of the beat only how steady it is, by the player's own pulse; the tempo kept is shown elsewhere."""
     for bias_ms, drift_ms in ((4.0, 0.1), (60.0, 8.0), (None, 0.1)):
         told = remarks(replace(GOOD, bias_ms=bias_ms, drift_ms=drift_ms, click_off=True))
         assert told["steady"][0] == "Your beat is steady, give or take 11 ms."
@@ -128,7 +128,7 @@ def test_of_short_steps_a_few_ms_more_or_less_are_the_same_each_time() -> None:
 
 
 def test_the_three_commonest_faults_are_reported() -> None:
-    """In every rep, or in so many."""
+    """In every rep, or in a number of them."""
     found = remarks(replace(GOOD, faults={"late": 20, "paused": 3, "crushed": 2, "uneven": 1}))["unsteady"]
     assert found == [
         "You were late in every rep.",

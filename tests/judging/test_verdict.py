@@ -112,7 +112,7 @@ def test_the_note_before_may_be_too_short_up_to_the_limit(standard: Standard, bp
 @BY_EVERY_STANDARD
 @pytest.mark.parametrize("bpm", [40, 60, 160])
 def test_the_note_after_may_be_off_up_to_the_limit(standard: Standard, bpm: float) -> None:
-    """The next rep's first note tells: late by more than the limit is a pause, early by more is cut short."""
+    """The next rep's first note shows it: late by more than the limit is a pause, early by more is cut short."""
     paused, short = (limit.of(60e9 / bpm) / NS_PER_MS for limit in (standard.paused, standard.cut_short))
     for off_ms in (paused - A_HAIR_MS, -short + A_HAIR_MS):
         assert Rep(bpm=bpm, next_off_ms=off_ms).judged(standard).clean
@@ -199,7 +199,7 @@ def test_a_missing_step_is_named() -> None:
 
 
 def test_a_merged_step_is_no_fault_of_its_own() -> None:
-    """It could not sound: whatever made it melt is told instead, or it was never asked to sound."""
+    """It could not sound: whatever made it merge is reported instead, or it was never meant to sound."""
     assert Rep(words="grip from low G to C", states={0: StepState.MERGED}).judged().clean
     assert Rep(states={2: StepState.MERGED}).judged().clean
 
@@ -229,7 +229,7 @@ def test_extra_notes_and_noises_are_reported_with_their_lengths() -> None:
         "Crossing noise: low A, 38 ms. From B to low G, your right little finger moved after the right ring finger."
     ]
     assert said(Rep(extras=[(Note.C, 908.0, 25.0, ExtraKind.CROSSING_NOISE)])) == [
-        "Crossing noise: C, 25 ms."  # beside a gracenote the table of fingerings does not tell
+        "Crossing noise: C, 25 ms."  # beside a gracenote the table of fingerings does not say
     ]
 
 

@@ -49,7 +49,7 @@ def book(tmp_path: Path, shipped: str, *own: str) -> Book:
 
 
 def mistakes(tmp_path: Path, shipped: str, *own: str) -> list[str]:
-    """The lines in which the mistakes of such tables are told."""
+    """The lines of the error about such tables."""
     with pytest.raises(ConfigError) as error:
         book(tmp_path, shipped, *own)
     return str(error.value).splitlines()

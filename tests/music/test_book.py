@@ -51,7 +51,7 @@ def test_the_book_is_in_the_order_in_which_it_is_taught() -> None:
 
 
 def test_a_teacher_adds_an_ornament(tmp_path: Path) -> None:
-    """It is asked for as any other, after all that ship, in a chapter of its own."""
+    """It is chosen like any other, after all that ship, in a chapter of its own."""
     (tmp_path / "ornaments.toml").write_text(FLICK)
     own = read_book(tmp_path)
     assert len(own.ornaments) == len(standard_book().ornaments) + 1

@@ -54,7 +54,7 @@ def test_an_ornament_is_built_up_from_the_step_that_carries_the_beat(name: str, 
 
 
 def held(name: str, way: str, stage: int, step: int) -> tuple[Kind, ...]:
-    """What a step stands for, stages from 1 and steps from 0."""
+    """What a step replaces, stages from 1 and steps from 0."""
     lead, theme = map(note_from_abc, way)
     return stages(standard_book().find(name), lead, theme)[stage - 1].steps[step].stands_for
 

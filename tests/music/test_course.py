@@ -65,7 +65,7 @@ def test_what_is_not_played_between_two_neighbours_is_left_out_and_said() -> Non
     [("throw on D from low G", "D"), ("birl from E", "low A"), ("taorluath from C to low A", "low A")],
 )
 def test_an_ornament_that_keeps_its_theme_is_played_from_each_note_in_turn(words: str, theme: str) -> None:
-    """The lead goes up and down the scale, neither end twice; then it all begins anew."""
+    """The lead goes up and down the scale, neither end twice; then it all begins again."""
     course = walk(words)
     assert ways(course) == [(lead, theme) for lead in (*UP, *DOWN[1:-1])]
     assert course.left_out == ""

@@ -1,4 +1,4 @@
-"""Drills: what is asked, in words and in steps. Facts of the trade: common practice, no source."""
+"""Drills: what is to be played, in words and in steps. Facts of the trade: common practice, no source."""
 
 from dataclasses import replace
 

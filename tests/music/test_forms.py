@@ -60,7 +60,7 @@ def test_the_beat_moves_with_the_steps(tmp_path: Path, beat: str, of_form: int |
 
 
 def test_a_form_is_not_listed_where_it_falls_silent(tmp_path: Path) -> None:
-    """An F opening on an F cannot sound; the family has that note all the same, and nobody is told of a mistake."""
+    """An F opening on an F cannot sound; the family has that note all the same, and no mistake is reported."""
     text = FAMILY.replace('themes = ["B", "C"]', 'themes = ["C", "F"]').replace('"B" =', '"F" =')
     found = book(tmp_path, text.replace('opening = "none"', 'opening = "F"'))
     assert found.find("opened").themes == (Note.C, Note.F)

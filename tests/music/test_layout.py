@@ -1,4 +1,4 @@
-"""Layouts: how reps lie on the clicks, and what is told of a wrong table."""
+"""Layouts: how reps fall on the clicks, and what a wrong table's error says."""
 
 from pathlib import Path
 
@@ -46,7 +46,7 @@ def test_each_beat_belongs_to_the_rep_that_goes_on_then() -> None:
 
 
 def test_one_layout_goes_up_and_down_the_scale() -> None:
-    """The others stay between two notes; a rep of it lies on the clicks as the first layout's does."""
+    """The others stay between two notes; a rep of it falls on the clicks as the first layout's does."""
     scale = [layout for layout in read_layouts().values() if layout.scale]
     assert [layout.name for layout in scale] == ["up and down the scale"]
     assert [scale[0].beat(rep) for rep in range(3)] == [1, 3, 5]

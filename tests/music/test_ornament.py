@@ -1,4 +1,4 @@
-"""What an ornament and a spelling are, and how the book is asked. Facts of the trade: common practice, no source."""
+"""What an ornament and a spelling are, and how the book is searched. Facts of the trade: common practice, no source."""
 
 import pytest
 

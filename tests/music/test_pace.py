@@ -1,4 +1,4 @@
-"""How fast tunes are played: what ships, and what is told of a wrong table."""
+"""How fast tunes are played: what ships, and what a wrong table's error says."""
 
 import re
 from pathlib import Path
@@ -24,7 +24,7 @@ def test_every_figure_has_its_source_beside_it() -> None:
 
 
 def test_dances_are_at_the_published_tempo() -> None:
-    """58 bars a minute of two beats are 116 (RSCDS, as told by a dictionary of country dancing)."""
+    """58 bars a minute of two beats are 116 (RSCDS, as cited in a dictionary of country dancing)."""
     assert read_paces()["reel, jig or hornpipe, for dancing"].performing == 58 * 2
 
 

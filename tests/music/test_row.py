@@ -1,4 +1,4 @@
-"""A row of an ornament table: what it may hold, and how its mistakes are told."""
+"""A row of an ornament table: what it may hold, and how its mistakes are reported."""
 
 from pathlib import Path
 

@@ -51,7 +51,7 @@ def test_an_ornament_does_not_build_on_itself(tmp_path: Path) -> None:
 
 
 def test_a_name_is_one_ornament_s_only(tmp_path: Path) -> None:
-    """Otherwise nobody could tell which was meant; case and hyphens make no difference."""
+    """Otherwise nobody would know which was meant; case and hyphens make no difference."""
     said = "shipped.toml: ornament (half opened): the name 'opening' belongs to the opened already; names must differ."
     assert mistakes(tmp_path, FAMILY + 'also = ["OPENING"]\n') == [said]
 

@@ -129,5 +129,5 @@ def test_a_number_in_place_of_a_table_is_reported(tmp_path: Path) -> None:
 
 
 def test_the_shipped_spread_is_read_whole() -> None:
-    """What stands in configs/spread.toml is what is used."""
+    """What configs/spread.toml says is what is used."""
     assert read_spread(bundled("configs") / "spread.toml") == standard_spread() == SPREAD

@@ -1,4 +1,4 @@
-"""Units: how times are told to people."""
+"""Units: how times are shown to people."""
 
 from hypothesis import given
 from hypothesis import strategies as st

@@ -26,7 +26,7 @@ from chanterd.serving.seats.cue import cue_for
 
 REPS = 20
 TOLERANCE_S = 0.045
-"""Less than half of what two equal steps of an ornament lie apart at 60, so that no two could be taken for one."""
+"""Less than half of what two equal steps of an ornament are apart at 60, so that no two could be taken for one."""
 BIAS_MS = 9.0
 CLEAN = Habits(bias_ms=BIAS_MS, beat_sd_ms=6.0, step_sd_ms=3.0, overlap=0.3)
 NOISY = Habits(bias_ms=BIAS_MS, beat_sd_ms=5.0, step_sd_ms=2.0, bounce=0.1, skipped=0.1)

@@ -1,7 +1,7 @@
 """The two-level model of Wing and Kristofferson (1973) against its known answers. Simulated, seeded.
 
 I(j) = C(j) + M(j) - M(j-1), so var(I) = sC^2 + 2 sM^2 and g(1) = -sM^2 (formulas from memory; the correlation at lag 1
-lies from -0.5 to 0: Doumas and Wing 2007).
+is from -0.5 to 0: Doumas and Wing 2007).
 """
 
 import numpy as np
@@ -51,7 +51,7 @@ def test_the_share_of_runs_that_cannot_be_split(count: int, percent: int) -> Non
 def test_while_the_click_sounds_it_would_be_wrong() -> None:
     """With half of each error taken back (Vorberg and Wing 1996) the hand seems three times as unsteady.
 
-    A' = (1 - a) A + C - T + M' - M, with a = 0.5, gives it 195 ms^2 for 64: so nothing is told while the click is on.
+    A' = (1 - a) A + C - T + M' - M, with a = 0.5, gives it 195 ms^2 for 64: so nothing is shown while the click is on.
     """
     dice, off, times = np.random.default_rng(4), 0.0, []
     hand = dice.normal(0, HAND, 100_001)

@@ -12,7 +12,7 @@ TODAY = date(2030, 5, 8)
 def sat(
     ago: int, played: int, clean: int, *, stage: int | None = None, held: float | None = None, tried: float = 64.0
 ) -> Sitting:
-    """So many days before ``TODAY``."""
+    """That many days before ``TODAY``."""
     return Sitting(TODAY - timedelta(ago), stage, played, clean, tried, held, 12.0)
 
 

@@ -34,7 +34,7 @@ def steadily(off_ms: float, clicks: int = CLICKS) -> Calibrated:
 
 @pytest.mark.parametrize("delay_ms", [0.0, 42.5, 180.0, -30.0, 240.0])
 def test_a_steady_delay_is_found(delay_ms: float) -> None:
-    """Whatever lies between the click and the note, + = late, to a tenth of a ms."""
+    """The delay between the click and the note, + = late, to a tenth of a ms."""
     found = steadily(delay_ms)
     assert (found.state, found.heard, found.calibration_ms, found.spread_ms) == ("done", CLICKS, delay_ms, 0.0)
 
@@ -148,7 +148,7 @@ def test_what_is_played_before_and_after_the_clicks_does_not_count() -> None:
 
 
 def test_it_shows_its_progress() -> None:
-    """While it runs the player is told what to do and how many answers are in."""
+    """While it runs the player sees what to do and how many answers are in."""
     calibration = Calibration(TempoGrid(CALIBRATION_BPM, BEAT0))
     assert calibration.running().heard == 0
     told = calibration.hear(Onset(Note.B, Ns(BEAT0 + 20 * NS_PER_MS)))

@@ -1,4 +1,4 @@
-"""A run: onsets in, out comes what to tell the player, at once and then for good."""
+"""A run: onsets in, out comes what to show the player, at once and then for good."""
 
 from collections.abc import Iterable
 from random import Random
@@ -45,7 +45,7 @@ def new_run(words: str = "grip from B to C") -> Run:
 
 
 def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[RunEvent]:
-    """Play reps one after the other, and return all that was told, of each note first its steps."""
+    """Play reps one after the other, and return all events, of each note first its steps."""
     told: list[RunEvent] = []
     for number, rep in enumerate(reps, first):
         for ms_in_rep, note in rep:
@@ -60,7 +60,7 @@ def verdicts(told: Iterable[RunEvent]) -> list[str]:
 
 
 def test_every_step_is_reported_as_it_sounds() -> None:
-    """The call that hears an onset tells the step it was and its deviation, not yet for good."""
+    """The call that hears an onset reports the step it was and its deviation, not yet for good."""
     run = new_run()
     for step, (ms_in_rep, note) in enumerate(GRIP, LEAD):
         told = run.hear(Onset(note_from_words(note), at(ms_in_rep + 5.5)))
@@ -72,7 +72,7 @@ def test_every_step_is_reported_as_it_sounds() -> None:
 
 
 def test_a_rep_is_final_once_it_is_over() -> None:
-    """Its steps with the lead first, its result, and how things stand."""
+    """Its steps with the lead first, its result, and the tally."""
     told = play(new_run(), GRIP, GRIP)
     closed = [one for one in told if isinstance(one, RepEvent)]
     assert len(closed) == 1
@@ -105,7 +105,7 @@ def test_a_take_that_is_assessed_has_no_previews() -> None:
 
 
 def test_clean_reps_in_a_row_are_counted_aloud() -> None:
-    """A fault starts the row anew; the tally told with each rep is that rep's own."""
+    """A fault starts the row again; the tally shown with each rep is that rep's own."""
     run = new_run()
     told = play(run, GRIP, GRIP, CRUSHED, GRIP) + run.finish()
     assert verdicts(told) == [
@@ -120,7 +120,7 @@ def test_clean_reps_in_a_row_are_counted_aloud() -> None:
 
 
 def test_a_rest_breaks_no_row_and_is_no_rep_played() -> None:
-    """The player stops blowing for two reps: they are told as rests and counted nowhere."""
+    """The player stops blowing for two reps: they are shown as rests and counted nowhere."""
     run = new_run()
     told = play(run, GRIP)
     told += run.hear(Silence(at(1900)))
@@ -130,7 +130,7 @@ def test_a_rest_breaks_no_row_and_is_no_rep_played() -> None:
 
 
 def test_time_alone_closes_a_rep_but_waits_for_late_messages() -> None:
-    """A message already stamped may still be on its way; after that wait the rep is told though nothing more comes."""
+    """A message already stamped may still be on its way; after that wait the rep is reported anyway."""
     run = new_run()
     play(run, GRIP)
     closes_ms = next(ms_now for ms_now in range(2000, 4000, 10) if new_run_closed(ms_now))
@@ -140,7 +140,7 @@ def test_time_alone_closes_a_rep_but_waits_for_late_messages() -> None:
 
 
 def test_no_step_waits_until_another_rep_is_judged() -> None:
-    """The call that hears the onset by which a rep is over tells steps only; the verdict comes with the next tick."""
+    """The call that hears the onset by which a rep is over reports steps only; the verdict comes with the next tick."""
     run = new_run()
     play(run, GRIP)
     (lead_ms, lead), (ms_in_rep, note) = GRIP[:2]
@@ -199,7 +199,7 @@ def test_a_page_that_comes_late_sees_the_last_dozen_reps() -> None:
 
 
 def test_finishing_closes_what_was_begun_and_nothing_else() -> None:
-    """A run in which nothing was heard has no reps; a half-played one is told."""
+    """A run in which nothing was heard has no reps; a half-played one is reported."""
     assert new_run().finish() == []
     run = new_run()
     play(run, GRIP[:4])

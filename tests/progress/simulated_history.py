@@ -38,7 +38,7 @@ EPOCH = date(1970, 1, 1)
 def practise_days(
     store: Store, person: Player, days: int, last: date = LAST, seed: int = 1, share: float = SHARE_OF_DAYS
 ) -> int:
-    """Write so many days of simulated practice up to the last one, with practice on that share; how many runs it is."""
+    """Write days of simulated practice up to the last one, with practice on that share; how many runs it is."""
     dice = random.Random(seed)  # noqa: S311 - a simulated player, not a secret
     rows = []
     for back in range(days - 1, -1, -1):

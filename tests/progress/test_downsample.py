@@ -1,4 +1,4 @@
-"""Thinning out: what stands for a week or a month."""
+"""Thinning out: what represents a week or a month."""
 
 from chanterd.history.answers import DayPractised, PlacementDay, TempoDay, Way
 from chanterd.progress.downsample import (

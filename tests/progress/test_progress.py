@@ -82,7 +82,7 @@ def test_simulated_practice_is_called_simulated(store: Store, ailsa: Player) -> 
 
 
 def test_a_long_span_is_thinned_out_and_adds_up_to_the_same(store: Store, ailsa: Player) -> None:
-    """Sixty days by days, and by weeks if a year is asked for."""
+    """Sixty days by days, and by weeks for a year."""
     days, weeks = looked(store, ailsa), looked(store, ailsa, Span("2025-04-01", "2026-03-31"))
     assert (days.grain, weeks.grain) == (Grain.DAY, Grain.WEEK)
     assert len(weeks.practice) < len(days.practice) / 3

@@ -44,7 +44,7 @@ def test_what_got_better_is_then_and_now(store: Store) -> None:
 
 
 def test_nothing_is_held_against_the_player(store: Store) -> None:
-    """Who got slower and later is told nothing of it; what to work at says how to go on."""
+    """If you got slower and later, nothing says so; what to work at says how to go on."""
     person = somebody(store)
     for day, (bpm, off_ms) in enumerate([(72.0, 0.0), (64.0, 10.0), (60.0, 39.0)]):
         practise(store, person, [off_ms] * 4, bpm=bpm, wall=noon(day))
@@ -65,7 +65,7 @@ def test_what_was_played_is_counted_for_each_ornament(store: Store) -> None:
 
 
 def test_a_long_list_ends_with_how_many_others_there_were(store: Store) -> None:
-    """The most practised ones stand in it."""
+    """The most practised ones are in it."""
     person = somebody(store)
     for number, drill in enumerate(list(all_drills())[:27]):
         practise(store, person, [12.0] * (2 if number > 1 else 1), words=drill.words)

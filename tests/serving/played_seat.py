@@ -28,7 +28,7 @@ BY_KIND = {
 }
 """For each kind its own part of the schema: what the whole one comes to, without trying the other ten."""
 BEGIN_NS = 7_000_000_000_000_123
-"""Where the clock stands at first: some months after the machine was started, and no round figure."""
+"""What the clock shows at first: some months after the machine was started, and no round figure."""
 
 
 class HandSource:
@@ -78,14 +78,14 @@ class HandSource:
 
 
 def rep_line(cue: Cue, rep: int = 0, off_ms: float = 0.0) -> list[tuple[Note, int]]:
-    """One rep of what is cued, every note of it so many ms late."""
+    """One rep of what is cued, every note of it that many ms late."""
     start_ns = cue.beat0_ns + rep * cue.rep_ns + round(off_ms * NS_PER_MS)
     phrase = cue.phrase(rep)
     return [(note, start_ns + offset) for note, offset in zip(phrase.notes, phrase.offsets_ns, strict=True)]
 
 
 def at_tempo(cue: Cue, reps: int, times: float) -> list[tuple[Note, int]]:
-    """Reps of what is cued at another tempo than asked: so many times as fast, the ornament itself as long as ever."""
+    """Reps of what is cued, that many times as fast as the click, the ornament itself as long as ever."""
     return [
         (note, at_ns - round(rep * cue.rep_ns * (1 - 1 / times)))
         for rep in range(reps)

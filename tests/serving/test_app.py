@@ -109,7 +109,7 @@ def test_the_verdict_in_the_state_is_the_one_that_was_sent(two: str) -> None:
 
 
 def test_both_pages_see_what_one_of_them_does(page: str) -> None:
-    """Start on one, stop on the other: both are told, and the state agrees."""
+    """Start on one, stop on the other: both pages show it, and the state agrees."""
     with Viewing(page) as one, Viewing(page) as other:
         ask(page, "POST", "api/practice", GRIP).raise_for_status()
         for viewing in (one, other):
@@ -389,7 +389,7 @@ def test_two_simulated_players_are_kept_apart(two: str) -> None:
 
 
 def test_the_simulated_player_teaches_and_calibrates_itself(tmp_path: Path) -> None:
-    """The demo plays the scale, and answers the clicks, when it is asked to."""
+    """The demo plays the scale, and answers the clicks, on request."""
     with served(tmp_path, [DemoSource()]) as (page, _), Viewing(page) as viewing:
         ask(page, "POST", "api/learning", {}).raise_for_status()
         viewing.wait_for(lambda frame: frame["kind"] == "learning" and frame["learning"]["state"] == "done")

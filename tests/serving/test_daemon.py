@@ -1,4 +1,4 @@
-"""The daemon: its seats are kept apart, its tables are checked at the start, its state tells all."""
+"""The daemon: its seats are kept apart, its tables are checked at the start, its state shows everything."""
 
 import json
 from collections.abc import Iterator
@@ -22,7 +22,7 @@ def two(tmp_path: Path) -> Iterator[Sitting]:
 
 
 def test_two_players_are_kept_apart(two: Sitting) -> None:
-    """Each has a drill, a tempo, a chanter and verdicts of its own; a frame tells whose it is."""
+    """Each has a drill, a tempo, a chanter and verdicts of its own; a frame says whose it is."""
     one, other = two.daemon.seats["1"], two.daemon.seats["2"]
     two.practise("grip from B to C", 60, seat="1", standard="learner")
     other.choose_profile("low A as B flat")
@@ -42,7 +42,7 @@ def test_two_players_are_kept_apart(two: Sitting) -> None:
 
 
 def test_what_one_player_taught_every_player_may_use(two: Sitting) -> None:
-    """A learned chanter stands in the list for both seats, and only the seat that learned it reads by it."""
+    """A learned chanter is in the list for both seats, and only the seat that learned it reads by it."""
     two.daemon.seats["1"].learn()
     begin_ns = two.now_ns
     two.play((note, begin_ns + note * 500_000_000) for note in Note)
@@ -88,7 +88,7 @@ def test_every_mistake_in_the_users_tables_is_reported_at_once(tmp_path: Path) -
 
 
 def test_a_standard_of_ones_own_is_offered_and_used(tmp_path: Path) -> None:
-    """A file in the data folder stands beside ours, and judges when it is asked for."""
+    """A file in the data folder is added to ours, and judges when it is chosen."""
     (tmp_path / "standards").mkdir()
     table = "[beat]\nwithin_ms = 300\nwithin_of_click = 0.5\n[crushed]\nquick_under_ms = 3\nheld_under_ms = 3\n"
     mine = f'name = "mild"\nsaid = "All is well."\n{table}[crossing]\nover_ms = 200\n'

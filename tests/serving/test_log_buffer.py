@@ -1,4 +1,4 @@
-"""What the status page tells of the log."""
+"""What the status page shows of the log."""
 
 import logging
 

@@ -88,7 +88,7 @@ def test_a_take_is_judged_alike_live_and_from_the_file(take: Path, tmp_path: Pat
 
 
 def test_a_take_can_be_heard_again(take: Path, tmp_path: Path) -> None:
-    """Starting anew plays it from its beginning, with the same verdict on the first rep."""
+    """Starting again plays it from its beginning, with the same verdict on the first rep."""
     with (
         Program(["--input", str(take), "--port", "0", "--data", str(tmp_path)]) as daemon,
         Viewing(daemon.page) as viewing,
@@ -277,7 +277,7 @@ def test_it_prints_where_its_page_is(tmp_path: Path) -> None:
         assert "<!doctype html>" in answer.text.lower()
         assert daemon.page.startswith(f"http://{ADDRESS}:")
         assert "space bar" in daemon.stdout
-        # The usual cautions stand where playing begins.
+        # The usual cautions are where playing begins.
         assert "stop if it hurts" in daemon.stdout
 
 

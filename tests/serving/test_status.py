@@ -1,4 +1,4 @@
-"""How the daemon is, as the status page tells it."""
+"""How the daemon is, as the status page shows it."""
 
 import logging
 import os

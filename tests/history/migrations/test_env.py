@@ -8,6 +8,6 @@ from chanterd.history.store import Store
 
 
 def test_the_steps_end_at_the_tables_of_the_schema(store: Store) -> None:
-    """On either database, to the column: whoever changes the schema and adds no step is told here."""
+    """On either database, to the column: whoever changes the schema and adds no step sees it here."""
     with store.reading() as connection:
         assert compare_metadata(MigrationContext.configure(connection), metadata) == []

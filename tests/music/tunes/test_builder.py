@@ -53,7 +53,7 @@ def test_a_tie_to_another_note_is_none() -> None:
 
 
 def test_bars_in_free_time_count_one_by_one() -> None:
-    """Without a time signature there is no telling which is full."""
+    """Without a time signature nobody knows which is full."""
     build = TuneBuilder()
     for _ in range(3):
         build.note(Note.LOW_A, QUARTER)

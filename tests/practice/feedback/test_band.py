@@ -15,7 +15,7 @@ def steps(words: str = "grip from B to C", bpm: float = 60.0, **off_ms: float) -
     return [rep.lead, *rep.steps]
 
 
-# A grip at 60 is asked as low G 60 ms, D 40 ms, low G 60 ms: 160 ms in all.
+# A grip at 60 is timed as low G 60 ms, D 40 ms, low G 60 ms: 160 ms in all.
 
 
 @pytest.mark.parametrize(("late_ms", "step"), [(8.9, None), (9.1, 0), (-8.9, None), (-9.1, 0)])

@@ -55,7 +55,7 @@ class Hand:
 
 
 def test_every_rep_is_shown_as_it_is_played() -> None:
-    """Nothing is kept back, and the rep's own sentence stands."""
+    """Nothing is kept back, and the rep's own sentence is shown."""
     hand = Hand("every rep")
     for late in (0.0, 80.0, 0.0):
         hand.play(late)
@@ -66,7 +66,7 @@ def test_every_rep_is_shown_as_it_is_played() -> None:
 
 
 def test_every_other_rep_is_shown() -> None:
-    """The first is told, the second is not, the third is; at the end all are."""
+    """The first is shown, the second is not, the third is; at the end all are."""
     hand = Hand("every other")
     withheld = []
     for _ in range(4):
@@ -138,7 +138,7 @@ def test_a_rested_rep_is_no_try() -> None:
 
 
 def test_inside_the_band_nothing_is_shown() -> None:
-    """A step 8 ms too long of 60 is inside, 12 ms outside; a fault is told whatever the shape."""
+    """A step 8 ms too long of 60 is inside, 12 ms outside; a fault is shown whatever the shape."""
     hand = Hand("outside the band")
     hand.play(_1=8.0, _2=8.0)
     assert (hand.withheld, hand.said) == ([0], "Within the band.")
@@ -153,7 +153,7 @@ def test_inside_the_band_nothing_is_shown() -> None:
 
 
 def test_the_player_says_first() -> None:
-    """The rep is kept back until it was guessed; then guess and truth are told, with the rep's own sentence."""
+    """The rep is kept back until it was guessed; then guess and truth are shown, with the rep's own sentence."""
     hand = Hand("say first")
     hand.play(50.0)
     told = hand.feedback.shown
@@ -193,7 +193,7 @@ def test_only_the_rep_in_question_can_be_guessed(rep: int) -> None:
 
 
 def test_nothing_can_be_guessed_twice() -> None:
-    """After the answer nothing is asked."""
+    """After the answer there is no question."""
     hand = Hand("say first")
     hand.play()
     hand.feedback.guess(0, "on")

@@ -1,4 +1,4 @@
-"""Feedback schedules: what ships, and what is told of a wrong table."""
+"""Feedback schedules: what ships, and what a wrong table's error says."""
 
 import re
 from pathlib import Path

@@ -61,7 +61,7 @@ def test_it_is_never_above_the_top(rule: Rule, reps: list[Happened]) -> None:
 
 @given(rules(), REPS)
 def test_it_never_rises_without_the_full_row(rule: Rule, reps: list[Happened]) -> None:
-    """Before each raise stand so many clean reps at that tempo, with nothing but rests between them."""
+    """Before each raise there are that many clean reps at that tempo, with nothing but rests between them."""
     found = standings(rule, reps)
     for index, (before, now) in enumerate(pairwise(found)):
         if now.click_bpm <= before.click_bpm:
@@ -224,7 +224,7 @@ def test_after_falling_it_does_not_climb_again() -> None:
 
 
 def test_a_proof_that_does_not_come_ends_it() -> None:
-    """Two tries in vain at the performing tempo: over, and what was held is still told."""
+    """Two tries in vain at the performing tempo: over, and what was held is still shown."""
     now = ladder(RULE, [CLEAN] * 12 + [NOT_CLEAN] * 2)
     assert (now.outcome, now.held_bpm, now.click_bpm) == (Outcome.NOT_PROVED, 72.0, 66.0)
 

@@ -1,4 +1,4 @@
-"""The rule of a ladder: what is taken, and that all that is wrong is told at once."""
+"""The rule of a ladder: what is taken, and that every mistake is reported at once."""
 
 import math
 from dataclasses import fields

@@ -1,4 +1,4 @@
-"""Plans: the two that ship, and that all mistakes in a teacher's own are told at once."""
+"""Plans: the two that ship, and that all mistakes in a teacher's own are reported at once."""
 
 from dataclasses import replace
 from pathlib import Path

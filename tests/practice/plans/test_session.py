@@ -33,7 +33,7 @@ DRILL = drill_from_words("birl from E")
 
 
 def part(minutes: float | None = None, reps: int | None = None) -> Part:
-    """A part of so many minutes, so many reps, or else a ladder."""
+    """A part of some minutes, some reps, or else a ladder."""
     rule = OFFERED if minutes is None and reps is None else None
     exercise = Exercise(DRILL, Bpm(60.0), read_standards()[DEFAULT], ladder=rule)
     return Part("", warm_up=True, exercise=exercise, minutes=minutes, reps=reps)
@@ -49,7 +49,7 @@ Act = Callable[[Plan, Session], Session]
 
 
 def minutes(number: float) -> Ns:
-    """So many minutes."""
+    """Minutes as nanoseconds."""
     return Ns(round(number * NS_PER_MINUTE))
 
 
@@ -75,7 +75,7 @@ def after(*happened: Act) -> Session:
 
 
 def wait(number: float) -> Act:
-    """So many minutes pass."""
+    """That many minutes pass."""
     return lambda plan, now: pass_time(plan, now, minutes(number))
 
 
@@ -174,7 +174,7 @@ def test_a_pause_as_long_as_a_break_counts_as_one() -> None:
 
 
 def test_a_long_ladder_reminds_of_the_break_in_its_midst() -> None:
-    """After ten minutes a break is due, after fifteen the player is told though the ladder goes on."""
+    """After ten minutes a break is due, after fifteen the player sees it though the ladder goes on."""
     now = pass_time(PLAN, Session(SessionState.PLAYING, 3, False, Ns(0), 0, minutes(8), Ns(0)), minutes(3))  # noqa: FBT003
     assert not break_overdue(PLAN, now)
     assert break_overdue(PLAN, pass_time(PLAN, now, minutes(4)))

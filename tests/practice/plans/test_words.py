@@ -55,7 +55,7 @@ def test_what_became_of_a_part_is_said() -> None:
 
 
 def test_the_reminder_says_how_long_was_played() -> None:
-    """Nothing before it is overdue; 31 minutes are told as 31."""
+    """Nothing before it is overdue; 31 minutes are shown as 31."""
     playing = at(SessionState.PLAYING, 5)
     assert reminder(PLAN, playing) == ""
     long = replace(playing, since_break_ns=Ns(31 * NS_PER_MINUTE))

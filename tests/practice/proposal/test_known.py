@@ -1,4 +1,4 @@
-"""What the days of one ornament tell: how it goes, what was held, and when it is due again."""
+"""What the days of one ornament show: how it goes, what was held, and when it is due again."""
 
 from datetime import timedelta
 
@@ -25,7 +25,7 @@ GRIP = "grip from B to C"
 
 
 def test_how_it_goes_is_judged_by_the_latest_days_with_enough_reps() -> None:
-    """One day if it holds ten reps, else as many days as it takes; stages do not count; too few tell nothing."""
+    """One day if it holds ten reps, else as many days as it takes; stages do not count; too few show nothing."""
     one = known(GRIP, sat(9, 30, 3), sat(4, 6, 6), sat(3, 5, 5, stage=1), sat(2, 5, 2))
     lately = recent(one, 10)
     assert lately is not None

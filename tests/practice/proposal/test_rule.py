@@ -1,4 +1,4 @@
-"""The numbers of a proposal: what ships is sound, and what a teacher changes is checked and told."""
+"""The numbers of a proposal: what ships is sound, and what a teacher changes is checked and reported."""
 
 from pathlib import Path
 

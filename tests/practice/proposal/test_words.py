@@ -24,7 +24,7 @@ def test_another_year_is_named() -> None:
 
 
 def test_several_days_are_said_from_the_first() -> None:
-    """One day stands alone."""
+    """One day by itself."""
     assert on_day(TODAY - timedelta(2), TODAY - timedelta(1), TODAY) == "since Monday"
     assert on_day(TODAY - timedelta(2), TODAY - timedelta(2), TODAY) == "on Monday"
 

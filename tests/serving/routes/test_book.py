@@ -100,7 +100,7 @@ steps = ["G held", "B quick", "G held", "B quick", "G held"]
 
 
 def test_a_teachers_own_ornament_is_in_the_book_on_staves_and_on_paper(tmp_path: Path) -> None:
-    """A new row and one in the place of a shipped one: looked up, practised, engraved and printed as they stand."""
+    """A new row and one in the place of a shipped one: looked up, practised, engraved and printed as they are."""
     (tmp_path / "ornaments.toml").write_text(OWN)
     with served(tmp_path, [HandSource()]) as (page, _):
         assert ask(page, "GET", "api/drill?words=kitchen doubling from B").json()["theme"] == "C"

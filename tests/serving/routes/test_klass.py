@@ -9,7 +9,7 @@ CLASS = {"drill": "grip from B to C", "click_bpm": 200, "layout": None, "standar
 
 
 def test_all_seats_start_and_stop_on_one_grid(tmp_path: Path) -> None:
-    """The answer has the grid and what is asked, as in a run; the state names the seats in the order of the inputs."""
+    """The answer has the grid and the exercise, as in a run; the state names the seats in the order of the inputs."""
     with served(tmp_path, [HandSource("one"), HandSource("two")]) as (page, _):
         begun = ask(page, "POST", "api/class", CLASS).json()
         assert set(begun) == {"grid", "asked"}

@@ -23,7 +23,7 @@ def test_plans_are_listed(page: str) -> None:
 
 
 def test_a_plan_is_begun_paused_gone_on_with_skipped_and_stopped(page: str) -> None:
-    """Each answers with where the plan stands then."""
+    """Each answers with the state of the plan then."""
     begun = ask(page, "POST", "api/session", {"plan": "lighthouse-class"}).json()
     assert (begun["state"], begun["part"], begun["paused"]) == ("between", 0, False)
     assert ask(page, "POST", "api/session/pause").json()["paused"] is True

@@ -7,7 +7,7 @@ from tests.serving.running_daemon import Viewing, ask, served
 
 
 def test_a_player_is_added_sits_down_is_renamed_and_is_deleted(tmp_path: Path) -> None:
-    """Each step is told to the pages; whoever sits at the seat of one who is deleted is somebody new."""
+    """Each step reaches the pages; whoever sits at the seat of one who is deleted is somebody new."""
     with served(tmp_path, [HandSource()]) as (page, _), Viewing(page) as viewing:
         hello = viewing.wait_for_kind("hello")
         assert hello["state"]["seats"][0]["player"] == {"number": 1, "name": "Player 1"}

@@ -13,7 +13,7 @@ GRIP = "grip from B to C"
 
 
 def answer(sitting: Sitting, off_ms: float, clicks: int = CLICKS) -> None:
-    """Answer so many clicks so late, as the page asks: a G gracenote on the click, then low A."""
+    """Answer that many clicks that late, as the page asks: a G gracenote on the click, then low A."""
     grid = sitting.of("calibration")[-1]["calibration"]["grid"]
     click_ns = round(60e9 / grid["click_bpm"])
     for click in range(clicks):
@@ -24,7 +24,7 @@ def answer(sitting: Sitting, off_ms: float, clicks: int = CLICKS) -> None:
 
 
 def deviation_of_a_rep(sitting: Sitting, off_ms: float) -> float:
-    """What is told of the beat of a rep that is played so late."""
+    """What is shown of the beat of a rep that is played that late."""
     sitting.practise(GRIP, 60)
     cue = sitting.cue()
     sitting.play(rep_line(cue, off_ms=off_ms))
@@ -47,7 +47,7 @@ def test_what_was_measured_is_taken_off_from_then_on(sitting: Sitting, off_ms: f
 
 
 def test_a_calibration_leaves_time_stamps_unchanged(sitting: Sitting) -> None:
-    """A calibration is taken off the ms of a step and of a note, not off the stamp, which tells how old they are."""
+    """A calibration is taken off the ms of a step and of a note, not off the stamp, which shows how old they are."""
     sitting.seat.calibrate()
     answer(sitting, 50.0)
     sitting.practise(GRIP, 60)
@@ -59,7 +59,7 @@ def test_a_calibration_leaves_time_stamps_unchanged(sitting: Sitting) -> None:
 
 
 def test_it_survives_a_restart_for_this_chanter_only(tmp_path: Path) -> None:
-    """A daemon started anew takes it off the same chanter, and nothing off another one."""
+    """A restarted daemon takes it off the same chanter, and nothing off another one."""
     with Sitting(tmp_path, [HandSource("kitchen chanter")]) as sitting:
         sitting.seat.calibrate()
         answer(sitting, 41.0)

@@ -1,4 +1,4 @@
-"""Climbing a tempo ladder live: the tempi it leads to, when they come, and what the pages are told."""
+"""Climbing a tempo ladder live: the tempi it leads to, when they come, and what the pages show."""
 
 from typing import Any
 
@@ -18,7 +18,7 @@ def climb(sitting: Sitting, **rule: Any) -> dict[str, Any]:
 
 
 def play(sitting: Sitting, first: int, *off_ms: float | None) -> None:
-    """Play reps of the run that is cued, each so many ms late (60 is not clean, None is rested), until judged."""
+    """Play reps of the run that is cued, each that many ms late (60 is not clean, None is rested), until judged."""
     cue = sitting.cue()
     for rep, off in enumerate(off_ms, first):
         if off is not None:
@@ -100,7 +100,7 @@ def test_what_is_played_while_the_tempo_changes_counts_for_nothing(sitting: Sitt
 
 
 def test_stopping_says_so_and_leads_nowhere(sitting: Sitting) -> None:
-    """The last rep is judged, the ladder is told to be stopped, and no other tempo comes."""
+    """The last rep is judged, the ladder is shown as stopped, and no other tempo comes."""
     climb(sitting)
     play(sitting, 0, 0.0)
     sitting.play(rep_line(sitting.cue(), 1))
@@ -112,7 +112,7 @@ def test_stopping_says_so_and_leads_nowhere(sitting: Sitting) -> None:
 
 
 def test_changing_the_rule_ends_the_ladder_and_says_so(sitting: Sitting) -> None:
-    """Asking for anything else while it runs: the old ladder is told to have ended, then the new one begins."""
+    """Asking for anything else while it runs: the old ladder is shown as ended, then the new one begins."""
     climb(sitting)
     play(sitting, 0, 0.0)
     climb(sitting, in_a_row=5)
@@ -123,7 +123,7 @@ def test_changing_the_rule_ends_the_ladder_and_says_so(sitting: Sitting) -> None
 
 
 def test_the_source_coming_to_its_end_stops_the_ladder(sitting: Sitting) -> None:
-    """Nothing more will come: what was played is judged, and the ladder is told to have stopped."""
+    """Nothing more will come: what was played is judged, and the ladder is shown as stopped."""
     climb(sitting)
     play(sitting, 0, 0.0)
     sitting.source.status("ended")
@@ -141,7 +141,7 @@ def test_every_mistake_in_a_rule_is_reported_at_once(sitting: Sitting) -> None:
 
 
 def test_a_page_opened_later_shows_how_the_ladder_ended(sitting: Sitting) -> None:
-    """Its outcome stands in the state, also of one that was stopped, with what was said then."""
+    """Its outcome is in the state, also of one that was stopped, with what was said then."""
     climb(sitting, top_bpm=60, performing_bpm=60)
     play(sitting, 0, 0.0, 0.0)
     ended = sitting.seat.shown()["ended"]
@@ -156,7 +156,7 @@ def test_a_page_opened_later_shows_how_the_ladder_ended(sitting: Sitting) -> Non
 
 
 def test_at_its_end_the_whole_ladder_is_summed_up(sitting: Sitting) -> None:
-    """Over all its tempi, and it is said that the remarks are about the last one; nothing of it is told before."""
+    """Over all its tempi, and it is said that the remarks are about the last one; nothing of it is shown before."""
     climb(sitting)
     play(sitting, 0, 0.0, 0.0)
     play(sitting, 0, 60.0)

@@ -59,7 +59,7 @@ def test_a_file_that_cannot_be_read_is_set_aside_not_lost(
 
 
 def test_a_write_that_fails_leaves_the_old_file_whole(tmp_path: Path) -> None:
-    """It is told in one sentence with the mend; what was known, in the file and in the program, stays."""
+    """The error is one sentence with the mend; what was known, in the file and in the program, stays."""
     memory = InputMemory(tmp_path)
     memory.keep("a", calibration_ms=1.0)
     (tmp_path / "inputs.json.part").mkdir()

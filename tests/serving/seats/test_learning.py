@@ -39,7 +39,7 @@ def test_an_unknown_chanter_is_read_once_it_was_taught(tmp_path: Path) -> None:
 
 
 def test_what_was_learned_is_kept_and_used_by_the_next_daemon(tmp_path: Path) -> None:
-    """The profile lies in the data folder, and a daemon started anew reads the same chanter by it."""
+    """The profile is in the data folder, and a restarted daemon reads the same chanter by it."""
     with odd_chanter(tmp_path) as sitting:
         sitting.seat.learn()
         scale(sitting)
@@ -52,7 +52,7 @@ def test_what_was_learned_is_kept_and_used_by_the_next_daemon(tmp_path: Path) ->
 
 
 def test_pages_get_the_new_profile_to_choose_from(tmp_path: Path) -> None:
-    """Every page is sent the state anew, with the learned profile in the list; no frame was lost."""
+    """Every page gets the state again, with the learned profile in the list; no frame was lost."""
     with odd_chanter(tmp_path) as sitting:
         sitting.seat.learn()
         scale(sitting)
@@ -69,7 +69,7 @@ def test_pages_get_the_new_profile_to_choose_from(tmp_path: Path) -> None:
 
 
 def test_breaking_off_changes_nothing(tmp_path: Path) -> None:
-    """After five of the nine notes nothing is kept, the old profile stands, and the pages are told of the end."""
+    """After five of the nine notes nothing is kept, the old profile stays, and the pages show the end."""
     with odd_chanter(tmp_path) as sitting:
         sitting.seat.learn()
         scale(sitting, notes=5)

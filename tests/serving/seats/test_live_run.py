@@ -83,7 +83,7 @@ def test_a_rep_that_was_played_through_is_judged_though_the_player_stops_at_once
 
 
 def test_a_rep_that_was_over_is_judged_though_the_player_stops_before_the_next_tick(sitting: Sitting) -> None:
-    """The D of the second rep shows that the first is over; its theme note was left out, which is told."""
+    """The D of the second rep shows that the first is over; its theme note was left out, which is reported."""
     start(sitting)
     cue = sitting.cue()
     sitting.play([*rep_line(cue)[:-1], *rep_line(cue, 1)[:3]])

@@ -43,7 +43,7 @@ def begin(sitting: Sitting, folder: Path) -> Planned:
 
 
 def wait(sitting: Sitting, minutes: float) -> None:
-    """Let so many minutes pass, in large steps."""
+    """Turn the clock on by that many minutes, in large steps."""
     until_ns = sitting.now_ns + round(minutes * NS_PER_MINUTE)
     while sitting.now_ns < until_ns:
         sitting.now_ns = min(sitting.now_ns + NS_PER_MINUTE // 60, until_ns)
@@ -69,7 +69,7 @@ def drill(sitting: Sitting) -> tuple[str, float] | None:
 
 
 def shown(sitting: Sitting) -> Any:
-    """Where the plan stands, as a page that comes now is told."""
+    """The state of the plan, as a page opened now shows it."""
     return sitting.daemon.state()["seats"][0]["session"]
 
 
@@ -158,7 +158,7 @@ def test_skipping_every_part_ends_it(sitting: Sitting, tmp_path: Path) -> None:
 
 
 def test_another_plan_takes_its_place(sitting: Sitting, tmp_path: Path) -> None:
-    """The old one is told to be stopped, then the new one is announced."""
+    """The old one is shown as stopped, then the new one is announced."""
     begin(sitting, tmp_path)
     ready(sitting)
     begin(sitting, tmp_path)
@@ -181,7 +181,7 @@ def test_what_is_done_between_two_parts_is_not_torn_away(sitting: Sitting, tmp_p
 
 
 def test_going_on_while_it_goes_on_changes_nothing(sitting: Sitting, tmp_path: Path) -> None:
-    """A second press of the button does not begin the run anew."""
+    """A second press of the button does not restart the run."""
     planned = begin(sitting, tmp_path)
     ready(sitting)
     play(sitting, 0)

@@ -1,4 +1,4 @@
-"""Practising: what a page is told of a run, from the count-in to the stop."""
+"""Practising: what a page shows of a run, from the count-in to the stop."""
 
 import pytest
 
@@ -44,7 +44,7 @@ def test_what_is_played_in_the_count_in_is_no_part_of_the_first_rep(sitting: Sit
 
 
 def test_a_run_stopped_in_the_count_in_leaves_nothing_behind(sitting: Sitting) -> None:
-    """No verdict, no step; the input is told that the cue is taken back, and the state has no run."""
+    """No verdict, no step; the input hears that the cue is withdrawn, and the state has no run."""
     start(sitting)
     sitting.until(sitting.now_ns + 1_000_000_000)
     sitting.seat.end()
@@ -57,7 +57,7 @@ def test_a_run_stopped_in_the_count_in_leaves_nothing_behind(sitting: Sitting) -
 
 
 def test_starting_again_ends_the_run_before(sitting: Sitting) -> None:
-    """The pages are told of the end of the old run, then of the new one with its own tempo and no reps."""
+    """The pages show the end of the old run, then of the new one with its own tempo and no reps."""
     start(sitting)
     cue = sitting.cue()
     sitting.play(rep_line(cue))
@@ -81,7 +81,7 @@ def test_rested_reps_are_shown_but_not_counted(sitting: Sitting) -> None:
 
 
 def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> None:
-    """Other programs get every step and verdict; the page is told first which reps it may not show yet."""
+    """Other programs get every step and verdict; the page learns first which reps it may not show yet."""
     sitting.practise(GRIP, 60.0, feedback="every other")
     cue = sitting.cue()
     for rep in range(3):
@@ -100,7 +100,7 @@ def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> Non
 
 
 def test_a_guess_is_answered_with_the_truth(sitting: Sitting) -> None:
-    """The rep is asked about once it is judged; the answer of the player brings the truth to every page."""
+    """The question appears once the rep is judged; the player's answer brings the truth to every page."""
     sitting.practise(GRIP, 60.0, feedback="say first")
     cue = sitting.cue()
     sitting.play(rep_line(cue, 0, off_ms=60.0))
@@ -188,7 +188,7 @@ def test_a_run_that_ended_is_summed_up(sitting: Sitting) -> None:
 
 
 def test_the_hand_is_held_against_itself_over_the_runs_of_a_seat(sitting: Sitting) -> None:
-    """A grip and then a taorluath as asked: the low Gs are as long in both, and that is told under the second run."""
+    """A grip and then a taorluath, both exact: the low Gs are as long in both, and the second run's remarks say so."""
     for words in (GRIP, "taorluath from C to low A"):
         start(sitting, words)
         cue = sitting.cue()
@@ -218,7 +218,7 @@ def test_the_hand_of_another_is_left_out(sitting: Sitting) -> None:
 
 
 def test_a_page_opened_later_shows_the_run_that_is_over(sitting: Sitting) -> None:
-    """Its reps, counts and remarks stand in the state until something else begins, or somebody else sits down."""
+    """Its reps, counts and remarks are in the state until something else begins, or somebody else sits down."""
     start(sitting)
     sitting.play(rep_line(sitting.cue()))
     assert sitting.seat.shown()["ended"] is None

@@ -11,7 +11,7 @@ from tests.serving.played_seat import Sitting, rep_line
 
 
 def runs(sitting: Sitting, person: int) -> list[RunSeen]:
-    """The runs of a person, as they stand in the history by now."""
+    """The runs of a person, as they are in the history by now."""
     assert sitting.daemon.history.writer.settle()
     with sitting.daemon.history.store.reading() as connection:
         return runs_of(connection, person)

@@ -18,7 +18,7 @@ GRIP = "grip from B to C"
 
 
 def test_a_page_shows_what_sounds(sitting: Sitting) -> None:
-    """Each note with its stamp, the state says what sounds now, and a silence is told once it lasts."""
+    """Each note with its stamp, the state says what sounds now, and a silence is shown once it lasts."""
     at_ns = sitting.now_ns + 5
     sitting.play([(Note.E, at_ns)])
     assert (sitting.of("note")[-1]["note"], sitting.of("note")[-1]["at_ns"]) == ("E", at_ns)
@@ -32,7 +32,7 @@ def test_a_page_shows_what_sounds(sitting: Sitting) -> None:
 
 
 def test_a_gap_between_two_notes_is_no_silence(sitting: Sitting) -> None:
-    """A chanter that lets go of a note 10 ms before the next does not make the page flicker."""
+    """A chanter that releases a note 10 ms before the next does not make the page flicker."""
     at_ns = sitting.now_ns
     sitting.play([(Note.E, at_ns)])
     sitting.source.release(at_ns + 100 * NS_PER_MS)
@@ -42,7 +42,7 @@ def test_a_gap_between_two_notes_is_no_silence(sitting: Sitting) -> None:
 
 
 def test_a_bounce_is_not_shown_and_a_stray_number_is(sitting: Sitting) -> None:
-    """The electronics' second try brings no frame; a number that is none of the nine notes is told as it is."""
+    """The electronics' second try brings no frame; a number that is none of the nine notes is shown as it is."""
     at_ns = sitting.now_ns
     sitting.play([(Note.E, at_ns), (Note.E, at_ns + 4 * NS_PER_MS)])
     sitting.source.send(mido.Message("note_on", note=30), at_ns + 50 * NS_PER_MS)
@@ -71,7 +71,7 @@ def test_an_unplugged_chanter_falls_silent_and_what_it_played_stays(sitting: Sit
 
 
 def test_a_take_that_is_over_ends_the_run_and_says_so(sitting: Sitting) -> None:
-    """The last rep is judged, the run ends, and the status stays 'ended' until a run is started anew."""
+    """The last rep is judged, the run ends, and the status stays 'ended' until another run starts."""
     sitting.practise(GRIP, 60)
     sitting.play(rep_line(sitting.cue()))
     cues = len(sitting.source.cues)
@@ -170,7 +170,7 @@ def test_only_what_goes_on_is_broken_off(sitting: Sitting) -> None:
 def test_a_fault_of_ours_ends_the_run_and_not_the_daemon(
     sitting: Sitting, where: str, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    """It is logged with its trace and told to the pages in a sentence; the next run works."""
+    """It is logged with its trace and shown on the pages in a sentence; the next run works."""
 
     def fail(*_: object) -> None:
         raise ZeroDivisionError

@@ -1,4 +1,4 @@
-"""The JSON Schema of the frames: what it lets through and what it refuses."""
+"""The JSON Schema of the frames: what it accepts and what it refuses."""
 
 import json
 from collections.abc import Iterator

@@ -16,7 +16,7 @@ STATES = iter(range(1000))
 
 
 def state() -> StateShown:
-    """Something to be told apart by its number; it stands for the daemon's state."""
+    """Something recognised by its number, in place of the daemon's state."""
     return {"clock_ns": next(STATES)}  # type: ignore[typeddict-item]
 
 
@@ -88,7 +88,7 @@ def test_a_verdict_is_never_lost_for_a_passing_frame() -> None:
 
 
 def test_a_resync_carries_the_state_at_the_moment_of_sending() -> None:
-    """The state is asked for when the viewer reads again, not when it began to lose frames."""
+    """The state is fetched when the viewer reads again, not when it began to lose frames."""
     viewer = Viewer(state, most=1)
     for number in range(3):
         put(viewer, "note", number)

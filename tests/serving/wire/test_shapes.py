@@ -26,6 +26,6 @@ def test_every_word_of_a_ladder_and_of_a_session_is_described() -> None:
 
 
 def test_rules_and_paces_have_the_same_fields() -> None:
-    """Whatever a rule or a pace is made of is told, under the same name."""
+    """Whatever a rule or a pace is made of is sent, under the same name."""
     for part, of in (("LadderRuleShown", Rule), ("PaceShown", Pace)):
         assert {*PARTS[part]["required"]} == {field.name for field in fields(of)}
