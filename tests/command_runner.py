@@ -32,9 +32,9 @@ class Commands:
         """The object that ``assess --json`` prints; it must exit 0 and say nothing else."""
         code, out, err = self.run("assess", take, "--drill", drill, "--json", *words)
         assert (code, err) == (0, "")
-        told = json.loads(out)
-        assert isinstance(told, dict)
-        return told
+        shown = json.loads(out)
+        assert isinstance(shown, dict)
+        return shown
 
     def refused(self, *words: object) -> str:
         """The one line that is said of bad input: exit 2, nothing on stdout."""

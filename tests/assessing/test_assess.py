@@ -42,9 +42,9 @@ def column(rep: dict[str, Any], key: str) -> list[Any]:
 def test_a_grip_played_exactly_is_clean_and_complete(chanterd: Commands, tmp_path: Path) -> None:
     """The whole object for one rep: what was asked, when it was expected, when it came, how long it was."""
     take = write(tmp_path / "a.mid", reps(GRIP, GRIP))
-    told = chanterd.assessed(take, "grip from B to C")
-    assert (told["drill"], told["click_bpm"], told["standard"]) == ("grip from B to C", 60.0, "steady")
-    rep = told["reps"][0]
+    shown = chanterd.assessed(take, "grip from B to C")
+    assert (shown["drill"], shown["click_bpm"], shown["standard"]) == ("grip from B to C", 60.0, "steady")
+    rep = shown["reps"][0]
     assert rep["lead"] == {
         "note": "B",
         "state": "played",
@@ -60,7 +60,7 @@ def test_a_grip_played_exactly_is_clean_and_complete(chanterd: Commands, tmp_pat
     assert column(rep, "state") == ["played"] * 4
     assert column(rep, "expected_ms") == [840.0, 900.0, 940.0, 1000.0]
     assert column(rep, "length_ms") == [60.0, 40.0, 60.0, 1000.0]
-    assert told["summary"]["clean"] == told["summary"]["played"] == 2
+    assert shown["summary"]["clean"] == shown["summary"]["played"] == 2
 
 
 def test_each_rep_is_printed_in_a_line_of_its_own(chanterd: Commands, tmp_path: Path) -> None:
@@ -77,8 +77,8 @@ def test_offsets_are_found_to_the_millisecond(chanterd: Commands, tmp_path: Path
     """Known offsets, early and late, on the lead, every step and the theme; the beat's own is the anchor."""
     offs = [(4.2, -3.0, 5.0, 2.0, 12.3), (-8.0, -20.0, -15.0, -11.0, -6.5), (0.0, 10.0, 18.0, 26.0, 31.0)]
     take = write(tmp_path / "a.mid", reps(*(moved(GRIP, *off) for off in offs)))
-    told = chanterd.assessed(take, "grip from B to C")
-    for rep, off in zip(told["reps"], offs, strict=True):
+    shown = chanterd.assessed(take, "grip from B to C")
+    for rep, off in zip(shown["reps"], offs, strict=True):
         found = [rep["lead"]["deviation_ms"], *column(rep, "deviation_ms")]
         assert found == pytest.approx(off, abs=TO_THE_MS)
         assert rep["anchor_ms"] == pytest.approx(off[-1], abs=TO_THE_MS)
@@ -136,8 +136,8 @@ def test_a_crossing_noise_is_not_taken_for_a_wrong_note(chanterd: Commands, tmp_
     """
     noisy = [GRIP[0], (831.0, "low A"), *GRIP[1:]]
     wrong = [GRIP[0], (831.0, "E"), *GRIP[1:]]
-    told = chanterd.assessed(write(tmp_path / "a.mid", reps(noisy, wrong)), "grip from B to C")
-    first, second = told["reps"]
+    shown = chanterd.assessed(write(tmp_path / "a.mid", reps(noisy, wrong)), "grip from B to C")
+    first, second = shown["reps"]
     assert first["extras"] == [
         {"note": "low A", "onset_ms": 831.0, "length_ms": 9.0, "extra": "crossing noise"},
     ]
@@ -178,12 +178,12 @@ def test_how_the_chanter_and_the_file_say_it_makes_no_difference(
     """Overlaps, gaps, note-on with velocity 0, types 0 and 1, coarse ticks, other pitches: the same findings."""
     offs = (4.0, -3.0, 5.0, 2.0, 12.0)
     take = write(tmp_path / "a.mid", reps(moved(GRIP, *offs), GRIP), **how)
-    told = chanterd.assessed(take, "grip from B to C")
-    rep = told["reps"][0]
+    shown = chanterd.assessed(take, "grip from B to C")
+    rep = shown["reps"][0]
     assert column(rep, "state") == ["played"] * 4
     assert column(rep, "deviation_ms") == pytest.approx(offs[1:], abs=TO_THE_MS)
     assert column(rep, "length_ms")[:3] == pytest.approx([68, 37, 70], abs=2 * TO_THE_MS)
-    assert [rep["said"] for rep in told["reps"]] == ["Clean.", "Clean. 2 in a row."]
+    assert [rep["said"] for rep in shown["reps"]] == ["Clean.", "Clean. 2 in a row."]
 
 
 def test_the_chanter_is_recognised_by_its_notes(chanterd: Commands, tmp_path: Path) -> None:
@@ -198,17 +198,17 @@ def test_of_two_chanters_that_fit_the_drill_decides(chanterd: Commands, tmp_path
     lower = {note: midi - 12 for note, midi in WRITTEN.items()}
     doubling = [(0.0, "high G"), (1000.0, "high A"), (1060.0, "high G"), (1100.0, "high A")]
     take = write(tmp_path / "a.mid", reps(doubling), numbers=lower)
-    told = chanterd.assessed(take, "doubling from high G to high A")
-    assert told["chanter"] == "an octave lower"
-    assert column(told["reps"][0], "state") == ["played"] * 3
+    shown = chanterd.assessed(take, "doubling from high G to high A")
+    assert shown["chanter"] == "an octave lower"
+    assert column(shown["reps"][0], "state") == ["played"] * 3
 
 
 def test_without_a_click_the_files_own_tempo_counts(chanterd: Commands, tmp_path: Path) -> None:
     """480 ticks, tempo 72: a click is 833.3 ms, and everything is expected by it."""
     played = [(at / 72 * 60 + 3.0, note) for at, note in reps(GRIP, GRIP)]
-    told = chanterd.assessed(write(tmp_path / "a.mid", played, bpm=72, ticks=480), "grip from B to C")
-    assert told["click_bpm"] == pytest.approx(72, abs=0.001)
-    for rep in told["reps"]:
+    shown = chanterd.assessed(write(tmp_path / "a.mid", played, bpm=72, ticks=480), "grip from B to C")
+    assert shown["click_bpm"] == pytest.approx(72, abs=0.001)
+    for rep in shown["reps"]:
         assert rep["steps"][3]["expected_ms"] == pytest.approx((2 * rep["rep"] + 1) * 60_000 / 72, abs=0.01)
         assert rep["anchor_ms"] == pytest.approx(3, abs=TO_THE_MS)
 
@@ -223,55 +223,55 @@ def test_a_click_that_is_named_comes_before_the_files_tempo(chanterd: Commands, 
 def test_a_lead_equal_to_the_theme_before_it_goes_on_sounding(chanterd: Commands, tmp_path: Path) -> None:
     """Grip from C to C: from the second rep on the lead has no onset of its own, which is no fault."""
     rep = [(0.0, "C"), *GRIP[1:]]
-    told = chanterd.assessed(write(tmp_path / "a.mid", reps(rep, rep[1:], rep[1:])), "grip from C to C")
-    assert [rep["lead"]["state"] for rep in told["reps"]] == ["played", "merged", "merged"]
-    assert told["reps"][1]["lead"]["onset_ms"] is None
-    assert [rep["said"] for rep in told["reps"]] == ["Clean.", "Clean. 2 in a row.", "Clean. 3 in a row."]
+    shown = chanterd.assessed(write(tmp_path / "a.mid", reps(rep, rep[1:], rep[1:])), "grip from C to C")
+    assert [rep["lead"]["state"] for rep in shown["reps"]] == ["played", "merged", "merged"]
+    assert shown["reps"][1]["lead"]["onset_ms"] is None
+    assert [rep["said"] for rep in shown["reps"]] == ["Clean.", "Clean. 2 in a row.", "Clean. 3 in a row."]
 
 
 def test_from_low_g_only_the_d_and_the_second_low_g_are_heard(chanterd: Commands, tmp_path: Path) -> None:
     """A grip from low G to low G: the first low G is sounding already and the theme melts into the second."""
     rep = [(0.0, "low G"), (960.0, "D"), (1000.0, "low G")]
-    told = chanterd.assessed(write(tmp_path / "a.mid", reps(rep, moved(rep[1:], 5, 7))), "grip from low G to low G")
-    for rep_told, off in zip(told["reps"], (0, 7), strict=True):
-        assert column(rep_told, "state") == ["merged", "played", "played", "merged"]
-        assert rep_told["clean"]
-        assert rep_told["anchor_ms"] == pytest.approx(off, abs=TO_THE_MS)
+    shown = chanterd.assessed(write(tmp_path / "a.mid", reps(rep, moved(rep[1:], 5, 7))), "grip from low G to low G")
+    for one_rep, off in zip(shown["reps"], (0, 7), strict=True):
+        assert column(one_rep, "state") == ["merged", "played", "played", "merged"]
+        assert one_rep["clean"]
+        assert one_rep["anchor_ms"] == pytest.approx(off, abs=TO_THE_MS)
 
 
 def test_after_a_rest_the_right_rep_is_found_again(chanterd: Commands, tmp_path: Path) -> None:
     """Two reps, three reps of silence, two reps: never off by one."""
     take = write(tmp_path / "a.mid", [*reps(GRIP, GRIP), (3900.0, None), *reps(GRIP, GRIP, first=5)])
-    told = chanterd.assessed(take, "grip from B to C")
-    assert [rep["skipped"] for rep in told["reps"]] == [False, False, True, True, True, False, False]
-    assert [rep["said"] for rep in told["reps"]][2:6] == ["Not played."] * 3 + ["Clean. 3 in a row."]
-    assert [rep["anchor_ms"] for rep in told["reps"]] == [0.0, 0.0, None, None, None, 0.0, 0.0]
-    assert (told["summary"]["reps"], told["summary"]["played"]) == (7, 4)
+    shown = chanterd.assessed(take, "grip from B to C")
+    assert [rep["skipped"] for rep in shown["reps"]] == [False, False, True, True, True, False, False]
+    assert [rep["said"] for rep in shown["reps"]][2:6] == ["Not played."] * 3 + ["Clean. 3 in a row."]
+    assert [rep["anchor_ms"] for rep in shown["reps"]] == [0.0, 0.0, None, None, None, 0.0, 0.0]
+    assert (shown["summary"]["reps"], shown["summary"]["played"]) == (7, 4)
 
 
 def test_a_rest_without_letting_go_is_a_rest_too(chanterd: Commands, tmp_path: Path) -> None:
     """The player holds the C for three reps and goes on."""
-    told = chanterd.assessed(write(tmp_path / "a.mid", reps(GRIP) + reps(GRIP, first=3)), "grip from B to C")
-    assert [rep["skipped"] for rep in told["reps"]] == [False, True, True, False]
-    assert told["reps"][3]["clean"]
+    shown = chanterd.assessed(write(tmp_path / "a.mid", reps(GRIP) + reps(GRIP, first=3)), "grip from B to C")
+    assert [rep["skipped"] for rep in shown["reps"]] == [False, True, True, False]
+    assert shown["reps"][3]["clean"]
 
 
 def test_who_comes_in_late_is_on_the_rep_they_play(chanterd: Commands, tmp_path: Path) -> None:
     """Three reps are let pass; the fourth is the first one played, from its lead on, a little late or early."""
     for off in (0.0, 12.0, -12.0):
         played = reps(*[moved(GRIP, *[off] * 5)] * 2, first=3)
-        told = chanterd.assessed(write(tmp_path / "a.mid", played), "grip from B to C")
-        assert [rep["skipped"] for rep in told["reps"]] == [True, True, True, False, False]
-        assert [rep["lead"]["deviation_ms"] for rep in told["reps"]] == [None, None, None, off, off]
-        assert told["reps"][3]["said"] == "Clean."
+        shown = chanterd.assessed(write(tmp_path / "a.mid", played), "grip from B to C")
+        assert [rep["skipped"] for rep in shown["reps"]] == [True, True, True, False, False]
+        assert [rep["lead"]["deviation_ms"] for rep in shown["reps"]] == [None, None, None, off, off]
+        assert shown["reps"][3]["said"] == "Clean."
 
 
 def test_a_stage_of_the_build_up_is_assessed_as_itself(chanterd: Commands, tmp_path: Path) -> None:
     """Stage 1 of a grip is one plain low G that ends on the beat; asked for by its words."""
     take = write(tmp_path / "a.mid", reps([GRIP[0], GRIP[1], (1010.0, "C")]))
-    told = chanterd.assessed(take, "Grip from B to C, Stage 1")
-    rep = told["reps"][0]
-    assert told["drill"] == "grip from B to C, stage 1"
+    shown = chanterd.assessed(take, "Grip from B to C, Stage 1")
+    rep = shown["reps"][0]
+    assert shown["drill"] == "grip from B to C, stage 1"
     assert [(step["note"], step["state"]) for step in rep["steps"]] == [("low G", "played"), ("C", "played")]
     assert rep["anchor_ms"] == pytest.approx(10, abs=TO_THE_MS)
     assert rep["clean"]
@@ -295,8 +295,8 @@ def test_each_ornament_has_its_own_step_on_the_beat(
     chanterd: Commands, tmp_path: Path, words: str, notes: list[tuple[float, str]], beat: int
 ) -> None:
     """Everything 8 ms late: the step on the beat is expected on beat 1 and found 8 ms after it (common practice)."""
-    told = chanterd.assessed(write(tmp_path / "a.mid", [(at + 8.0, note) for at, note in notes]), words)
-    rep = told["reps"][0]
+    shown = chanterd.assessed(write(tmp_path / "a.mid", [(at + 8.0, note) for at, note in notes]), words)
+    rep = shown["reps"][0]
     assert rep["steps"][beat]["expected_ms"] == 1000.0
     assert rep["anchor_ms"] == pytest.approx(8, abs=TO_THE_MS)
     assert column(rep, "deviation_ms") == pytest.approx([8.0] * len(rep["steps"]), abs=TO_THE_MS)
@@ -316,16 +316,16 @@ def test_each_rep_up_the_scale_has_its_own_notes(chanterd: Commands, tmp_path: P
     """Lead and steps are the rep's; a lead that is the theme before it goes on sounding; what is left out is said."""
     take = write(tmp_path / "a.mid", UP_THE_SCALE)
     words = ("--layout", "up and down the scale")
-    told = chanterd.assessed(take, "grip from B to C", *words)
-    assert [(rep["lead"]["note"], rep["lead"]["state"], rep["steps"][-1]["note"]) for rep in told["reps"]] == [
+    shown = chanterd.assessed(take, "grip from B to C", *words)
+    assert [(rep["lead"]["note"], rep["lead"]["state"], rep["steps"][-1]["note"]) for rep in shown["reps"]] == [
         ("low G", "played", "low A"),
         ("low A", "merged", "B"),
         ("B", "merged", "C"),
         ("D", "played", "E"),
     ]
-    assert [rep["clean"] for rep in told["reps"]] == [True] * 4
-    assert [rep["anchor_ms"] for rep in told["reps"]] == pytest.approx([0.0] * 4, abs=TO_THE_MS)
-    assert told["sequence"][3:5] == ["grip from D to E", "grip from E to F"]
+    assert [rep["clean"] for rep in shown["reps"]] == [True] * 4
+    assert [rep["anchor_ms"] for rep in shown["reps"]] == pytest.approx([0.0] * 4, abs=TO_THE_MS)
+    assert shown["sequence"][3:5] == ["grip from D to E", "grip from E to F"]
     said = chanterd.run("assess", take, "--drill", "grip from B to C", *words)[1]
     assert "Left out, because the grip is not played there: from C to D" in said
     assert "grip from D to E:" in said
@@ -343,8 +343,8 @@ def test_notes_the_chanter_lacks_are_left_out_and_named(chanterd: Commands, tmp_
     """A drum on MIDI number 38 in the same file, with the chanter named: nothing heard is lost without a word."""
     drum = {**WRITTEN, "drum": 38}
     take = write(tmp_path / "a.mid", reps([*GRIP[:1], (400.0, "drum"), (420.0, None), *GRIP[1:]]), numbers=drum)
-    told = chanterd.assessed(take, "grip from B to C", "--chanter", "written pitch")
-    assert told["unknown_notes"] == [38]
+    shown = chanterd.assessed(take, "grip from B to C", "--chanter", "written pitch")
+    assert shown["unknown_notes"] == [38]
     said = chanterd.run("assess", take, "--drill", "grip from B to C", "--chanter", "written pitch")[1]
     assert "Left out, because this chanter has no such notes: MIDI 38." in said
 

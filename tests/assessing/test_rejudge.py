@@ -119,10 +119,10 @@ def test_another_judge_changes_what_it_sees_otherwise(store: Store, tables: Tabl
     imported(store, path, person, tables, noon(), ExerciseWords(GRIP, standard="learner"))
     with store.writing() as connection:
         connection.execute(update(runs).where(runs.c.id == first).values(standard="competition"))
-    told: list[tuple[int, int]] = []
-    again = judge_again(store, person.number, tables, LATER, lambda done, of: told.append((done, of)))
+    steps_done: list[tuple[int, int]] = []
+    again = judge_again(store, person.number, tables, LATER, lambda done, of: steps_done.append((done, of)))
     assert (again.judged, again.changed) == (2, 1)
-    assert told == [(1, 2), (2, 2)]
+    assert steps_done == [(1, 2), (2, 2)]
     with store.reading() as connection:
         assert connection.scalars(select(runs.c.clean).order_by(runs.c.id)).all() == [0, 2]
 

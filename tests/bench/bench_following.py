@@ -33,25 +33,25 @@ class Score:
     """Pairs counted so far."""
 
     right: int = 0
-    told: int = 0
+    given: int = 0
     true: int = 0
 
     def add(self, pairs: set[Pair], truth: frozenset[Pair]) -> None:
         """Count one performance."""
         self.right += len(pairs & truth)
-        self.told += len(pairs)
+        self.given += len(pairs)
         self.true += len(truth)
 
     @property
     def cells(self) -> tuple[str, str, str]:
         """Precision, recall and F1 to four places, rounded down so that 1.0000 means no error at all."""
-        figures = (self.right / max(1, self.told), self.right / max(1, self.true), self.f1)
+        figures = (self.right / max(1, self.given), self.right / max(1, self.true), self.f1)
         return tuple(f"{int(figure * 10_000) / 10_000:.4f}" for figure in figures)  # type: ignore[return-value]
 
     @property
     def f1(self) -> float:
         """Their harmonic mean."""
-        return 2 * self.right / max(1, self.told + self.true)
+        return 2 * self.right / max(1, self.given + self.true)
 
 
 def measure(condition: Condition, played: Sequence[Performance], *, peers: bool) -> dict[str, Score]:

@@ -88,9 +88,9 @@ def write(store: Store) -> None:
     writer, puts = Writer(store, print), []
     other = begun(somebody(store, "Loop"))
     for result in results:
-        told = closed(other, [result], bytes(70))
+        entry = closed(other, [result], bytes(70))
         begin = time.perf_counter_ns()
-        writer.put(told)
+        writer.put(entry)
         puts.append((time.perf_counter_ns() - begin) / 1e3)
     writer.close(60)
     print(f"a rep committed: median {statistics.median(commits):.2f} ms, p99 {sorted(commits)[-REPS // 100]:.2f} ms")

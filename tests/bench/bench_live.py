@@ -163,13 +163,13 @@ def through_the_daemon(page: str, chanter: VirtualChanter, click_bpm: float, rep
         for frame, at_ns in frames
         if frame["kind"] == "step" and not frame["final"] and frame["heard_ns"] in sent_at
     }
-    told = [(sent_at[stamp], stamp, judged, at_ns) for stamp, (judged, at_ns) in steps_came.items()]
+    timed = [(sent_at[stamp], stamp, judged, at_ns) for stamp, (judged, at_ns) in steps_came.items()]
     return {
         "send to note frame": [(one.at_ns - sent_ns) / NS_PER_MS for one, sent_ns in pairs],
-        "send to step frame": [(at_ns - sent_ns) / NS_PER_MS for sent_ns, _, _, at_ns in told],
-        "  of it: send to stamp": [(stamp - sent_ns) / NS_PER_MS for sent_ns, stamp, _, _ in told],
-        "  stamp to judged": [(judged - stamp) / NS_PER_MS for _, stamp, judged, _ in told],
-        "  judged to client": [(at_ns - judged) / NS_PER_MS for _, _, judged, at_ns in told],
+        "send to step frame": [(at_ns - sent_ns) / NS_PER_MS for sent_ns, _, _, at_ns in timed],
+        "  of it: send to stamp": [(stamp - sent_ns) / NS_PER_MS for sent_ns, stamp, _, _ in timed],
+        "  stamp to judged": [(judged - stamp) / NS_PER_MS for _, stamp, judged, _ in timed],
+        "  judged to client": [(at_ns - judged) / NS_PER_MS for _, _, judged, at_ns in timed],
     }
 
 

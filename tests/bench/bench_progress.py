@@ -68,10 +68,10 @@ def painted(browser: Browser, address: str, today: date, span: str, times: int) 
         page.goto(address)
         page.locator("#chanter-name[data-told]").wait_for()
         page.wait_for_load_state("networkidle")  # a page that has been open for a while, as a player's is
-        told = page.evaluate(PAINTED, [None, first_day(today, SPANS[FIRST_SPAN])])
+        shown = page.evaluate(PAINTED, [None, first_day(today, SPANS[FIRST_SPAN])])
         if span != FIRST_SPAN:
-            told = page.evaluate(PAINTED, [span, first_day(today, SPANS[span]) or ""])
-        taken.append(float(told))
+            shown = page.evaluate(PAINTED, [span, first_day(today, SPANS[span]) or ""])
+        taken.append(float(shown))
         context.close()
     return median(taken)
 

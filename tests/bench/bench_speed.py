@@ -78,9 +78,9 @@ def _each_call(one: Performance) -> tuple[list[float], list[float]]:
     for heard in one.heard:
         while now_ns < heard.at_ns:
             begun = time.perf_counter_ns()
-            told = run.tick(now_ns)
+            events = run.tick(now_ns)
             took = time.perf_counter_ns() - begun
-            if told:
+            if events:
                 ticks.append(took / 1000)
             now_ns = Ns(now_ns + TICK_NS)
         begun = time.perf_counter_ns()

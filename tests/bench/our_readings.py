@@ -17,13 +17,13 @@ def standard() -> Standard:
     return find_standard(DEFAULT, read_standards())
 
 
-def reps_told(one: Performance, by: Standard) -> Iterator[RepEvent]:
+def final_reps(one: Performance, by: Standard) -> Iterator[RepEvent]:
     """Every rep in its final form."""
     run: Run = make_run(Exercise(one.drill, one.click_bpm, by), one.grid.beat0_ns)
     for heard in one.heard:
         run.hear(heard)
         yield from run.verdicts()
-    yield from (told for told in run.finish() if isinstance(told, RepEvent))
+    yield from (reading for reading in run.finish() if isinstance(reading, RepEvent))
 
 
 def our_pairs(one: Performance, by: Standard) -> set[Pair]:
@@ -32,8 +32,8 @@ def our_pairs(one: Performance, by: Standard) -> set[Pair]:
     beat0 = one.grid.beat0_ns
     return {
         (step.rep, step.step, index_at[Ns(step.onset_ns + beat0)])
-        for told in reps_told(one, by)
-        for step in told.steps
+        for reading in final_reps(one, by)
+        for step in reading.steps
         if step.onset_ns is not None
     }
 
@@ -60,6 +60,6 @@ def show(one: Performance, pairs: set[Pair], reps: int) -> Iterator[str]:
         for index, onset in enumerate(onsets):
             if -0.6 * timetable.rep_ns <= onset.at_ns - start <= 1.6 * timetable.rep_ns:
                 until = onsets[index + 1].at_ns if index + 1 < len(onsets) else onset.at_ns
-                told = "bounce" if onset.bounce else ", ".join(sorted(by_index.get(index, ["nothing"])))
+                reading = "bounce" if onset.bounce else ", ".join(sorted(by_index.get(index, ["nothing"])))
                 at_ms, length_ms = (onset.at_ns - start) / 1e6, (until - onset.at_ns) / 1e6
-                yield f"    {at_ms:8.1f} {onset.note.abc} {length_ms:6.1f} ms  {told}"
+                yield f"    {at_ms:8.1f} {onset.note.abc} {length_ms:6.1f} ms  {reading}"

@@ -96,8 +96,8 @@ def test_assess_prints_a_table_that_fits(chanterd: Commands, take: Path) -> None
 
 def test_json_is_one_object_and_nothing_else(chanterd: Commands, take: Path) -> None:
     """Whoever reads it with a program gets the whole output as JSON."""
-    told = chanterd.assessed(take, GRIP_WORDS)
-    assert {"drill", "click_bpm", "standard", "reps", "summary"} <= told.keys()
+    shown = chanterd.assessed(take, GRIP_WORDS)
+    assert {"drill", "click_bpm", "standard", "reps", "summary"} <= shown.keys()
 
 
 def test_assess_writes_nothing(chanterd: Commands, take: Path) -> None:

@@ -42,8 +42,8 @@ def test_export_as_json_is_one_file_with_everything(chanterd: Commands, tmp_path
     out = tmp_path / "all.json"
     code, said, _ = chanterd.run("history", "export", "--format", "json", "--out", out)
     assert (code, said) == (0, f"2 runs are in {out}.\n")
-    told = json.loads(out.read_text("utf-8"))
-    assert [run["drill"] for run in told["runs"]] == [GRIP, "birl from E"]
+    shown = json.loads(out.read_text("utf-8"))
+    assert [run["drill"] for run in shown["runs"]] == [GRIP, "birl from E"]
 
 
 def test_export_as_csv_is_a_folder_of_tables(chanterd: Commands, tmp_path: Path) -> None:

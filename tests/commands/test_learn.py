@@ -17,8 +17,8 @@ def test_a_scale_in_a_file_teaches_a_chanter(chanterd: Commands, tmp_path: Path)
     assert "[9 of 9] All nine notes are known." in out
     assert out.splitlines()[-1].startswith("Saved as 'shed' in ")
     take = write(tmp_path / "take.mid", GRIP, numbers=numbers)
-    told = chanterd.assessed(take, GRIP_WORDS, "--data", chanterd.data)
-    assert (told["chanter"], told["reps"][0]["clean"]) == ("shed", True)
+    shown = chanterd.assessed(take, GRIP_WORDS, "--data", chanterd.data)
+    assert (shown["chanter"], shown["reps"][0]["clean"]) == ("shed", True)
 
 
 def test_a_file_without_the_scale_teaches_nothing(chanterd: Commands, tmp_path: Path) -> None:

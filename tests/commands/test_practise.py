@@ -35,11 +35,11 @@ def test_a_plan_is_gone_through_to_its_end(tmp_path: Path) -> None:
     plan.write_text(TEXT)
     done = run(str(plan), "--input", "demo", "--port", "0", "--no-open", "--data", str(tmp_path / "data"))
     assert (done.returncode, done.stderr) == (0, "")
-    told = [line for line in done.stdout.splitlines() if line]
-    assert told[1:4] == ["A short one. One part.", "  1. birl from E, 2 reps at 240", told[3]]
-    assert told[-4:-2] == ["First, 1 of 1. birl from E, 2 reps at 240.", "Now, 1 of 1. birl from E, 2 reps at 240."]
-    assert re.fullmatch(r"birl from E: [0-2] of 2 reps clean\.", told[-2])
-    assert told[-1] == "'A short one' is done. Rest your hands and your ears."
+    printed = [line for line in done.stdout.splitlines() if line]
+    assert printed[1:4] == ["A short one. One part.", "  1. birl from E, 2 reps at 240", printed[3]]
+    assert printed[-4:-2] == ["First, 1 of 1. birl from E, 2 reps at 240.", "Now, 1 of 1. birl from E, 2 reps at 240."]
+    assert re.fullmatch(r"birl from E: [0-2] of 2 reps clean\.", printed[-2])
+    assert printed[-1] == "'A short one' is done. Rest your hands and your ears."
 
 
 def test_mistakes_in_a_plan_are_reported_before_anything_starts(tmp_path: Path) -> None:

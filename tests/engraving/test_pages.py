@@ -66,6 +66,6 @@ def test_a_page_says_its_size_in_millimetres(sheet: Sheet, pages: list[ET.Elemen
 
 def test_progress_is_reported_line_by_line(sheet: Sheet) -> None:
     """From the first line to the last."""
-    told: list[tuple[int, int]] = []
-    sheet_pages(sheet, lambda done, of: told.append((done, of)))
-    assert told == [(done, len(sheet.lines)) for done in range(1, len(sheet.lines) + 1)]
+    reports: list[tuple[int, int]] = []
+    sheet_pages(sheet, lambda done, of: reports.append((done, of)))
+    assert reports == [(done, len(sheet.lines)) for done in range(1, len(sheet.lines) + 1)]

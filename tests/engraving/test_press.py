@@ -24,8 +24,8 @@ def test_the_same_sheet_gives_the_same_bytes() -> None:
 
 def test_progress_goes_up_to_the_end() -> None:
     """Engraving is the first half, printing the second; the last report is that all is done."""
-    told: list[tuple[int, int]] = []
-    sheet_pdf(make_sheet(["birl"]), lambda done, of: told.append((done, of)))
-    assert [done for done, _ in told] == sorted(done for done, _ in told)
-    assert told[-1][0] == told[-1][1]
-    assert len({of for _, of in told}) == 1
+    reports: list[tuple[int, int]] = []
+    sheet_pdf(make_sheet(["birl"]), lambda done, of: reports.append((done, of)))
+    assert [done for done, _ in reports] == sorted(done for done, _ in reports)
+    assert reports[-1][0] == reports[-1][1]
+    assert len({of for _, of in reports}) == 1

@@ -88,10 +88,10 @@ def test_a_process_that_dies_is_reported_and_replaced(workshop: Workshop) -> Non
 
 def test_a_sheet_shows_its_progress(workshop: Workshop) -> None:
     """From nothing known, through what rises, to all of it: two steps a line, as setting and printing count."""
-    told: list[tuple[int, int]] = []
-    asyncio.run(workshop.sheet(["grip", "birl"], on_progress=lambda done, of: told.append((done, of))))
-    known = [one for one in told if one[1]]
-    assert told[0] == (0, 0)
+    reports: list[tuple[int, int]] = []
+    asyncio.run(workshop.sheet(["grip", "birl"], on_progress=lambda done, of: reports.append((done, of))))
+    known = [one for one in reports if one[1]]
+    assert reports[0] == (0, 0)
     assert known == sorted(known)
     assert {of for _, of in known} == {2 * (46 + 9)}
 

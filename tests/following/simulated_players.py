@@ -73,10 +73,10 @@ def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
 def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
     """Every event."""
     follower = Follower(plays.course, plays.grid)
-    told: list[Finding] = []
+    shown: list[Finding] = []
     for one in heard:
-        told += follower.hear(one) if isinstance(one, Onset) else follower.silence(one.at_ns)
-    return told + follower.finish()
+        shown += follower.hear(one) if isinstance(one, Onset) else follower.silence(one.at_ns)
+    return shown + follower.finish()
 
 
 def states(read: RepRead) -> list[str]:

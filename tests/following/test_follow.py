@@ -57,11 +57,11 @@ def test_each_rep_of_a_way_up_and_down_the_scale_is_read_by_its_own_drill(words:
 
 def test_the_first_step_of_the_next_drill_is_read_as_it_sounds() -> None:
     """Up the scale each theme note sounds on as the next rep's lead; the next ornament is reported at once."""
-    plays, told = walker("grip from B to C"), list[Finding]()
+    plays, findings_now = walker("grip from B to C"), list[Finding]()
     follower = Follower(plays.course, plays.grid)
     for one in melted([*plays.rep(0), *plays.rep(1)[:2]]):
-        told = follower.hear(one)
-    *_, last = [one for one in told if isinstance(one, StepFound)]
+        findings_now = follower.hear(one)
+    *_, last = [one for one in findings_now if isinstance(one, StepFound)]
     assert (last.rep, last.step, last.state) == (1, 0, StepState.PLAYED)
 
 
@@ -85,8 +85,8 @@ def test_a_step_is_reported_in_the_call_that_heard_it() -> None:
     plays = player()
     follower = Follower(plays.course, plays.grid)
     for place, onset in enumerate(plays.rep(0)):
-        told = follower.hear(onset)
-        steps = [(one.step, one.state) for one in told if isinstance(one, StepFound)]
+        findings_now = follower.hear(onset)
+        steps = [(one.step, one.state) for one in findings_now if isinstance(one, StepFound)]
         assert steps == [(place + LEAD, StepState.PLAYED)]
 
 
@@ -95,8 +95,8 @@ def test_a_later_onset_can_correct_a_reading() -> None:
     plays = player()
     lead, *rest = plays.rep(0)
     stray = Onset(Note.F, Ns(rest[0].at_ns - 60 * MS))
-    told = findings(plays, [lead, stray, *rest])
-    final = next(one for one in told if isinstance(one, RepRead))
+    findings_now = findings(plays, [lead, stray, *rest])
+    final = next(one for one in findings_now if isinstance(one, RepRead))
     assert states(final) == ["played"] * 4
     assert [extra.sound.note for extra in final.extras] == [Note.F]
 
@@ -207,15 +207,15 @@ def test_a_long_rest_reads_alike_whether_time_is_let_pass_or_not() -> None:
     """With a tick every second, as live, and with none, as in a file."""
     plays = player()
     far = 3 * LONGEST_REST
-    ticking, told = Follower(plays.course, plays.grid), list[Finding]()
+    ticking, findings_now = Follower(plays.course, plays.grid), list[Finding]()
     for one in plays.rep(0):
-        told += ticking.hear(one)
+        findings_now += ticking.hear(one)
     for now_ns in range(plays.grid.at(2), plays.grid.at(2 * far - 1), 1000 * MS):
-        told += ticking.tick(Ns(now_ns))
+        findings_now += ticking.tick(Ns(now_ns))
     for one in plays.rep(far):
-        told += ticking.hear(one)
-    told += ticking.finish()
-    assert [one for one in told if isinstance(one, RepRead)] == follow(plays, [*plays.rep(0), *plays.rep(far)])
+        findings_now += ticking.hear(one)
+    findings_now += ticking.finish()
+    assert [one for one in findings_now if isinstance(one, RepRead)] == follow(plays, [*plays.rep(0), *plays.rep(far)])
 
 
 def test_nothing_melts_into_a_rest() -> None:
@@ -294,13 +294,13 @@ def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
         key=lambda one: one.at_ns,
     )
     ticking = Follower(plays.course, plays.grid)
-    told: list[Finding] = []
+    findings_now: list[Finding] = []
     for before, after in zip(onsets, [*onsets[1:], onsets[-1]], strict=True):
-        told += ticking.hear(before)
+        findings_now += ticking.hear(before)
         for now_ns in range(before.at_ns, after.at_ns, 20 * MS):
-            told += ticking.tick(Ns(now_ns))
-    told += ticking.finish()
-    assert [one for one in told if isinstance(one, RepRead)] == follow(plays, list(onsets))
+            findings_now += ticking.tick(Ns(now_ns))
+    findings_now += ticking.finish()
+    assert [one for one in findings_now if isinstance(one, RepRead)] == follow(plays, list(onsets))
 
 
 @settings(deadline=None, max_examples=40)
@@ -315,16 +315,16 @@ def test_a_reading_is_the_same_with_or_without_provisional_steps(
     onsets = [Onset(one.note, Ns(one.at_ns + rng.randrange(-60, 120) * MS)) for one in onsets]
     onsets = melted(sorted(onsets, key=lambda one: one.at_ns))
     quiet = Follower(plays.course, plays.grid, at_once=False)
-    told = [finding for one in onsets for finding in quiet.hear(one)] + quiet.finish()
-    assert [one for one in told if isinstance(one, RepRead)] == follow(plays, list(onsets))
-    assert leads_before_reps(told) == leads_before_reps(findings(plays, list(onsets)))
+    findings_now = [finding for one in onsets for finding in quiet.hear(one)] + quiet.finish()
+    assert [one for one in findings_now if isinstance(one, RepRead)] == follow(plays, list(onsets))
+    assert leads_before_reps(findings_now) == leads_before_reps(findings(plays, list(onsets)))
 
 
-def leads_before_reps(told: list[Finding]) -> list[int | None]:
+def leads_before_reps(findings_now: list[Finding]) -> list[int | None]:
     """When the next lead was heard, as last reported before each rep; None if it was not."""
     heard: dict[int, int | None] = {}
     found: list[int | None] = []
-    for one in told:
+    for one in findings_now:
         if isinstance(one, RepRead):
             found.append(heard.get(one.rep + 1))
         elif one.step == LEAD:
@@ -335,9 +335,9 @@ def leads_before_reps(told: list[Finding]) -> list[int | None]:
 def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
     """What was reported provisionally and never corrected is what the rep says."""
     plays = player()
-    told = findings(plays, [*plays.rep(0), *plays.rep(1)])
-    latest = {(one.rep, one.step): one for one in told if isinstance(one, StepFound)}
-    for read in (one for one in told if isinstance(one, RepRead)):
+    findings_now = findings(plays, [*plays.rep(0), *plays.rep(1)])
+    latest = {(one.rep, one.step): one for one in findings_now if isinstance(one, StepFound)}
+    for read in (one for one in findings_now if isinstance(one, RepRead)):
         for found in read.steps:
             assert latest[found.rep, found.step].state is found.state
 

@@ -41,8 +41,8 @@ def share_right(words: str, bpm: float, pace: Callable[[int], float], *, own_pul
     steps = [
         step for read in reads for step in (read.lead, *read.steps) if step.state is StepState.PLAYED and step.sound
     ]
-    told = {(step.rep, step.step): step.sound.onset_ns for step in steps if step.sound}
-    return sum(told.get(key) == at_ns for at_ns, _, key in played) / len(played)
+    shown = {(step.rep, step.step): step.sound.onset_ns for step in steps if step.sound}
+    return sum(shown.get(key) == at_ns for at_ns, _, key in played) / len(played)
 
 
 @pytest.mark.parametrize("words", [GRIP, "throw on D from low A", "taorluath from C to low A"])
@@ -75,8 +75,8 @@ def test_it_says_how_far_it_has_moved() -> None:
     reads: list[RepRead] = []
     for rep in range(11):
         for note, offset in zip(notes, times.offsets_ns, strict=True):
-            told = follower.hear(Onset(note, Ns(rep * 2100 * NS_PER_MS + offset)))
-            reads += [one for one in told if isinstance(one, RepRead)]
+            shown = follower.hear(Onset(note, Ns(rep * 2100 * NS_PER_MS + offset)))
+            reads += [one for one in shown if isinstance(one, RepRead)]
     assert reads[0].shift_ns == 0
     assert reads[9].shift_ns / NS_PER_MS == pytest.approx(900, abs=100)
     assert pulse.moved_ns(0, 0) > reads[9].shift_ns

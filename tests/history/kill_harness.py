@@ -41,18 +41,18 @@ class Victims:
         """Let one practise that long after its first rep, then kill it as ``kill -9`` does."""
         self._stdin.write(f"{url}\n")
         self._stdin.flush()
-        told, pid, last = Told({}), 0, ""
+        reported, pid, last = Told({}), 0, ""
         killer: threading.Timer | None = None
         for line in self._stdout:
             word, _, rest = line.strip().partition(" ")
             if word == "dead":
-                return told
+                return reported
             if word == "pid":
                 pid = int(rest)
             elif word == "run":
-                told.runs[rest], last = 0, rest
+                reported.runs[rest], last = 0, rest
             elif word == "rep":
-                told.runs[last] = int(rest) + 1
+                reported.runs[last] = int(rest) + 1
                 if killer is None:  # at no time that what it says could favour
                     killer = threading.Timer(after_s, os.kill, (pid, signal.SIGKILL))
                     killer.start()
@@ -76,13 +76,13 @@ def victims() -> Iterator[Victims]:
         process.stdin.close()
 
 
-def look(store: Store, told: Told) -> None:
+def look(store: Store, reported: Told) -> None:
     """What a killed program left is whole: every rep it reported, and at most the one after that."""
     with store.reading() as connection:
         if store.is_sqlite:
             assert connection.exec_driver_sql("PRAGMA integrity_check").scalar() == "ok"
             assert connection.exec_driver_sql("PRAGMA foreign_key_check").all() == []
-        for key, written in told.runs.items():
+        for key, written in reported.runs.items():
             row = connection.execute(select(runs).where(runs.c.key == key)).mappings().first()
             if row is None:
                 assert written == 0

@@ -74,9 +74,9 @@ def test_every_sign_that_begins_a_formula_is_guarded(value: str, written: str) -
 
 def test_json_holds_everything(connection: Connection) -> None:
     """Reps as they were judged, and takes that mido can read."""
-    told = json.loads("".join(json_pieces(connection)))
-    assert [person["name"] for person in told["players"]] == ["Ailsa", "=cmd|' /C calc'!A1"]
-    first, second = told["runs"]
+    exported = json.loads("".join(json_pieces(connection)))
+    assert [person["name"] for person in exported["players"]] == ["Ailsa", "=cmd|' /C calc'!A1"]
+    first, second = exported["runs"]
     assert first["reps_judged"] == judged(GRIP, OFFS_MS)
     assert first["profile"]["notes"]["67"] == "low G"
     take = mido.MidiFile(file=io.BytesIO(base64.b64decode(first["take"])))
@@ -87,8 +87,8 @@ def test_json_holds_everything(connection: Connection) -> None:
 def test_an_empty_history_is_a_whole_document(store: Store) -> None:
     """Nobody, and nothing."""
     with store.reading() as connection:
-        told = json.loads("".join(json_pieces(connection)))
-        assert (told["players"], told["runs"]) == ([], [])
+        exported = json.loads("".join(json_pieces(connection)))
+        assert (exported["players"], exported["runs"]) == ([], [])
         assert table(connection, "runs") == []
 
 
@@ -96,9 +96,9 @@ def test_one_players_export_holds_nothing_of_the_others(connection: Connection) 
     """In either format."""
     assert run_count(connection, 2) == 1
     assert run_count(connection, None) == 2
-    told = json.loads("".join(json_pieces(connection, 2)))
-    assert [person["id"] for person in told["players"]] == [2]
-    assert {run["player_id"] for run in told["runs"]} == {2}
+    exported = json.loads("".join(json_pieces(connection, 2)))
+    assert [person["id"] for person in exported["players"]] == [2]
+    assert {run["player_id"] for run in exported["runs"]} == {2}
     assert len(table(connection, "players", 2)) == 1
     assert len(table(connection, "steps", 2)) == 5
 

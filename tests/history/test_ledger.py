@@ -31,10 +31,10 @@ def test_each_rep_is_there_as_soon_as_it_is_written(store: Store) -> None:
 def test_telling_the_same_again_changes_nothing(store: Store) -> None:
     """A commit whose answer was lost on the way is repeated."""
     run, ledger = begun(somebody(store)), Ledger(store)
-    told = closed(run, RESULTS[:2], b"\x00\x90\x43\x40")
-    number = ledger.write(told)
-    assert ledger.write(told) == number
-    assert Ledger(store).write(told) == number  # by one that remembers nothing
+    entry = closed(run, RESULTS[:2], b"\x00\x90\x43\x40")
+    number = ledger.write(entry)
+    assert ledger.write(entry) == number
+    assert Ledger(store).write(entry) == number  # by one that remembers nothing
     with store.reading() as connection:
         assert reps_of(connection, number) == RESULTS[:2]
         assert connection.scalar(select(func.count()).select_from(takes)) == 1

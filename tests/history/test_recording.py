@@ -72,9 +72,9 @@ def test_a_rest_is_handed_over_with_the_next_rep_that_is_played() -> None:
     desk.recording.rep(RESTED)
     assert len(desk.put) == 1
     desk.recording.rep({**PLAYED, "rep": 2})
-    told = desk.put[1]
-    assert isinstance(told, RepsClosed)
-    assert [result["rep"] for result in told.results] == [1, 2]
+    entry = desk.put[1]
+    assert isinstance(entry, RepsClosed)
+    assert [result["rep"] for result in entry.results] == [1, 2]
     desk.recording.rep({**RESTED, "rep": 3})
     desk.recording.end("stopped")
     assert len(desk.put) == 3

@@ -31,15 +31,15 @@ def kept(store: Store) -> list[RepResult]:
 
 
 @pytest.fixture
-def told() -> "Queue[str | None]":
+def notices() -> "Queue[str | None]":
     """What the writer reported."""
     return Queue()
 
 
 @pytest.fixture
-def writer(store: Store, told: "Queue[str | None]") -> Iterator[Writer]:
+def writer(store: Store, notices: "Queue[str | None]") -> Iterator[Writer]:
     """A writer that tries again at once."""
-    one = Writer(store, told.put, again_s=0.02)
+    one = Writer(store, notices.put, again_s=0.02)
     yield one
     one.close()
 
@@ -56,11 +56,11 @@ def test_what_is_put_is_written_in_its_order(store: Store, writer: Writer) -> No
         assert connection.scalars(select(runs.c.why)).one() == "stopped"
 
 
-def test_nobody_waits_while_the_database_is_busy(file_store: Callable[[], Store], told: "Queue[str | None]") -> None:
+def test_nobody_waits_while_the_database_is_busy(file_store: Callable[[], Store], notices: "Queue[str | None]") -> None:
     """While another holds the right to write, put returns; what was put is written when it lets go."""
     store = file_store()
     run = begun(somebody(store))
-    one = Writer(store, told.put)
+    one = Writer(store, notices.put)
     other = store.engine.raw_connection()
     raw = other.dbapi_connection
     assert raw is not None
@@ -78,7 +78,7 @@ def test_nobody_waits_while_the_database_is_busy(file_store: Callable[[], Store]
 
 
 def test_what_cannot_be_written_is_reported_and_kept_until_it_can_be(
-    store: Store, writer: Writer, told: "Queue[str | None]"
+    store: Store, writer: Writer, notices: "Queue[str | None]"
 ) -> None:
     """Once it is wrong, once it is well again; nothing is lost."""
     run = begun(somebody(store))
@@ -86,25 +86,25 @@ def test_what_cannot_be_written_is_reported_and_kept_until_it_can_be(
         connection.execute(text("ALTER TABLE reps RENAME TO hidden"))
     for result in RESULTS:
         writer.put(closed(run, [result]))
-    said = told.get(timeout=10)
+    said = notices.get(timeout=10)
     assert said is not None
     assert said.startswith("chanterd cannot write the history: ")
     assert "Practise on" in said
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
-    assert told.get(timeout=10) is None
+    assert notices.get(timeout=10) is None
     assert writer.settle()
-    assert told.empty()
+    assert notices.empty()
     assert kept(store) == RESULTS
 
 
 def test_a_server_that_is_restarted_costs_nothing(
-    postgres: PostgresServer, told: "Queue[str | None]", tmp_path: Path
+    postgres: PostgresServer, notices: "Queue[str | None]", tmp_path: Path
 ) -> None:
     """Connections that were cut are made again, and every rep is there once."""
     url = postgres.new_database()
     store = open_store(url, tmp_path)
-    one = Writer(store, told.put, again_s=0.02)
+    one = Writer(store, notices.put, again_s=0.02)
     run = begun(somebody(store))
     for result in RESULTS:
         one.put(closed(run, [result]))
@@ -118,7 +118,7 @@ def test_a_server_that_is_restarted_costs_nothing(
 
 
 def test_the_rest_of_a_run_that_was_deleted_is_not_kept_and_that_is_said(
-    store: Store, writer: Writer, told: "Queue[str | None]"
+    store: Store, writer: Writer, notices: "Queue[str | None]"
 ) -> None:
     """Whoever deletes a run wants it gone; the next run is written."""
     person = somebody(store)
@@ -132,14 +132,14 @@ def test_the_rest_of_a_run_that_was_deleted_is_not_kept_and_that_is_said(
     writer.put(closed(run, RESULTS[2:]))
     writer.put(closed(begun(person), RESULTS))
     assert writer.settle()
-    assert told.get(timeout=10) == writing.DELETED
-    assert told.get(timeout=10) is None
+    assert notices.get(timeout=10) == writing.DELETED
+    assert notices.get(timeout=10) is None
     assert kept(store) == RESULTS
 
 
 @pytest.mark.parametrize("taken", [False, True])
 def test_a_player_who_is_deleted_elsewhere_is_made_again_with_what_they_play(
-    store: Store, writer: Writer, told: "Queue[str | None]", *, taken: bool
+    store: Store, writer: Writer, notices: "Queue[str | None]", *, taken: bool
 ) -> None:
     """It is said at once and up to the run's end; under their name, or the next one if that is somebody else's now."""
     person = somebody(store)
@@ -153,27 +153,27 @@ def test_a_player_who_is_deleted_elsewhere_is_made_again_with_what_they_play(
         writer.put(closed(run, [result]))
     writer.put(RunEnded(run, "stopped", b""))
     assert writer.settle()
-    said = told.get(timeout=10)
+    said = notices.get(timeout=10)
     assert said is not None
     assert said.startswith("Ailsa was deleted elsewhere while playing")
-    assert told.empty()
+    assert notices.empty()
     assert kept(store) == RESULTS[1:]
     with store.reading() as connection:
         assert player_of(connection, person.number).name == ("Ailsa 2" if taken else "Ailsa")
     writer.put(closed(begun(person), RESULTS))
     assert writer.settle()
-    assert told.get(timeout=10) is None
+    assert notices.get(timeout=10) is None
 
 
 @pytest.mark.parametrize("what", ["file", "folder", "replaced"])
 def test_a_file_that_is_deleted_under_the_writer_is_made_again(
-    what: str, told: "Queue[str | None]", tmp_path: Path
+    what: str, notices: "Queue[str | None]", tmp_path: Path
 ) -> None:
     """With the player, and the reps from then on; another reader finds them, and the file is the owner's only."""
     folder = tmp_path / "data"
     folder.mkdir()
     store = open_store(None, folder)
-    one = Writer(store, told.put, again_s=0.02)
+    one = Writer(store, notices.put, again_s=0.02)
     person = somebody(store)
     run = begun(person)
     one.put(closed(run, RESULTS[:1]))
@@ -187,7 +187,7 @@ def test_a_file_that_is_deleted_under_the_writer_is_made_again(
     for result in RESULTS[1:]:
         one.put(closed(run, [result]))
     assert one.settle()
-    said = told.get(timeout=10)
+    said = notices.get(timeout=10)
     assert said is not None
     assert "was deleted or replaced while chanterd ran" in said
     assert "Ailsa" in said
@@ -206,26 +206,26 @@ def other_history(tmp_path: Path) -> Path:
     return tmp_path / "other" / "history.db"
 
 
-def test_closing_writes_what_waits_and_counts_what_it_cannot(store: Store, told: "Queue[str | None]") -> None:
+def test_closing_writes_what_waits_and_counts_what_it_cannot(store: Store, notices: "Queue[str | None]") -> None:
     """With the table away, two things are left; a thread that cannot go on ends all the same."""
     run = begun(somebody(store))
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE reps RENAME TO hidden"))
-    one = Writer(store, told.put, again_s=0.02)
+    one = Writer(store, notices.put, again_s=0.02)
     one.put(closed(run, RESULTS[:1]))
     one.put(closed(run, RESULTS[1:]))
-    assert told.get(timeout=10) is not None
+    assert notices.get(timeout=10) is not None
     assert one.close(patience_s=0.1) == 2
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
 
 
 def test_what_is_still_being_written_when_time_is_up_counts_as_left(
-    store: Store, told: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch
+    store: Store, notices: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A database that does not answer at all: neither the rep it has been given nor the next is said to be kept."""
     run, answers = begun(somebody(store)), threading.Event()
-    one = Writer(store, told.put, again_s=0.02)
+    one = Writer(store, notices.put, again_s=0.02)
     monkeypatch.setattr(one._ledger, "write", lambda _: answers.wait(10))
     one.put(closed(run, RESULTS[:1]))
     one.put(closed(run, RESULTS[1:]))
@@ -233,18 +233,18 @@ def test_what_is_still_being_written_when_time_is_up_counts_as_left(
     answers.set()
 
 
-def test_what_may_wait_is_bounded(store: Store, told: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_may_wait_is_bounded(store: Store, notices: "Queue[str | None]", monkeypatch: pytest.MonkeyPatch) -> None:
     """With no room left new reps are lost, and the writer says so."""
     monkeypatch.setattr(writing, "MOST_WAITING", 1)
     run = begun(somebody(store))
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE reps RENAME TO hidden"))
-    one = Writer(store, told.put, again_s=0.02)
+    one = Writer(store, notices.put, again_s=0.02)
     one.put(closed(run, RESULTS[:1]))
-    assert told.get(timeout=10) is not None
+    assert notices.get(timeout=10) is not None
     one.put(closed(run, RESULTS[1:2]))
     one.put(closed(run, RESULTS[2:]))
-    assert told.get(timeout=10) == writing.FULL
+    assert notices.get(timeout=10) == writing.FULL
     one.close(patience_s=0.1)
     with store.writing() as connection:
         connection.execute(text("ALTER TABLE hidden RENAME TO reps"))
@@ -255,9 +255,9 @@ def test_kill_9_at_any_moment_loses_at_most_the_rep_under_way_on_sqlite(tmp_path
     url = f"sqlite:///{tmp_path / 'history.db'}"
     with victims() as those:
         for after_s in moments(40, 0.15, seed=1):
-            told = those.kill_one(url, after_s)
+            notices = those.kill_one(url, after_s)
             store = open_store(url, tmp_path)
-            look(store, told)
+            look(store, notices)
             store.close()
 
 

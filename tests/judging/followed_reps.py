@@ -107,7 +107,7 @@ class Rep:
         """The lengths of its steps."""
         return shape_of(self.measured(), self.timetable)
 
-    def told(self, standard: Standard = STEADY) -> Judged:
+    def assessed(self, standard: Standard = STEADY) -> Judged:
         """By a standard, with all that is said."""
         judge = Judge(standard, 60e9 / self.bpm)
         if self.before is not None:
@@ -116,4 +116,4 @@ class Rep:
 
     def judged(self, standard: Standard = STEADY) -> Verdict:
         """By a standard."""
-        return self.told(standard).verdict
+        return self.assessed(standard).verdict

@@ -27,12 +27,12 @@ def beats(
 
 def test_timer_and_hand_are_measured_separately() -> None:
     """Of a timer of 15 ms and a hand of 8 ms, over 2000 beats."""
-    told = continuation(beats(2001), 500.0, 120.0, click_off=True)
-    assert told["timer_ms"] == pytest.approx(15.0, abs=1.0)
-    assert told["hand_ms"] == pytest.approx(8.0, abs=1.0)
-    assert (told["intervals"], told["sure"]) == (2000, True)
-    assert told["kept_bpm"] == pytest.approx(120.0, abs=0.3)
-    tempo, drift, levels = told["said"]
+    timing = continuation(beats(2001), 500.0, 120.0, click_off=True)
+    assert timing["timer_ms"] == pytest.approx(15.0, abs=1.0)
+    assert timing["hand_ms"] == pytest.approx(8.0, abs=1.0)
+    assert (timing["intervals"], timing["sure"]) == (2000, True)
+    assert timing["kept_bpm"] == pytest.approx(120.0, abs=0.3)
+    tempo, drift, levels = timing["said"]
     assert tempo == "You kept 120.0 clicks a minute, close to the 120 you set."
     assert drift == "Your tempo held to the end."
     assert levels == "Your inner timing varies by ± 15 ms from rep to rep; your hand adds ± 8 ms to each beat."
@@ -41,10 +41,10 @@ def test_timer_and_hand_are_measured_separately() -> None:
 def test_a_beat_that_was_wound_up_to_is_neither_timer_nor_hand() -> None:
     """One in thirty comes 150 ms late, as after a slip, the next one on time: the two levels stay what they were."""
     wound_up = [(rep, at + (150.0 if rep % 30 == 7 else 0.0)) for rep, at in beats(1201)]
-    told = continuation(wound_up, 500.0, 120.0, click_off=True)
-    assert told["timer_ms"] == pytest.approx(15.0, abs=1.5)
-    assert told["hand_ms"] == pytest.approx(8.0, abs=1.5)
-    assert told["intervals"] == pytest.approx(1120, abs=5)
+    timing = continuation(wound_up, 500.0, 120.0, click_off=True)
+    assert timing["timer_ms"] == pytest.approx(15.0, abs=1.5)
+    assert timing["hand_ms"] == pytest.approx(8.0, abs=1.5)
+    assert timing["intervals"] == pytest.approx(1120, abs=5)
 
 
 def test_two_levels_of_known_covariances() -> None:
@@ -57,12 +57,12 @@ def test_two_levels_of_known_covariances() -> None:
 
 def test_a_drift_is_reported_and_not_blamed_on_the_timer() -> None:
     """Getting slower by 0.4 ms an interval over 200 of them: reported as drift, and the timer stays what it was."""
-    told = continuation(beats(201, drift=0.4), 500.0, 120.0, click_off=True)
-    assert told["drift_percent"] == pytest.approx(-100 * 79.6 / 579.6, abs=1.5)
-    assert told["said"][1].startswith("You got 1")
-    assert told["said"][1].endswith("% slower from beginning to end.")
-    assert told["timer_ms"] is not None
-    assert told["timer_ms"] == pytest.approx(15.0, abs=3.0)
+    timing = continuation(beats(201, drift=0.4), 500.0, 120.0, click_off=True)
+    assert timing["drift_percent"] == pytest.approx(-100 * 79.6 / 579.6, abs=1.5)
+    assert timing["said"][1].startswith("You got 1")
+    assert timing["said"][1].endswith("% slower from beginning to end.")
+    assert timing["timer_ms"] is not None
+    assert timing["timer_ms"] == pytest.approx(15.0, abs=3.0)
 
 
 def test_a_tempo_off_by_more_than_can_be_noticed_is_said() -> None:
@@ -75,18 +75,18 @@ def test_a_tempo_off_by_more_than_can_be_noticed_is_said() -> None:
 
 def test_with_the_click_on_the_model_is_not_used() -> None:
     """It would be wrong: no figures, and the reason."""
-    told = continuation(beats(200), 500.0, 120.0, click_off=False)
-    assert (told["timer_ms"], told["hand_ms"], told["sure"]) == (None, None, False)
-    assert "with the click on" in told["said"][-1]
+    timing = continuation(beats(200), 500.0, 120.0, click_off=False)
+    assert (timing["timer_ms"], timing["hand_ms"], timing["sure"]) == (None, None, False)
+    assert "with the click on" in timing["said"][-1]
 
 
 @pytest.mark.parametrize(("intervals", "sure"), [(99, False), (100, True)])
 def test_under_a_hundred_intervals_it_is_unsure(intervals: int, sure: bool) -> None:  # noqa: FBT001
     """Just below and at the limit; the figures are shown all the same, with the warning."""
-    told = continuation(beats(intervals + 1), 500.0, 120.0, click_off=True)
-    assert told["sure"] is sure
-    assert ("rough" in told["said"][-1]) is not sure
-    assert told["timer_ms"] is not None
+    timing = continuation(beats(intervals + 1), 500.0, 120.0, click_off=True)
+    assert timing["sure"] is sure
+    assert ("rough" in timing["said"][-1]) is not sure
+    assert timing["timer_ms"] is not None
 
 
 def test_a_run_that_the_model_does_not_fit_says_so() -> None:
@@ -95,23 +95,23 @@ def test_a_run_that_the_model_does_not_fit_says_so() -> None:
     for rep in range(60):
         found.append((rep, at))
         at += 500.0 + 20.0 * sin(2 * pi * rep / 20)
-    told = continuation(found, 500.0, 120.0, click_off=True)
-    assert (told["timer_ms"], told["hand_ms"]) == (None, None)
-    assert "cannot be measured apart in this run" in told["said"][2]
+    timing = continuation(found, 500.0, 120.0, click_off=True)
+    assert (timing["timer_ms"], timing["hand_ms"]) == (None, None)
+    assert "cannot be measured apart in this run" in timing["said"][2]
 
 
 def test_beats_as_even_as_can_be_leave_nothing_to_timer_or_hand() -> None:
     """Both are 0, and neither is printed as -0."""
-    told = continuation([(rep, 500.0 * rep) for rep in range(60)], 500.0, 120.0, click_off=True)
-    assert (str(told["timer_ms"]), str(told["hand_ms"])) == ("0.0", "0.0")
+    timing = continuation([(rep, 500.0 * rep) for rep in range(60)], 500.0, 120.0, click_off=True)
+    assert (str(timing["timer_ms"]), str(timing["hand_ms"])) == ("0.0", "0.0")
 
 
 @pytest.mark.parametrize("count", range(9))
 def test_too_few_beats_tell_nothing(count: int) -> None:
     """No figure, no division by nothing; one sentence with what is needed."""
-    told = continuation(beats(count), 500.0, 120.0, click_off=True)
-    assert (told["kept_bpm"], told["timer_ms"]) == (None, None)
-    assert told["said"] == [
+    timing = continuation(beats(count), 500.0, 120.0, click_off=True)
+    assert (timing["kept_bpm"], timing["timer_ms"]) == (None, None)
+    assert timing["said"] == [
         f"Too few reps to judge how you kept the tempo: {max(count - 1, 0)} in a row so far, at least 8 needed."
     ]
 

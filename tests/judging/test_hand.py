@@ -7,14 +7,14 @@ from tests.judging.followed_reps import Rep
 
 def reps(words: str, held_ms: float, count: int = 8, quick_ms: float = 40.0) -> list[RepResult]:
     """Reps whose held steps are so long, give or take two ms, and all quick ones alike."""
-    told = []
+    results = []
     for number in range(count):
         one = Rep(words=words, rep=number)
         kinds = [step.kind.value for step in one.timetable.drill.steps[:-1]]
         near = held_ms + (-2.0, 0.0, 2.0)[number % 3]
         lengths = {index: near if kind == "held" else quick_ms for index, kind in enumerate(kinds)}
-        told.append(rep_result(Rep(words=words, rep=number, length_ms=lengths).told(), ""))
-    return told
+        results.append(rep_result(Rep(words=words, rep=number, length_ms=lengths).assessed(), ""))
+    return results
 
 
 def doubling(held_ms: float, click_bpm: float = 60.0, count: int = 8) -> RunPlayed:

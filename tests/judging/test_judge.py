@@ -11,13 +11,13 @@ def test_each_rep_is_judged_by_its_own_drill() -> None:
     judge = Judge(STEADY, 1e9)
     first = Rep(states={1: StepState.MISSING})
     second = Rep(words="taorluath from C to low A", rep=1, states={3: StepState.MISSING})
-    told = [judge.judge(rep.measured(), rep.timetable, None) for rep in (first, second)]
-    assert [one.verdict.faults[0].said for one in told] == [
+    judged = [judge.judge(rep.measured(), rep.timetable, None) for rep in (first, second)]
+    assert [one.verdict.faults[0].said for one in judged] == [
         "You left out the D gracenote.",
         "You left out the E gracenote.",
     ]
-    assert ["grip" in one.advice[0].said for one in told] == [False, False]
-    assert ["D gracenote" in one.advice[0].said for one in told] == [True, False]
+    assert ["grip" in one.advice[0].said for one in judged] == [False, False]
+    assert ["D gracenote" in one.advice[0].said for one in judged] == [True, False]
 
 
 def test_every_fault_has_its_advice_in_the_same_order() -> None:

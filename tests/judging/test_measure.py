@@ -68,8 +68,8 @@ def test_extras_are_passed_on_with_their_times() -> None:
     noise = (Note.LOW_A, 831.0, 9.0, ExtraKind.CROSSING_NOISE)
     bounce = (Note.B, 3.0, None, ExtraKind.BOUNCE)
     rep = Rep(extras=[noise, bounce]).measured()
-    told = [(extra.note, ms(extra.onset_ns), extra.length_ns, extra.kind) for extra in rep.extras]
-    assert told == [(Note.LOW_A, 831.0, 9_000_000, ExtraKind.CROSSING_NOISE), (Note.B, 3.0, None, ExtraKind.BOUNCE)]
+    shown = [(extra.note, ms(extra.onset_ns), extra.length_ns, extra.kind) for extra in rep.extras]
+    assert shown == [(Note.LOW_A, 831.0, 9_000_000, ExtraKind.CROSSING_NOISE), (Note.B, 3.0, None, ExtraKind.BOUNCE)]
 
 
 def test_a_rep_is_skipped_when_no_step_of_it_sounded() -> None:

@@ -32,7 +32,7 @@ def lines(reps: Sequence[Rep], width: int = 80, words: str = "grip from B to C")
     """What is printed of reps played one after the other."""
     results: list[RepResult] = []
     for number, rep in enumerate(reps):
-        judged = rep.told()
+        judged = rep.assessed()
         said = sentence(judged.verdict, skipped=judged.seen.rep.skipped, in_a_row=1)
         results.append({**rep_result(judged, said), "rep": number})
     drill = drill_from_words(words)
@@ -41,8 +41,8 @@ def lines(reps: Sequence[Rep], width: int = 80, words: str = "grip from B to C")
 
 def rep_lines(rep: Rep) -> list[str]:
     """The lines about a single rep."""
-    told = lines([rep])
-    return told[told.index("") + 3 : -1 - told[::-1].index("")]
+    printed_lines = lines([rep])
+    return printed_lines[printed_lines.index("") + 3 : -1 - printed_lines[::-1].index("")]
 
 
 def test_where_reps_ask_different_drills_each_has_its_own_head() -> None:
@@ -51,20 +51,20 @@ def test_where_reps_ask_different_drills_each_has_its_own_head() -> None:
     results: list[RepResult] = []
     for number, words in enumerate(("grip from B to C", "grip from D to E", "grip from B to C")):
         rep = Rep(words=words)
-        results.append({**rep_result(rep.told(), "Clean."), "rep": number})
-    told = list(printed(sequence, results, summarise(results), 80))
-    heads = [index for index, line in enumerate(told) if line.startswith("grip from")]
-    assert [told[index] for index in heads] == ["grip from B to C:", "grip from D to E:", "grip from B to C:"]
-    letters = [told[index + 2].split() for index in heads]
+        results.append({**rep_result(rep.assessed(), "Clean."), "rep": number})
+    printed_lines = list(printed(sequence, results, summarise(results), 80))
+    heads = [index for index, line in enumerate(printed_lines) if line.startswith("grip from")]
+    assert [printed_lines[index] for index in heads] == ["grip from B to C:", "grip from D to E:", "grip from B to C:"]
+    letters = [printed_lines[index + 2].split() for index in heads]
     assert letters == [["B", "G", "D", "G", "C*"], ["D", "G", "B", "G", "E*"], ["B", "G", "D", "G", "C*"]]
-    assert [told[index + 3] for index in heads] == ["  1  Clean.", "  2  Clean.", "  3  Clean."]
+    assert [printed_lines[index + 3] for index in heads] == ["  1  Clean.", "  2  Clean.", "  3  Clean."]
 
 
 def test_each_note_has_a_column_and_the_beat_a_star() -> None:
     """The header names the lead and every step; the figures are under their notes."""
-    told = lines([CRUSHED])
-    start = next(number for number, line in enumerate(told) if line.startswith("rep"))
-    octaves, letters = told[start - 1 : start + 1]
+    printed_lines = lines([CRUSHED])
+    start = next(number for number, line in enumerate(printed_lines) if line.startswith("rep"))
+    octaves, letters = printed_lines[start - 1 : start + 1]
     verdict, *_, off, long = rep_lines(CRUSHED)
     assert octaves.split() == ["low", "low"]
     assert letters.split() == ["rep", "B", "G", "D", "G", "C*"]
@@ -84,14 +84,14 @@ def test_the_signs_are_explained() -> None:
 
 def test_what_was_played_wrongly_is_in_words() -> None:
     """A step with no onset says so in its place, wrong notes are in words, other sounds in a line of their own."""
-    told = rep_lines(BUSY)
-    verdict = " ".join(line.strip() for line in told[:-3])
+    printed_lines = rep_lines(BUSY)
+    verdict = " ".join(line.strip() for line in printed_lines[:-3])
     assert verdict == (
         "1  You left out the D gracenote. You played high A instead of the first low G. "
         "Late: the C came 90 ms after the beat. Extra note: F, 100 ms. "
         "Build it up slowly, one step at a time, until the D gracenote is there every time."
     )
-    off, long, besides = told[-3:]
+    off, long, besides = printed_lines[-3:]
     assert off.split() == ["off", "0", "0", "none", "-", "+90"]
     assert long.split() == ["long", "840", "60", "1000"]
     assert besides == "  also heard: F as the note before, low A for 9 ms (crossing noise), B (bounce)"
@@ -99,22 +99,22 @@ def test_what_was_played_wrongly_is_in_words() -> None:
 
 def test_what_to_do_is_said_once() -> None:
     """Below the first rep that needs it, and not again."""
-    told = [line.strip() for line in lines([CRUSHED, CRUSHED])]
-    assert told.count("Open up the second low G: play it slowly enough to hear it, then close it") == 1
+    printed_lines = [line.strip() for line in lines([CRUSHED, CRUSHED])]
+    assert printed_lines.count("Open up the second low G: play it slowly enough to hear it, then close it") == 1
 
 
 def test_rests_share_one_line() -> None:
     """From rep to rep, counted from 1; a single one by itself."""
-    told = lines([CRUSHED, REST, REST, REST, CRUSHED, REST])
-    assert "2-4  Not played." in told
-    assert "  6  Not played." in told
+    printed_lines = lines([CRUSHED, REST, REST, REST, CRUSHED, REST])
+    assert "2-4  Not played." in printed_lines
+    assert "  6  Not played." in printed_lines
 
 
 def test_the_summary_is_in_sentences() -> None:
     """Clean reps, the beat's bias and spread, the faults."""
-    told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0)] + [CRUSHED, BUSY, REST])
-    first = told.index("3 of 5 clean, 3 in a row at best.")
-    assert "\n".join(told[first : first + 4]) == (
+    printed_lines = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0)] + [CRUSHED, BUSY, REST])
+    first = printed_lines.index("3 of 5 clean, 3 in a row at best.")
+    assert "\n".join(printed_lines[first : first + 4]) == (
         "3 of 5 clean, 3 in a row at best.\n"
         "On the beat: usually 12 ms late, give or take 3 ms.\n"
         "Reps with faults: crushed in 1, missing step in 1, wrong note in 1, late in 1,\n"
@@ -128,9 +128,12 @@ def test_the_summary_is_in_sentences() -> None:
 
 def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
     """What is steady, what is not, and what to practise next; of one rep, only that it is not enough."""
-    told = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0, 9.0, 11.0)] + [CRUSHED])
-    assert told[-2:] == ["Next: grip from B to C, stage 1, at 60. When three in a row are clean, come", "back."]
-    remarks = " ".join(line.strip() for line in told)
+    printed_lines = lines([Rep(off_ms={3: off}) for off in (8.0, 10.0, 12.0, 9.0, 11.0)] + [CRUSHED])
+    assert printed_lines[-2:] == [
+        "Next: grip from B to C, stage 1, at 60. When three in a row are clean, come",
+        "back.",
+    ]
+    remarks = " ".join(line.strip() for line in printed_lines)
     assert (
         "Not steady: You crushed a step in 1 of 6 reps. Steady: Your beat is steady, give or take 2 ms. "
         "You are on the click: usually 10 ms late, too little to hear." in remarks
@@ -143,21 +146,21 @@ def test_under_the_summary_stand_the_remarks_of_a_teacher() -> None:
 
 def test_a_rep_with_no_beat_heard_leaves_the_beat_out() -> None:
     """Nothing is said of a beat that was never played."""
-    told = lines([Rep(states={3: StepState.MISSING})])
-    assert not any("step on the beat: typically" in line for line in told)
+    printed_lines = lines([Rep(states={3: StepState.MISSING})])
+    assert not any("step on the beat: typically" in line for line in printed_lines)
 
 
 @pytest.mark.parametrize("width", [60, 80, 120])
 def test_no_line_is_wider_than_the_terminal_and_no_word_is_broken(width: int) -> None:
     """At 80 columns, at fewer and at more, every word of every sentence is whole."""
-    told = lines([BUSY, CRUSHED, REST, REST], width)
-    assert max(map(len, told)) <= width
-    assert words(told) == words(lines([BUSY, CRUSHED, REST, REST], 1000))
+    printed_lines = lines([BUSY, CRUSHED, REST, REST], width)
+    assert max(map(len, printed_lines)) <= width
+    assert words(printed_lines) == words(lines([BUSY, CRUSHED, REST, REST], 1000))
 
 
-def words(told: Sequence[str]) -> list[str]:
+def words(printed_lines: Sequence[str]) -> list[str]:
     """The words in the order of reading."""
-    return " ".join(told).split()
+    return " ".join(printed_lines).split()
 
 
 def test_words_stay_whole_even_where_they_stick_out() -> None:

@@ -21,8 +21,8 @@ REST = Rep(states=dict.fromkeys(range(4), StepState.MISSING))
 
 def summed(*reps: Rep) -> Summary:
     """The summary of reps in that order."""
-    told = [replace(rep, rep=number) for number, rep in enumerate(reps)]
-    results: list[RepResult] = [rep_result(rep.told(), "") for rep in told]
+    numbered = [replace(rep, rep=number) for number, rep in enumerate(reps)]
+    results: list[RepResult] = [rep_result(rep.assessed(), "") for rep in numbered]
     return summarise(results, drill_from_words("grip from B to C"), 60.0)
 
 

@@ -42,11 +42,11 @@ def test_a_good_run_is_summed_up_as_a_teacher_would() -> None:
 def test_without_a_click_nobody_is_on_it_late_or_early() -> None:
     """Of the beat only how steady it is, by the player's own pulse; the tempo kept is shown elsewhere."""
     for bias_ms, drift_ms in ((4.0, 0.1), (60.0, 8.0), (None, 0.1)):
-        told = remarks(replace(GOOD, bias_ms=bias_ms, drift_ms=drift_ms, click_off=True))
-        assert told["steady"][0] == "Your beat is steady, give or take 11 ms."
-        assert "On the whole" not in " ".join(told["steady"])
-        assert told["unsteady"] == ["You crushed a step in 2 of 20 reps."]
-        assert told["open"] == []
+        remarked = remarks(replace(GOOD, bias_ms=bias_ms, drift_ms=drift_ms, click_off=True))
+        assert remarked["steady"][0] == "Your beat is steady, give or take 11 ms."
+        assert "On the whole" not in " ".join(remarked["steady"])
+        assert remarked["unsteady"] == ["You crushed a step in 2 of 20 reps."]
+        assert remarked["open"] == []
 
 
 def test_a_habit_is_not_taken_for_a_slip() -> None:

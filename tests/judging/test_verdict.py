@@ -138,15 +138,15 @@ def test_each_side_and_way_has_a_limit_of_its_own() -> None:
     for sign, word in ((1, "wound up"), (-1, "cut short")):
         for beyond_ms in (-1.0, 1.0):
             ornament = dict.fromkeys(range(4), sign * (limits[word] + beyond_ms))
-            told = faults(Rep(rep=1, before=Rep(), off_ms=ornament), apart)
-            assert ((word, -1) in told) is (beyond_ms > 0)
+            named = faults(Rep(rep=1, before=Rep(), off_ms=ornament), apart)
+            assert ((word, -1) in named) is (beyond_ms > 0)
     for sign, word in ((1, "paused"), (-1, "cut short")):
         for beyond_ms in (-1.0, 1.0):
-            told = faults(Rep(next_off_ms=sign * (limits[word] + beyond_ms)), apart)
-            assert ((word, THEME) in told) is (beyond_ms > 0)
+            named = faults(Rep(next_off_ms=sign * (limits[word] + beyond_ms)), apart)
+            assert ((word, THEME) in named) is (beyond_ms > 0)
     for beyond_ms in (-1.0, 1.0):
-        told = faults(Rep(rep=1, before=Rep(theme_sounds=True), off_ms={-1: 150.0 + beyond_ms}), apart)
-        assert (("paused", -1) in told) is (beyond_ms > 0)
+        named = faults(Rep(rep=1, before=Rep(theme_sounds=True), off_ms={-1: 150.0 + beyond_ms}), apart)
+        assert (("paused", -1) in named) is (beyond_ms > 0)
 
 
 @BY_EVERY_STANDARD
@@ -272,8 +272,8 @@ def test_the_most_important_fault_comes_first() -> None:
             (Note.F, 400.0, 100.0, ExtraKind.EXTRA_NOTE),
         ],
     )
-    told = [fault.fault for fault in rep.judged().faults]
-    assert set(told) == {
+    named = [fault.fault for fault in rep.judged().faults]
+    assert set(named) == {
         "missing step",
         "wrong note",
         "wound up",
@@ -283,7 +283,7 @@ def test_the_most_important_fault_comes_first() -> None:
         "extra note",
         "crossing noise",
     }
-    assert told == [word for word in ORDER if word in told]
+    assert named == [word for word in ORDER if word in named]
 
 
 def test_faults_of_one_kind_are_in_the_order_of_playing() -> None:

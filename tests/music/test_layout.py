@@ -65,9 +65,9 @@ def test_all_mistakes_in_a_teachers_layouts_are_reported_at_once(tmp_path: Path)
         '[[layout]]\nname = "b"\nsaid = "B."\nclicks = 2\nornament = 3\n'
         '[[layout]]\nname = "c"\nsaid = "C."\nclicks = 2\nornament = 0.5\nstart_at = 0\n'
     )
-    with pytest.raises(ConfigError) as told:
+    with pytest.raises(ConfigError) as raised:
         read_layouts(tmp_path)
-    said = str(told.value)
+    said = str(raised.value)
     assert "layout 1: 'clicks' is 2.5; it must be a whole number from 1 to 16." in said
     assert "layout 2: 'ornament' is 3; it must be less than 'clicks', 2." in said
     assert "layout 3: 'start_at' is not known here. Did you mean 'starts_at'?" in said

@@ -54,9 +54,9 @@ def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
         '[[tempo]]\nname = "a"\nsaid = "A."\nfirst = 30\nlow = 40\nhigh = 900\nperforming = 50\n'
         '[[tempo]]\nname = "b"\nsaid = "B."\nsource = "x"\nfirst = 30\nlow = 40\nhigh = 60\nperforming = 132\n'
     )
-    with pytest.raises(ConfigError) as told:
+    with pytest.raises(ConfigError) as raised:
         read_paces(tmp_path)
-    assert sorted(line.split(";")[0] for line in str(told.value).splitlines()) == [
+    assert sorted(line.split(";")[0] for line in str(raised.value).splitlines()) == [
         "tempi.toml: tempo 1: 'high' is 900",
         "tempi.toml: tempo 1: 'source' is missing",
         "tempi.toml: tempo 2: 'performing' is 132",

@@ -50,9 +50,9 @@ def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
     (tmp_path / "tunings.toml").write_text(
         '[[tuning]]\nname = "mine"\nsaid = "Mine."\nlow_a_hz = 4800\n[tuning.ratios]\n"lowG" = "9/8"\n"B" = "9:8"\n'
     )
-    with pytest.raises(ConfigError) as told:
+    with pytest.raises(ConfigError) as raised:
         read_tunings(tmp_path)
-    said = str(told.value)
+    said = str(raised.value)
     assert "'lowG' is not a note of the chanter. Did you mean 'low G'?" in said
     assert "'9:8' must be a ratio over low A in quotes from 1/2 to 5/2" in said
     assert "'low_a_hz' is 4800; it must be a number from 200 to 1000" in said

@@ -37,7 +37,7 @@ def test_for_normal_deviations_it_estimates_their_standard_deviation() -> None:
 @given(st.lists(st.floats(-35, 35), min_size=2, max_size=12))
 def test_the_summary_of_a_run_agrees(offs: list[float]) -> None:
     """Median and spread of the beat over a run's reps, to the microsecond of the report and its roundings."""
-    results = [rep_result(rep.told(), "") for rep in (Rep(off_ms={3: off}) for off in offs)]
+    results = [rep_result(rep.assessed(), "") for rep in (Rep(off_ms={3: off}) for off in offs)]
     beat = summarise(results)["beat"]
     assert beat["median_ms"] == pytest.approx(float(np.median(offs)), abs=0.0011)
     assert beat["spread_ms"] == pytest.approx(median_abs_deviation(offs, scale="normal"), abs=0.004)

@@ -68,7 +68,7 @@ def test_the_line_that_is_taken_out_is_that_of_scipy() -> None:
     """scipy.signal.detrend on the intervals of a run that gets slower gives the same timer and hand."""
     found = intervals(400, np.random.default_rng(8)) + 0.2 * np.arange(400)
     times = np.concatenate([[0.0], np.cumsum(found)])
-    told = continuation(list(enumerate(map(float, times))), 500.0, 120.0, click_off=True)
+    timing = continuation(list(enumerate(map(float, times))), 500.0, 120.0, click_off=True)
     levels = two_levels(*covariances(list(detrend(found))))
     assert levels is not None
-    assert (told["timer_ms"], told["hand_ms"]) == pytest.approx(tuple(np.sqrt(levels)), abs=0.006)
+    assert (timing["timer_ms"], timing["hand_ms"]) == pytest.approx(tuple(np.sqrt(levels)), abs=0.006)

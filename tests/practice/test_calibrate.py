@@ -151,9 +151,9 @@ def test_it_shows_its_progress() -> None:
     """While it runs the player sees what to do and how many answers are in."""
     calibration = Calibration(TempoGrid(CALIBRATION_BPM, BEAT0))
     assert calibration.running().heard == 0
-    told = calibration.hear(Onset(Note.B, Ns(BEAT0 + 20 * NS_PER_MS)))
-    assert (told.state, told.heard, told.calibration_ms) == ("running", 1, None)
-    assert told.said == (
+    shown = calibration.hear(Onset(Note.B, Ns(BEAT0 + 20 * NS_PER_MS)))
+    assert (shown.state, shown.heard, shown.calibration_ms) == ("running", 1, None)
+    assert shown.said == (
         "Play a low A with a G gracenote, or tap one note, on every click. The first four clicks are the count-in."
     )
 

@@ -46,26 +46,26 @@ def new_run(words: str = "grip from B to C") -> Run:
 
 def play(run: Run, *reps: Iterable[tuple[float, str]], first: int = 0) -> list[RunEvent]:
     """Play reps one after the other, and return all events, of each note first its steps."""
-    told: list[RunEvent] = []
+    events: list[RunEvent] = []
     for number, rep in enumerate(reps, first):
         for ms_in_rep, note in rep:
-            told += run.hear(Onset(note_from_words(note), at(number * REP_MS + ms_in_rep)))
-            told += run.verdicts()
-    return told
+            events += run.hear(Onset(note_from_words(note), at(number * REP_MS + ms_in_rep)))
+            events += run.verdicts()
+    return events
 
 
-def verdicts(told: Iterable[RunEvent]) -> list[str]:
+def verdicts(events: Iterable[RunEvent]) -> list[str]:
     """The sentences of the reps that were closed."""
-    return [one.result["said"] for one in told if isinstance(one, RepEvent)]
+    return [one.result["said"] for one in events if isinstance(one, RepEvent)]
 
 
 def test_every_step_is_reported_as_it_sounds() -> None:
     """The call that hears an onset reports the step it was and its deviation, not yet for good."""
     run = new_run()
     for step, (ms_in_rep, note) in enumerate(GRIP, LEAD):
-        told = run.hear(Onset(note_from_words(note), at(ms_in_rep + 5.5)))
-        assert not any(one.final for one in told)
-        now = next(one.step for one in told if one.step.step == step)
+        events = run.hear(Onset(note_from_words(note), at(ms_in_rep + 5.5)))
+        assert not any(one.final for one in events)
+        now = next(one.step for one in events if one.step.step == step)
         assert (now.rep, now.note.words, now.state) == (0, note, StepState.PLAYED)
         assert now.deviation_ns is not None
         assert ms(now.deviation_ns) == 5.5
@@ -73,8 +73,8 @@ def test_every_step_is_reported_as_it_sounds() -> None:
 
 def test_a_rep_is_final_once_it_is_over() -> None:
     """Its steps with the lead first, its result, and the tally."""
-    told = play(new_run(), GRIP, GRIP)
-    closed = [one for one in told if isinstance(one, RepEvent)]
+    events = play(new_run(), GRIP, GRIP)
+    closed = [one for one in events if isinstance(one, RepEvent)]
     assert len(closed) == 1
     assert [step.step for step in closed[0].steps] == [LEAD, 0, 1, 2, 3]
     assert closed[0].result["rep"] == 0
@@ -88,8 +88,8 @@ def test_the_verdict_comes_before_the_rep_closes(rep: Iterable[tuple[float, str]
     """A quarter of a second after the theme note, once, with the counts as they are if it stays."""
     run = new_run()
     play(run, rep)
-    told = [one for now_ms in range(1000, 1400, 20) for one in run.tick(at(now_ms))]
-    previews = [one for one in told if isinstance(one, RepPreview)]
+    events = [one for now_ms in range(1000, 1400, 20) for one in run.tick(at(now_ms))]
+    previews = [one for one in events if isinstance(one, RepPreview)]
     assert [one.result["said"] for one in previews] == [said]
     assert (previews[0].tally, run.tally) == (Tally(1, said == "Clean.", said == "Clean."), Tally())
     assert not run.tick(at(1230))
@@ -107,14 +107,14 @@ def test_a_take_that_is_assessed_has_no_previews() -> None:
 def test_clean_reps_in_a_row_are_counted_aloud() -> None:
     """A fault starts the row again; the tally shown with each rep is that rep's own."""
     run = new_run()
-    told = play(run, GRIP, GRIP, CRUSHED, GRIP) + run.finish()
-    assert verdicts(told) == [
+    events = play(run, GRIP, GRIP, CRUSHED, GRIP) + run.finish()
+    assert verdicts(events) == [
         "Clean.",
         "Clean. 2 in a row.",
         "You crushed the second low G: 11 ms, too short to hear.",
         "Clean.",
     ]
-    tallies = [one.tally for one in told if isinstance(one, RepEvent)]
+    tallies = [one.tally for one in events if isinstance(one, RepEvent)]
     assert [tally.in_a_row for tally in tallies] == [1, 2, 0, 1]
     assert run.tally == Tally(played=4, clean=3, in_a_row=1)
 
@@ -122,10 +122,10 @@ def test_clean_reps_in_a_row_are_counted_aloud() -> None:
 def test_a_rest_breaks_no_row_and_is_no_rep_played() -> None:
     """The player stops blowing for two reps: they are shown as rests and counted nowhere."""
     run = new_run()
-    told = play(run, GRIP)
-    told += run.hear(Silence(at(1900)))
-    told += play(run, GRIP, first=3) + run.finish()
-    assert verdicts(told) == ["Clean.", "Not played.", "Not played.", "Clean. 2 in a row."]
+    events = play(run, GRIP)
+    events += run.hear(Silence(at(1900)))
+    events += play(run, GRIP, first=3) + run.finish()
+    assert verdicts(events) == ["Clean.", "Not played.", "Not played.", "Clean. 2 in a row."]
     assert run.tally == Tally(played=2, clean=2, in_a_row=2)
 
 
@@ -135,8 +135,8 @@ def test_time_alone_closes_a_rep_but_waits_for_late_messages() -> None:
     play(run, GRIP)
     closes_ms = next(ms_now for ms_now in range(2000, 4000, 10) if new_run_closed(ms_now))
     assert not verdicts(run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS - 20 * NS_PER_MS)))
-    told = run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS))
-    assert verdicts(told) == ["Clean."]
+    events = run.tick(Ns(at(closes_ms) + LATE_MESSAGES_NS))
+    assert verdicts(events) == ["Clean."]
 
 
 def test_no_step_waits_until_another_rep_is_judged() -> None:
@@ -146,8 +146,8 @@ def test_no_step_waits_until_another_rep_is_judged() -> None:
     (lead_ms, lead), (ms_in_rep, note) = GRIP[:2]
     run.hear(Onset(note_from_words(lead), at(REP_MS + lead_ms)))
     now_ns = at(REP_MS + ms_in_rep)
-    told = run.hear(Onset(note_from_words(note), now_ns))
-    assert [(one.step.rep, one.step.step) for one in told] == [(1, 0)]
+    events = run.hear(Onset(note_from_words(note), now_ns))
+    assert [(one.step.rep, one.step.step) for one in events] == [(1, 0)]
     assert run.tally.played == 0
     assert verdicts(run.tick(now_ns)) == ["Clean."]
     assert run.tally.played == 1
@@ -237,16 +237,16 @@ def test_without_the_click_a_steady_tempo_of_ones_own_is_no_fault(pace: float) -
 def test_without_the_click_the_players_own_pulse_is_what_is_expected() -> None:
     """Two per cent slow for forty reps: a rep away from the grid by then, and on time by the player's own pulse."""
     run = make_run(Exercise(drill_from_words("grip from B to C"), Bpm(60.0), STEADY, click_off=True), BEAT0)
-    told: list[RunEvent] = []
+    events: list[RunEvent] = []
     for rep in range(60):
         for ms_in_rep, note in GRIP:
-            told += run.hear(Onset(note_from_words(note), at(rep * REP_MS * 1.02 + ms_in_rep)))
-    told += run.finish()
-    reps = [one.result for one in told if isinstance(one, RepEvent)]
+            events += run.hear(Onset(note_from_words(note), at(rep * REP_MS * 1.02 + ms_in_rep)))
+    events += run.finish()
+    reps = [one.result for one in events if isinstance(one, RepEvent)]
     assert [one["rep"] for one in reps] == list(range(60))
     assert all(one["clean"] for one in reps[10:])
     assert all(one["anchor_ms"] is not None and abs(one["anchor_ms"]) < 6 for one in reps[20:])
     assert reps[-1]["steps"][3]["onset_ms"] == pytest.approx(59 * REP_MS * 1.02 + 1000)
-    live = [one.step for one in told if isinstance(one, StepEvent) and one.step.rep == 50 and one.step.step == 3]
+    live = [one.step for one in events if isinstance(one, StepEvent) and one.step.rep == 50 and one.step.step == 3]
     assert live[-1].deviation_ns is not None
     assert abs(ms(live[-1].deviation_ns)) < 50

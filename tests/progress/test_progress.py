@@ -21,11 +21,11 @@ def looked(
 
 def test_a_new_player_has_nothing_and_that_is_no_error(store: Store) -> None:
     """The page says then what will appear."""
-    told = looked(store, somebody(store))
-    assert told.began is None
-    assert told.shown is None
-    assert (told.practice, told.weakest, told.ways, told.days) == ([], [], [], 0)
-    assert told.hand.families == ()
+    reported = looked(store, somebody(store))
+    assert reported.began is None
+    assert reported.shown is None
+    assert (reported.practice, reported.weakest, reported.ways, reported.days) == ([], [], [], 0)
+    assert reported.hand.families == ()
 
 
 def test_the_row_is_the_askers(store: Store) -> None:
@@ -44,9 +44,9 @@ def test_late_is_plus(store: Store) -> None:
     """A grip that is always 12 ms late is shown 12 ms late."""
     person = somebody(store)
     practise(store, person, [12.0] * 4)
-    told = looked(store, person)
-    assert told.shown is not None
-    [point] = told.shown.placement
+    reported = looked(store, person)
+    assert reported.shown is not None
+    [point] = reported.shown.placement
     assert point.bias_ms == pytest.approx(12.0, abs=0.1)
     assert point.spread_ms == pytest.approx(0.0, abs=0.1)
 
@@ -56,19 +56,19 @@ def test_a_span_leaves_out_the_days_beside_it(store: Store) -> None:
     person = somebody(store)
     practise(store, person, [0.0] * 3, wall=noon(0))
     practise(store, person, [0.0] * 3, words="birl from E", wall=noon(2))
-    told = looked(store, person, Span("2026-04-01"))
-    assert told.began == "2026-03-31"
-    assert (told.first_day, told.last_day, told.days) == ("2026-04-02", "2026-04-02", 1)
-    assert [one.drill for one in told.ways] == ["birl from E"]
+    reported = looked(store, person, Span("2026-04-01"))
+    assert reported.began == "2026-03-31"
+    assert (reported.first_day, reported.last_day, reported.days) == ("2026-04-02", "2026-04-02", 1)
+    assert [one.drill for one in reported.ways] == ["birl from E"]
     assert looked(store, person, Span("2026-05-01")).practice == []
 
 
 def test_the_pictures_are_of_the_chosen_drill(store: Store, ailsa: Player) -> None:
     """Left out, of the one that was practised on most days; unknown, a guess at what was meant."""
-    told = looked(store, ailsa)
-    most = max(told.ways, key=lambda way: way.days)
-    assert told.shown is not None
-    assert [way.days for way in told.ways if way.drill == told.shown.drill] == [most.days]
+    reported = looked(store, ailsa)
+    most = max(reported.ways, key=lambda way: way.days)
+    assert reported.shown is not None
+    assert [way.days for way in reported.ways if way.drill == reported.shown.drill] == [most.days]
     other = looked(store, ailsa, drill="Birl from E")
     assert other.shown is not None
     assert other.shown.drill == "birl from E"

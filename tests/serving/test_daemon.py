@@ -36,8 +36,8 @@ def test_two_players_are_kept_apart(two: Sitting) -> None:
     first, second = two.daemon.state()["seats"]
     assert (first["practice"], first["chanter"]["profile"]) == (None, "written pitch")
     assert second["practice"] is not None
-    told = (second["practice"]["asked"]["drill"], second["practice"]["standard"], second["practice"]["played"])
-    assert told == ("birl from E", "competition", 0)
+    reported = (second["practice"]["asked"]["drill"], second["practice"]["standard"], second["practice"]["played"])
+    assert reported == ("birl from E", "competition", 0)
     assert second["chanter"]["profile"] == "low A as B flat"
 
 
@@ -141,15 +141,15 @@ def test_a_page_may_choose_listed_ports_only(sitting: Sitting, monkeypatch: pyte
 def test_inputs_are_listed_with_the_simulated_player(sitting: Sitting, monkeypatch: pytest.MonkeyPatch) -> None:
     """Each port with its driver, and 'demo'; without any port the sentence says what to do."""
     monkeypatch.setattr(daemon_module, "list_ports", lambda: [PortName("ALSA", "kitchen chanter")])
-    told = sitting.daemon.inputs()
-    assert [(one["name"], "ALSA" in one["said"]) for one in told["inputs"]] == [
+    reported = sitting.daemon.inputs()
+    assert [(one["name"], "ALSA" in one["said"]) for one in reported["inputs"]] == [
         ("kitchen chanter", True),
         ("demo", False),
     ]
     monkeypatch.setattr(daemon_module, "list_ports", list)
-    told = sitting.daemon.inputs()
-    assert [one["name"] for one in told["inputs"]] == ["demo"]
-    assert told["said"]
+    reported = sitting.daemon.inputs()
+    assert [one["name"] for one in reported["inputs"]] == ["demo"]
+    assert reported["said"]
 
 
 def test_the_state_lists_every_drill_of_the_book(sitting: Sitting) -> None:

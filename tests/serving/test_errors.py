@@ -43,8 +43,8 @@ def said_of(body: Any) -> list[str]:
 )
 def test_each_mistake_has_a_sentence(change: dict[str, Any], said: str) -> None:
     """It names the field and the value, what is allowed, and the likely mend."""
-    [told] = said_of({**GOOD, **change})
-    assert said in told
+    [shown] = said_of({**GOOD, **change})
+    assert said in shown
 
 
 def test_a_missing_field_is_named() -> None:
@@ -59,8 +59,8 @@ def test_all_mistakes_are_reported_at_once() -> None:
 
 def test_a_long_value_is_cut_short() -> None:
     """A megabyte of nonsense is not sent back."""
-    [told] = said_of({**GOOD, "click_bpm": "9x" * 500_000})
-    assert len(told) < 200
+    [shown] = said_of({**GOOD, "click_bpm": "9x" * 500_000})
+    assert len(shown) < 200
 
 
 def test_half_a_letter_is_refused_in_a_sentence(tmp_path: Path) -> None:

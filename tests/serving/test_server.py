@@ -319,12 +319,12 @@ def test_no_frame_is_held_back_by_the_system() -> None:
     """Small frames go out at once, also where Python's own event loop serves (uvloop is not on every system)."""
 
     async def held_back() -> bool:
-        told = asyncio.get_running_loop().create_future()
-        server = await asyncio.start_server(lambda _, writer: told.set_result(writer), sock=bind(0))
+        shown = asyncio.get_running_loop().create_future()
+        server = await asyncio.start_server(lambda _, writer: shown.set_result(writer), sock=bind(0))
         async with server:
             _, client = await asyncio.open_connection(*server.sockets[0].getsockname())
-            held = (await told).get_extra_info("socket").getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY) == 0
-            (await told).close()
+            held = (await shown).get_extra_info("socket").getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY) == 0
+            (await shown).close()
             client.close()
             await client.wait_closed()
         return bool(held)

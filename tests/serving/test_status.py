@@ -32,9 +32,9 @@ def test_lateness_is_that_of_the_last_minute() -> None:
 def test_it_shows_how_long_it_has_run() -> None:
     """By the daemon's own clock, and since when by the wall clock."""
     health = Health(Ns(5_000_000_000))
-    told = health.status(Ns(3_605_000_000_000), "/data", NOBODY, [], ["a line"])
-    assert (told["up_s"], told["data"], told["log"]) == (3600, "/data", ["a line"])
-    since = datetime.fromisoformat(told["since"])
+    reported = health.status(Ns(3_605_000_000_000), "/data", NOBODY, [], ["a line"])
+    assert (reported["up_s"], reported["data"], reported["log"]) == (3600, "/data", ["a line"])
+    since = datetime.fromisoformat(reported["since"])
     assert abs((datetime.now(UTC) - since).total_seconds()) < 60
 
 
@@ -63,8 +63,8 @@ def test_the_daemon_reports_every_seat(sitting: Sitting, caplog: pytest.LogCaptu
     with caplog.at_level(logging.INFO, "chanterd"):
         sitting.practise("grip from B to C", 60)
         sitting.daemon.seat(None).end()
-    told = sitting.daemon.status()
-    assert [(seat["seat"], seat["messages"]) for seat in told["seats"]] == [("1", 0)]
+    reported = sitting.daemon.status()
+    assert [(seat["seat"], seat["messages"]) for seat in reported["seats"]] == [("1", 0)]
     assert caplog.messages == [
         "Seat 1 began grip from B to C at 60 clicks a minute, standard 'steady'.",
         "Seat 1 stopped: 0 of 0 reps clean.",

@@ -29,18 +29,18 @@ class Hand:
         """One rep; ``_1=12.0`` is a second step 12 ms late."""
         off = dict.fromkeys(range(-1, 4), late) | {int(key[1:]): shift for key, shift in more.items()}
         rep = Rep(rep=self.rep, off_ms=off)
-        judged, measured = rep.told(), rep.measured()
+        judged, measured = rep.assessed(), rep.measured()
         self.tally.add(judged.verdict)
         said = sentence(judged.verdict, skipped=False, in_a_row=self.tally.in_a_row)
         self._take(RepEvent((measured.lead, *measured.steps), rep_result(judged, said), self.tally))
 
     def rest(self) -> None:
         """A rep in which nothing is played."""
-        result = rep_result(Rep(rep=self.rep).told(), "Not played.")
+        result = rep_result(Rep(rep=self.rep).assessed(), "Not played.")
         self._take(RepEvent((), {**result, "skipped": True, "clean": False, "anchor_ms": None}, self.tally))
 
-    def _take(self, told: RepEvent) -> None:
-        self.feedback.take(told)
+    def _take(self, shown: RepEvent) -> None:
+        self.feedback.take(shown)
         self.rep += 1
 
     @property

@@ -60,9 +60,9 @@ def test_all_mistakes_in_a_teachers_schedules_are_reported_at_once(tmp_path: Pat
         '[[feedback]]\nname = "c"\nsaid = "C."\noutside_percent = 0\n'
         '[[feedback]]\nname = "d"\nsaid = "D."\nsay_fist = true\n'
     )
-    with pytest.raises(ConfigError) as told:
+    with pytest.raises(ConfigError) as raised:
         read_schedules(tmp_path)
-    said = str(told.value)
+    said = str(raised.value)
     assert "feedback 1: 'one_of' and 'together' are both there; choose one of them." in said
     assert "feedback 2: 'together' is 2.5; it must be a whole number from 1 to 50." in said
     assert "feedback 3: 'outside_percent' is 0; it must be a number from 1 to 100." in said

@@ -89,9 +89,9 @@ def test_all_mistakes_are_reported_at_once(tmp_path: Path) -> None:
         '[[part]]\ndrill = "birl from E"\nladder = { first_bpm = 60, raise_bpm = 99 }\n'
         '[[part]]\ndrill = "birl from E"\nclick_bpm = 60\nreps = 2.5\nstandard = "strict"\n'
     )
-    with pytest.raises(ConfigError) as told:
+    with pytest.raises(ConfigError) as raised:
         read(tmp_path, text)
-    said = str(told.value)
+    said = str(raised.value)
     assert all(line.startswith("ours.toml: part ") for line in said.splitlines())
     for wanted in (
         "part 1: 'gripp' is not an ornament in the book. Did you mean 'grip'?",

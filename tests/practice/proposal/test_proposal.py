@@ -23,7 +23,7 @@ THROW = known("throw on D from low A", sat(5, 20, 19, held=68.0), sat(3, 20, 19,
 BIRL = known("birl from E", *(sat(ago, 20, 18, held=76.0) for ago in (60, 50, 40, 30)))
 
 
-def told(proposal: Proposal) -> list[tuple[str, str]]:
+def lines_of(proposal: Proposal) -> list[tuple[str, str]]:
     """Why, and what."""
     return [(line.why, line.drill.words) for line in proposal.lines]
 
@@ -31,14 +31,14 @@ def told(proposal: Proposal) -> list[tuple[str, str]]:
 def test_a_new_player_is_given_a_start() -> None:
     """A few of the first things in the order, at a slow tempo."""
     proposal = propose([], (), TODAY, RULE, BOOK)
-    assert told(proposal) == [("new", drill.words) for drill in RULE.order[:3]]
+    assert lines_of(proposal) == [("new", drill.words) for drill in RULE.order[:3]]
     assert {line.click_bpm for line in proposal.lines} == {60.0}
 
 
 def test_weak_first_then_due_then_an_old_one_then_something_new() -> None:
     """Each for its own reason, and the old one is not also due."""
     proposal = propose([BIRL, THROW, GRIP], (), TODAY, RULE, BOOK)
-    assert told(proposal) == [
+    assert lines_of(proposal) == [
         ("weak", "grip from B to C, stage 1"),
         ("due", "throw on D from low A"),
         ("warm", "birl from E"),
@@ -50,9 +50,9 @@ def test_what_is_refused_makes_room_for_another() -> None:
     """The next one of its kind, or the next that is due."""
     before = propose([BIRL, THROW, GRIP], (), TODAY, RULE, BOOK)
     after = propose([BIRL, THROW, GRIP], {place_of(before.lines[-1].drill)}, TODAY, RULE, BOOK)
-    assert told(after) == [*told(before)[:-1], ("new", "D gracenote from low A to B")]
+    assert lines_of(after) == [*lines_of(before)[:-1], ("new", "D gracenote from low A to B")]
     none = propose([GRIP], {place_of(GRIP.drill)}, TODAY, RULE, BOOK)
-    assert "grip from B to C, stage 1" not in [what for _, what in told(none)]
+    assert "grip from B to C, stage 1" not in [what for _, what in lines_of(none)]
 
 
 def test_what_was_practised_today_is_done_and_the_day_comes_to_an_end() -> None:
@@ -60,7 +60,7 @@ def test_what_was_practised_today_is_done_and_the_day_comes_to_an_end() -> None:
     done = known("grip from B to C", sat(2, 10, 4), sat(0, 12, 11, stage=1))
     proposal = propose([BIRL, THROW, done], (), TODAY, RULE, BOOK)
     assert [drill.words for drill in proposal.done] == ["grip from B to C"]
-    assert "weak" not in [why for why, _ in told(proposal)]
+    assert "weak" not in [why for why, _ in lines_of(proposal)]
     all_new = [known(drill.words, sat(0, 12, 9)) for drill in RULE.order[:3]]
     assert propose(all_new, (), TODAY, RULE, BOOK).lines == ()
 
@@ -68,9 +68,9 @@ def test_what_was_practised_today_is_done_and_the_day_comes_to_an_end() -> None:
 def test_what_was_begun_goes_before_what_is_new() -> None:
     """And there is no more of both than the rule allows, while anything else is to be done."""
     begun = known("doubling from low A to C", sat(4, 3, 1))
-    assert told(propose([begun, GRIP], (), TODAY, RULE, BOOK))[1] == ("begun", "doubling from low A to C")
+    assert lines_of(propose([begun, GRIP], (), TODAY, RULE, BOOK))[1] == ("begun", "doubling from low A to C")
     many = [known(f"birl from {lead}", sat(2, 20, 12)) for lead in ("B", "C", "D", "E", "F", "high G", "high A")]
-    lines = told(propose([*many, GRIP], (), TODAY, RULE, BOOK))
+    lines = lines_of(propose([*many, GRIP], (), TODAY, RULE, BOOK))
     assert [why for why, _ in lines] == ["weak", "due", "due", "due", "new"]
 
 

@@ -42,9 +42,9 @@ def test_every_mistake_is_reported_at_once(tmp_path: Path) -> None:
     (tmp_path / FILE).write_text(
         '[lines]\nmots = 3\nmost = 0\n[judged]\nweak_below = 60\n[new]\norder = ["gripp from B to C"]\n[extra]\n'
     )
-    with pytest.raises(ConfigError) as told:
+    with pytest.raises(ConfigError) as raised:
         read_proposal_rule(BOOK, tmp_path)
-    lines = str(told.value).splitlines()
+    lines = str(raised.value).splitlines()
     assert len(lines) == 5
     assert any("'mots' is not known here. Did you mean 'most'?" in line for line in lines)
     assert any("'most' is 0; it must be a whole number from 1 to 20" in line for line in lines)

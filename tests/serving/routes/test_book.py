@@ -35,17 +35,17 @@ def test_what_cannot_be_played_is_listed_with_the_reason(page: str) -> None:
 def test_a_drill_is_served_with_its_timing(page: str) -> None:
     """An open hand on every click: the grip takes 80 + 53 + 80 ms of the half click before the beat at 60, to a ms."""
     query = "drill=grip from B to C&click_bpm=60&spread=0.08&layout=every click"
-    told = ask(page, "GET", f"api/timetable?{query}").json()
-    assert (told["clicks_per_rep"], told["ornament_beat"]) == (1, 1)
-    assert [round(step["offset_ms"]) for step in told["asked"]["steps"]] == [-213, -133, -80, 0]
+    shown = ask(page, "GET", f"api/timetable?{query}").json()
+    assert (shown["clicks_per_rep"], shown["ornament_beat"]) == (1, 1)
+    assert [round(step["offset_ms"]) for step in shown["asked"]["steps"]] == [-213, -133, -80, 0]
 
 
 def test_a_way_up_the_scale_is_served_turn_by_turn(page: str) -> None:
     """From each note of the scale to the next; the first turn is what the first rep asks."""
-    told = ask(page, "GET", "api/timetable?drill=birl from E&click_bpm=60&layout=up and down the scale").json()
-    assert [one["lead"] for one in told["sequence"][:3]] == ["low G", "low A", "B"]
-    assert len(told["sequence"]) == 16
-    assert told["asked"] == told["sequence"][0]
+    shown = ask(page, "GET", "api/timetable?drill=birl from E&click_bpm=60&layout=up and down the scale").json()
+    assert [one["lead"] for one in shown["sequence"][:3]] == ["low G", "low A", "B"]
+    assert len(shown["sequence"]) == 16
+    assert shown["asked"] == shown["sequence"][0]
 
 
 @pytest.mark.parametrize(

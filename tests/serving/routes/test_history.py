@@ -34,17 +34,17 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 def test_runs_are_listed_newest_first(page: str) -> None:
     """One player's, with what was asked and what came of it."""
-    told = ask(page, "GET", "api/history/runs?player=2").json()
-    assert [(run["run"], run["day"]) for run in told] == [(2, "2026-04-01"), (1, "2026-03-31")]
-    assert (told[1]["way"]["drill"], told[1]["played"], told[1]["clean"]) == (GRIP, 2, 1)
+    shown = ask(page, "GET", "api/history/runs?player=2").json()
+    assert [(run["run"], run["day"]) for run in shown] == [(2, "2026-04-01"), (1, "2026-03-31")]
+    assert (shown[1]["way"]["drill"], shown[1]["played"], shown[1]["clean"]) == (GRIP, 2, 1)
     assert len(ask(page, "GET", "api/history/runs?player=2&most=1").json()) == 1
-    assert ask(page, "GET", "api/history/runs?player=2&before=2").json() == told[1:]
+    assert ask(page, "GET", "api/history/runs?player=2&before=2").json() == shown[1:]
 
 
 def test_a_run_comes_with_its_reps(page: str) -> None:
     """As they were judged."""
-    told = ask(page, "GET", "api/history/runs/1").json()
-    assert told["reps"] == judged(GRIP, OFFS_MS)
+    shown = ask(page, "GET", "api/history/runs/1").json()
+    assert shown["reps"] == judged(GRIP, OFFS_MS)
 
 
 def test_a_take_is_a_file_to_save(page: str) -> None:
@@ -56,8 +56,8 @@ def test_a_take_is_a_file_to_save(page: str) -> None:
 
 def test_everything_comes_as_json_or_as_tables_in_a_zip(page: str) -> None:
     """Everybody's, or one player's."""
-    told = ask(page, "GET", "api/history/export?format=json").json()
-    assert len(told["runs"]) == 3
+    shown = ask(page, "GET", "api/history/export?format=json").json()
+    assert len(shown["runs"]) == 3
     archive = zipfile.ZipFile(io.BytesIO(ask(page, "GET", "api/history/export?format=csv&player=2").content))
     assert archive.testzip() is None
     with archive.open("runs.csv") as member:

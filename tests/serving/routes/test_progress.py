@@ -28,10 +28,10 @@ def test_progress_is_that_of_whoever_sits_there(tmp_path: Path) -> None:
         practise_days(daemon.history.store, sitting(daemon), 30)
         other = somebody(daemon.history.store, "Isla")
         practise(daemon.history.store, other, [0.0] * 3)
-        told = ask(page, "GET", "api/progress").json()
-        assert told["name"] == "Player 1"
-        assert told["played"] > 1000
-        assert {"drill", "tempo", "placement"} <= told["shown"].keys()
+        shown = ask(page, "GET", "api/progress").json()
+        assert shown["name"] == "Player 1"
+        assert shown["played"] > 1000
+        assert {"drill", "tempo", "placement"} <= shown["shown"].keys()
         theirs = ask(page, "GET", f"api/progress?player={other.number}").json()
         assert (theirs["name"], theirs["played"], theirs["simulated"]) == ("Isla", 3, True)
 
@@ -41,18 +41,18 @@ def test_span_row_and_drill_can_be_chosen(tmp_path: Path) -> None:
     with served(tmp_path, [HandSource()]) as (page, daemon):
         practise_days(daemon.history.store, sitting(daemon), 30)
         asked = "from=2026-03-25&to=2026-03-31&in_a_row=10&drill=birl from E"
-        told = ask(page, "GET", f"api/progress?{asked}").json()
-        assert "2026-03-25" <= told["first_day"] <= told["last_day"] <= "2026-03-31"
-        assert (told["in_a_row"], told["shown"]["drill"]) == (10, "birl from E")
+        shown = ask(page, "GET", f"api/progress?{asked}").json()
+        assert "2026-03-25" <= shown["first_day"] <= shown["last_day"] <= "2026-03-31"
+        assert (shown["in_a_row"], shown["shown"]["drill"]) == (10, "birl from E")
 
 
 def test_the_report_comes_in_words(tmp_path: Path) -> None:
     """The same that the command line prints."""
     with served(tmp_path, [HandSource()]) as (page, daemon):
         practise_days(daemon.history.store, sitting(daemon), 30)
-        told = ask(page, "GET", "api/report?from=2026-03-01&to=2026-03-31").json()
-        assert (told["name"], told["days"]) == ("Player 1", "1 March to 31 March 2026")
-        assert told["sections"][-1]["heading"] == "Take care"
+        shown = ask(page, "GET", "api/report?from=2026-03-01&to=2026-03-31").json()
+        assert (shown["name"], shown["days"]) == ("Player 1", "1 March to 31 March 2026")
+        assert shown["sections"][-1]["heading"] == "Take care"
 
 
 def test_what_cannot_be_shown_is_refused_in_a_sentence(tmp_path: Path) -> None:

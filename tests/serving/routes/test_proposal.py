@@ -13,31 +13,31 @@ PATH = "api/proposal/refused"
 FIRST = [drill.words for drill in standard_proposal_rule().order]
 
 
-def drills(told: Any) -> list[str]:
+def drills(shown: Any) -> list[str]:
     """What is proposed, whatever the stage."""
-    return [line["drill"].split(",")[0] for line in told["lines"]]
+    return [line["drill"].split(",")[0] for line in shown["lines"]]
 
 
 def test_a_new_player_gets_a_start_refuses_one_and_has_it_back(tmp_path: Path) -> None:
     """Another takes its place; the refusal outlives the daemon, and can be taken back."""
     with served(tmp_path, [HandSource()]) as (page, _):
-        told = ask(page, "GET", "api/proposal").json()
-        assert drills(told) == FIRST[:3]
-        assert told["lines"][0]["reason"].startswith("The G gracenote from low A to B is new to you")
+        shown = ask(page, "GET", "api/proposal").json()
+        assert drills(shown) == FIRST[:3]
+        assert shown["lines"][0]["reason"].startswith("The G gracenote from low A to B is new to you")
         after = ask(page, "POST", PATH, {"drill": FIRST[0]}).json()
         assert drills(after) == FIRST[1:4]
         assert after["refused"] == ["G gracenote from low A to B"]
     with served(tmp_path, [HandSource()]) as (page, _):
         assert ask(page, "GET", "api/proposal").json() == after
-        assert ask(page, "DELETE", PATH).json() == told
+        assert ask(page, "DELETE", PATH).json() == shown
 
 
 def test_it_comes_from_what_was_practised(tmp_path: Path) -> None:
     """A weak one first, with its figures; what is proposed can be started."""
     with served(tmp_path, [HandSource()]) as (page, daemon):
         practise(daemon.history.store, Player(1, "Player 1"), [90.0] * 10)
-        told = ask(page, "GET", "api/proposal").json()
-        line = told["lines"][0]
+        shown = ask(page, "GET", "api/proposal").json()
+        line = shown["lines"][0]
         assert (line["why"], line["drill"]) == ("weak", "grip from B to C, stage 1")
         assert "was clean not once in 10 on 31 March" in line["reason"]
         asked = {"drill": line["drill"], "click_bpm": line["click_bpm"]}
@@ -61,7 +61,7 @@ def test_a_refusal_that_is_impossible_is_explained(tmp_path: Path) -> None:
 def test_all_of_it_is_gone_through_as_a_plan(tmp_path: Path) -> None:
     """One part for each line, in their order."""
     with served(tmp_path, [HandSource()]) as (page, _):
-        told = ask(page, "GET", "api/proposal").json()
+        shown = ask(page, "GET", "api/proposal").json()
         session = ask(page, "POST", "api/proposal/session", {}).json()
         assert session["plan"]["name"] == "Today"
-        assert [part["drill"] for part in session["plan"]["parts"]] == [line["drill"] for line in told["lines"]]
+        assert [part["drill"] for part in session["plan"]["parts"]] == [line["drill"] for line in shown["lines"]]

@@ -35,12 +35,12 @@ def test_a_sheet_that_takes_long_shows_its_progress(page: str) -> None:
     asked = {"drills": ["grip"], "stages": True}
     with httpx.stream("POST", f"{page}api/sheet/progress", json=asked, timeout=PATIENCE_S) as answer:
         lines = [json.loads(line) for line in answer.iter_lines()]
-    *told, last = lines
+    *shown, last = lines
     assert b64decode(last["pdf"]).startswith(b"%PDF")
-    done = [one["done"] for one in told]
+    done = [one["done"] for one in shown]
     assert len({*done}) > 2
     assert done == sorted(done)
-    assert {one["of"] for one in told} == {0, 2 * 46}
+    assert {one["of"] for one in shown} == {0, 2 * 46}
 
 
 def test_a_refusal_is_the_last_line(page: str) -> None:

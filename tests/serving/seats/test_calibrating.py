@@ -40,8 +40,8 @@ def test_what_was_measured_is_taken_off_from_then_on(sitting: Sitting, off_ms: f
     assert deviation_of_a_rep(sitting, off_ms) == pytest.approx(off_ms)
     sitting.seat.calibrate()
     answer(sitting, off_ms)
-    told = sitting.of("calibration")[-1]["calibration"]
-    assert (told["state"], told["heard"], told["calibration_ms"]) == ("done", CLICKS, off_ms)
+    reported = sitting.of("calibration")[-1]["calibration"]
+    assert (reported["state"], reported["heard"], reported["calibration_ms"]) == ("done", CLICKS, off_ms)
     assert deviation_of_a_rep(sitting, off_ms) == pytest.approx(0, abs=0.01)
     assert deviation_of_a_rep(sitting, off_ms + 9) == pytest.approx(9, abs=0.01)
 
@@ -97,9 +97,9 @@ def test_too_few_answers_fail_with_a_sentence(sitting: Sitting) -> None:
     answer(sitting, 20.0)
     sitting.seat.calibrate()
     answer(sitting, 80.0, clicks=9)
-    told = sitting.of("calibration")[-1]["calibration"]
-    assert told["state"] == "failed"
-    assert "9 of 16" in told["said"]
+    reported = sitting.of("calibration")[-1]["calibration"]
+    assert reported["state"] == "failed"
+    assert "9 of 16" in reported["said"]
     assert sitting.seat.shown()["chanter"]["calibration_ms"] == 20.0
 
 
@@ -108,9 +108,9 @@ def test_a_calibration_that_cannot_be_kept_fails_and_is_not_used(sitting: Sittin
     (tmp_path / "inputs.json.part").mkdir()
     sitting.seat.calibrate()
     answer(sitting, 50.0)
-    told = sitting.of("calibration")[-1]["calibration"]
-    assert told["state"] == "failed"
-    assert "inputs.json" in told["said"]
+    reported = sitting.of("calibration")[-1]["calibration"]
+    assert reported["state"] == "failed"
+    assert "inputs.json" in reported["said"]
     assert sitting.seat.shown()["chanter"]["calibration_ms"] is None
     assert not sitting.of("error")
 

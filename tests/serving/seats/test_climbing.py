@@ -46,8 +46,8 @@ def test_it_climbs_comes_down_proves_and_ends_by_itself(sitting: Sitting) -> Non
     for _ in range(3):
         play(sitting, 0, 0.0, 0.0)
     assert tempi(sitting) == [60.0, 65.0, 62.0]
-    told = [one["ladder"] for one in sitting.of("ladder")]
-    assert [one["said"] for one in told if one["move"]] == [
+    frames = [one["ladder"] for one in sitting.of("ladder")]
+    assert [one["said"] for one in frames if one["move"]] == [
         "2 in a row. Up to 65.",
         "2 in a row. Now down to 62, the performing tempo: prove it there.",
         "Proved: 2 in a row at 62, the performing tempo.",
@@ -163,9 +163,9 @@ def test_at_its_end_the_whole_ladder_is_summed_up(sitting: Sitting) -> None:
     play(sitting, 0, 0.0)
     sitting.play(rep_line(sitting.cue(), 1, off_ms=60.0))
     sitting.seat.end()
-    told = [one["ladder"]["whole"] for one in sitting.of("ladder")]
+    frames = [one["ladder"]["whole"] for one in sitting.of("ladder")]
     whole = "The whole ladder: 3 of 5 clean. Usually on the beat, ± 0 ms. Most often: late (2)."
-    assert [one for one in told if one] == [f"{whole} The remarks are about the last tempo, 60."]
+    assert [one for one in frames if one] == [f"{whole} The remarks are about the last tempo, 60."]
 
 
 def test_a_ladder_of_one_tempo_needs_no_such_hint(sitting: Sitting) -> None:

@@ -31,8 +31,8 @@ def test_an_unknown_chanter_is_read_once_it_was_taught(tmp_path: Path) -> None:
         sitting.source.release(sitting.now_ns)
         sitting.seat.learn()
         scale(sitting)
-        told = [(frame["learning"]["state"], frame["learning"]["heard"]) for frame in sitting.of("learning")]
-        assert told == [*(("running", heard) for heard in range(9)), ("done", 9)]
+        reported = [(frame["learning"]["state"], frame["learning"]["heard"]) for frame in sitting.of("learning")]
+        assert reported == [*(("running", heard) for heard in range(9)), ("done", 9)]
         assert sitting.of("learning")[3]["learning"]["next_note"] == "C"
         sitting.play([(Note.D, sitting.now_ns)])
         assert sitting.of("note")[-1]["note"] == "D"
@@ -89,9 +89,9 @@ def test_an_input_that_ends_too_soon_says_so(tmp_path: Path) -> None:
         scale(sitting, notes=4)
         sitting.source.status("ended")
         sitting.settle()
-        told = sitting.of("learning")[-1]["learning"]
-        assert (told["state"], told["heard"]) == ("failed", 4)
-        assert "before all nine notes" in told["said"]
+        reported = sitting.of("learning")[-1]["learning"]
+        assert (reported["state"], reported["heard"]) == ("failed", 4)
+        assert "before all nine notes" in reported["said"]
     assert not (tmp_path / "chanters").exists()
     assert not (tmp_path / "inputs.json").exists()
 
@@ -102,8 +102,8 @@ def test_a_chanter_that_cannot_be_saved_is_not_said_to_be_learned(tmp_path: Path
     with odd_chanter(tmp_path) as sitting:
         sitting.seat.learn()
         scale(sitting)
-        told = sitting.of("learning")[-1]["learning"]
-        assert told["state"] == "failed"
-        assert "cannot be saved" in told["said"]
+        reported = sitting.of("learning")[-1]["learning"]
+        assert reported["state"] == "failed"
+        assert "cannot be saved" in reported["said"]
         assert sitting.seat.shown()["chanter"]["profile"] == "written pitch"
         assert not sitting.of("error")

@@ -44,8 +44,8 @@ def test_the_verdict_repeats_the_final_steps(sitting: Sitting) -> None:
     for verdict in verdicts:
         final = [frame for frame in sitting.of("step") if frame["final"] and frame["rep"] == verdict["rep"]]
         assert [frame["step"] for frame in final] == [-1, 0, 1, 2, 3]
-        told = [(frame["onset_ms"], frame["deviation_ms"], frame["length_ms"]) for frame in final[1:]]
-        assert told == [(step["onset_ms"], step["deviation_ms"], step["length_ms"]) for step in verdict["steps"]]
+        shown = [(frame["onset_ms"], frame["deviation_ms"], frame["length_ms"]) for frame in final[1:]]
+        assert shown == [(step["onset_ms"], step["deviation_ms"], step["length_ms"]) for step in verdict["steps"]]
 
 
 def test_the_verdict_comes_while_the_ornament_is_still_in_the_ear(sitting: Sitting) -> None:

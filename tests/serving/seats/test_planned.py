@@ -95,9 +95,9 @@ def test_it_goes_through_every_part_and_ends_by_itself(sitting: Sitting, tmp_pat
     assert shown(sitting)["news"] == "1 clean rep. Up to 65."
     play(sitting, 0)
     sitting.until(sitting.now_ns + 100_000_000)
-    told = sitting.of("session")[-1]["session"]
-    assert told["news"] == "Proved: 1 clean rep at 65, the performing tempo."
-    assert (told["state"], told["said"]) == ("done", "'Ours' is done. Rest your hands and your ears.")
+    reported = sitting.of("session")[-1]["session"]
+    assert reported["news"] == "Proved: 1 clean rep at 65, the performing tempo."
+    assert (reported["state"], reported["said"]) == ("done", "'Ours' is done. Rest your hands and your ears.")
     assert (shown(sitting), drill(sitting)) == (None, None)
 
 
@@ -107,8 +107,8 @@ def test_the_time_left_is_shown_each_second(sitting: Sitting, tmp_path: Path) ->
     ready(sitting)
     before = len(sitting.of("session"))
     sitting.until(sitting.now_ns + 5_000_000_000)
-    told = [one["session"]["left_s"] for one in sitting.of("session")[before:]]
-    assert told == list(range(told[0], told[0] - 5, -1))
+    reported = [one["session"]["left_s"] for one in sitting.of("session")[before:]]
+    assert reported == list(range(reported[0], reported[0] - 5, -1))
 
 
 def test_a_pause_keeps_what_was_played(sitting: Sitting, tmp_path: Path) -> None:

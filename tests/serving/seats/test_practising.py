@@ -19,15 +19,15 @@ def start(sitting: Sitting, words: str = GRIP, click_bpm: float = 60.0) -> None:
 def test_a_run_is_shown_whole_before_anything_sounds(sitting: Sitting) -> None:
     """The grid frame names the drill in words, the step on the beat, and a click that is still to come."""
     start(sitting)
-    told = sitting.of("grid")[-1]["practice"]
-    assert told["asked"]["drill"] == GRIP
+    reported = sitting.of("grid")[-1]["practice"]
+    assert reported["asked"]["drill"] == GRIP
     # A grip is low G, D, low G, and its theme note is on the beat (common practice, no source).
-    assert [step["note"] for step in told["asked"]["steps"]] == ["low G", "D", "low G", "C"]
-    assert told["asked"]["steps"][told["asked"]["beat_step"]]["offset_ms"] == 0
-    grid = told["grid"]
+    assert [step["note"] for step in reported["asked"]["steps"]] == ["low G", "D", "low G", "C"]
+    assert reported["asked"]["steps"][reported["asked"]["beat_step"]]["offset_ms"] == 0
+    grid = reported["grid"]
     first_click_ns = grid["beat0_ns"] - grid["count_in"] * 60e9 / grid["click_bpm"]
     assert first_click_ns > sitting.now_ns
-    assert sitting.daemon.state()["seats"][0]["practice"] == told
+    assert sitting.daemon.state()["seats"][0]["practice"] == reported
 
 
 def test_what_is_played_in_the_count_in_is_no_part_of_the_first_rep(sitting: Sitting) -> None:
@@ -76,8 +76,8 @@ def test_rested_reps_are_shown_but_not_counted(sitting: Sitting) -> None:
     sitting.play(rep_line(cue, 0))
     sitting.play(rep_line(cue, 3))
     sitting.until(cue.beat0_ns + 5 * cue.rep_ns)
-    told = [(one["rep"], one["skipped"], one["in_a_row"]) for one in sitting.of("rep")][:4]
-    assert told == [(0, False, 1), (1, True, 1), (2, True, 1), (3, False, 2)]
+    reported = [(one["rep"], one["skipped"], one["in_a_row"]) for one in sitting.of("rep")][:4]
+    assert reported == [(0, False, 1), (1, True, 1), (2, True, 1), (3, False, 2)]
 
 
 def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> None:
@@ -89,9 +89,9 @@ def test_what_is_kept_back_is_still_sent_and_said_to_be(sitting: Sitting) -> Non
     sitting.until(cue.beat0_ns + 4 * cue.rep_ns)
     assert [verdict["rep"] for verdict in sitting.of("rep")][:3] == [0, 1, 2]
     assert len([frame for frame in sitting.of("step") if frame["final"]]) >= 15
-    told = [frame for frame in sitting.frames if frame["kind"] in ("feedback", "rep")][:6]
-    assert [frame["kind"] for frame in told] == ["feedback", "rep"] * 3
-    assert [frame["feedback"]["withheld"] for frame in told[::2]] == [[], [1], [1]]
+    reported = [frame for frame in sitting.frames if frame["kind"] in ("feedback", "rep")][:6]
+    assert [frame["kind"] for frame in reported] == ["feedback", "rep"] * 3
+    assert [frame["feedback"]["withheld"] for frame in reported[::2]] == [[], [1], [1]]
     assert sitting.daemon.state()["seats"][0]["practice"]["feedback"]["withheld"] == [1]  # type: ignore[index]
     sitting.seat.end()
     last = [frame for frame in sitting.frames if frame["kind"] in ("feedback", "grid")][-2:]
@@ -107,9 +107,9 @@ def test_a_guess_is_answered_with_the_truth(sitting: Sitting) -> None:
     sitting.until(cue.beat0_ns + round(1.4 * cue.rep_ns))
     assert sitting.of("feedback")[-1]["feedback"]["ask"] == 0
     sitting.seat.guess(0, "late")
-    told = sitting.of("feedback")[-1]["feedback"]
-    assert (told["said"], told["ask"], told["withheld"]) == ("Right: 60 ms late.", None, [])
-    assert told["guesses"] == {"said": 1, "right": 1, "wrong_by_ms": None}
+    reported = sitting.of("feedback")[-1]["feedback"]
+    assert (reported["said"], reported["ask"], reported["withheld"]) == ("Right: 60 ms late.", None, [])
+    assert reported["guesses"] == {"said": 1, "right": 1, "wrong_by_ms": None}
 
 
 def test_nothing_is_said_of_feedback_where_nothing_is_kept_back(sitting: Sitting) -> None:
@@ -143,13 +143,13 @@ def test_a_run_without_the_click_shows_how_the_tempo_was_kept(sitting: Sitting) 
         late_ms = 20.0 * rep + (-8, 5, 3, -4, 7)[rep % 5]
         sitting.play(rep_line(cue, rep, off_ms=late_ms))
     sitting.seat.end()
-    told = sitting.of("grid")[-1]
-    assert told["practice"] is None
+    reported = sitting.of("grid")[-1]
+    assert reported["practice"] is None
     # 1000 ms a rep were asked, 1020 were played.
-    assert told["continuation"]["kept_bpm"] == pytest.approx(120 / 1.02, abs=0.5)
-    assert told["continuation"]["intervals"] == 11
-    assert told["continuation"]["sure"] is False
-    assert "early or late" not in str(told["remarks"])
+    assert reported["continuation"]["kept_bpm"] == pytest.approx(120 / 1.02, abs=0.5)
+    assert reported["continuation"]["intervals"] == 11
+    assert reported["continuation"]["sure"] is False
+    assert "early or late" not in str(reported["remarks"])
 
 
 def test_with_the_click_the_tempo_kept_is_not_shown(sitting: Sitting) -> None:
@@ -212,9 +212,9 @@ def test_the_hand_of_another_is_left_out(sitting: Sitting) -> None:
         sitting.until(cue.beat0_ns + 9 * cue.rep_ns)
         ailsa = sitting.run(sitting.daemon.roster.create(words[:9]))
         sitting.run(sitting.daemon.roster.choose(sitting.seat, ailsa.number))
-    told = [one["remarks"]["steady"] for one in sitting.of("grid") if "remarks" in one]
-    assert len(told) == 2
-    assert not any("in every ornament" in said for said in told[1])
+    reported = [one["remarks"]["steady"] for one in sitting.of("grid") if "remarks" in one]
+    assert len(reported) == 2
+    assert not any("in every ornament" in said for said in reported[1])
 
 
 def test_a_page_opened_later_shows_the_run_that_is_over(sitting: Sitting) -> None:
@@ -241,9 +241,9 @@ def test_it_says_when_the_beat_cannot_be_followed(sitting: Sitting, times: float
     """Without the click, beyond the tempi that are borne: once, in the state too, and its figures are called unsure."""
     sitting.practise(GRIP, 60.0, click_off=True)
     sitting.play(at_tempo(sitting.cue(), 16, times))
-    told = [one["doubt"] for one in sitting.of("doubt")]
+    reported = [one["doubt"] for one in sitting.of("doubt")]
     doubt = "I've lost your beat; at 60 I can follow 49 to 67. Set the tempo you mean to keep, then start again."
-    assert told == [doubt] * lost
+    assert reported == [doubt] * lost
     assert sitting.daemon.state()["seats"][0]["practice"]["doubt"] == doubt * lost  # type: ignore[index]
     sitting.seat.end()
     said = sitting.of("grid")[-1]["continuation"]["said"]

@@ -66,8 +66,8 @@ def test_an_unplugged_chanter_falls_silent_and_what_it_played_stays(sitting: Sit
     sitting.play(rep_line(cue, 2))
     sitting.until(cue.beat0_ns + 4 * cue.rep_ns)
     assert sitting.of("chanter")[-1]["chanter"]["state"] == "ready"
-    told = [(rep["rep"], rep["skipped"], rep["in_a_row"]) for rep in sitting.of("rep")[:3]]
-    assert told == [(0, False, 1), (1, True, 1), (2, False, 2)]
+    reported = [(rep["rep"], rep["skipped"], rep["in_a_row"]) for rep in sitting.of("rep")[:3]]
+    assert reported == [(0, False, 1), (1, True, 1), (2, False, 2)]
 
 
 def test_a_take_that_is_over_ends_the_run_and_says_so(sitting: Sitting) -> None:

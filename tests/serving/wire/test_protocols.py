@@ -64,9 +64,9 @@ HEADS = {
 @pytest.mark.parametrize(("status", "headers"), HEADS.values(), ids=HEADS)
 def test_headers_that_are_too_large_are_refused(page: str, status: int, headers: str, upgrade: str) -> None:
     """On every kind of connection, with a sentence; the next connection is served."""
-    told = refused(page, f"GET /live HTTP/1.1\r\nHost: HOST\r\n{upgrade}{headers}\r\n\r\n")
-    assert told[0] == status
-    assert "Send fewer or shorter ones" in told[1]
+    answer = refused(page, f"GET /live HTTP/1.1\r\nHost: HOST\r\n{upgrade}{headers}\r\n\r\n")
+    assert answer[0] == status
+    assert "Send fewer or shorter ones" in answer[1]
     assert ask(page, "GET", "api/state").status_code == 200
 
 

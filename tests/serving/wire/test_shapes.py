@@ -11,7 +11,7 @@ from chanterd.serving.wire.frames import frames_schema
 PARTS = frames_schema()["$defs"]
 
 
-def told(part: str, field: str) -> set[str]:
+def fields_of(part: str, field: str) -> set[str]:
     """The words that a field may have."""
     described = PARTS[part]["properties"][field]
     return {*described.get("enum", described.get("anyOf", [{}])[0].get("enum", []))}
@@ -19,10 +19,10 @@ def told(part: str, field: str) -> set[str]:
 
 def test_every_word_of_a_ladder_and_of_a_session_is_described() -> None:
     """Phases, moves, outcomes and states: the same words here and there."""
-    assert told("LadderShown", "phase") == {*Phase}
-    assert told("LadderShown", "move") == {*Move}
-    assert told("LadderShown", "outcome") == {*Outcome}
-    assert told("SessionShown", "state") == {*SessionState}
+    assert fields_of("LadderShown", "phase") == {*Phase}
+    assert fields_of("LadderShown", "move") == {*Move}
+    assert fields_of("LadderShown", "outcome") == {*Outcome}
+    assert fields_of("SessionShown", "state") == {*SessionState}
 
 
 def test_rules_and_paces_have_the_same_fields() -> None:

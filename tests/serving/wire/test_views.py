@@ -11,13 +11,13 @@ GRIP = "grip from B to C"
 def test_up_the_scale_each_rep_names_its_own_notes(sitting: Sitting) -> None:
     """The grid frame holds what all reps ask in turn; each rep played comes back with its own lead and steps."""
     sitting.practise(GRIP, 60.0, layout="up and down the scale")
-    told = sitting.of("grid")[-1]["practice"]
-    sequence = told["sequence"]
-    assert (told["drill"], told["asked"]) == (GRIP, sequence[0])
+    shown = sitting.of("grid")[-1]["practice"]
+    sequence = shown["sequence"]
+    assert (shown["drill"], shown["asked"]) == (GRIP, sequence[0])
     assert [one["lead"] for one in sequence[:4]] == ["low G", "low A", "B", "D"]
     # Rising without a gap, the lead has sounded as the theme before; after a gap in the way it is a new note.
     assert [one["lead_sounds"] for one in sequence[1:4]] == [False, False, True]
-    assert "not played there: from C to D" in told["left_out"]
+    assert "not played there: from C to D" in shown["left_out"]
     cue = sitting.cue()
     for rep in range(len(sequence) + 2):
         sitting.play(rep_line(cue, rep))
