@@ -319,9 +319,7 @@ def test_every_route_is_described(page: str) -> None:
     """Each operation has a summary in words, and a refusal is described as what it is: {"said": text}."""
     described = ask(page, "GET", "openapi.json").json()
     operations = {
-        f"{method} {path}": reported
-        for path, methods in described["paths"].items()
-        for method, reported in methods.items()
+        f"{method} {path}": route for path, methods in described["paths"].items() for method, route in methods.items()
     }
     asked = re.findall(r'ask\("(\w+)", ["`](api/[^"`?]+)', (bundled("web") / "core/api.js").read_text(encoding="utf-8"))
     assert len(asked) > 10
@@ -329,9 +327,9 @@ def test_every_route_is_described(page: str) -> None:
     assert nameless >= {re.sub(r"\$\{[^}]+\}", "{}", f"{method.lower()} /{path}") for method, path in asked}
     assert set(operations) >= {"get /api/state", "get /frames.schema.json"}
     assert operations["post /api/practice"]["summary"] == "Start a run after a count-in"
-    for name, reported in operations.items():
-        assert " " in reported["summary"], name
-        refusal = reported["responses"]["422"]["content"]["application/json"]["schema"]
+    for name, route in operations.items():
+        assert " " in route["summary"], name
+        refusal = route["responses"]["422"]["content"]["application/json"]["schema"]
         assert refusal == {"$ref": "#/components/schemas/Said"}, name
     assert set(described["components"]["schemas"]["Said"]["properties"]) == {"said"}
     assert "HTTPValidationError" not in described["components"]["schemas"]
