@@ -58,7 +58,7 @@ def page(browser: Browser, daemon: Program) -> Iterator[Page]:
 def test_the_page_shows_by_how_many_ms_each_step_was_late_or_early(
     daemon: Program, page: Page, virtual_chanter: VirtualChanter
 ) -> None:
-    """A grip whose steps are sent up to 23 ms off the click reads so in the page, to a few ms, with the right words."""
+    """A grip whose steps are sent up to 23 ms off the click reads so in the page, to a few ms, and is on the beat."""
     piper = Piper(virtual_chanter)
     tries: list[list[tuple[Figure, float]]] = []
     # A busy machine may hold up the sound server itself, which no stamp can mend: the best of three tries counts.
@@ -73,10 +73,11 @@ def test_the_page_shows_by_how_many_ms_each_step_was_late_or_early(
         if len(figures) == 4:
             tries.append(list(zip(figures, sent_ms[-4:], strict=True)))
     assert tries, "no try had a figure under every step"
-    best = min(tries, key=lambda one: max(abs(figure.deviation_ms - sent) for figure, sent in one))
-    assert [figure.side for figure, _ in best] == ["late", "early", "late", "early"]
+    best = min(tries, key=lambda one: max(abs(figure.ms - abs(sent)) for figure, sent in one))
+    # All within the limit about the beat, which is 40 ms: common practice, no source.
+    assert [figure.side for figure, _ in best] == ["on", "on", "on", "on"]
     for figure, sent in best:
-        assert abs(figure.deviation_ms - sent) <= CLOSE_MS, best
+        assert abs(figure.ms - abs(sent)) <= CLOSE_MS, best
 
 
 def shown_step_by_step(page: Page, address: str, piper: Piper) -> bool:

@@ -2,6 +2,7 @@
 
 from playwright.sync_api import Page, Route, expect
 
+from tests.browser import scene
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
 
@@ -17,7 +18,7 @@ def listed(open_page: Open) -> Page:
 def test_runs_stand_under_their_days_and_can_be_narrowed(open_page: Open) -> None:
     """The newest day first; one ornament alone, and all again."""
     page = listed(open_page)
-    expect(page.locator("#history-days h3")).to_have_text(["Wednesday 1 April 2026", "Tuesday 31 March 2026"])
+    expect(page.locator("#history-days h2")).to_have_text(["Wednesday 1 April 2026", "Tuesday 31 March 2026"])
     expect(page.locator("#history-days a").last).to_contain_text("12:00 grip from B to C 60 4 of 5 clean")
     page.locator("#history-ornament").select_option("birl")
     expect(page.locator("#history-days a")).to_have_count(1)
@@ -25,11 +26,48 @@ def test_runs_stand_under_their_days_and_can_be_narrowed(open_page: Open) -> Non
     expect(page.locator("#history-days a")).to_have_count(3)
 
 
+def test_the_newest_run_is_open_with_its_strip(open_page: Open) -> None:
+    """Nothing has to be chosen first: its name, its large strip and its reps are there."""
+    page = listed(open_page)
+    newest = page.locator("#history-days a").first
+    expect(newest).to_have_attribute("aria-current", "true")
+    expect(page.locator("#run-strip .bar").first).to_be_attached()
+    expect(page.locator("#run-reps li").first).to_be_visible()
+
+
+def test_the_tempi_of_a_ladder_are_one_row(inside: Inside) -> None:
+    """Runs by one rule and of one drill, one right after the other; another drill or a later climb has its own row."""
+
+    def run(number: int, **other: object) -> dict[str, object]:
+        way = {"drill": "grip from B to C"}
+        one = {"run": number, "way": way, "stage": None, "rule": "60 to 80", "day": "2030-05-01"}
+        return {**one, "began_ns": number * 40e9, "until_ns": number * 40e9 + 30e9, **other}
+
+    newest_first = [run(6, began_ns=900e9), run(5, rule=None), run(4, way={"drill": "birl from E"}), run(2), run(1)]
+    rows = inside(
+        "history/state.js", "(m, runs) => m.byLadder(runs).map((row) => row.map((one) => one.run))", newest_first
+    )
+    assert rows == [[6], [5], [4], [2, 1]]
+
+
+def test_without_the_click_a_rep_is_heard_by_the_players_own_pulse(inside: Inside) -> None:
+    """A run that fell 300 ms behind the clicks that were not there: the model's click goes along with it."""
+    asked = scene.asked(scene.DRILLS[0])
+    rep = scene.rep(asked, 60, 4)
+    for one in [rep["lead"], *rep["steps"]]:
+        one["expected_ms"] += 300.0
+        one["onset_ms"] = (one["onset_ms"] or 0.0) + 300.0
+    grid = {"click_bpm": 60, "clicks_per_rep": 2, "ornament_beat": 1, "sequence": [asked]}
+    body = "(m, rep, table) => { const told = m.played(rep, table); return told.notes[0].at_s - told.beat_s; }"
+    kept = inside("practise/replay.js", body, rep, {**grid, "click_off": True})
+    assert abs(kept - ((rep["lead"]["onset_ms"] or 0.0) - 9300.0) / 1000) < 0.002
+
+
 def test_older_runs_are_a_button_away(open_page: Open, stand_in: StandIn) -> None:
     """Where the daemon gives no more at once; they stay on the list when one of them is opened."""
     page = open_page()
     one = stand_in.past_runs.runs()[-1]
-    newest = [{**one, "run": 1000 - number} for number in range(500)]
+    newest = [stand_in.past_runs.runs()[0], *({**one, "run": 1000 - number} for number in range(1, 500))]
 
     def answer(route: Route) -> None:
         route.fulfill(json=[one] if "before=501" in route.request.url else newest)
@@ -64,7 +102,7 @@ def test_a_rep_of_long_ago_is_heard_beside_its_model(open_page: Open) -> None:
     page.locator("nav a", has_text="Practise").click()
     expect(page.locator("#run-replay [data-hear=model]")).to_have_attribute("aria-pressed", "true")  # not drawn there
     page.locator("nav a", has_text="History").click()
-    expect(page.locator("#run-choose")).to_be_visible()
+    expect(page.locator("#run-replay [data-hear=model]")).to_have_attribute("aria-pressed", "false")
 
 
 def test_a_take_is_taken_away_and_its_drill_practised(stand_in: StandIn, open_page: Open) -> None:
@@ -91,7 +129,7 @@ def test_deleting_is_asked_twice_and_final(stand_in: StandIn, open_page: Open) -
     page.locator("#run-delete").click()
     page.locator("#run-yes").click()
     expect(page.locator("#history-days a")).to_have_count(2)
-    expect(page.locator("#run-whole")).to_be_hidden()
+    expect(page.locator("#run-name")).not_to_contain_text("Birl")
     assert len(stand_in.past_runs.runs()) == 2
 
 

@@ -14,7 +14,7 @@ def test_what_is_set_is_asked_for(stand_in: StandIn, open_page: Open) -> None:
     page = open_page()
     expect(page.locator("#settings-now")).to_have_text("Settings: usual, open hand 6\u00a0%")
     page.locator("#settings-now").click()
-    expect(page.locator("#spread-said")).to_contain_text("Short steps keep a floor")
+    expect(page.locator("#spread-said")).to_contain_text("Steps never get too short to hear")
     page.locator("#spread").focus()
     for _ in range(4):
         page.keyboard.press("ArrowRight")

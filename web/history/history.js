@@ -3,14 +3,15 @@
 import * as api from "../core/api.js";
 import { habit } from "../practise/habit.js";
 import {
-  byDay, closedHistory, filtered, gathered, listed, opened, ornamentsOf, picked, reaching, repOf, runsListed,
+  byDay, closedHistory, filtered, gathered, ladderOf, listed, opened, ornamentsOf, picked, reaching, repOf, runsListed,
 } from "./state.js";
 import {
-  ALL_ORNAMENTS, CHOOSE, DELETE, NONE_SUCH, NONE_YET, OLDER, SURE, cleanWords, dayWords, drillOf, figureRows, runWords,
-  timeWords,
+  ALL_ORNAMENTS, CHOOSE, CLICK_OFF, DELETE, LADDER, NONE_SUCH, NONE_YET, OLDER, SURE, cleanWords, dayWords, drillOf, figureRows, runWords,
+  tempiWords, timeWords,
 } from "./words.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { optionList } from "../ui/options.js";
+import { stripView } from "../practise/strip_view.js";
 import { moreWords } from "../practise/view.js";
 import { replayView } from "../practise/replay_view.js";
 import { repName } from "../practise/replay_words.js";
@@ -29,6 +30,9 @@ const FRAME = html`
     <h2 id="run-name"></h2>
     <p id="run-choose" class="muted">${CHOOSE}</p>
     <div id="run-whole" hidden>
+      <p id="run-tempi" class="row" hidden></p>
+      <figure class="card"><svg id="run-strip" class="strip" role="img"><g id="run-marks"></g></svg></figure>
+      <p id="run-said" class="said"></p><p id="run-more" class="muted"></p>
       <dl id="run-figures"></dl>
       <div class="row acts">
         <button type="button" class="go" id="run-practise">Practise this</button>
@@ -39,26 +43,43 @@ const FRAME = html`
       <p id="run-damaged" class="notice" hidden></p>
       <div class="again">
         <div><h3 id="run-reps-name">Reps, the last first</h3><ol id="run-reps" aria-labelledby="run-reps-name" reversed></ol></div>
-        <div class="beside"><p id="run-said" class="said"></p><p id="run-more" class="muted"></p><section id="run-replay" class="replay" aria-label="Hear yourself" hidden></section></div>
+        <div class="beside"><section id="run-replay" class="replay" aria-label="Hear yourself" hidden></section></div>
       </div>
     </div>
   </section>`;
 
-const line = (run, open) => html`<li>
-  <a href="#history/${run.run}" ${run.run === open ? html`aria-current="true"` : ""}>
-    <span class="muted">${timeWords(run)}</span> <b>${runWords(run)}</b>
-    <span>${tempoWords(run.click_bpm)}</span> <span class="muted">${cleanWords(run)}</span>
+const line = (row, open) => html`<li>
+  <a href="#history/${row[0].run}" ${row.some((run) => run.run === open) ? html`aria-current="true"` : ""}>
+    <span class="muted">${timeWords(row.at(-1))}</span> <b>${runWords(row[0])}${row.length > 1 ? `, ${LADDER}` : ""}</b>
+    <span>${tempiWords(row)}</span> <span class="muted">${cleanWords(row)}</span>
   </a>
 </li>`;
 
+/** The tempi of a ladder, each a link to its reps. */
+const tempi = (runs, open) =>
+  html`${runs.map((run) => html`<a class="button" href="#history/${run.run}" ${run === open ? html`aria-current="true"` : ""}>${tempoWords(run.click_bpm)}</a>`)}`;
+
 const daysOf = (history) =>
   byDay(runsListed(history)).map(
-    ({ day, runs }) => html`<h3>${dayWords(day)}</h3>
-      <ol>${runs.map((run) => line(run, history.open?.run.run ?? null))}</ol>`,
+    ({ day, rows }) => html`<h2>${dayWords(day)}</h2>
+      <ol>${rows.map((row) => line(row, history.open?.run.run ?? null))}</ol>`,
   );
 
-/** A run in the shape that the list of reps is drawn from. */
-const asRun = ({ reps, timetable }) => ({ reps, sequence: timetable.sequence, grid: timetable });
+/** A run in the shape that list and strip are drawn from. */
+const asRun = ({ on_beat_ms, reps, timetable }) => ({
+  on_beat_ms,
+  reps,
+  sequence: timetable.sequence,
+  grid: { beat0_ns: 0, count_in: 0, ...timetable },
+  readings: {},
+  heard: [],
+  earlier: [],
+  ended: true,
+  blank: false,
+});
+
+/** A strip of long ago: no clock is needed. */
+const NO_CLOCK = { toDaemon_ns: () => NaN };
 
 /** open(name), draw() and play(kind); `player()` is whose runs they are, or null; `practise(drill, tempo)` leads away. */
 export function historyView(find, { attempt, player, practise, redraw, ...voice }) {
@@ -71,6 +92,8 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     redraw();
   };
   const card = replayView(find("#run-replay"), { attempt, ...voice });
+  const strip = stripView(find("#run-strip"), find("#run-marks"));
+  let shape = { open: null, run: null };
   const options = optionList(find("#run-reps"), ({ rep }) => turn(picked(history, Number(rep))));
 
   const list = async () =>
@@ -79,11 +102,14 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   async function look() {
     if (player() === null) return;
     await list();
-    if (wanted === null) return turn(opened(history, null));
-    const { run, on_beat_ms, reps, said } = await api.run(wanted);
+    const newest = runsListed(history)[0] ?? null;
+    const number = wanted ?? newest?.run ?? null;
+    if (number === null) return turn(opened(history, null));
+    const { run, on_beat_ms, reps, said } = await api.run(number);
     const { click_bpm, spread, layout } = run;
     const timetable = await api.timetable({ drill: drillOf(run), click_bpm, spread, layout });
-    if (run.run === wanted) turn(opened(history, { run, on_beat_ms, reps, timetable, damaged: said ?? null }));
+    timetable.click_off = run.mode === CLICK_OFF;
+    if (run.run === (wanted ?? number)) turn(opened(history, { run, on_beat_ms, reps, timetable, damaged: said ?? null }));
   }
 
   find("#history-ornament").addEventListener("change", ({ target }) => turn(filtered(history, target.value || null)));
@@ -123,7 +149,12 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     show(find("#run-sure"), sure);
     show(find("#run-damaged"), open.damaged !== null);
     say(find("#run-damaged"), open.damaged ?? "");
-    options.draw(() => fill(find("#run-reps"), habit(asRun(open), rep)), rep !== null);
+    if (shape.open !== open) shape = { open, run: asRun(open) };
+    if (rep) strip({ run: shape.run, calibration_ms: 0 }, NO_CLOCK, 0, rep);
+    const ladder = ladderOf(history, open.run);
+    show(find("#run-tempi"), ladder.length > 1);
+    fill(find("#run-tempi"), html`<span class="muted">${LADDER}</span> ${tempi(ladder, ladder.find((run) => run.run === open.run.run))}`);
+    options.draw(() => fill(find("#run-reps"), habit(shape.run, rep)), rep !== null);
     say(find("#run-said"), rep?.said ?? "");
     say(find("#run-more"), rep ? moreWords(rep) : "");
     card.draw(rep && { rep, timetable: open.timetable, words: repName(rep) }, playback);

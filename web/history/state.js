@@ -35,12 +35,38 @@ export const ornamentsOf = ({ runs }) => [...new Set((runs ?? []).map((run) => r
 export const runsListed = ({ runs, ornament }) =>
   (runs ?? []).filter((run) => ornament === null || run.way.ornament === ornament);
 
-/** The runs by day, in their order: [{day, runs}]. */
+/** Between two tempi of one ladder there is no longer pause than this. */
+const SAME_LADDER_NS = 60e9;
+
+/** Whether `run` is the next tempo of the ladder that `before` was a part of. */
+const goesOn = (before, run) =>
+  run.rule !== null &&
+  run.rule === before.rule &&
+  run.way.drill === before.way.drill &&
+  run.stage === before.stage &&
+  run.began_ns - before.until_ns < SAME_LADDER_NS;
+
+/** Runs, the newest first, with those of one ladder together: [[run, ...], ...], each the newest first. */
+export function byLadder(runs) {
+  const rows = [];
+  for (const run of runs) {
+    const row = rows.at(-1);
+    if (row && goesOn(run, row.at(-1))) row.push(run);
+    else rows.push([run]);
+  }
+  return rows;
+}
+
+/** The rows by day, in their order: [{day, rows}]; a row is one run, or the runs of one ladder. */
 export function byDay(runs) {
   const days = new Map();
-  for (const run of runs) days.set(run.day, [...(days.get(run.day) ?? []), run]);
-  return [...days].map(([day, those]) => ({ day, runs: those }));
+  for (const row of byLadder(runs)) days.set(row[0].day, [...(days.get(row[0].day) ?? []), row]);
+  return [...days].map(([day, rows]) => ({ day, rows }));
 }
+
+/** The runs of the ladder that this run is a part of, the first tempo first; itself alone if it is of none. */
+export const ladderOf = (history, run) =>
+  (byLadder(runsListed(history)).find((row) => row.some((one) => one.run === run.run)) ?? [run]).toReversed();
 
 /** The rep that is looked at: the picked one, or else the last that was played; null: there is none. */
 export function repOf({ open, picked: rep }) {

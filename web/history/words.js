@@ -10,6 +10,9 @@ export const OLDER = "Show older runs";
 export const ALL_ORNAMENTS = "all ornaments";
 export const DELETE = "Delete this run";
 export const SURE = "Delete it for good, with all its reps and its take?";
+export const LADDER = "tempo ladder";
+/** The mode of a run whose click stopped after the count-in, as the daemon writes it. */
+export const CLICK_OFF = "click off";
 export const CHOOSE = "Choose a run to see its reps and to hear them again.";
 const WALKS = "up and down the scale";
 
@@ -32,7 +35,17 @@ export const drillOf = ({ way, stage }) =>
 export const runWords = (run) => `${drillOf(run)}${run.walks ? `, ${WALKS}` : ""}`;
 
 /** How it went, in a few words. */
-export const cleanWords = ({ clean, played }) => `${clean} of ${played} clean`;
+export const cleanWords = (runs) => {
+  const sum = (field) => runs.reduce((total, run) => total + run[field], 0);
+  return `${sum("clean")} of ${sum("played")} clean`;
+};
+
+/** The tempo of a run, or from the slowest to the fastest of a ladder. */
+export function tempiWords(runs) {
+  const all = runs.map((run) => run.click_bpm);
+  const [low, high] = [Math.min(...all), Math.max(...all)];
+  return low === high ? tempoWords(low) : `${tempoWords(low)}–${tempoWords(high)}`;
+}
 
 /** The figures of a run: [name, what it is]. */
 export const figureRows = (run, on_beat_ms) => [

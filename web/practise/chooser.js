@@ -22,6 +22,8 @@ export class Chooser {
   #drills = null;
   #found = [];
   #at = -1;
+  /** Counts what was asked of the list: an answer that comes after the list was closed opens nothing. */
+  #asked = 0;
 
   /**
    * `take(words)` is called with what was chosen; `list()` fetches all drills, when they are first looked through;
@@ -47,13 +49,14 @@ export class Chooser {
   }
 
   async #open(typed) {
+    const asked = (this.#asked += 1);
     this.#drills ??= this.fetchAll().catch((error) => {
       this.#drills = null;
       console.warn("The list of drills cannot be had now.", error);
       return [];
     });
     const drills = await this.#drills;
-    if (document.activeElement !== this.input) return;
+    if (asked !== this.#asked || document.activeElement !== this.input) return;
     this.#found = matching(drills, typed).slice(0, MOST);
     this.#at = -1;
     if (this.#found.length === 0) return this.#guess(typed);
@@ -75,8 +78,9 @@ export class Chooser {
 
   /** Nothing in the list fits: the daemon may know it by another name, or guess what is meant. */
   async #guess(typed) {
+    const asked = this.#asked;
     const said = await this.#refusal(typed);
-    if (this.input.value !== typed || document.activeElement !== this.input) return;
+    if (asked !== this.#asked || document.activeElement !== this.input) return;
     if (said === null) this.#show(false);
     else this.#fill([html`<li role="option" aria-disabled="true" class="none">${said}</li>`]);
   }
@@ -93,6 +97,7 @@ export class Chooser {
   }
 
   #show(open) {
+    if (!open) this.#asked += 1;
     this.list.hidden = !open;
     this.input.setAttribute("aria-expanded", String(open));
     if (!open) this.input.removeAttribute("aria-activedescendant");

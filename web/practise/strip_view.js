@@ -30,6 +30,8 @@ function runNow_ms({ run, calibration_ms }, clock, page_ms) {
   return (clock.toDaemon_ns(page_ms) - run.grid.beat0_ns) / NS_PER_MS - (calibration_ms ?? 0);
 }
 
+/** In a run that is over, a note whose end was not heard lasts to the edge of the strip. */
+const LONG_AFTER_MS = 1e12;
 /** How often the whole strip is laid out while a note grows; in between only its bar is drawn longer. */
 const GROWING_MS = 125;
 
@@ -66,7 +68,7 @@ export function stripView(svg, group) {
     const { run } = played;
     if (size.width === 0) return;
     const known_ms = runNow_ms(played, clock, page_ms);
-    const now_ms = Number.isFinite(known_ms) ? known_ms : 0;
+    const now_ms = run.ended ? LONG_AFTER_MS : Number.isFinite(known_ms) ? known_ms : 0;
     const rep = looked?.rep ?? repToShow(run);
     const coming = looked ? null : comingOf(run, now_ms);
     const reading = readingOf(run, rep, now_ms);

@@ -68,6 +68,7 @@ function pictureView(find, name) {
     if (ofOne && told.shown === null) return true;
     const lack = lacking(told);
     say(find(`#${name}-said`), lack || caption(told));
+    // A picture with nothing in it is left out; what it would need is said once, in words.
     show(svg, !lack);
     show(find(`#${name}-figures`), !lack);
     if (lack) return true;
