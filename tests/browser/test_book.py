@@ -91,17 +91,17 @@ def test_the_keyboard_alone_is_enough(stand_in: StandIn, open_page: Open) -> Non
     page.keyboard.press("ArrowDown")
     page.keyboard.press("ArrowDown")
     expect(page.locator("#ways [aria-pressed=true]")).to_be_focused()
-    expect(page.locator("#way-name")).to_have_text("taorluath from C to low A")
+    expect(page.locator("#way-name")).to_have_text("taorluath from C to low G")
     page.keyboard.press("Tab")
     page.keyboard.press("Tab")
     expect(page.locator("#way-practise")).to_be_focused()
     page.keyboard.press("Enter")
-    expect(page.locator("h1:visible")).to_have_text("Taorluath from C to low A")
+    expect(page.locator("h1:visible")).to_have_text("Taorluath from C to low G")
     expect(page.locator("#toggle")).to_be_focused()
     expect(page.locator("nav a[aria-current]")).to_have_text("Practise")
     page.keyboard.press("Space")
     expect(page.locator("#asked-staff [data-step]")).to_have_count(6)
-    assert [body["drill"] for _, what, body in stand_in.asked if what == "practice"] == ["taorluath from C to low A"]
+    assert [body["drill"] for _, what, body in stand_in.asked if what == "practice"] == ["taorluath from C to low G"]
 
 
 def test_the_build_up_stands_side_by_side(open_page: Open) -> None:
@@ -191,7 +191,7 @@ def test_spellings_say_which_notes_they_are_played_from(inside: Inside) -> None:
     """As a piper reads: what D changes first, the usual one last; melody notes with the same spelling in one line."""
     found = {one["name"]: one["spellings"] for one in book()["ornaments"]}
     assert inside("book/words.js", "(m, all) => m.spellingLines(all)", found["taorluath"]) == [
-        "On low A: from D: low G, B, low G, E; from any other note: low G, D, low G, E",
+        "On low G and low A: from D: low G, B, low G, E; from any other note: low G, D, low G, E",
         "On B and C: low G, D, low G, E",
     ]
     assert inside("book/words.js", "(m, all) => m.spellingLines(all)", found["doubling"])[0] == (
