@@ -33,6 +33,8 @@ from chanterd.music.ways import find_spelling
 
 NEAR_MS = 14.0
 """Two placements are off by 4 ms each and two fingers by 3 ms: two standard deviations of all of them together."""
+SLOW_MELODY_MS = 45.0
+"""What an ornament that is too slow for the tempo may leave of the notes beside it."""
 MELODY_MS, APART_MS = 100.0, 3.0
 """As long as a held step and a gracenote of the simulated hand; two onsets that the ear can still separate."""
 
@@ -87,7 +89,8 @@ class Context:
     def truth(self, played: Played, next_lead_ms: float | None) -> Truth | None:
         """What is to be heard of that rep; None: it had no room."""
         strokes = sorted(played.strokes, key=lambda one: one.at_ms)
-        if strokes != played.strokes or not self._has_room(strokes, next_lead_ms):
+        least_ms = SLOW_MELODY_MS if "too slow" in played.put_in else MELODY_MS
+        if strokes != played.strokes or not self._has_room(strokes, next_lead_ms, least_ms):
             return None
         at, sounds = _own(strokes)
         faults, undone, untold = set(played.put_in), dict[str, str](), dict[str, str]()
@@ -162,7 +165,7 @@ class Context:
         if abs(over_ms) < NEAR_MS / 2:
             untold[name] = f"it was within {NEAR_MS / 2:g} ms of its limit"
 
-    def _has_room(self, strokes: list[Sounded], next_lead_ms: float | None) -> bool:
+    def _has_room(self, strokes: list[Sounded], next_lead_ms: float | None, least_ms: float) -> bool:
         end_ms = strokes[-1].at_ms + self.click_ms if next_lead_ms is None else next_lead_ms
         asked = [(one.step, one.at_ms) for one in strokes if one.step is not None]
         ends = [*(at_ms for _, at_ms in asked[1:]), end_ms]
@@ -171,7 +174,8 @@ class Context:
         melody = min(lengths[-1], lengths[last])
         inside = [length for step, length in lengths.items() if -1 < step < last]
         apart = [after.at_ms - one.at_ms for one, after in pairwise(strokes)]
-        return melody >= max(MELODY_MS, *inside, 0.0) and min(apart) >= APART_MS
+        longest = max(inside, default=0.0) if least_ms == MELODY_MS else 0.0
+        return melody >= max(least_ms, longest) and min(apart) >= APART_MS
 
     def _beat_off(self, played: Played, at: dict[int, float]) -> float | None:
         anchor = self.drill.anchor_step

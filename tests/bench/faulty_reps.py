@@ -106,7 +106,7 @@ class FaultyPlayer:
             "too long": self.quick,
             "added movement": self.quick,
             "wrong ornament": self.others,
-            "too slow": self._slower(1.35) is not None,
+            "too slow": self._slower(1.2) is not None,
         }
         return bool(needs.get(fault, True))
 
@@ -218,7 +218,7 @@ class FaultyPlayer:
             most = self.standard.quick_over_ns(self.table.lengths_ns[step + 1]) / NS_PER_MS
             self._lengthen(strokes, step, most * random.uniform(1.15, 1.6) - self._length(strokes, step))
         elif fault == "too slow":
-            scale = self._slower(random.uniform(1.1, 1.35)) or 1.0
+            scale = self._slower(random.uniform(1.08, 1.2)) or 1.0
             beat = next(one.at_ms for one in strokes if one.step == self.drill.anchor_step)
             for one in strokes[1:]:
                 one.at_ms = beat + (one.at_ms - beat) * scale
