@@ -5,8 +5,8 @@ F sound sharp but no key signature is printed, and no metre (common practice, no
 order are those of the MusicXML 4.0 schema (W3C Music Notation Community Group, 2021).
 
 A line holds one drill or several, each in a bar of its own. Every note has an id, which engraving keeps: ``lead``,
-``s0``, ``s1`` ... as the drill counts its steps, and ``theme``. From the second bar of a document on they begin with
-the bar's number, as in ``bar2-lead``.
+``s0``, ``s1`` ... as the drill counts its steps, and ``theme``. What cannot sound is not written. From the second bar
+of a document on they begin with the bar's number, as in ``bar2-lead``.
 """
 
 from collections.abc import Sequence
@@ -47,9 +47,9 @@ class MusicLine:
 
 
 def note_names(drill: Drill, bar: int = 1) -> tuple[str, ...]:
-    """The ids of a drill's notes, the lead first; bars count from 1."""
+    """The ids of a drill's written notes, the lead first; bars count from 1."""
     prefix = "" if bar == 1 else f"bar{bar}-"
-    steps = (f"s{index}" for index in range(len(drill.steps) - 1))
+    steps = (f"s{index}" for index in drill.sounding[:-1])
     return tuple(f"{prefix}{name}" for name in ("lead", *steps, "theme"))
 
 
@@ -112,12 +112,12 @@ def _add_words(measure: ET.Element, words: str) -> None:
 
 
 def _add_drill(measure: ET.Element, drill: Drill, bar: int) -> None:
-    """The lead and the theme last a click each; the steps between them are gracenotes, whether they sound or not."""
+    """The lead and the theme last a click each; the steps between them are gracenotes."""
     lead, *graces, theme = note_names(drill, bar)
     _add_melody_note(measure, drill.lead, lead)
-    for index, (name, step) in enumerate(zip(graces, drill.steps, strict=False)):
-        beam = "begin" if index == 0 else "end" if index == len(graces) - 1 else "continue"
-        _add_gracenote(measure, step.note, name, beam if len(graces) > 1 else None)
+    for place, (name, step) in enumerate(zip(graces, drill.sounding[:-1], strict=True)):
+        beam = "begin" if place == 0 else "end" if place == len(graces) - 1 else "continue"
+        _add_gracenote(measure, drill.steps[step].note, name, beam if len(graces) > 1 else None)
     _add_melody_note(measure, drill.theme, theme)
 
 

@@ -28,12 +28,12 @@ def staff_svg(drill: Drill) -> str:
     """The SVG of a drill; its words name the ids, see :func:`staff_prefix`.
 
     Each note is a group whose id is ``PREFIX-lead``, ``PREFIX-s0``, ``PREFIX-s1`` ... or ``PREFIX-theme``; its
-    ``data-step`` counts the steps: -1 is the lead and the last one the theme. Raises ChanterdError if verovio is
+    ``data-step`` is the step that is heard there, -1 for the lead. Raises ChanterdError if verovio is
     missing.
     """
     names = note_names(drill)
     (row,) = rows(engrave(music_xml([MusicLine((drill,))])), frozenset(names))
-    for step, name in enumerate(names, start=-1):
+    for step, name in zip((-1, *drill.sounding), names, strict=True):
         note = row.group.find(f".//g[@id='{name}']")
         assert note is not None  # noqa: S101 - a note that is not drawn is a mistake of ours, not of the user
         note.set("id", f"{staff_prefix(drill)}-{name}")

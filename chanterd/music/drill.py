@@ -49,11 +49,18 @@ class Drill:
     def spelled(self) -> str:
         """What is heard of it, for a reader: ``low G, D, low G, then C on the beat``."""
         names = [
-            step.note.words + (" on the beat" if index == self.anchor_step else "")
-            for index, step in enumerate(self.steps)
-            if step.sounds
+            self.steps[index].note.words + (" on the beat" if index == self.anchor_step else "")
+            for index in self.sounding
         ]
         return ", then ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+
+    @property
+    def sounding(self) -> tuple[int, ...]:
+        """Indices of the steps that are heard, which are those that printed tunes write.
+
+        The last one is the melody note: the theme note, or the step that melts into it and is heard in its place.
+        """
+        return tuple(index for index, step in enumerate(self.steps) if step.sounds)
 
 
 def _anchor(stage: Stage) -> int:

@@ -1,5 +1,6 @@
 """The document: the signs of pipe music, the names of its notes."""
 
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -54,19 +55,33 @@ def test_c_and_f_sound_sharp_and_nothing_says_so() -> None:
     assert root.find(".//accidental") is None
 
 
-def test_a_step_that_melts_is_printed_all_the_same() -> None:
-    """Pipers write the whole grip, though its first low G is not heard after a low G."""
+def test_what_cannot_sound_is_not_printed() -> None:
+    """Tunes are printed so: a grip from low G without its first low G, ``{GAG}`` for a birl from low A."""
     assert not MELTED.steps[0].sounds
-    assert [note.get("id") for note in notes(MELTED)] == ["lead", "s0", "s1", "s2", "theme"]
+    assert [note.get("id") for note in notes(MELTED)] == ["lead", "s1", "s2", "theme"]
+    for words, printed in {
+        "birl from low A": "AGAGA",
+        "throw on D from low G": "GDCD",
+        "grip from low G to low G": "GDG",
+    }.items():
+        written = [note.findtext("pitch/step") for note in notes(drill_from_words(words))]
+        assert "".join(map(str, written)) == printed
+
+
+def test_no_note_is_printed_twice_in_a_row() -> None:
+    """They would melt into one."""
+    for drill in all_drills():
+        pitches = [(note.findtext("pitch/step"), note.findtext("pitch/octave")) for note in notes(drill)]
+        assert all(one != other for one, other in pairwise(pitches)) or len(pitches) == 2, drill.words
 
 
 def test_every_drill_of_the_book_is_written_note_for_note() -> None:
-    """Each drill gives its lead and each of its steps, in order and at the written pitch."""
+    """Each drill gives its lead and each step that sounds, in order and at the written pitch."""
     for drill in all_drills():
         written = [
             (note.findtext("pitch/step"), note.findtext("pitch/octave")) for note in notes(drill)
         ]  # the octave turns at C
-        asked = [drill.lead, *(step.note for step in drill.steps)]
+        asked = [drill.lead, *(step.note for step in drill.steps if step.sounds)]
         assert written == [(note.words[-1], "5" if note.midi >= 72 else "4") for note in asked], drill.words
 
 

@@ -24,12 +24,12 @@ def view_box(svg: ET.Element) -> list[float]:
 
 @pytest.mark.parametrize("drill", [*one_of_each(), MELTED], ids=lambda drill: drill.words)
 def test_every_step_can_be_found_by_its_id(drill: Drill) -> None:
-    """Lead, steps and theme are groups that are drawn, in the drill's order, with its numbers."""
+    """Lead, sounding steps and theme are groups that are drawn, in the drill's order, with its numbers."""
     notes = [group for group in staff(drill).iter(f"{SVG}g") if group.get("data-step")]
     prefix = staff_prefix(drill)
-    steps = [f"s{number}" for number in range(len(drill.steps) - 1)]
+    steps = [f"s{number}" for number in drill.sounding[:-1]]
     assert [note.get("id") for note in notes] == [f"{prefix}-{name}" for name in ("lead", *steps, "theme")]
-    assert [note.get("data-step") for note in notes] == [str(n) for n in range(-1, len(drill.steps))]
+    assert [note.get("data-step") for note in notes] == [str(n) for n in (-1, *drill.sounding)]
     assert all(note.find(f"{SVG}path") is not None for note in notes)
 
 

@@ -60,8 +60,9 @@ def asked() -> Iterator[tuple[object, ...]]:
 def in_bar(drill: Drill) -> Iterator[tuple[object, ...]]:
     """One drill of it."""
     yield (drill.lead.midi, "quarter", 1.0, False, "down", ())
-    last = len(drill.steps) - 2
-    for index, step in enumerate(drill.steps[:-1]):
+    graces = [step for step in drill.steps if step.sounds][:-1]
+    last = len(graces) - 1
+    for index, step in enumerate(graces):
         beam = "start" if index == 0 else "stop" if index == last else "continue"
         beams = tuple((number, beam) for number in (1, 2, 3)) if last else ()
         yield (step.note.midi, "32nd", 0.0, True, "up", beams)
