@@ -67,6 +67,19 @@ def test_the_rule_is_set_in_clicks_or_in_beats(open_page: Open, stand_in: StandI
     assert stand_in.asked[0][2]["ladder"] == {**scene.RULE, "top_bpm": 160, "in_a_row": 10}
 
 
+def test_a_rule_that_cannot_be_is_refused_as_it_is_typed(open_page: Open) -> None:
+    """A first tempo above the top, or no reps in a row: said at once, in the player's words, and not taken."""
+    page = opened(open_page())
+    for selector, typed, said in (
+        ('[data-rule="first_bpm"][data-unit="clicks"]', "90", "First tempo is 90 clicks, above the top, 80."),
+        ("#row-count", "0", "Clean in a row is 0; it must be from 1 to 100."),
+    ):
+        page.locator(selector).fill(typed)
+        page.locator(selector).press("Tab")
+        expect(page.locator("#refused span")).to_contain_text(said)
+    expect(page.locator("#ladder-now")).to_have_text("Tempo ladder: off")
+
+
 def test_a_tempo_is_typed_in_beats(open_page: Open, stand_in: StandIn) -> None:
     """160 clicks are a march at 80 with two clicks to the beat: typing 80 beats asks for 160 clicks."""
     page = open_page()

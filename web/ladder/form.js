@@ -2,7 +2,7 @@
 
 import { tempoFrom } from "../practise/controls.js";
 import { fill, html, say } from "../ui/html.js";
-import { OFF, OWN_TEMPI, RULE, badRule, beatsOf, paceWords, ruleWords, tempoWords } from "./words.js";
+import { OFF, OWN_TEMPI, RULE, badRule, beatsOf, paceWords, ruleTrouble, ruleWords, tempoWords } from "./words.js";
 
 const tempi = Object.entries(RULE);
 
@@ -39,8 +39,12 @@ export function ladderForm(find, { now, wish, refuse, toBeat }) {
   const inputs = [...find("#ladder").querySelectorAll("input[data-rule]")];
   /** Before a chanter is known there is no rule to change. */
   const asked = (change) => {
-    const { seat } = now();
-    if (seat) wish({ climbs: true, rule: { ...seat.wanted.rule, ...change } });
+    const { seat, state } = now();
+    if (!seat) return;
+    const rule = { ...seat.wanted.rule, ...change };
+    const trouble = ruleTrouble(rule, state.daemon.tempo_range);
+    refuse(trouble);
+    if (trouble === null) wish({ climbs: true, rule });
   };
   find("#climbs").addEventListener("change", (event) => wish({ climbs: event.target.checked }));
   for (const input of inputs) {

@@ -54,4 +54,22 @@ export const LADDER_CHANGED =
 export const LADDER_SETS_TEMPO =
   "The ladder sets the tempo while it runs. Stop it first if you want another one.";
 
+const LIMITS = { raise_bpm: [1, 20], in_a_row: [1, 100], tries: [1, 100] };
+const COUNTED = { in_a_row: "Clean in a row", tries: "Down after" };
+
+/** Why there can be no ladder by this rule, in the player's words; null: there can. `range` is the daemon's of tempi. */
+export function ruleTrouble(rule, range) {
+  for (const [field, value] of Object.entries(rule)) {
+    const [low, high] = LIMITS[field] ?? range;
+    const name = RULE[field] ?? COUNTED[field];
+    if (value < low || value > high) return `${name} is ${tempoWords(value)}; it must be from ${low} to ${high}.`;
+    if (field in COUNTED && !Number.isInteger(value)) return `${name} is ${value}; it must be a whole number.`;
+  }
+  for (const field of ["first_bpm", "performing_bpm"]) {
+    if (rule[field] > rule.top_bpm)
+      return `${RULE[field]} is ${tempoWords(rule[field])} clicks, above the top, ${tempoWords(rule.top_bpm)}. Lower it, or raise the top first.`;
+  }
+  return null;
+}
+
 export const badRule = (name, typed) => `'${name}' of the ladder is '${typed}'; it must be a number.`;
