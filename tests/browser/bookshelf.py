@@ -5,6 +5,7 @@ import json
 from base64 import b64encode
 from collections.abc import AsyncIterator, Callable
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI, Request, Response
@@ -14,7 +15,9 @@ from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
 from chanterd.music.book import standard_book
 from chanterd.music.drill import drill_from_words, list_drill
+from chanterd.serving.routes.book import BookPages
 from chanterd.serving.wire.book import shown_book
+from chanterd.tables import read_tables
 from tests.browser import scene
 
 TUNINGS = [
@@ -29,6 +32,7 @@ TUNINGS = [
         "hz": [408, 459, 516.4, 573.75, 619.65, 688.5, 765, 826.2, 918],
     },
 ]
+NO_FOLDER = Path("no folder of own tables")
 PDF = b"%PDF-1.4 a stand-in for a sheet"
 
 
@@ -52,6 +56,10 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
     @app.get("/api/drill")
     def drill(words: str) -> Any:
         return list_drill(drill_from_words(words))
+
+    @app.get("/api/found")
+    def found(words: str) -> Any:
+        return BookPages(read_tables(NO_FOLDER)).found(words)
 
     @app.get("/api/staff")
     def staff(drill: str) -> Response:

@@ -1,5 +1,6 @@
 """The book on the page: found by any name, told why not, practised in one step, and all of it by the keyboard."""
 
+import re
 from itertools import pairwise
 
 import pytest
@@ -32,7 +33,7 @@ def test_an_ornament_is_found_by_another_name(open_page: Open) -> None:
     expect(page.locator("#entry-name")).to_have_text("Grip")
     expect(page.locator("#entry-about")).to_contain_text("leumluath")
     page.locator("#find").fill("no such thing")
-    expect(page.locator("#found")).to_have_text("No ornament is called 'no such thing'.")
+    expect(page.locator("#found")).to_contain_text("No drill matches 'no such thing'. The nearest are '")
 
 
 def test_every_name_in_the_book_finds_its_ornament(inside: Inside) -> None:
@@ -73,6 +74,26 @@ def test_a_way_that_is_not_played_tells_why(stand_in: StandIn, open_page: Open, 
     assert stand_in.asked == []
 
 
+@pytest.mark.parametrize(
+    ("typed", "name", "way"),
+    [
+        ("torluath", "Taorluath", None),
+        ("C doubling", "Doubling", "doubling from low G to C"),
+        ("birl on low A from E", "Birl", "birl from E"),
+        ("grips", "Grip", None),
+    ],
+)
+def test_an_ornament_is_found_as_pipers_write_it(open_page: Open, typed: str, name: str, way: str | None) -> None:
+    """Misspelt, in the plural, or with its notes: Enter opens it, at the way that was meant."""
+    page = opened(open_page, "strike")
+    page.locator("#find").fill(typed)
+    expect(page.locator("#ornaments [role=option]").first).to_have_text(re.compile(name, re.IGNORECASE))
+    page.locator("#find").press("Enter")
+    expect(page.locator("#entry-name")).to_have_text(name)
+    if way:
+        expect(page.locator("#way-name")).to_have_text(way)
+
+
 def test_the_keyboard_alone_is_enough(stand_in: StandIn, open_page: Open) -> None:
     """From the header to a run of another way in, without a mouse; the space bar starts it at once."""
     page = opened(open_page, "birl")
@@ -99,8 +120,9 @@ def test_the_keyboard_alone_is_enough(stand_in: StandIn, open_page: Open) -> Non
     expect(page.locator("h1:visible")).to_have_text("Taorluath from C to low G")
     expect(page.locator("#toggle")).to_be_focused()
     expect(page.locator("nav a[aria-current]")).to_have_text("Practise")
-    page.keyboard.press("Space")
     expect(page.locator("#asked-staff [data-step]")).to_have_count(6)
+    with page.expect_request("**/api/practice"):
+        page.keyboard.press("Space")
     assert [body["drill"] for _, what, body in stand_in.asked if what == "practice"] == ["taorluath from C to low G"]
 
 

@@ -3,9 +3,13 @@
 import * as api from "../core/api.js";
 import { bookEntry } from "./entry.js";
 import { bookList } from "./list.js";
-import { between, chosen, filled, onSheet, ornamentOf, told, wayOf, wordsBetween } from "./state.js";
+import { between, chosen, filled, meant, onSheet, ornamentOf, told, typed, wayOf, wordsBetween } from "./state.js";
+import { found } from "./find.js";
 import { show } from "../ui/html.js";
 import { addressOf } from "../core/route.js";
+
+/** How long a typist pauses before the daemon is asked, in ms. */
+const PAUSE_MS = 200;
 
 /**
  * draw(state) and open(name) for the page; `now()` returns its state and `turn(change)` changes its book.
@@ -54,6 +58,25 @@ export function bookView(find, { now, turn, practise, hear, hearOrStop, known })
     }
   }
 
+  /** What no name begins with may be misspelt, or name the melody note: the daemon knows. */
+  let asking;
+  function type(words) {
+    turn((book) => typed(book, words));
+    clearTimeout(asking);
+    if (words.trim() === "" || found(now().book.ornaments ?? [], words).length > 0) return;
+    asking = setTimeout(() => ask(words), PAUSE_MS);
+  }
+
+  async function ask(words) {
+    try {
+      const { ornaments, said } = await api.found(words);
+      turn((book) => meant(book, words, ornaments, said));
+    } catch (error) {
+      if (!(error instanceof api.Refused)) throw error;
+      turn((book) => meant(book, words, [], error.message));
+    }
+  }
+
   find("#way-practise").addEventListener("click", () => practise(wayOf(now().book).drill));
   find("#way-hear").addEventListener("click", () => hearOrStop(wayOf(now().book)?.drill));
   find("#way-sheet").addEventListener("click", () => turn((book) => onSheet(book, [wayOf(book).drill])));
@@ -65,7 +88,7 @@ export function bookView(find, { now, turn, practise, hear, hearOrStop, known })
     if (drill) practise(drill);
     if (heard) hear(heard);
   });
-  const list = bookList(find, { type: (typed) => turn((book) => ({ ...book, typed })), choose });
+  const list = bookList(find, { type, choose });
   const entry = bookEntry(find, pick);
 
   function draw({ view, book }) {

@@ -2,7 +2,10 @@
 
 const plain = (text) => text.toLowerCase().replaceAll("-", " ").split(/\s+/).filter(Boolean);
 
-const holds = (name, wanted) => wanted.every((word) => plain(name).some((own) => own.startsWith(word)));
+/** A letter beside other words is a note and no beginning: "C doubling" is no doubling "closed by E". */
+const begins = (own, word, wanted) => own === word || (own.startsWith(word) && (word.length > 1 || wanted.length === 1));
+
+const holds = (name, wanted) => wanted.every((word) => plain(name).some((own) => begins(own, word, wanted)));
 
 /** The ornaments found: {ornament, by}, `by` being the other name that fits where the ornament's own does not. */
 export function found(ornaments, typed) {
@@ -12,6 +15,14 @@ export function found(ornaments, typed) {
     const by = ornament.also.find((name) => holds(name, wanted));
     return by ? [{ ornament, by }] : [];
   });
+}
+
+/** What is shown for the words typed: what this page finds by itself, or else what the daemon found. */
+export function shownFor({ ornaments, typed, meant }) {
+  const own = found(ornaments ?? [], typed);
+  if (own.length > 0 || meant === null) return own;
+  const names = meant.ornaments.map((one) => one.ornament);
+  return ornaments.filter((one) => names.includes(one.name)).map((ornament) => ({ ornament, by: null }));
 }
 
 /** In chapters, in the book's own order: [chapter, [found, ...]]. */

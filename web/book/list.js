@@ -1,6 +1,6 @@
 /** The list of ornaments: typing finds by any name, the arrows walk, and what they stand on is looked at at once. */
 
-import { byChapter, found, stepped } from "./find.js";
+import { byChapter, shownFor, stepped } from "./find.js";
 import { fill, html, say } from "../ui/html.js";
 import { foundWords } from "./words.js";
 
@@ -50,11 +50,11 @@ export function bookList(find, { type, choose }) {
   });
 
   return (book) => {
-    shown = found(book.ornaments ?? [], book.typed);
+    shown = shownFor(book);
     const moved = drawn !== book.chosen;
     chosen = drawn = book.chosen;
     fill(list, html`${byChapter(shown).map(chapter(chosen))}`);
-    say(find("#found"), foundWords(shown.length, book.typed));
+    say(find("#found"), foundWords(shown.length, book.typed, book.meant?.said ?? ""));
     const at = shown.some((one) => one.ornament.name === chosen) ? document.getElementById(idOf(chosen)) : null;
     if (at) input.setAttribute("aria-activedescendant", at.id);
     else input.removeAttribute("aria-activedescendant");

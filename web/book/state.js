@@ -4,6 +4,8 @@ export const closedBook = () => ({
   ornaments: null,
   said: null,
   typed: "",
+  // What the daemon finds where no name begins as typed: {ornaments: [{ornament, lead, theme}], said}, or null.
+  meant: null,
   chosen: null,
   lead: null,
   theme: null,
@@ -34,7 +36,7 @@ export const wordsBetween = (ornament, lead, theme) =>
 export function chosen(book, name) {
   const ornament = book.ornaments?.find((one) => one.name === name);
   if (!ornament) return book;
-  const [way] = ornament.ways;
+  const way = book.meant?.ornaments.find((one) => one.ornament === name) ?? ornament.ways[0];
   return { ...book, chosen: name, lead: way?.lead ?? null, theme: way?.theme ?? null, reason: null };
 }
 
@@ -43,6 +45,13 @@ export const filled = (book, ornaments, name) => {
   const known = ornaments.some((one) => one.name === name);
   return chosen({ ...book, ornaments, said: null }, known ? name : ornaments[0]?.name);
 };
+
+/** Something else was typed; what the daemon found for the words before goes. */
+export const typed = (book, words) => ({ ...book, typed: words, meant: null });
+
+/** What the daemon found; an answer that comes too late changes nothing. */
+export const meant = (book, words, ornaments, said) =>
+  book.typed === words ? { ...book, meant: { ornaments, said } } : book;
 
 /** Two notes were picked; the reason is not known yet if nothing can be played between them. */
 export const between = (book, lead, theme) => ({ ...book, lead, theme, reason: null });

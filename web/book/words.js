@@ -3,9 +3,9 @@
 import { count } from "../ui/dates.js";
 
 /** How many ornaments were found, where something was typed. */
-export const foundWords = (found, typed) => {
+export const foundWords = (found, typed, said = "") => {
   if (typed.trim() === "") return "";
-  return found === 0 ? `No ornament is called '${typed.trim()}'.` : `${found} found`;
+  return found === 0 ? said || `No ornament is called '${typed.trim()}'.` : `${found} found`;
 };
 
 /** A way for those who listen to the page. */

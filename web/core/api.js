@@ -30,6 +30,7 @@ export const progress = (asked) => ask("GET", `api/progress?${query(asked)}`);
 /** The JSON Schema of all frames; index.html has the browser fetch it early. */
 export const frameSchema = () => ask("GET", "frames.schema.json");
 export const state = () => ask("GET", "api/state");
+export const found = (words) => ask("GET", `api/found?${query({ words })}`);
 export const drills = () => ask("GET", "api/drills");
 export const inputs = () => ask("GET", "api/inputs");
 export const startPractice = (seat, wanted) =>

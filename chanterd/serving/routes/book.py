@@ -8,7 +8,9 @@ from typing import Annotated
 from fastapi import FastAPI, Query, Response
 from typing_extensions import TypedDict
 
+from chanterd.config import ChanterdError
 from chanterd.engraving.workshop import Workshop
+from chanterd.music.choice import choose
 from chanterd.music.drill import ListedDrill, drill_from_words, list_drill
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.serving.wire.book import BookShown, shown_book
@@ -17,6 +19,7 @@ from chanterd.serving.wire.views import sequence_view
 from chanterd.tables import Tables
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
+Words = Annotated[str, Query(description="As pipers say it, such as 'C doubling' or 'torluath'.", max_length=200)]
 
 
 class TuningShown(TypedDict):
@@ -39,6 +42,21 @@ class TimetableShown(TypedDict):
     ornament_beat: int
 
 
+class FoundShown(TypedDict):
+    """An ornament that words find, and the first of its ways that they mean."""
+
+    ornament: str
+    lead: str
+    theme: str
+
+
+class SearchShown(TypedDict):
+    """What words find; ``said`` is empty, or names what is nearest if they find nothing."""
+
+    ornaments: list[FoundShown]
+    said: str
+
+
 class BookPages:
     """The book's answers, each made once."""
 
@@ -49,6 +67,18 @@ class BookPages:
     def book_json(self) -> bytes:
         """The whole book as JSON."""
         return json.dumps(shown_book(self.tables.book)).encode()
+
+    def found(self, words: str) -> SearchShown:
+        """What the words find, in the book's order."""
+        found: dict[str, FoundShown] = {}
+        try:
+            drills = choose([words], self.tables.book)
+        except ChanterdError as error:
+            return SearchShown(ornaments=[], said=str(error))
+        for drill in drills:
+            name = drill.ornament.name
+            found.setdefault(name, FoundShown(ornament=name, lead=drill.lead.words, theme=drill.theme.words))
+        return SearchShown(ornaments=list(found.values()), said="")
 
     def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
         """A drill in time. Raises ChanterdError with a line for each mistake in the words."""
@@ -76,6 +106,11 @@ def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
     async def drill(words: Drill) -> ListedDrill:
         """One drill, or the reason why it cannot be played."""
         return list_drill(drill_from_words(words, tables.book))
+
+    @app.get("/api/found")
+    async def found(words: Words) -> SearchShown:
+        """The ornaments that somebody means, misspelt too, or the nearest names in a sentence."""
+        return await asyncio.to_thread(pages.found, words)
 
     @app.get("/api/timetable")
     async def timetable(

@@ -115,3 +115,13 @@ def test_a_teachers_own_ornament_is_in_the_book_on_staves_and_on_paper(tmp_path:
         assert "kitchen doubling from B" in text
         assert "low G, B, low G, B, low G, then C on the beat" in text
         assert "grip from low A to C" not in text
+
+
+def test_ornaments_are_found_as_pipers_say_them(page: str) -> None:
+    """Each once, with the first way that was meant; the nearest names where nothing is found."""
+    found = ask(page, "GET", "api/found?words=C doubling").json()["ornaments"]
+    assert found[0] == {"ornament": "doubling", "lead": "low G", "theme": "C"}
+    assert ask(page, "GET", "api/found?words=torluath").json()["ornaments"][0]["ornament"] == "taorluath"
+    answer = ask(page, "GET", "api/found?words=zzzz").json()
+    assert answer["ornaments"] == []
+    assert answer["said"].count("'") == 8
