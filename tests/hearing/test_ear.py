@@ -237,3 +237,10 @@ def test_ten_thousand_random_messages_do_no_harm() -> None:
     ear.hear(mido.Message("reset"), Ns(10**9))
     assert ear.sounding is None
     assert ear.hear(on(B), Ns(2 * 10**9)) == (Onset(B, Ns(2 * 10**9)),)
+
+
+def test_a_bounce_is_counted_from_all_notes_off_too() -> None:
+    """A note that sounds again within 8 ms of the silence is the same blow, after 9 ms another one."""
+    quiet = mido.Message("control_change", control=123)
+    assert hear((0, on(B)), (100, quiet), (108, on(B)))[-1] == Onset(B, ms(108), bounce=True)
+    assert hear((0, on(B)), (100, quiet), (109, on(B)))[-1] == Onset(B, ms(109), bounce=False)

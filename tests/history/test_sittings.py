@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from math import sqrt
 
 import pytest
 
@@ -14,7 +15,7 @@ from chanterd.music.ornament import Book
 from chanterd.music.units import Bpm
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.proposal.known import Known, Sitting
-from tests.history.practised_runs import begun, exercise, judged, noon, practise, somebody
+from tests.history.practised_runs import GRIP, begun, closed, exercise, judged, noon, practise, somebody
 
 DAY = date(2026, 3, 31)
 
@@ -68,3 +69,36 @@ def test_what_the_book_has_not_is_left_out(store: Store) -> None:
     practise(store, person, [0.0])
     assert known(store, person.number, Book(())) == []
     assert known(store, other.number) == []
+
+
+def test_only_playing_one_way_to_the_click_counts(store: Store) -> None:
+    """Up and down the scale, without the click, or with nothing played, something else is practised."""
+    person = somebody(store)
+    practise(store, person, [0.0, 1.0], walks=True)
+    practise(store, person, [0.0, 1.0], click_off=True)
+    rest = [rep for rep in judged(GRIP, [0.0, None, 0.0]) if rep["skipped"]]
+    Ledger(store).write(closed(begun(person), rest))
+    assert known(store, person.number) == []
+
+
+def test_the_scatter_of_a_day_weighs_each_run_by_its_reps(store: Store) -> None:
+    """Two reps 10 ms apart and six 40 ms apart: closer to the six; pooled variance, as textbooks have it."""
+    person = somebody(store)
+    few, many = [0.0, 10.0], [0.0, 40.0] * 3
+    practise(store, person, few)
+    practise(store, person, many, wall=noon(1))
+    practise(store, person, few, wall=noon(2))
+    practise(store, person, many, wall=noon(2))
+    (grip,) = known(store, person.number)
+    first, second, both = (one.spread_ms or 0.0 for one in grip.sittings)
+    assert 0.0 < first < second
+    assert both == pytest.approx(sqrt((2 * first**2 + 6 * second**2) / 8), abs=0.01)
+
+
+def test_ways_are_in_the_order_of_their_words(store: Store) -> None:
+    """Whichever was practised first."""
+    person = somebody(store)
+    for words in ("grip from B to C", "birl from E", "doubling from low A to C"):
+        practise(store, person, [0.0], words=words)
+    ways = [one.drill.words for one in known(store, person.number)]
+    assert ways == ["birl from E", "doubling from low A to C", "grip from B to C"]

@@ -368,3 +368,18 @@ def test_reps_with_short_noises_throughout_are_found(note: Note) -> None:
     for rep in played_run("grip from B to C", 60.0, Played(noise=noise), reps=6):
         assert [step["state"] for step in rep["steps"]] == ["played"] * 4
         assert rep["anchor_ms"] == pytest.approx(0.0, abs=0.01)
+
+
+def test_a_single_gracenote_is_neither_an_ornament_crushed_nor_one_too_slow() -> None:
+    """Of one step the fault names that step."""
+    gracenote = "G gracenote from C to low A"
+    assert faults(Rep(words=gracenote, length_ms={0: 3.0}), STEADY) == [("crushed", 0)]
+    assert "too slow" not in dict(faults(Rep(words=gracenote, bpm=200.0, off_ms={1: 250.0}), STEADY))
+
+
+def test_a_gracenote_before_a_missing_step_or_played_wrong_is_not_too_long() -> None:
+    """It had to sound on, or is named as a wrong note."""
+    long = Rep(words="doubling from low A to C", length_ms={0: 300.0})
+    assert ("too long", 0) in faults(long, STEADY)
+    assert ("too long", 0) not in faults(replace(long, states={1: StepState.MISSING}), STEADY)
+    assert ("too long", 0) not in faults(replace(long, wrong={0: Note.F}), STEADY)

@@ -49,3 +49,9 @@ def test_steadier_counts_apart_from_nearer() -> None:
     assert got.any
     assert better([], placed((20.0, 24.0), (20.0, 20.0), (20.0, 18.0))).spread == "± 24, now ± 18 ms"
     assert better([], placed((20.0, 24.0), (20.0, 20.0), (20.0, 18.1))).spread is None
+
+
+def test_one_good_day_is_no_progress() -> None:
+    """Beginning and end are medians of their days, so a single fast day at either end changes nothing."""
+    assert better(tempi(60, 60, 90, 60, 60, 60, 60, 60, 90), []).tempo is None
+    assert better(tempi(60, 60, 90, 60, 60, 60, 64, 68, 90), []).tempo == "60, now 68 clicks"

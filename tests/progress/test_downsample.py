@@ -42,3 +42,15 @@ def test_by_days_nothing_is_thinned_out() -> None:
     """A point for each day."""
     days = [TempoDay(WAY, MONDAY, 60.0), TempoDay(WAY, TUESDAY, 72.0)]
     assert thin_tempo(days, Grain.DAY) == [TempoPoint(MONDAY, 60.0), TempoPoint(TUESDAY, 72.0)]
+
+
+def test_weeks_are_in_order_and_figures_have_one_decimal() -> None:
+    """Whatever order the days are in; a tenth of a ms or of a minute is as fine as anybody reads."""
+    assert [one.day for one in thin_tempo([TempoDay(WAY, NEXT, 64.0), TempoDay(WAY, MONDAY, 60.0)], Grain.WEEK)] == [
+        MONDAY,
+        NEXT,
+    ]
+    (point,) = thin_placement([PlacementDay(WAY, MONDAY, 9, 10, 8, 10.26, 5.04)], Grain.WEEK)
+    assert (point.bias_ms, point.spread_ms) == (10.3, 5.0)
+    (practice,) = thin_practice([DayPractised(MONDAY, 2, 20, 10, 1, 12.34)], Grain.WEEK)
+    assert practice.minutes == 12.3

@@ -26,3 +26,9 @@ def test_swapped_days_are_seen() -> None:
     """The likely mend is said."""
     with pytest.raises(ChanterdError, match=r"did you swap them\?"):
         span_from_words("2026-03-31", "2026-03-01")
+
+
+def test_a_span_may_be_a_single_day() -> None:
+    """From and to the same day; ISO 8601 without hyphens is the same day, kept with them."""
+    assert span_from_words("2026-03-01", "2026-03-01") == Span("2026-03-01", "2026-03-01")
+    assert span_from_words("20260301", None) == Span("2026-03-01")
