@@ -17,7 +17,7 @@ from chanterd.music.ornament import Book
 from chanterd.music.timetable import Spread, spread_asked, standard_spread
 from chanterd.music.units import Bpm
 from chanterd.practice.feedback.schedule import EVERY_REP, Schedule, find_schedule
-from chanterd.practice.ladder.rule import Rule, rule_from_json
+from chanterd.practice.ladder.rule import Rule, rule_from_json, with_usual
 
 Found = TypeVar("Found")
 
@@ -67,7 +67,7 @@ class ExerciseWords:
     click_off: bool = False
     feedback: str | None = None
     ladder: Mapping[str, Any] | None = None
-    """A ladder's rule; without ``first_bpm`` it begins at ``click_bpm``."""
+    """A ladder's rule; what is left out is as usual, and it begins at ``click_bpm``."""
 
 
 def resolve(words: ExerciseWords, known: Vocabulary) -> Exercise:
@@ -85,7 +85,13 @@ def resolve(words: ExerciseWords, known: Vocabulary) -> Exercise:
         if words.ladder is None:
             return None
         first = {} if words.click_bpm is None else {"first_bpm": bpm or SLOWEST_BPM}
-        return rule_from_json({**first, **words.ladder})
+        rule = rule_from_json(with_usual({**first, **words.ladder}))
+        if bpm is not None and rule.first_bpm != bpm:
+            raise ChanterdError(
+                f"'click_bpm' is {bpm:g} and the ladder's 'first_bpm' is {rule.first_bpm:g}; they are one tempo, "
+                f"so leave one of them out."
+            )
+        return rule
 
     drill = read(lambda: drill_from_words(words.drill, known.book))
     own_tempo = words.ladder is not None and words.click_bpm is None

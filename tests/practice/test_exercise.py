@@ -45,6 +45,17 @@ def test_a_ladder_gives_the_first_tempo_or_takes_it() -> None:
     assert (exercise.ladder.first_bpm, exercise.click_bpm, exercise.feedback) == (54.0, 54.0, EVERY_REP)
 
 
+def test_a_ladder_has_one_first_tempo() -> None:
+    """Two that differ are a mistake, not a choice made silently."""
+    with pytest.raises(
+        ChanterdError, match=r"^'click_bpm' is 60 and the ladder's 'first_bpm' is 80; they are one tempo"
+    ):
+        resolve(ExerciseWords(GRIP, 60, ladder={"first_bpm": 80}), KNOWN)
+    ladder = resolve(ExerciseWords(GRIP, 60, ladder={}), KNOWN).ladder
+    assert ladder is not None
+    assert (ladder.first_bpm, ladder.top_bpm) == (60.0, 80.0)
+
+
 def test_all_mistakes_are_named_at_once_a_line_each() -> None:
     """In the sentence of whoever knows that word."""
     wrong = ExerciseWords("grap from B to C", 600, "learnr", 6.0, "two", feedback="after fife")

@@ -73,6 +73,16 @@ def rule_from_json(written: Mapping[str, Any]) -> Rule:
     return Rule(Bpm(first), notch, int(written["in_a_row"]), Bpm(top), int(written["tries"]), Bpm(performing))
 
 
+def with_usual(written: Mapping[str, Any]) -> dict[str, Any]:
+    """The rule, what is left out being as it is offered; without a top it goes up as far, and is proved there."""
+    usual: dict[str, Any] = {"raise_bpm": OFFERED.raise_bpm, "in_a_row": OFFERED.in_a_row, "tries": OFFERED.tries}
+    first = written.get("first_bpm")
+    if isinstance(first, int | float):
+        usual["top_bpm"] = min(first + OFFERED.top_bpm - OFFERED.first_bpm, FASTEST_BPM)
+    top = written.get("top_bpm", usual.get("top_bpm"))
+    return {**usual, **({} if top is None else {"performing_bpm": top}), **written}
+
+
 def rule_mistakes(written: Mapping[str, Any]) -> list[str]:
     """One sentence for each mistake in a rule from outside; empty if there is none."""
     right, wrong = parts(RuleTable, dict(written))

@@ -21,7 +21,8 @@ class PracticeRequest(AtSeat):
     layout: str | None = Field(None, description="How a rep fits the clicks: 'two clicks', 'every click', ...")
     ladder: dict[str, Any] | None = Field(
         None,
-        description="The rule of a tempo ladder, as in the state's 'ladder'; its first_bpm may be left out.",
+        description="The rule of a tempo ladder, as in the state's 'ladder'; what is left out is as usual, "
+        "and it begins at click_bpm.",
     )
     feedback: str | None = Field(
         None, description="Which reps are shown, and when: 'every rep', 'after five', 'say first', ..."

@@ -14,6 +14,7 @@ from chanterd.practice.ladder.rule import (
     as_json,
     rule_from_json,
     rule_mistakes,
+    with_usual,
 )
 
 GOOD = {"first_bpm": 60, "raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 5, "performing_bpm": 66.5}
@@ -84,3 +85,18 @@ def test_a_number_of_any_length_is_refused_in_one_short_sentence() -> None:
         (said,) = rule_mistakes({**GOOD, "tries": number})
         assert said.endswith("it must be a whole number of tries from 1 to 100, 5 is usual.")
         assert len(said) < 200
+
+
+def test_what_is_left_out_is_as_usual() -> None:
+    """Up by 4, three in a row, five tries, twenty clicks up and proved there, never beyond the fastest tempo."""
+    assert with_usual({"first_bpm": 70}) == {
+        "first_bpm": 70,
+        "raise_bpm": 4,
+        "in_a_row": 3,
+        "tries": 5,
+        "top_bpm": 90,
+        "performing_bpm": 90,
+    }
+    assert with_usual({"first_bpm": 290})["top_bpm"] == 300
+    assert with_usual({"first_bpm": 60, "top_bpm": 72, "tries": 2})["performing_bpm"] == 72
+    assert with_usual(GOOD) == GOOD
