@@ -41,22 +41,22 @@ class Assessment(TypedDict):
     reps: list[RepResult]
     summary: Summary
     continuation: NotRequired[Continuation]
-    """How the tempo was kept, in a take that was played without a click."""
+    """How steady the tempo was, in a take that was played without a click."""
 
 
 def tempo_of(take: Take) -> Bpm:
     """The take's own tempo. Raises ChanterdError if it has none or more than one."""
     if take.click_bpm is not None:
         return click_bpm(round(take.click_bpm, 3))
-    told = ", ".join(f"{bpm:g} from {at_ns / NS_PER_S:g} s" for at_ns, bpm in take.tempi[:4])
-    why = f"changes its tempo ({told})" if take.tempi else "counts film frames, not beats"
+    tempi = ", ".join(f"{bpm:g} from {at_ns / NS_PER_S:g} s" for at_ns, bpm in take.tempi[:4])
+    why = f"changes its tempo ({tempi})" if take.tempi else "counts film frames, not beats"
     raise ChanterdError(
         f"{take.name}: the take {why}; say the tempo it was played to with --click, such as --click 60."
     )
 
 
 def profile_for(take: Take, profiles: Mapping[str, Profile], drills: Iterable[Drill]) -> Profile:
-    """Of the profiles that know every note number of the take the one that hears the drills in it; of equals the first.
+    """The profile that knows every note number of the take and hears most of the drills' notes; the first of several.
 
     Raises ChanterdError naming the notes that none of them knows.
     """
@@ -135,7 +135,7 @@ def _is_doubtful(reps: Sequence[RepResult]) -> bool:
 
 
 def assessment_json(found: Assessment) -> str:
-    """One JSON object, a rep a line: to be read by a program, and still by somebody who looks for a rep.
+    """One JSON object, a rep a line, so that programs read it and people can still find a rep.
 
     Indented throughout, an hour of playing would take as long to print as to follow: only ``json``'s plain form is
     quick. Raises ValueError on a number that JSON does not have.

@@ -1,4 +1,4 @@
-"""Assessing for the history: a take that is imported, and all takes that are kept, with the present judge."""
+"""Assessing for the history: an imported take, or every take in the history, by the present judge."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -37,7 +37,7 @@ class Again:
 
 
 def keep_take(store: Store, player: Player, name: str, request: Request, found: Assessment, ended: WallTime) -> int:
-    """Keep an assessed take of theirs, with the file as it is; the number of the new run.
+    """Add a player's assessed take to the history, with the file as it is; the number of the new run.
 
     ``name`` is the file's; ``ended`` is when the playing did. Raises ChanterdError if it cannot be written.
     """
@@ -61,9 +61,9 @@ def keep_take(store: Store, player: Player, name: str, request: Request, found: 
 
 
 def judge_again(
-    store: Store, player: int | None, tables: Tables, now: WallTime, told: Callable[[int, int], None]
+    store: Store, player: int | None, tables: Tables, now: WallTime, on_progress: Callable[[int, int], None]
 ) -> Again:
-    """Judge every take that is kept by the present judge; ``told`` gets how many are done, of how many.
+    """Judge every take in the history again, by the present judge; ``on_progress`` gets how many are done, of how many.
 
     A run whose drill, standard or layout is not known any more keeps the results it has. Each run is one transaction:
     broken off in the middle, the rest is as it was.
@@ -71,20 +71,20 @@ def judge_again(
     with store.reading() as connection:
         runs = to_judge(connection, player, now)
     judged, changed, left = 0, 0, list[str]()
-    for number, kept in enumerate(runs, 1):
+    for number, stored in enumerate(runs, 1):
         try:
             with store.reading() as connection:
-                take = parse_take(Path(f"run {kept.run}"), take_of(connection, kept.run))
-                before = reps_of(connection, kept.run)
-            results = _judged(kept, take, tables)
+                take = parse_take(Path(f"run {stored.run}"), take_of(connection, stored.run))
+                before = reps_of(connection, stored.run)
+            results = _judged(stored, take, tables)
             with store.writing() as connection:
-                replace(connection, kept.run, results, now)
+                replace(connection, stored.run, results, now)
             judged, changed = judged + 1, changed + (results != before)
         except ChanterdError as error:
-            left.append(f"Run {kept.run} keeps its results: {error}")
-        told(number, len(runs))
+            left.append(f"Run {stored.run} keeps its results: {error}")
+        on_progress(number, len(runs))
     return Again(judged, changed, tuple(left))
 
 
-def _judged(kept: StoredRun, take: Take, tables: Tables) -> list[RepResult]:
-    return whole(assess(take, kept.profile, resolve(kept.words, tables))["reps"], kept.reps)
+def _judged(stored: StoredRun, take: Take, tables: Tables) -> list[RepResult]:
+    return whole(assess(take, stored.profile, resolve(stored.words, tables))["reps"], stored.reps)

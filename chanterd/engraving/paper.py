@@ -7,7 +7,7 @@ from chanterd.config import ChanterdError, did_you_mean
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A size of paper and the margins kept on it."""
+    """A size of paper and its margins."""
 
     name: str
     width: float

@@ -17,7 +17,7 @@ from chanterd.engraving.sheet import Sheet
 
 
 def quiet(_done: int, _of: int) -> None:
-    """For whoever does not want to know."""
+    """For callers that do not follow the progress."""
 
 
 def sheet_svg(sheet: Sheet, progress: Progress = quiet) -> list[str]:

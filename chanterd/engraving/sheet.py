@@ -60,10 +60,10 @@ def make_sheet(
     title: str = "",
     paper: str = "a4",
 ) -> Sheet:
-    """The sheet that somebody asks for; what the phrases mean is explained at :func:`.choose`.
+    """The sheet of the drills that the phrases choose, see :func:`.choose`.
 
-    ``book``: left out, the one that ships. ``stages``: each line builds its ornament up. Raises ChanterdError for what
-    cannot be had.
+    ``book``: left out, the one that ships. ``stages``: each line builds its ornament up. Raises ChanterdError for a
+    phrase, tempo, title or paper that is not understood.
     """
     chosen = choose(phrases, book)
     return Sheet(

@@ -1,6 +1,6 @@
 """What to practise today: a few lines out of what is known of a player, each with its reason in a plain sentence. Pure.
 
-The weak first; then what is due again after a rest; one old one kept warm; and something new, or begun and not carried
+The weak first; then what is due again after a rest; one old one refreshed; and something new, or begun and not carried
 on. What was practised today, and what the player refused, is left out, and another takes its place.
 """
 
@@ -49,20 +49,20 @@ def propose(
     known: Sequence[Known], refused: Collection[Place], today: date, rule: ProposalRule, book: Book
 ) -> Proposal:
     """The proposal for today. ``known`` holds a way once; ``refused`` is what the player does not want today."""
-    stands = {place_of(one.drill): standing(one, today, rule) for one in known}
+    states = {place_of(one.drill): standing(one, today, rule) for one in known}
     known = sorted(known, key=lambda one: one.drill.words)
-    done = [one for one in known if stands[place_of(one.drill)] is WayState.DONE]
+    done = [one for one in known if states[place_of(one.drill)] is WayState.DONE]
     offered = [one for one in known if place_of(one.drill) not in refused]
 
     def those(how: WayState) -> list[Known]:
-        return [one for one in offered if stands[place_of(one.drill)] is how]
+        return [one for one in offered if states[place_of(one.drill)] is how]
 
     weak = [weak_line(one, today, rule) for one in sorted(those(WayState.WEAK), key=lambda one: roughness(one, rule))]
     old = _warm([*those(WayState.DUE), *those(WayState.RESTING)], today, rule)
     due = sorted((one for one in those(WayState.DUE) if one not in old), key=lambda one: _overdue(one, today, rule))
     dues = [due_line(one, today, rule) for one in due]
     begun = (begun_line(one, rule) for one in sorted(those(WayState.BEGUN), key=_unused))
-    untried = _new_drills({*stands, *refused}, rule, book)
+    untried = _new_drills({*states, *refused}, rule, book)
     new = list(islice(chain(begun, (new_line(drill, rule) for drill in untried)), rule.most))
     first = [*weak[: rule.weak_lines], *(warm_line(one, today, rule) for one in old)]
     lines = _filled(first, dues, weak[rule.weak_lines :], new, _Room.left(rule, done, today))
@@ -95,10 +95,10 @@ def _filled(
 ) -> list[ProposalLine]:
     """Fill the room: first of all these, then what is due, keeping room for the new; what is left over last."""
     lines = first[: room.most]
-    kept = min(room.new, len(new))
-    now = max(room.most - len(lines) - kept, 0)
+    reserved = min(room.new, len(new))
+    now = max(room.most - len(lines) - reserved, 0)
     lines += due[:now]
-    news = min(kept, room.most - len(lines))
+    news = min(reserved, room.most - len(lines))
     lines += new[:news]
     lines += [*due[now:], *weak][: room.most - len(lines)]
     lines += new[news : news + max(room.first - len(lines), 0)]

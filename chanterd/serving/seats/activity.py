@@ -19,7 +19,7 @@ LEAD_IN_NS = 600 * NS_PER_MS
 
 
 STOPPED = "stopped"
-"""Why it ended: somebody pressed stop. Whoever else ends it gives the reason."""
+"""Why it ended: the player pressed stop. Any other end gives its own reason."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Output:
     publish: Callable[[Frame], None]
     clock: Callable[[], Ns]
     played: list[RunPlayed] = field(default_factory=list)
-    """The last runs of whoever sits here, oldest first: the hand is held against itself in them."""
+    """The last runs of the player at this seat, oldest first: the hand is held against itself in them."""
 
     def first_beat(self, click_bpm: Bpm) -> Ns:
         """When beat 0 of something that starts now falls, after the count-in."""

@@ -10,7 +10,7 @@ from chanterd.history.wall_clock import WallTime
 
 FILE = "seats.json"
 NEW = "Player {seat}"
-"""What somebody is called until they say their name."""
+"""The name of a player who has not given one."""
 
 UNWRITTEN = (
     "so who sits where will not be remembered. Make room and allow writing there, or choose another folder with --data"
@@ -24,7 +24,7 @@ class Assignments:
         self._names: KeptFile[dict[str, str]] = KeptFile(folder / FILE, dict[str, str], {})
 
     def player(self, seat: str, store: Store, wall: WallTime) -> Player:
-        """Who sat there last; somebody new if that is not known, or they are gone from the history."""
+        """The player who sat there last; a new one if nobody is known, or if the history no longer has them."""
         try:
             return find_or_create(store, self._names.content.get(seat, ""), wall)
         except ChanterdError:  # it is no name that a player can have

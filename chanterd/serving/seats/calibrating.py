@@ -21,7 +21,7 @@ GRACENOTE_NS = Ns(40 * NS_PER_MS)
 
 
 class Calibrating:
-    """One calibration; what it measures goes to ``keep``, which raises ChanterdError if it cannot be kept."""
+    """One calibration; what it measures goes to ``keep``, which raises ChanterdError if it cannot be written."""
 
     corrected = False
 
@@ -30,7 +30,7 @@ class Calibrating:
         self._output = output
         self._grid = TempoGrid(CALIBRATION_BPM, output.first_beat(CALIBRATION_BPM))
         self._calibration = Calibration(self._grid)
-        self._told = self._calibration.running()
+        self._shown = self._calibration.running()
 
     @property
     def cue(self) -> Cue:
@@ -41,15 +41,15 @@ class Calibrating:
     @property
     def shown(self) -> CalibrationShown:
         """How far it has come."""
-        told = self._told
+        shown = self._shown
         return CalibrationShown(
-            state=told.state,
+            state=shown.state,
             grid=grid_view(self._grid, clicks_per_rep=4, ornament_beat=0),
             clicks=CLICKS,
-            heard=told.heard,
-            calibration_ms=told.calibration_ms,
-            spread_ms=told.spread_ms,
-            said=told.said,
+            heard=shown.heard,
+            calibration_ms=shown.calibration_ms,
+            spread_ms=shown.spread_ms,
+            said=shown.said,
         )
 
     def begin(self) -> None:
@@ -86,8 +86,8 @@ class Calibrating:
         self._publish(None)
 
     def _follow(self, calibrated: Calibrated) -> None:
-        if calibrated != self._told:
-            self._told = calibrated
+        if calibrated != self._shown:
+            self._shown = calibrated
             self._publish(self.shown)
 
     def _publish(self, shown: CalibrationShown | None) -> None:

@@ -2,7 +2,7 @@
 
 Each seat has a run of its own, made as for a player alone, so that it is followed and judged alike. The class takes the
 final verdicts and puts a rep of the band together when every seat has closed it, or half a click after it closes as a
-rule: whoever is slower than that is missed in this rep, and never waited for. Pure: time is an argument.
+rule: a player slower than that is missing in this rep, and the class never waits. Pure: time is an argument.
 """
 
 from collections.abc import Callable

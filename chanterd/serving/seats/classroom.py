@@ -19,7 +19,7 @@ from chanterd.serving.wire.frames import Frame
 from chanterd.serving.wire.shapes import PracticeShown
 from chanterd.serving.wire.wall import Board, WallFrame
 
-OTHERWISE = "the seat was asked for something else"
+OTHERWISE = "the seat began something else"
 STALE_NS = 500 * NS_PER_MS
 """How often the wall looks at who is there, while nothing else happens."""
 
@@ -28,7 +28,7 @@ class Classroom:
     """All seats, as a class."""
 
     def __init__(self, seats: Mapping[str, Seat], publish: Callable[[Frame], None], clock: Callable[[], Ns]) -> None:
-        """``publish`` sends a frame to whoever watches that kind."""
+        """``publish`` sends a frame to every page that watches that kind."""
         self._seats = seats
         self._publish = publish
         self._clock = clock

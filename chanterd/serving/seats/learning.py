@@ -20,7 +20,7 @@ ENDED = "The input ended before all nine notes were played; choose another input
 
 
 class Teaching:
-    """One lesson; what is learned goes to ``keep``, which raises ChanterdError if it cannot be kept."""
+    """One lesson; what is learned goes to ``keep``, which raises ChanterdError if it cannot be written."""
 
     corrected = False
 

@@ -110,7 +110,7 @@ class LiveRun:
         self._recording.end(why)
 
     def close(self, why: str, ladder: Callable[[], LadderShown | None] = lambda: None) -> EndedShown:
-        """Send what was kept back, then that the run is over."""
+        """Send the reps that were held back, then that the run is over."""
         run, seat = self.run, self._output.seat
         self.feedback.end()
         self._send_feedback()
@@ -161,7 +161,7 @@ class LiveRun:
                 if not self._judged(event):
                     return
             elif isinstance(event, RepPreview):
-                if self.feedback.schedule.shows_all:  # what is kept back has no preview either
+                if self.feedback.schedule.shows_all:  # what is held back has no preview either
                     self._send_verdict(event, final=False)
             else:
                 self._send_step(event.step, final=False)
@@ -185,7 +185,7 @@ class LiveRun:
         self.feedback.take(event)
         self._score.add(event.result)
         self._latest.append(event.result)
-        self._send_feedback()  # first, so that no page shows for a moment what is kept back
+        self._send_feedback()  # first, so that no page shows for a moment what is held back
         self._send_doubt(event.result)
         self._send_verdict(event, final=True)
         self._recording.rep(event.result)

@@ -1,7 +1,7 @@
 """Going through a plan on one seat: starts each part's run or ladder, watches it, and shows the pages how far it is.
 
 The seat knows nothing of plans. If the player stops the run, or does something else, the plan waits, paused; if
-somebody else sits down, it ends.
+another player sits down, it ends.
 """
 
 from collections.abc import Callable

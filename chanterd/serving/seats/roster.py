@@ -67,9 +67,9 @@ class Roster:
         return player
 
     async def delete(self, number: int) -> None:
-        """Delete a player and all that is theirs. Raises ChanterdError if there is no such player.
+        """Delete a player and everything the history has of them. Raises ChanterdError if there is no such player.
 
-        A seat they sit at is taken by somebody new.
+        A seat where they sit gets a new player.
         """
 
         def change() -> dict[str, Player]:
