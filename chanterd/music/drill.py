@@ -108,12 +108,12 @@ def drill_from_words(words: str, book: Book | None = None) -> Drill:
         raise ChanterdError(
             f"The drill {quoted(words)} is not understood; say 'ORNAMENT from NOTE to NOTE', as in 'grip from B to C'."
         )
-    ornament, told = find_named(match["ornament"], book)
+    ornament, melody = find_named(match["ornament"], book)
     lead = note_from_words(match["lead"])
     if match["theme"]:
         theme = note_from_words(match["theme"])
-    elif told is not None:
-        theme = told
+    elif melody is not None:
+        theme = melody
     elif len(ornament.themes) == 1:
         theme = ornament.themes[0]
     else:
