@@ -21,7 +21,7 @@ REPS_TOGETHER = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Spread:
+class OnsetSpread:
     """Where the onsets of one step fell."""
 
     seats: int
@@ -39,7 +39,7 @@ class StepSpread:
     note: str
     onsets: Mapping[str, float]
     """By seat."""
-    spread: Spread
+    spread: OnsetSpread
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class BandRep:
     seats: int
     """How many played any step of it."""
     steps: tuple[StepSpread, ...]
-    beat: Spread
+    beat: OnsetSpread
     """The step that belongs on the beat."""
     together_ms: float | None
     """Over the last reps, this one included; None until one has been played by two seats."""
@@ -78,7 +78,7 @@ class Ensemble:
         }
         names = next((result["steps"] for result in results.values()), [])
         steps = tuple(_step(step["step"], step["note"], played) for step in names)
-        beat = steps[beat_step].spread if beat_step < len(steps) else Spread(0, None, None)
+        beat = steps[beat_step].spread if beat_step < len(steps) else OnsetSpread(0, None, None)
         if beat.spread_ms is not None:
             self._spreads.append(beat.spread_ms)
         return BandRep(rep, sum(map(bool, played.values())), steps, beat, self.together_ms)
@@ -94,9 +94,9 @@ def _step(step: int, note: str, played: Mapping[str, Mapping[int, float]]) -> St
     return StepSpread(step, note, onsets, spread_of(list(onsets.values())))
 
 
-def spread_of(onsets_ms: Sequence[float]) -> Spread:
+def spread_of(onsets_ms: Sequence[float]) -> OnsetSpread:
     """Middle and spread of the onsets of one step."""
-    return Spread(
+    return OnsetSpread(
         seats=len(onsets_ms),
         middle_ms=median(onsets_ms) if onsets_ms else None,
         spread_ms=stdev(onsets_ms) if len(onsets_ms) > 1 else None,

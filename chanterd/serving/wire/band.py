@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import with_config
 from typing_extensions import TypedDict
 
-from chanterd.judging.ensemble import BandRep, Spread
+from chanterd.judging.ensemble import BandRep, OnsetSpread
 from chanterd.judging.report import STRICT
 
 
@@ -56,7 +56,7 @@ def band_frame(band: BandRep) -> BandFrame:
     )
 
 
-def _shown(spread: Spread) -> SpreadShown:
+def _shown(spread: OnsetSpread) -> SpreadShown:
     return SpreadShown(seats=spread.seats, middle_ms=_tenth(spread.middle_ms), spread_ms=_tenth(spread.spread_ms))
 
 

@@ -4,7 +4,7 @@ from typing import Any, cast
 
 import pytest
 
-from chanterd.judging.ensemble import BandRep, Spread, StepSpread
+from chanterd.judging.ensemble import BandRep, OnsetSpread, StepSpread
 from chanterd.judging.report import RepResult
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.serving.wire.shapes import DrillShown  # noqa: TC001 - named in a cast
@@ -89,7 +89,7 @@ def test_a_frozen_wall_keeps_what_is_on_it(board: Board) -> None:
 
 def test_the_band_is_every_onset_without_a_name(board: Board) -> None:
     """Rising, so that not even the order of seats shows."""
-    onsets = StepSpread(0, "C", {"2": 9.0, "1": -4.04}, Spread(2, 2.5, 9.2))
+    onsets = StepSpread(0, "C", {"2": 9.0, "1": -4.04}, OnsetSpread(2, 2.5, 9.2))
     board.band(BandRep(3, 2, (onsets,), onsets.spread, 31.2))
     band = board.frame()["band"]
     assert band is not None
