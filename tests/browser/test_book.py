@@ -121,7 +121,7 @@ def test_the_keyboard_alone_is_enough(stand_in: StandIn, open_page: Open) -> Non
     expect(page.locator("#toggle")).to_be_focused()
     expect(page.locator("nav a[aria-current]")).to_have_text("Practise")
     expect(page.locator("#asked-staff [data-step]")).to_have_count(6)
-    with page.expect_request("**/api/practice"):
+    with page.expect_response("**/api/practice"):
         page.keyboard.press("Space")
     assert [body["drill"] for _, what, body in stand_in.asked if what == "practice"] == ["taorluath from C to low G"]
 
