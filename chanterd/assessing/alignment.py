@@ -46,7 +46,7 @@ def pattern_of(drill: Drill) -> Pattern:
 
 
 def heard_in(take: Take, profile: Profile, semitones: int = 0) -> list[Played]:
-    """The notes of a take played on that chanter, so many semitones higher than it; equal ones in a row are one."""
+    """The notes of a take, read on that chanter moved up by ``semitones``; equal notes in a row are one."""
     found: list[Played] = []
     for message, at_ns in take.messages:
         if message.type == "note_on" and message.velocity:
@@ -84,7 +84,7 @@ def transposition(take: Take, profiles: Iterable[Profile], drills: Iterable[Dril
 
 
 def transposed(profile: Profile, semitones: int) -> Profile:
-    """The chanter as it sounds so many semitones higher."""
+    """The chanter with every note moved up by ``semitones``."""
     return replace(
         profile,
         notes={midi + semitones: note for midi, note in profile.notes.items()},

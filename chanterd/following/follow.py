@@ -320,7 +320,7 @@ class Follower:
         return findings
 
     def _read(self, cut: int) -> tuple[list[Pair], RepRead]:
-        """The open rep, played by so many onsets."""
+        """The open rep, played by that number of onsets."""
         price, back = self._chains[0].end(cut)
         pairs = self._chains[0].pairs(back, cut, self._size)
         return pairs, self._rep_read(pairs, cut, price)

@@ -28,7 +28,7 @@ HEARD_BETWEEN_STEPS_MS = 2 * HEARD.within_ms
 
 @dataclass(frozen=True, slots=True)
 class TimesOver:
-    """What may last so long, or so many times as long as is asked, whichever is more."""
+    """The longest time allowed: in ms, or as a multiple of what is asked, whichever is more."""
 
     over: float
     times_asked: float
@@ -45,7 +45,7 @@ class Standard:
     quick_under_ms: Ms
     held_under_ms: Ms
     too_long: TimesOver
-    """A gracenote or tap may last so long, or so many times what is asked of it, whichever is more."""
+    """How long a gracenote or tap may last: in ms, or as a multiple of what is asked of it, whichever is more."""
     too_slow: TimesOver
     """The same of the ornament as a whole, in clicks instead of ms."""
     uneven_over_ms: Ms

@@ -18,7 +18,7 @@ export function playersView(find, { now }) {
   let players = [];
   let refused = null;
   let sure = false;
-  let named = null; // whose name stands in the field
+  let named = null; // the player whose name is in the field
 
   const seated = () => players.find((one) => one.number === now().player.number) ?? null;
 

@@ -39,7 +39,7 @@ const box = (key, className, x, y, width, height, radius) => ({
   height: Math.max(1, Math.round(height)),
   rx: Math.round(radius),
 });
-/** Whether words of so many letters fit into so many pixels; a letter is about 0.6 of its size wide. */
+/** Whether words with this number of letters fit into that number of pixels; a letter is about 0.6 of its size wide. */
 const fits = (words, size, width) => words.length * size * 0.6 <= width;
 
 /** From ms to pixels, held within the strip: what is farther off shows at its edge. */

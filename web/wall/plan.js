@@ -38,6 +38,6 @@ export function wallPlan(seats, width, height, letter) {
   };
 }
 
-/** The seats of a page; pages are turned from rep to rep, after so many reps, never in the midst of one. */
+/** The seats of a page; the page turns between two reps, after a fixed number of them. */
 export const REPS_A_PAGE = 4;
 export const pageOf = (rep, pages) => (rep === null ? 0 : Math.floor(rep / REPS_A_PAGE) % pages);

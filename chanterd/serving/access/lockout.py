@@ -9,7 +9,7 @@ FROM_ONE, FROM_ALL = 10, 100
 WINDOW_NS = 60 * NS_PER_S
 """Also how long the lock lasts, counted from the last guess that was listened to."""
 MOST_ADDRESSES = 1_000
-"""Of so many addresses guesses are remembered one by one; the count of all holds for the rest."""
+"""How many addresses have a count of guesses of their own; the others share the common count."""
 
 
 class Lockout:

@@ -19,7 +19,6 @@ from chanterd.serving.wire.frames import Frame
 from chanterd.serving.wire.shapes import PracticeShown
 from chanterd.serving.wire.wall import Board, WallFrame
 
-OTHERWISE = "the seat began something else"
 STALE_NS = 500 * NS_PER_MS
 """How often the wall looks at who is there, while nothing else happens."""
 

@@ -42,7 +42,7 @@ def test_a_gap_between_two_notes_is_no_silence(sitting: Sitting) -> None:
 
 
 def test_a_bounce_is_not_shown_and_a_stray_number_is(sitting: Sitting) -> None:
-    """The electronics' second try brings no frame; a number that is none of the nine notes is shown as it is."""
+    """The electronics' second try brings no frame; a number of no note of the scale is shown as it is."""
     at_ns = sitting.now_ns
     sitting.play([(Note.E, at_ns), (Note.E, at_ns + 4 * NS_PER_MS)])
     sitting.source.send(mido.Message("note_on", note=30), at_ns + 50 * NS_PER_MS)
