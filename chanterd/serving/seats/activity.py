@@ -16,8 +16,6 @@ from chanterd.serving.wire.frames import Frame
 
 LEAD_IN_NS = 600 * NS_PER_MS
 """From the start button to the first count-in click: time for the page to schedule it."""
-
-
 STOPPED = "stopped"
 """Why it ended: the player pressed stop. Any other end gives its own reason."""
 
@@ -34,7 +32,12 @@ class Output:
 
     def first_beat(self, click_bpm: Bpm) -> Ns:
         """When beat 0 of something that starts now falls, after the count-in."""
-        return TempoGrid(click_bpm, Ns(self.clock() + LEAD_IN_NS)).at(COUNT_IN_CLICKS)
+        return beat_after_count_in(click_bpm, self.clock())
+
+
+def beat_after_count_in(click_bpm: Bpm, now_ns: Ns) -> Ns:
+    """When beat 0 falls if the count-in is announced now."""
+    return TempoGrid(click_bpm, Ns(now_ns + LEAD_IN_NS)).at(COUNT_IN_CLICKS)
 
 
 class Activity(Protocol):

@@ -10,8 +10,7 @@ from chanterd.judging.ensemble import BandRep
 from chanterd.music.grid import TempoGrid
 from chanterd.music.units import NS_PER_MS, Ns, ms
 from chanterd.practice.exercise import Exercise
-from chanterd.practice.run import COUNT_IN_CLICKS
-from chanterd.serving.seats.activity import LEAD_IN_NS
+from chanterd.serving.seats.activity import beat_after_count_in
 from chanterd.serving.seats.class_run import ClassRun
 from chanterd.serving.seats.seat import Seat
 from chanterd.serving.wire.band import band_frame
@@ -50,7 +49,7 @@ class Classroom:
             raise ChanterdError(f"A class plays on one click, so it cannot have {what}; leave that out.")
         self.stop()
         click_bpm = exercise.click_bpm
-        grid = TempoGrid(click_bpm, TempoGrid(click_bpm, Ns(self._clock() + LEAD_IN_NS)).at(COUNT_IN_CLICKS))
+        grid = TempoGrid(click_bpm, beat_after_count_in(click_bpm, self._clock()))
         self._run = run = ClassRun(exercise, grid, self._together)
         for seat in self._seats.values():
             run.join(seat)
