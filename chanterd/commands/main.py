@@ -10,6 +10,7 @@ import typer
 from typer.core import TyperCommand, TyperGroup
 
 from chanterd.commands.collector import collector_paused
+from chanterd.commands.output import why_not_printed
 from chanterd.commands.refusals import UsageError, in_our_words
 from chanterd.config import ChanterdError
 
@@ -70,6 +71,11 @@ def main() -> None:
         said = str(error)
     except UsageError as error:
         said = in_our_words(error)
+    except OSError as error:
+        why = why_not_printed(error)
+        if why is None:
+            raise
+        said = why
     except (KeyboardInterrupt, typer.Abort):
         sys.exit(INTERRUPTED)
     for line in said.splitlines():

@@ -88,13 +88,8 @@ def number_or_words(words: str | None) -> float | str | None:
 
 
 def show(lines: Iterable[str]) -> None:
-    """Print in one go. Raises ChanterdError if it cannot write, unless the reader has left, as ``head`` does."""
-    try:
-        typer.echo("\n".join(lines))
-    except BrokenPipeError:
-        raise
-    except OSError as error:
-        raise ChanterdError(f"The output cannot be written ({error.strerror}). Is the disk full?") from error
+    """Print in one go."""
+    typer.echo("\n".join(lines))
 
 
 def write_out(path: Path, pieces: Iterable[bytes]) -> None:

@@ -6,6 +6,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from chanterd.music.book import standard_book
 from chanterd.music.drill import all_drills, drill_from_words
 from tests.command_runner import Commands
@@ -48,7 +50,8 @@ def test_drills_as_json_are_one_list(chanterd: Commands) -> None:
 def command(words: str, stdout: int) -> "subprocess.Popen[bytes]":
     """The command line in a process of its own."""
     start = [sys.executable, "-c", "from chanterd.commands.main import main; main()", *words.split()]
-    return subprocess.Popen(start, stdout=stdout, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2])
+    usual = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}  # what a user has
+    return subprocess.Popen(start, stdout=stdout, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2], env=usual)
 
 
 def test_a_reader_that_goes_away_is_no_error_to_talk_about() -> None:
@@ -61,10 +64,11 @@ def test_a_reader_that_goes_away_is_no_error_to_talk_about() -> None:
         assert process.stderr.read() == b""
 
 
-def test_a_full_disk_is_reported_in_one_line() -> None:
-    """Half of a table would be taken for the whole."""
+@pytest.mark.parametrize("words", ["drills", "drills --json", "version", "inputs"])
+def test_a_full_disk_is_reported_in_one_line(words: str) -> None:
+    """Half of a table would be taken for the whole; so for every command, however little it prints."""
     full = os.open("/dev/full", os.O_WRONLY)
-    with command("drills", full) as process:
+    with command(words, full) as process:
         os.close(full)
         _, err = process.communicate(timeout=60)
     assert process.returncode == 2
