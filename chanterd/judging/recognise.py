@@ -8,7 +8,6 @@ note that is another one is a wrong note, and a closing movement once more is an
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
 
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.extras import extras_in_lead, repeats_close
@@ -17,6 +16,7 @@ from chanterd.music.book import standard_book
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Ornament
+from chanterd.music.sounding import melted
 from chanterd.music.ways import find_spelling
 
 MERGED = StepState.MERGED
@@ -85,11 +85,7 @@ def _book(lead: Note, theme: Note) -> dict[Sound, tuple[Ornament, ...]]:
 
 
 def _sound(drill: Drill) -> Sound:
-    return _melted((drill.lead, *(step.note for step in drill.steps)))
-
-
-def _melted(notes: Sound) -> Sound:
-    return tuple(note for before, note in pairwise(notes) if note is not before)
+    return melted(drill.lead, *(step.note for step in drill.steps))[1:]
 
 
 def _heard(rep: RepMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Sound:
@@ -101,7 +97,7 @@ def _heard(rep: RepMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Sound:
         if step.onset_ns is not None
     ]
     sounds += [(extra.onset_ns, extra.note) for extra in rep.extras if extra.kind in kinds]
-    return _melted((drill.lead, *(note for at, note in sorted(sounds) if since is None or at > since)))
+    return melted(drill.lead, *(note for at, note in sorted(sounds) if since is None or at > since))[1:]
 
 
 def _is_part(heard: Sound, asked: Sound) -> bool:

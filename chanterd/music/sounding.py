@@ -11,6 +11,11 @@ from chanterd.music.note import Note
 from chanterd.music.ornament import Kind, Spelling
 
 
+def melted(*notes: Note) -> tuple[Note, ...]:
+    """What begins to sound: a note equal to the one before it does not."""
+    return tuple(note for index, note in enumerate(notes) if not index or notes[index - 1] is not note)
+
+
 def quick_name(note: Note, after: Note) -> str:
     """What a piper calls a quick step before the note ``after``: ``G gracenote``, ``D gracenote``, ``low G tap``."""
     if note < after:

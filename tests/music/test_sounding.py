@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chanterd.music.note import Note
+from chanterd.music.note import Note, note_from_abc
 from chanterd.music.ornament import Kind
-from chanterd.music.sounding import quick_name, why_silent
+from chanterd.music.sounding import melted, quick_name, why_silent
 
 Q, H = Kind.QUICK, Kind.HELD
 NOTES = st.sampled_from(list(Note))
@@ -77,3 +77,8 @@ def test_a_single_quick_step_is_either_above_both_or_below_both(lead: Note, note
     """Nothing else of all the 729 ways can be played, and each of the others has its reason."""
     stands_out = note > max(lead, theme) or note < min(lead, theme)
     assert (why_silent(lead, (note, theme), (Q,), 0) is None) is stands_out
+
+
+def test_melted_notes_are_one() -> None:
+    """The chanter sounds without a break."""
+    assert melted(*map(note_from_abc, "AGGaa")) == (Note.LOW_A, Note.LOW_G, Note.HIGH_A)

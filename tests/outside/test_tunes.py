@@ -21,9 +21,10 @@ from music21.note import Note as ReadNote
 from chanterd.config import bundled
 from chanterd.music.book import standard_book
 from chanterd.music.note import Note
+from chanterd.music.sounding import melted
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.musicxml import read_musicxml
-from chanterd.music.tunes.naming import melted, name_ornaments
+from chanterd.music.tunes.naming import name_ornaments
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.ways import find_spelling
 from tests.music.tunes.tune_writer import Written, abc, musicxml

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book, Ornament
+from chanterd.music.sounding import melted
 from chanterd.music.tunes.played_before import notes_before
 from chanterd.music.tunes.tune import Tune, TuneNote
 from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
@@ -82,11 +83,6 @@ class Sounds:
 def sounds_of(book: Book) -> Sounds:
     """The book by sound, worked out once."""
     return Sounds(book)
-
-
-def melted(*notes: Note) -> Sound:
-    """What begins to sound: a note equal to the one before it does not."""
-    return tuple(note for index, note in enumerate(notes) if not index or notes[index - 1] is not note)
 
 
 def name_ornaments(tune: Tune, book: Book) -> list[Named]:

@@ -7,9 +7,9 @@ import pytest
 from chanterd.config import bundled
 from chanterd.music.book import standard_book
 from chanterd.music.drill import all_drills, drill_from_words
-from chanterd.music.note import Note, note_from_abc
+from chanterd.music.sounding import melted
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.naming import melted, name_ornaments
+from chanterd.music.tunes.naming import GENERAL, name_ornaments
 from chanterd.music.tunes.read import read_tunes
 from tests.music.tunes.tune_writer import Written, abc
 
@@ -110,11 +110,6 @@ def test_what_is_no_ornament_is_spelled_out() -> None:
     assert named("A", "fdf", "B") == (None, None, "F, D, F before B is not an ornament of the book.")
 
 
-def test_melted_notes_are_one() -> None:
-    """The chanter sounds without a break."""
-    assert melted(*map(note_from_abc, "AGGaa")) == (Note.LOW_A, Note.LOW_G, Note.HIGH_A)
-
-
 def test_the_tunes_that_ship_hold_nothing_unknown() -> None:
     """Ours are written with the book's ornaments, each from a note it is played from."""
     paths = sorted((bundled("configs") / "tunes").glob("*.abc"))
@@ -123,3 +118,8 @@ def test_the_tunes_that_ship_hold_nothing_unknown() -> None:
         for tune in read_tunes(path):
             assert tune.remarks == ()
             assert [one.said for one in name_ornaments(tune, standard_book()) if one.said] == []
+
+
+def test_the_general_chapter_is_one_of_the_book() -> None:
+    """Under another title no strike would give way to an ornament with a name of its own."""
+    assert GENERAL in {ornament.chapter for ornament in standard_book().ornaments}
