@@ -119,6 +119,9 @@ class Ending:
             for number, handler in self._before.items():
                 signal.signal(number, handler)
             return
+        for number in self._before:
+            # Python gives its own handlers up while it ends, and one more Ctrl-C would then kill it; this one stays.
+            signal.signal(number, signal.SIG_IGN)
         if self._first == signal.SIGINT:
             raise KeyboardInterrupt
         signal.signal(self._first, signal.SIG_DFL)

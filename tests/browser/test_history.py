@@ -105,6 +105,25 @@ def test_a_rep_of_long_ago_is_heard_beside_its_model(open_page: Open) -> None:
     expect(page.locator("#run-replay [data-hear=model]")).to_have_attribute("aria-pressed", "false")
 
 
+def test_a_late_answer_does_not_undo_what_was_chosen(open_page: Open) -> None:
+    """The view is opened again, a run and one of its reps are chosen, and only then the first list comes."""
+    page = listed(open_page)
+    held: list[Route] = []
+    page.route("**/api/history/runs?player=*", lambda route: route.fallback() if held else held.append(route))
+    page.locator("nav a", has_text="Practise").click()
+    page.locator("nav a", has_text="History").click()
+    page.locator("#history-days a").last.click()
+    expect(page.locator("#run-name")).to_have_text("Grip from B to C, Tuesday 31 March 2026")
+    first = page.locator("#run-reps [role=option]").last
+    first.click()
+    expect(first).to_have_attribute("aria-selected", "true")
+    with page.expect_response("**/api/history/runs?player=*"):
+        held[0].fallback()
+    page.evaluate("() => new Promise((done) => setTimeout(done, 300))")
+    expect(first).to_have_attribute("aria-selected", "true")
+    expect(page.locator("#run-name")).to_have_text("Grip from B to C, Tuesday 31 March 2026")
+
+
 def test_a_take_is_taken_away_and_its_drill_practised(stand_in: StandIn, open_page: Open) -> None:
     """A link to the MIDI file of that run; the drill at its tempo on the practice view."""
     page = listed(open_page)

@@ -78,6 +78,7 @@ def test_pause_go_on_skip_and_stop(open_page: Open, stand_in: StandIn) -> None:
     """Each button asks for what it says; Pause becomes Go on."""
     page = open_page()
     at(stand_in)
+    expect(page.locator("#session-pause")).to_be_visible()  # a key pressed on what is still hidden goes nowhere
     page.locator("#session-pause").press("Enter")
     eventually(stand_in, lambda asked: [one[:2] for one in asked[-1:]] == [("POST", "session/pause")])
     at(stand_in, paused=True)

@@ -87,6 +87,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   fill(root, FRAME);
   let history = closedHistory();
   let wanted = null; // the run of the address
+  let latest = null; // what was last asked to be looked at: an answer to anything earlier comes too late
   const turn = (next) => {
     history = next;
     redraw();
@@ -96,12 +97,16 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   let shape = { open: null, run: null };
   const options = optionList(find("#run-reps"), ({ rep }) => turn(picked(history, Number(rep))));
 
-  const list = async () =>
-    turn(listed(history, await gathered((before) => api.runs(player(), before), history.pages, api.RUNS)));
+  async function list() {
+    const runs = await gathered((before) => api.runs(player(), before), history.pages, api.RUNS);
+    turn(listed(history, runs)); // of what the page knows by now: meanwhile a run may have been chosen
+  }
 
   async function look() {
+    const mine = (latest = Symbol("look"));
     if (player() === null) return;
     await list();
+    if (mine !== latest) return;
     const newest = runsListed(history)[0] ?? null;
     const number = wanted ?? newest?.run ?? null;
     if (number === null) return turn(opened(history, null));
@@ -109,7 +114,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     const { click_bpm, spread, layout } = run;
     const timetable = await api.timetable({ drill: drillOf(run), click_bpm, spread, layout });
     timetable.click_off = run.mode === CLICK_OFF;
-    if (run.run === (wanted ?? number)) turn(opened(history, { run, on_beat_ms, reps, timetable, damaged: said ?? null }));
+    if (mine === latest) turn(opened(history, { run, on_beat_ms, reps, timetable, damaged: said ?? null }));
   }
 
   find("#history-ornament").addEventListener("change", ({ target }) => turn(filtered(history, target.value || null)));
@@ -117,7 +122,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     turn(reaching(history));
     attempt(list);
   });
-  find("#run-practise").addEventListener("click", () => 
+  find("#run-practise").addEventListener("click", () =>
     practise(drillOf(history.open.run), history.open.run.click_bpm),
   );
   const ask = (sure) => turn({ ...history, sure });
