@@ -1,6 +1,6 @@
 """``chanterd history``: lists, exports, imports and deletes what players practised."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
@@ -20,9 +20,9 @@ from chanterd.history.queries import run_of, runs_of
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
 from chanterd.history.wall_clock import WallTime, read_wall, wall_at
-from chanterd.judging.standard import DEFAULT
+from chanterd.judging.standard import DEFAULT, Standard, read_standards, standard_of
 from chanterd.practice.exercise import ExerciseWords
-from chanterd.progress.words import count
+from chanterd.progress.words import count, place
 from chanterd.tables import read_tables
 
 app = typer.Typer(help="Your practice history: list, export, import, delete.", no_args_is_help=True)
@@ -53,6 +53,7 @@ def list_runs(
     store: StoreUrl = None,
 ) -> None:
     """List the players and their runs, the newest first."""
+    standards = read_standards(data_folder(data))
     listed_most = whole_number("number of runs --most", most, 1, MOST_LISTED, 20)
     with opened(data, store) as history, history.reading() as connection:
         people = all_players(connection)
@@ -65,7 +66,7 @@ def list_runs(
             summary = f"{count(person.runs, 'run')}, the last on {person.last_day}" if person.runs else "no runs yet"
             typer.echo(f"{person.name}: {summary}.")
             for run in runs_of(connection, person.number, most=listed_most):
-                typer.echo(f"  {listed(run)}")
+                typer.echo(f"  {listed(run, standards)}")
 
 
 def run_number(words: str) -> int:
@@ -81,9 +82,9 @@ def find_run(connection: Connection, run: int) -> RunSeen:
     return seen
 
 
-def listed(run: RunSeen) -> str:
+def listed(run: RunSeen, standards: Mapping[str, Standard]) -> str:
     """One run on one line."""
-    return f"{run.run:>5}  {began(run)}  {result_words(run)}"
+    return f"{run.run:>5}  {began(run)}  {result_words(run, standards)}"
 
 
 def began(run: RunSeen) -> str:
@@ -91,9 +92,10 @@ def began(run: RunSeen) -> str:
     return f"{WallTime(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
 
 
-def result_words(run: RunSeen) -> str:
+def result_words(run: RunSeen, standards: Mapping[str, Standard]) -> str:
     """What was played, and how it went."""
-    placed = "" if run.bias_ms is None else f", {abs(run.bias_ms):.0f} ms {'late' if run.bias_ms > 0 else 'early'}"
+    limit_ms = standard_of(run.standard, standards).on_beat_ms(run.click_bpm)
+    placed = "" if run.bias_ms is None else f", usually {place(run.bias_ms, limit_ms)}"
     return f"{run.way.drill}, {run.click_bpm:g} clicks: {run.clean} of {run.played} clean{placed}"
 
 
@@ -165,14 +167,15 @@ def import_(
 ) -> None:
     """Assess a take and add it to the history."""
     words = ExerciseWords(drill, number_or_words(click), standard, number_or_words(spread), layout, click_off)
-    request, ended = read_request(take, words, chanter, read_tables(data_folder(data))), _dated(take)
+    tables = read_tables(data_folder(data))
+    request, ended = read_request(take, words, chanter, tables), _dated(take)
     found = request.assessed()
     with opened(data, store) as history:
         person = find_or_create(history, player, read_wall())
         run = keep_take(history, person, take.name, request, found, ended)
         with history.reading() as connection:
             seen = find_run(connection, run)
-    typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {result_words(seen)}.")
+    typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {result_words(seen, tables.standards)}.")
 
 
 def _dated(path: Path) -> WallTime:
@@ -197,13 +200,14 @@ def delete(
     if (player is None) == (run is None):
         raise ChanterdError("Say what to delete: --player NAME, or --run RUN.")
     number = None if run is None else run_number(run)
+    standards = read_standards(data_folder(data))
     with opened(data, store) as history:
         with history.reading() as connection:
             person = None if player is None else find_player(connection, player)
             seen = None if number is None else find_run(connection, number)
         what = f"'{person.name}' and everything they played" if person is not None else f"run {number}"
         if not yes:
-            which = "" if seen is None else f" ({began(seen)}, {result_words(seen)})"
+            which = "" if seen is None else f" ({began(seen)}, {result_words(seen, standards)})"
             typer.confirm(f"Delete {what}{which} for good?", abort=True)
         if person is not None:
             delete_player(history, person.number)

@@ -10,6 +10,7 @@ from chanterd.config import ChanterdError
 from chanterd.engraving.paper import find_paper
 from chanterd.history.players import find_player
 from chanterd.history.store import open_store
+from chanterd.judging.standard import read_standards
 from chanterd.progress.progress import IN_A_ROW
 from chanterd.progress.report import report_of
 from chanterd.progress.span import span_from_words
@@ -40,11 +41,13 @@ def report(
     row = whole_number("number of clean reps --in-a-row", in_a_row, 1, LONGEST_ROW, IN_A_ROW)
     if out.suffix.lower() != KIND:
         raise ChanterdError(f"The file --out is '{out}'; its name must end in {KIND}.")
-    history = open_store(store, data_folder(data, to_write=True))
+    folder = data_folder(data, to_write=True)
+    standards = read_standards(folder)
+    history = open_store(store, folder)
     try:
         with history.reading() as connection:
             person = find_player(connection, player)
-            made = report_of(connection, person, span, row)
+            made = report_of(connection, person, span, standards, row)
     finally:
         history.close()
     from chanterd.progress.paper import report_pdf  # noqa: PLC0415 - reportlab is loaded when something is printed

@@ -1,6 +1,6 @@
 """Standards: what is asked of a player, one file each in ``configs/standards/``. Every limit names its source there."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, NotRequired
@@ -194,6 +194,11 @@ def _standard(tables: StandardTable) -> Standard:
 
 def _limit(note: NoteTable) -> Limit:
     return Limit(Ms(note["over_ms"]), note["over_of_note"])
+
+
+def standard_of(name: str, standards: Mapping[str, Standard]) -> Standard:
+    """The standard that a run of the history was judged by; the usual one if there is none of that name any more."""
+    return standards.get(name) or standards[DEFAULT]
 
 
 def find_standard(name: str, standards: dict[str, Standard]) -> Standard:

@@ -9,12 +9,15 @@ from dataclasses import dataclass
 from statistics import median
 
 from chanterd.history.answers import PlacementDay, TempoDay
-from chanterd.progress.words import ON_MS, clicks, place
+from chanterd.judging.limit import HEARD
+from chanterd.progress.words import clicks, place
 
 FEWEST_DAYS = 3
 """With fewer days there is no beginning and no end to compare."""
 RAISE_BPM = 3.0
 """The smallest raise of a tempo that is practised: common practice (3 to 5)."""
+HEARD_MS = HEARD.within_ms
+"""A smaller change of place or spread cannot be heard in quick notes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +45,11 @@ def ends_of(days: Sequence[str]) -> tuple[str, str] | None:
     return days[third - 1], days[-third]
 
 
-def better(tempo: Sequence[TempoDay], placement: Sequence[PlacementDay]) -> Better:
+def better(tempo: Sequence[TempoDay], placement: Sequence[PlacementDay], on_beat_ms: float) -> Better:
     """What got better by more than chance or an unnoticeable amount, from one way's days in order."""
     return Better(
         tempo=_faster(_then_and_now([(day.day, day.click_bpm) for day in tempo])),
-        placement=_nearer(_then_and_now([(day.day, day.bias_ms) for day in placement])),
+        placement=_nearer(_then_and_now([(day.day, day.bias_ms) for day in placement]), on_beat_ms),
         spread=_steadier(_then_and_now([(day.day, day.spread_ms) for day in placement])),
     )
 
@@ -57,14 +60,14 @@ def _faster(found: tuple[float, float] | None) -> str | None:
     return f"{clicks(found[0])}, now {clicks(found[1])} clicks"
 
 
-def _nearer(found: tuple[float, float] | None) -> str | None:
-    if found is None or abs(found[0]) - abs(found[1]) < ON_MS:
-        return None
-    return f"{place(found[0])}, now {place(found[1])}"
+def _nearer(found: tuple[float, float] | None, on_beat_ms: float) -> str | None:
+    if found is None or abs(found[0]) - abs(found[1]) < HEARD_MS or abs(found[0]) <= on_beat_ms:
+        return None  # also where both were on the beat: there is nothing to say but that twice
+    return f"{place(found[0], on_beat_ms)}, now {place(found[1], on_beat_ms)}"
 
 
 def _steadier(found: tuple[float, float] | None) -> str | None:
-    if found is None or found[0] - found[1] < ON_MS:
+    if found is None or found[0] - found[1] < HEARD_MS:
         return None
     return f"± {round(found[0])}, now ± {round(found[1])} ms"
 

@@ -1,6 +1,6 @@
 """Everything that the progress view shows of a player and a span of days."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import Connection
@@ -12,6 +12,8 @@ from chanterd.history.answers import DayPractised, Overall, Span, Weakness
 from chanterd.history.extent import first_day_of, inputs_of
 from chanterd.history.held import held_by_tempo
 from chanterd.history.players import Player
+from chanterd.judging.standard import Standard
+from chanterd.progress import on_beat
 from chanterd.progress.downsample import (
     PlacementPoint,
     PracticePoint,
@@ -73,6 +75,8 @@ class Progress:
     """The days between which something was played."""
     last_day: str | None
     in_a_row: int
+    on_beat_ms: float
+    """How far from the beat a placement may be, to either side, to be called on the beat."""
     grain: Grain
     """The span of one point of the charts."""
     simulated: bool
@@ -89,7 +93,12 @@ class Progress:
 
 
 def progress_of(
-    connection: Connection, player: Player, span: Span, in_a_row: int = IN_A_ROW, drill: str | None = None
+    connection: Connection,
+    player: Player,
+    span: Span,
+    standards: Mapping[str, Standard],
+    in_a_row: int = IN_A_ROW,
+    drill: str | None = None,
 ) -> Progress:
     """The progress of a player; ``drill`` is the one whose charts to show; None means the one most practised.
 
@@ -100,6 +109,7 @@ def progress_of(
     overall = queries.overall(connection, number, in_a_row, span)
     grain = grain_of(span.first or days[0].day, span.last or days[-1].day) if days else Grain.DAY
     chosen = _chosen(overall, drill)
+    limit_ms = on_beat.on_beat_ms(connection, number, standards)
     hand = hand_of(held_by_tempo(connection, number, span))
     return Progress(
         player=number,
@@ -108,13 +118,14 @@ def progress_of(
         first_day=days[0].day if days else None,
         last_day=days[-1].day if days else None,
         in_a_row=in_a_row,
+        on_beat_ms=limit_ms,
         grain=grain,
         simulated=DEMO in inputs_of(connection, number, span),
         days=len(days),
         minutes=_minutes(days),
         played=sum(day.played for day in days),
         practice=thin_practice(days, grain),
-        weakest=weak_ones(queries.weakest(connection, number, span), overall),
+        weakest=weak_ones(queries.weakest(connection, number, span), overall, limit_ms),
         ways=[_shown(one) for one in overall],
         shown=None if chosen is None else _over_time(connection, number, span, in_a_row, chosen, grain),
         hand=hand,
@@ -122,10 +133,12 @@ def progress_of(
     )
 
 
-def weak_ones(weakest: Sequence[Weakness], overall: Sequence[Overall]) -> list[Weak]:
+def weak_ones(weakest: Sequence[Weakness], overall: Sequence[Overall], on_beat_ms: float) -> list[Weak]:
     """The weakest, each with the reason and a tempo to start at; a way that was always clean is not weak."""
     held = {one.way: one.fastest_clean_bpm for one in overall}
-    return [Weak(one.way.drill, weak_words(one), held.get(one.way)) for one in weakest if one.clean < one.played]
+    return [
+        Weak(one.way.drill, weak_words(one, on_beat_ms), held.get(one.way)) for one in weakest if one.clean < one.played
+    ]
 
 
 def _minutes(days: Sequence[DayPractised]) -> float:

@@ -4,7 +4,7 @@ It compares a player with nobody but themselves.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -16,9 +16,11 @@ from chanterd.history.answers import DayPractised, Overall, PlacementDay, Span, 
 from chanterd.history.extent import inputs_of
 from chanterd.history.held import held_by_tempo
 from chanterd.history.players import Player
+from chanterd.judging.standard import Standard
 from chanterd.progress.better import better
 from chanterd.progress.downsample import PracticePoint, thin_practice
 from chanterd.progress.hand import hand_of
+from chanterd.progress.on_beat import on_beat_ms
 from chanterd.progress.progress import weak_ones
 from chanterd.progress.resolution import Grain, days_between, grain_of
 from chanterd.progress.words import clicks, count, place, span_words, time_words
@@ -81,12 +83,15 @@ class Report:
     """How to read it, in small print."""
 
 
-def report_of(connection: Connection, player: Player, span: Span, in_a_row: int) -> Report:
+def report_of(
+    connection: Connection, player: Player, span: Span, standards: Mapping[str, Standard], in_a_row: int
+) -> Report:
     """The report about a player and a span of days."""
     number = player.number
     days = queries.days_practised(connection, number, span)
     first, last = (span.first or days[0].day, span.last or days[-1].day) if days else (span.first, span.last)
     simulated = (SIMULATED,) if DEMO in inputs_of(connection, number, span) else ()
+    limit_ms = on_beat_ms(connection, number, standards)
     grain = grain_of(first, last) if first is not None and last is not None else Grain.DAY
     return Report(
         title="Practice report",
@@ -97,7 +102,9 @@ def report_of(connection: Connection, player: Player, span: Span, in_a_row: int)
         last_day=last,
         grain=grain,
         practice=tuple(thin_practice(days, grain)),
-        sections=_sections(connection, number, span, in_a_row, days) if days else (Section("Practice", (NOTHING,)),),
+        sections=_sections(connection, number, span, in_a_row, days, limit_ms)
+        if days
+        else (Section("Practice", (NOTHING,)),),
         notes=(*simulated, *READING),
     )
 
@@ -111,17 +118,17 @@ def _days_words(first: str | None, last: str | None) -> str:
 
 
 def _sections(
-    connection: Connection, number: int, span: Span, in_a_row: int, days: Sequence[DayPractised]
+    connection: Connection, number: int, span: Span, in_a_row: int, days: Sequence[DayPractised], limit_ms: float
 ) -> tuple[Section, ...]:
     overall = queries.overall(connection, number, in_a_row, span)
     tempo = _by_way(queries.fastest_by_day(connection, number, in_a_row, span))
     placement = _by_way(queries.placement_by_day(connection, number, span))
     hand = hand_of(held_by_tempo(connection, number, span))
-    weak = weak_ones(queries.weakest(connection, number, span, MOST_NEXT), overall)
+    weak = weak_ones(queries.weakest(connection, number, span, MOST_NEXT), overall, limit_ms)
     return (
         Section("Days practised", (_practised(days, span),)),
-        _what(overall, placement, in_a_row),
-        _better(overall, tempo, placement),
+        _what(overall, placement, in_a_row, limit_ms),
+        _better(overall, tempo, placement, limit_ms),
         Section("An even hand", (hand.said,)),
         Section(
             "What to work at next",
@@ -147,7 +154,9 @@ def _practised(days: Sequence[DayPractised], span: Span) -> str:
     )
 
 
-def _what(overall: Sequence[Overall], placement: dict[Way, list[PlacementDay]], in_a_row: int) -> Section:
+def _what(
+    overall: Sequence[Overall], placement: dict[Way, list[PlacementDay]], in_a_row: int, limit_ms: float
+) -> Section:
     if not overall:
         return Section("What was practised", (ONLY_STAGES,))
     chosen = sorted(overall, key=lambda one: (-one.played, one.way.drill))[:MOST_WAYS]
@@ -163,7 +172,7 @@ def _what(overall: Sequence[Overall], placement: dict[Way, list[PlacementDay]], 
                     str(one.days),
                     f"{one.clean} of {one.played}",
                     "not yet" if one.fastest_clean_bpm is None else f"{clicks(one.fastest_clean_bpm)} clicks",
-                    _last_place(placement.get(one.way, [])),
+                    _last_place(placement.get(one.way, []), limit_ms),
                 )
                 for one in chosen
             ),
@@ -171,18 +180,22 @@ def _what(overall: Sequence[Overall], placement: dict[Way, list[PlacementDay]], 
     )
 
 
-def _last_place(days: Sequence[PlacementDay]) -> str:
+def _last_place(days: Sequence[PlacementDay], limit_ms: float) -> str:
     heard = [day for day in days if day.bias_ms is not None]
     if not heard:
         return "not heard"
     bias, spread = heard[-1].bias_ms or 0.0, heard[-1].spread_ms
-    return place(bias) if spread is None else f"{place(bias)}, ± {round(spread)} ms"
+    where = place(bias, limit_ms)
+    return where if spread is None else f"{where}, ± {round(spread)} ms"
 
 
 def _better(
-    overall: Sequence[Overall], tempo: dict[Way, list[TempoDay]], placement: dict[Way, list[PlacementDay]]
+    overall: Sequence[Overall],
+    tempo: dict[Way, list[TempoDay]],
+    placement: dict[Way, list[PlacementDay]],
+    limit_ms: float,
 ) -> Section:
-    found = [(one.way.drill, better(tempo.get(one.way, []), placement.get(one.way, []))) for one in overall]
+    found = [(one.way.drill, better(tempo.get(one.way, []), placement.get(one.way, []), limit_ms)) for one in overall]
     rows = [(drill, got.tempo or SAME, got.placement or SAME, got.spread or SAME) for drill, got in found if got.any]
     if not rows:
         return Section(

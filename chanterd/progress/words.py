@@ -3,10 +3,7 @@
 from datetime import date
 
 from chanterd.history.answers import Weakness
-from chanterd.judging.limit import HEARD
 
-ON_MS = HEARD.within_ms
-"""A placement nearer to the beat than this is "on the beat": nobody hears a smaller shift in quick notes."""
 MINUTES = 60
 
 
@@ -44,12 +41,11 @@ def clicks(bpm: float) -> str:
     return f"{round(bpm, 1):g}"
 
 
-def place(bias_ms: float) -> str:
-    """Where the step on the beat usually falls: "12 ms late", "on the beat"."""
-    shown = round(bias_ms)
-    if abs(shown) < ON_MS:
+def place(bias_ms: float, on_beat_ms: float) -> str:
+    """Where the step on the beat usually falls: "52 ms late", "on the beat" up to the limit."""
+    if abs(bias_ms) <= on_beat_ms:
         return "on the beat"
-    return f"{abs(shown)} ms {'late' if shown > 0 else 'early'}"
+    return f"{abs(bias_ms):.0f} ms {'late' if bias_ms > 0 else 'early'}"
 
 
 def lowered(words: str) -> str:
@@ -62,10 +58,10 @@ def clean_words(clean: int, played: int) -> str:
     return f"{clean} of {played} clean"
 
 
-def weak_words(weak: Weakness) -> str:
+def weak_words(weak: Weakness, on_beat_ms: float) -> str:
     """Why a way is among those that need practice most."""
     parts = [clean_words(weak.clean, weak.played)]
     if weak.bias_ms is not None:
-        where = place(weak.bias_ms)
+        where = place(weak.bias_ms, on_beat_ms)
         parts.append(f"usually {where}" if weak.spread_ms is None else f"usually {where}, ± {round(weak.spread_ms)} ms")
     return ", ".join(parts) + "."

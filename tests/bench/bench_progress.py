@@ -94,7 +94,7 @@ def measured(browser: Browser, days: int, times: int, table: Table) -> None:
 
             def look(first: str | None = first) -> None:
                 with daemon.history.store.reading() as connection:
-                    progress_of(connection, person, Span(first, today.isoformat()))
+                    progress_of(connection, person, Span(first, today.isoformat()), daemon.tables.standards)
 
             size = len(ask(page, "GET", path).content)
             answer = timed(lambda path=path: ask(page, "GET", path), times)  # type: ignore[misc]  # bound at once

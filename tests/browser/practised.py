@@ -11,12 +11,14 @@ from fastapi import FastAPI, Query
 from chanterd.history.answers import Span
 from chanterd.history.players import Player
 from chanterd.history.store import FILE, open_store
+from chanterd.judging.standard import read_standards
 from chanterd.progress.progress import Progress, progress_of
 from chanterd.progress.report import Report, report_of
 from chanterd.progress.span import span_from_words
 from tests.history.practised_runs import practise, somebody
 from tests.progress.simulated_history import practise_days
 
+STANDARDS = read_standards()
 NAME = "Ailsa"
 ONLY_STAGES = -1
 """In place of a number of days: four reps of a stage."""
@@ -50,12 +52,12 @@ class Practised:
         """As the daemon would tell it."""
         self.asked.append((span, in_a_row, drill))
         with self._store.reading() as connection:
-            return progress_of(connection, self._person, span, in_a_row, drill)
+            return progress_of(connection, self._person, span, STANDARDS, in_a_row, drill)
 
     def report(self, span: Span, in_a_row: int) -> Report:
         """As the daemon would tell it."""
         with self._store.reading() as connection:
-            return report_of(connection, self._person, span, in_a_row)
+            return report_of(connection, self._person, span, STANDARDS, in_a_row)
 
     def close(self) -> None:
         """Let go of it."""

@@ -190,6 +190,24 @@ def test_markup_escapes_by_default(inside: Inside) -> None:
     assert inside("ui/html.js", refused) == "TypeError"
 
 
+@pytest.mark.parametrize("what", ['href="#history/1"', 'data-rep="3"', 'id="find"'])
+def test_what_is_drawn_again_keeps_the_focus(inside: Inside, what: str) -> None:
+    """A link or button that is there again has the focus again; where it is gone, nothing else takes it."""
+    body = """(m, what) => {
+        const place = document.body.appendChild(document.createElement("div"));
+        const markup = (word, more) => m.html([`<a href="#other">x</a><a tabindex="0" ${more}>${word}</a>`]);
+        m.fill(place, markup("before", what));
+        place.lastChild.focus();
+        m.fill(place, markup("after", what));
+        const kept = document.activeElement.textContent;
+        m.fill(place, markup("gone", ""));
+        const left = document.activeElement === document.body;
+        place.remove();
+        return [kept, left];
+    }"""
+    assert inside("ui/html.js", body, what) == ["after", True]
+
+
 def test_nothing_is_fetched_from_elsewhere(stand_in: StandIn, open_page: Open) -> None:
     """The page works offline: every request goes to the daemon."""
     page = open_page()

@@ -26,7 +26,7 @@ def test_list_names_everybody_and_their_runs(chanterd: Commands) -> None:
     code, out, _ = chanterd.run("history", "list")
     assert code == 0
     assert "Ailsa: 1 run, the last on 2026-03-31." in out
-    assert "    1  2026-03-31 12:00  grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late" in out
+    assert "    1  2026-03-31 12:00  grip from B to C, 60 clicks: 2 of 3 clean, usually on the beat" in out
     assert "birl from E" in out
     _, out, _ = chanterd.run("history", "list", "--player", "rory")
     assert "Ailsa" not in out
@@ -110,7 +110,9 @@ def test_delete_asks_first(chanterd: Commands, monkeypatch: pytest.MonkeyPatch) 
 
     monkeypatch.setattr("typer.confirm", no)
     assert chanterd.run("history", "delete", "--run", 1)[0] == 1
-    assert asked == ["Delete run 1 (2026-03-31 12:00, grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late) for good?"]
+    assert asked == [
+        "Delete run 1 (2026-03-31 12:00, grip from B to C, 60 clicks: 2 of 3 clean, usually on the beat) for good?"
+    ]
     assert "grip from B to C" in chanterd.run("history", "list")[1]
 
 
@@ -122,7 +124,7 @@ def test_a_take_is_imported_for_a_player_who_may_be_new(chanterd: Commands, tmp_
     code, said, _ = chanterd.run("history", "import", path, "--drill", GRIP, "--player", "Isla")
     assert code == 0
     assert said.startswith("Isla, run 3: 2026-03-31 ")
-    assert said.endswith("grip from B to C, 60 clicks: 2 of 3 clean, 5 ms late.\n")
+    assert said.endswith("grip from B to C, 60 clicks: 2 of 3 clean, usually on the beat.\n")
     assert chanterd.run("history", "take", 3, "--out", tmp_path / "again.mid")[0] == 0
     assert (tmp_path / "again.mid").read_bytes() == path.read_bytes()
 

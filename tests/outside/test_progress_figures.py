@@ -16,6 +16,7 @@ from scipy.stats import median_abs_deviation
 
 from chanterd.history.answers import PlacementDay, Span, Way
 from chanterd.history.store import open_store
+from chanterd.judging.standard import read_standards
 from chanterd.progress.downsample import thin_placement
 from chanterd.progress.progress import progress_of
 from chanterd.progress.resolution import Grain
@@ -33,7 +34,7 @@ def test_bias_and_spread_over_time_are_median_and_scaled_mad(tmp_path: Path) -> 
     for day, values in enumerate(offs):
         practise(store, person, list(values), wall=noon(day))
     with store.reading() as connection:
-        shown = progress_of(connection, person, Span()).shown
+        shown = progress_of(connection, person, Span(), read_standards()).shown
     store.close()
     assert shown is not None
     assert [point.bias_ms for point in shown.placement] == pytest.approx([np.median(one) for one in offs], abs=0.06)

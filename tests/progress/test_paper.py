@@ -10,6 +10,7 @@ from chanterd.engraving.paper import PAPERS
 from chanterd.history.answers import Span
 from chanterd.history.players import Player
 from chanterd.history.store import Store
+from chanterd.judging.standard import read_standards
 from chanterd.progress.paper import report_pdf
 from chanterd.progress.report import Report, report_of
 
@@ -20,7 +21,7 @@ POINTS_A_MM = 72 / 25.4
 def report(store: Store, ailsa: Player) -> Report:
     """A month of simulated practice."""
     with store.reading() as connection:
-        return report_of(connection, ailsa, Span("2026-03-01", "2026-03-31"), 3)
+        return report_of(connection, ailsa, Span("2026-03-01", "2026-03-31"), read_standards(), 3)
 
 
 def read(pdf: bytes) -> list[str]:

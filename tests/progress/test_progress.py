@@ -6,9 +6,12 @@ from chanterd.config import ChanterdError
 from chanterd.history.answers import Overall, Span, Way, Weakness
 from chanterd.history.players import Player
 from chanterd.history.store import Store
+from chanterd.judging.standard import read_standards
 from chanterd.progress.progress import Progress, progress_of, weak_ones
 from chanterd.progress.resolution import Grain
 from tests.history.practised_runs import noon, practise, somebody
+
+STANDARDS = read_standards()
 
 
 def looked(
@@ -16,7 +19,7 @@ def looked(
 ) -> Progress:
     """What the view shows of them."""
     with store.reading() as connection:
-        return progress_of(connection, person, span or Span(), in_a_row, drill)
+        return progress_of(connection, person, span or Span(), STANDARDS, in_a_row, drill)
 
 
 def test_a_new_player_has_nothing_and_that_is_no_error(store: Store) -> None:
@@ -97,6 +100,6 @@ def test_the_weakest_come_with_a_tempo_to_take_them_up_at() -> None:
         Weakness(birl, 20, 5, 3, "2026-03-31", 9.0, 4.0, 80.0),
         Weakness(grip, 20, 20, 3, "2026-03-31", 0, 2, 80),
     ]
-    [weak] = weak_ones(weakest, [Overall(birl, 3, 20, 5, 3, "2026-03-01", "2026-03-31", 64.0)])
+    [weak] = weak_ones(weakest, [Overall(birl, 3, 20, 5, 3, "2026-03-01", "2026-03-31", 64.0)], 40.0)
     assert (weak.drill, weak.click_bpm) == ("birl from E", 64.0)
     assert weak.said.startswith("5 of 20 clean")

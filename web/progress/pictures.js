@@ -2,7 +2,7 @@
 
 import { dot, frame, line, plainTicks, roomy, roundTicks, scale, words } from "./chart.js";
 import {
-  ON_BEAT_MS, PLACEMENT_AXIS, TEMPO_AXIS, clicksWords, daysAxis, levelWords, nowWords,
+  PLACEMENT_AXIS, TEMPO_AXIS, clicksWords, daysAxis, levelWords, nowWords,
 } from "./words.js";
 import { side } from "../ui/words.js";
 
@@ -52,7 +52,7 @@ export function tempoMarks(points, days, size) {
 const reach = (point) => [point.bias_ms - (point.spread_ms ?? 0), point.bias_ms + (point.spread_ms ?? 0)];
 
 /** Where the ornament usually fell, and how much that varied. Late is above. */
-export function placementMarks(points, days, size) {
+export function placementMarks(points, on_beat_ms, days, size) {
   if (points.length === 0) return [];
   const ends = points.flatMap(reach);
   const { low, high } = roomy(Math.min(-LEAST_MS / 4, ...ends), Math.max(LEAST_MS / 4, ...ends), LEAST_MS, 10);
@@ -76,9 +76,9 @@ export function placementMarks(points, days, size) {
       }),
     line("beat", "beat", at.left, zero, at.right, zero),
     ...points.map((point) =>
-      dot(`point ${point.day}`, `point ${side(point.bias_ms, ON_BEAT_MS)}`, at.x(point.day), at.y(point.bias_ms), r),
+      dot(`point ${point.day}`, `point ${side(point.bias_ms, on_beat_ms)}`, at.x(point.day), at.y(point.bias_ms), r),
     ),
-    words("last", "value", nowWords(last), at.right, 0.7 * rem, rem, "end"),
+    words("last", "value", nowWords(last, on_beat_ms), at.right, 0.7 * rem, rem, "end"),
   ];
 }
 

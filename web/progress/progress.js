@@ -38,9 +38,9 @@ const PICTURES = {
   },
   placement: {
     ofOne: true,
-    marks: ({ told }, days, size) => placementMarks(told.shown.placement, days, size),
+    marks: ({ told }, days, size) => placementMarks(told.shown.placement, told.on_beat_ms, days, size),
     caption: (told) => CAPTIONS.placement(told.grain),
-    sentence: (told) => placementSentence(told.shown.placement),
+    sentence: (told) => placementSentence(told.shown.placement, told.on_beat_ms),
     table: placementTable,
     lacking: (told) => (told.shown.placement.length === 0 ? NO_PLACEMENT : ""),
   },

@@ -1,8 +1,8 @@
 /** The figures of the progress view as tables: the same as the pictures show, and all that was practised. */
 
 import { html } from "../ui/html.js";
-import { clicksWords, fullDay, placeWords, shareWords, shortDay, spreadWords, timeWords } from "./words.js";
-import { DASH } from "../ui/words.js";
+import { clicksWords, fullDay, shareWords, shortDay, spreadWords, timeWords } from "./words.js";
+import { DASH, placeWords } from "../ui/words.js";
 
 const head = (names) => html`<thead><tr>${names.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>`;
 const row = ([first, ...others]) => html`<tr><th scope="row">${first}</th>${others.map((one) => html`<td>${one}</td>`)}</tr>`;
@@ -21,9 +21,9 @@ export const tempoTable = ({ shown, grain, in_a_row }) =>
   table(`${shown.drill}: ${in_a_row} clean in a row`, [FROM[grain], "clicks a minute"],
     shown.tempo.map((one) => [fullDay(one.day), clicksWords(one.click_bpm)]));
 
-export const placementTable = ({ shown, grain }) =>
+export const placementTable = ({ shown, grain, on_beat_ms }) =>
   table(`${shown.drill}: on the beat`, [FROM[grain], "usually", "varied by", "clean"],
-    shown.placement.map((one) => [fullDay(one.day), placeWords(one.bias_ms), spreadWords(one.spread_ms), `${one.clean} of ${one.played}`]));
+    shown.placement.map((one) => [fullDay(one.day), placeWords(one.bias_ms, on_beat_ms), spreadWords(one.spread_ms), `${one.clean} of ${one.played}`]));
 
 export const handTable = ({ hand }) =>
   table("Held notes by family", ["Family", "length", "varied by", "reps"],

@@ -1,7 +1,7 @@
 /** Every phrase of the progress view. Figures in ms, + = late; days as 2026-03-31. */
 
 import { count, dateWords } from "../ui/dates.js";
-import { placeWords as placed, whole } from "../ui/words.js";
+import { placeWords, whole } from "../ui/words.js";
 
 const MINUTES = 60;
 
@@ -27,14 +27,6 @@ export function timeWords(minutes) {
 export const shareWords = (part, whole_) => `${Math.round((100 * part) / whole_)}\u00a0%`;
 
 export const clicksWords = (bpm) => String(Math.round(bpm * 10) / 10);
-
-/** What counts as on the beat over many runs, at whatever tempo: the limit of the usual standard in slow practice. */
-export const ON_BEAT_MS = 40;
-
-/** "52 ms late", "on the beat". */
-export function placeWords(bias_ms) {
-  return placed(bias_ms, ON_BEAT_MS);
-}
 
 export const spreadWords = (spread_ms) => (spread_ms === null ? "–" : `± ${whole(spread_ms)} ms`);
 
@@ -78,11 +70,11 @@ export const tempoSentence = (points) =>
     ? NO_TEMPO
     : `Held clean: ${clicksWords(points[0].click_bpm)} clicks a minute on ${fullDay(points[0].day)}, ` +
       `${clicksWords(points.at(-1).click_bpm)} on ${fullDay(points.at(-1).day)}.`;
-export const placementSentence = (points) =>
+export const placementSentence = (points, on_beat_ms) =>
   points.length === 0
     ? "The beat was not heard yet."
-    : `On ${fullDay(points[0].day)} ${placeWords(points[0].bias_ms)}, ${spreadWords(points[0].spread_ms)}; ` +
-      `on ${fullDay(points.at(-1).day)} ${placeWords(points.at(-1).bias_ms)}, ${spreadWords(points.at(-1).spread_ms)}.`;
+    : `On ${fullDay(points[0].day)} ${placeWords(points[0].bias_ms, on_beat_ms)}, ${spreadWords(points[0].spread_ms)}; ` +
+      `on ${fullDay(points.at(-1).day)} ${placeWords(points.at(-1).bias_ms, on_beat_ms)}, ${spreadWords(points.at(-1).spread_ms)}.`;
 export const daysSentence = (progress) => `${count(progress.days, "day")} with practice, ${timeWords(progress.minutes)}.`;
 
 export const NO_TEMPO = "You have not managed that many clean in a row at any tempo in these days.";
@@ -90,8 +82,8 @@ export const NO_PLACEMENT = "The step on the beat was not heard in these days.";
 
 /** A level of the placement's picture: its side is always said. */
 export const levelWords = (ms) => (ms === 0 ? "on the beat" : `${whole(ms)} ${ms < 0 ? "early" : "late"}`);
-export const nowWords = (point) =>
-  `now ${placeWords(point.bias_ms)}${point.spread_ms === null ? "" : `, ${spreadWords(point.spread_ms)}`}`;
+export const nowWords = (point, on_beat_ms) =>
+  `now ${placeWords(point.bias_ms, on_beat_ms)}${point.spread_ms === null ? "" : `, ${spreadWords(point.spread_ms)}`}`;
 
 export const ONLY_STAGES = "Only stages of a build-up were practised in these days; figures come with the full ornament.";
 export const NO_WEAK = "No weak spot found: it was all clean, or there is too little to judge by.";

@@ -22,13 +22,25 @@ export const html = (parts, ...values) =>
 
 const filled = new WeakMap();
 
-/** Put markup into an element; nothing is touched if it already shows the same, so that focus stays. */
+/** What tells an element from its like, as a selector: its id, address and data; "" if it has none of them. */
+const selectorOf = (element) =>
+  [...element.attributes]
+    .filter(({ name }) => name === "id" || name === "href" || name.startsWith("data-"))
+    .map(({ name, value }) => `[${name}="${CSS.escape(value)}"]`)
+    .join("");
+
+/**
+ * Put markup into an element; nothing is touched if it already shows the same. What had the focus keeps it, if it is
+ * there again: a key that is pressed meanwhile would go nowhere otherwise.
+ */
 export function fill(element, markup) {
   if (!(markup instanceof Markup))
     throw new TypeError("fill() takes what html`` made, so that nothing goes in unescaped.");
   if (filled.get(element) === markup.text) return;
   filled.set(element, markup.text);
+  const held = element.contains(document.activeElement) ? selectorOf(document.activeElement) : "";
   element.innerHTML = markup.text;
+  if (held) element.querySelector(held)?.focus({ preventScroll: true });
 }
 
 /** Put plain text into an element, only if it differs: a live region would speak again otherwise. */

@@ -19,7 +19,7 @@ from chanterd.history.queries import RUNS_LISTED, run_of, runs_of
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.report import RepResult
-from chanterd.judging.standard import DEFAULT
+from chanterd.judging.standard import standard_of
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import Number, PlayerNumber
 
@@ -70,8 +70,7 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
         """A run with its reps."""
         with store.reading() as connection:
             one, (reps, damaged) = seen(connection, run), read_reps(connection, run)
-        standards = daemon.tables.standards
-        standard = standards.get(one.standard) or standards[DEFAULT]
+        standard = standard_of(one.standard, daemon.tables.standards)
         return RunWhole(
             run=one,
             on_beat_ms=standard.on_beat_ms(one.click_bpm),

@@ -27,6 +27,7 @@ Answer = TypeVar("Answer")
 
 def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them."""
+    standards = daemon.tables.standards
 
     async def read(seat_id: str | None, player: int | None, answer: Callable[[Connection, Player], Answer]) -> Answer:
         number = daemon.seat(seat_id).player.number if player is None else player
@@ -48,7 +49,9 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     ) -> Progress:
         """A player's progress over a span of days."""
         span = span_from_words(first, last)
-        return await read(seat_id, player, lambda connection, who: progress_of(connection, who, span, in_a_row, drill))
+        return await read(
+            seat_id, player, lambda connection, who: progress_of(connection, who, span, standards, in_a_row, drill)
+        )
 
     @app.get("/api/report")
     async def report(
@@ -60,4 +63,6 @@ def add_progress_routes(app: FastAPI, daemon: Daemon) -> None:
     ) -> Report:
         """A report of a span of days, in words."""
         span = span_from_words(first, last)
-        return await read(seat_id, player, lambda connection, who: report_of(connection, who, span, in_a_row))
+        return await read(
+            seat_id, player, lambda connection, who: report_of(connection, who, span, standards, in_a_row)
+        )
