@@ -17,7 +17,6 @@ import re
 import shutil
 import subprocess
 import sys
-from importlib import metadata
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -69,6 +68,8 @@ def has_all(extra: str) -> bool:
     """Whether this interpreter will do: ``.venv`` is up to date, or chanterd is installed in another."""
     if Path(sys.prefix) == VENV:
         return up_to_date(extra)
+    from importlib import metadata  # noqa: PLC0415  slow to import, and .venv needs none of it
+
     project = project_table()
     lines = project["dependencies"] + project["optional-dependencies"].get(extra, [])
     # A line with a marker (;) holds on some Pythons only. Whoever installed chanterd there dealt with those.
