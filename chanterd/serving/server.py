@@ -144,9 +144,9 @@ def config_for(app: ASGIApp) -> uvicorn.Config:
 def freeze() -> None:
     """Exempt everything made at the start from garbage collection.
 
-    It stays anyway, and each search through it would hold the notes up for a tenth of a second.
+    It stays anyway, and each search through it would hold the notes up for a tenth of a second. Nothing is collected
+    before: among 110,000 objects a thousand are garbage, and to find them would take longer than to read all tables.
     """
-    gc.collect()
     gc.freeze()
 
 

@@ -10,6 +10,7 @@ holds after that many minutes of the demo.
 
 import argparse
 import json
+import os
 import re
 import subprocess
 import sys
@@ -34,13 +35,15 @@ from tests.bench.performances import perform
 DRILL, CLICK_BPM = "grip from B to C", Bpm(60.0)
 CHANTERD = [sys.executable, "-m", "chanterd"]
 IMPORTS = [sys.executable, "-c", "import fastapi, uvicorn, mido, numpy"]
+AS_USERS_DO = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+"""The environment of each process: from its second start on, Python keeps what it has compiled."""
 IMPORTED_MB = "import fastapi, uvicorn, mido, numpy, psutil; print(psutil.Process().memory_info().rss)"
 
 
 def seconds(command: list[str]) -> float:
     """How long a process takes, from its start to its end."""
     began = time.perf_counter()
-    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env=AS_USERS_DO)
     return time.perf_counter() - began
 
 
@@ -50,7 +53,9 @@ class Daemon:
     def __init__(self, folder: Path) -> None:
         """Start it and wait until it names its page."""
         command = [*CHANTERD, "serve", "--no-open", "--port", "0", "--data", str(folder)]
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+        self.process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, env=AS_USERS_DO
+        )
         assert self.process.stdout is not None
         found = re.search(r"http://\S+", self.process.stdout.readline())
         assert found is not None
