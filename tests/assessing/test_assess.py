@@ -68,7 +68,7 @@ def test_each_rep_is_printed_in_a_line_of_its_own(chanterd: Commands, tmp_path: 
     take = write(tmp_path / "a.mid", reps(GRIP, GRIP, GRIP))
     _, printed, _ = chanterd.run("assess", take, "--drill", "grip from B to C", "--json")
     lines = [line.rstrip(",") for line in printed.splitlines()]
-    alone = [json.loads(line) for line in lines if line.startswith('{"rep": ')]
+    alone = [json.loads(line) for line in lines if line.startswith('{"rep":')]
     assert alone == json.loads(printed)["reps"]
     assert [one["rep"] for one in alone] == [0, 1, 2]
 
