@@ -16,7 +16,7 @@ PORT = 8437
 LAST_PORT = 65_535
 OUR_FILES = ("history.db", "inputs.json", "seats.json")
 """How the names of the daemon's own files in the data folder begin."""
-OUR_FOLDERS = ("chanters", "standards", "ornaments", "plans")
+OUR_FOLDERS = ("chanters", "standards", "ornaments", "plans", "tunes")
 LONGEST_NUMBER = 20
 """Digits; Python refuses to read thousands of them, and no number of ours has more."""
 

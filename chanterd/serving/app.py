@@ -14,6 +14,7 @@ from chanterd import __version__
 from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
 from chanterd.music.drill import ListedDrill
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.errors import UNFIT, Said, add_refusals
@@ -28,6 +29,7 @@ from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_
 from chanterd.serving.routes.progress import add_progress_routes
 from chanterd.serving.routes.proposal import RefusalRequest, add_proposal_routes
 from chanterd.serving.routes.sheet import SheetRequest, add_sheet_routes
+from chanterd.serving.routes.tunes import add_tune_routes
 from chanterd.serving.status import NS_PER_S, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.connection import talk
@@ -105,6 +107,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_class_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
+    add_tune_routes(app, Shelf(daemon.folder), daemon.tables.book)
     add_player_routes(app, daemon)
     add_history_routes(app, daemon)
     add_progress_routes(app, daemon)

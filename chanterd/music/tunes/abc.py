@@ -10,9 +10,10 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 
+from chanterd.config import ChanterdError
 from chanterd.music.note import Note
 from chanterd.music.tunes.abc_file import Line, decoded, tunes_in
-from chanterd.music.tunes.builder import TuneBuilder
+from chanterd.music.tunes.builder import Allowance, TuneBuilder
 from chanterd.music.tunes.tune import Meter, Tune
 
 PITCH = r"(?P<accidental>\^{1,2}|_{1,2}|=)?(?P<letter>[A-Ga-g])(?P<octave>[',]*)"
@@ -34,6 +35,8 @@ QUOTED = re.compile(r"\"[^\"]*\"?")
 PASSED_OVER = frozenset(" \t)$`\\*;~.!-(HIJKLMNOPQRSTUVWhijklmnopqrstuvwy")
 """Blanks, slurs, line breaks, and letters that stand for decorations."""
 
+MOST_CHARACTERS = 1_000_000
+"""Of all tunes in a file; some three thousand tunes."""
 MOST_BEATS, UNITS = 64, (1, 2, 4, 8, 16, 32, 64)
 """What a time signature may hold."""
 _DIATONIC = {letter: index for index, letter in enumerate("CDEFGAB")}
@@ -47,16 +50,22 @@ _TUPLET_IN_TIME_OF = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}
 
 
 def read_abc(data: bytes) -> list[Tune]:
-    """Every tune in a file of ABC. Raises ChanterdError if it is no text; an empty list if there is no ``X:`` in it."""
-    return [_Reader(lines).read() for lines in tunes_in(decoded(data))]
+    """Every tune in a file of ABC; an empty list if there is no ``X:`` in it.
+
+    Raises ChanterdError if it is no text, or holds more than any collection of tunes does.
+    """
+    tunes, allowance = tunes_in(decoded(data)), Allowance()
+    if sum(len(line.text) for lines in tunes for line in lines) > MOST_CHARACTERS:
+        raise ChanterdError(f"it holds more than {MOST_CHARACTERS:,} characters of tunes; divide it into several files")
+    return [_Reader(lines, allowance).read() for lines in tunes]
 
 
 class _Reader:
     """Reads the lines of one tune."""
 
-    def __init__(self, lines: Iterable[Line]) -> None:
+    def __init__(self, lines: Iterable[Line], allowance: Allowance) -> None:
         self._lines = lines
-        self._tune = TuneBuilder()
+        self._tune = TuneBuilder(allowance)
         self._unit: Fraction | None = None
         self._meter: Meter | None = None
         self._in_header = True

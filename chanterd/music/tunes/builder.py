@@ -3,14 +3,33 @@
 from dataclasses import replace
 from fractions import Fraction
 
+from chanterd.config import ChanterdError
 from chanterd.music.note import Note
 from chanterd.music.tunes.tune import Bar, Meter, Remark, Tune, TuneNote
+
+MOST_NOTES = 50_000
+"""Notes, gracenotes, rests and remarks of a file; some three hundred tunes. Reading that many takes a few seconds."""
+
+
+class Allowance:
+    """How many notes may still be read of a file, however many tunes they are in."""
+
+    def __init__(self, most: int = MOST_NOTES) -> None:
+        self._most = self._left = most
+
+    def take(self, count: int = 1) -> None:
+        """Count some. Raises ChanterdError when there are too many."""
+        self._left -= count
+        if self._left < 0:
+            raise ChanterdError(f"it holds more than {self._most:,} notes and gracenotes; divide it into several files")
 
 
 class TuneBuilder:
     """Takes what a reader finds, in the order in which it is written."""
 
-    def __init__(self) -> None:
+    def __init__(self, allowance: Allowance | None = None) -> None:
+        """Begin with nothing; tunes of one file share its allowance."""
+        self._allowance = allowance or Allowance()
         self.title = ""
         self.kind = ""
         self.remarks: list[Remark] = []
@@ -46,11 +65,13 @@ class TuneBuilder:
 
     def grace(self, notes: list[Note], line: int, column: int) -> None:
         """Gracenotes, written there, that belong to the next melody note; several groups in a row are one."""
+        self._allowance.take(len(notes))
         self._gracenotes += notes
         self._graced_at = (line, column)
 
     def note(self, note: Note, lasts: Fraction) -> None:
         """A melody note."""
+        self._allowance.take()
         gracenotes, self._gracenotes = tuple(self._gracenotes), []
         last = self._notes[-1] if self._notes else None
         if self._tied and last is not None and last.note is note and not gracenotes:
@@ -81,6 +102,7 @@ class TuneBuilder:
 
     def rest(self, lasts: Fraction) -> None:
         """Nothing is written for that long."""
+        self._allowance.take()
         self._tied, self._rested = False, True
         self._last = lasts
         self._at += lasts
@@ -104,6 +126,7 @@ class TuneBuilder:
 
     def remark(self, line: int, column: int, said: str) -> None:
         """Something was not understood."""
+        self._allowance.take()
         self.remarks.append(Remark(line, column, said))
 
     def tune(self) -> Tune:

@@ -1,8 +1,8 @@
 """Tunes in MusicXML 4.0 (W3C Community Group report, 2021), plain or compressed (``.mxl``).
 
-Read: the first part and its first voice: pitches, durations, gracenotes, ties, rests, time signatures, repeats and
-endings. C and F are taken as the pipe scale has them, whatever the key says. What else there is to see on the page
-(words, slurs, beams, layout) is passed over.
+Read: of the parts the first whose notes the chanter has, and of that the first voice: pitches, durations, gracenotes,
+ties, rests, time signatures, repeats and endings. C and F are taken as the pipe scale has them, whatever the key says.
+What else there is to see on the page (words, slurs, beams, layout) is passed over.
 """
 
 import lzma
@@ -34,9 +34,10 @@ def read_musicxml(data: bytes) -> Tune:
     root = read_xml(data)
     if root.name != "score-partwise":
         raise ChanterdError(f"it is not a MusicXML score by parts but '{root.name}'; export it as MusicXML, partwise")
-    part = root.first("part")
-    if part is None:
+    parts = list(root.all("part"))
+    if not parts:
         raise ChanterdError("it has no part in it, so there is nothing to read")
+    part = next((one for one in parts if _is_for_chanter(one)), parts[0])
     reader = _Reader()
     reader.tune.title = (
         root.words("work", "work-title") or root.words("movement-title") or root.words("credit", "credit-words")
@@ -72,6 +73,19 @@ DAMAGE = (
     *(KeyError, ValueError, RuntimeError, NotImplementedError),  # no such member, odd names, passwords, odd methods
 )
 """What zipfile raises over an archive that it cannot read."""
+
+
+def _is_for_chanter(part: Element) -> bool:
+    """Whether most of its notes are the chanter's: a drum's have no pitch, a bass's are lower."""
+    notes = [note for measure in part.all("measure") for note in measure.all("note") if note.first("rest") is None]
+    ours = [note for note in notes if (pitch := note.first("pitch")) is not None and 0 <= _rank(pitch) < len(Note)]
+    return 2 * len(ours) > len(notes)
+
+
+def _rank(pitch: Element) -> int:
+    """How many steps of the scale a pitch is above low G; far below it if it is no pitch."""
+    step = pitch.words("step")
+    return _DIATONIC[step] + 7 * _whole(pitch.words("octave")) - _LOW_G if step in _DIATONIC else -_LOW_G
 
 
 class _Reader:
@@ -178,12 +192,12 @@ class _Reader:
                 self._remark(note, "A note without a pitch is left out.")
             return None
         step, octave, alter = pitch.words("step"), pitch.words("octave"), pitch.words("alter")
-        steps = _DIATONIC[step] + 7 * _whole(octave) if step in _DIATONIC else -1
-        if not 0 <= steps - _LOW_G < len(Note):
+        rank = _rank(pitch)
+        if not 0 <= rank < len(Note):
             said = f"{step[:5]}{octave[:5]} is beyond the nine notes of the chanter, low G to high A; it is left out."
             self._remark(note, said)
             return None
-        found = Note(steps - _LOW_G)
+        found = Note(rank)
         if alter not in ("", "0", "1" if found in SHARPENED else "0"):
             self._remark(note, f"The chanter has no other {found.words} than its own; it is read as that.")
         return found

@@ -28,7 +28,7 @@ def tunes_from(data: bytes, name: str) -> list[Tune]:
     try:
         tunes = _read(data)
     except ChanterdError as error:
-        raise ChanterdError(f"{name}: is not a tune: {error}.") from error
+        raise ChanterdError(f"{name}: cannot be read: {error}.") from error
     with_notes = [tune for tune in tunes if tune.notes]
     if not with_notes:
         raise ChanterdError(f"{name}: holds no tune; in ABC a tune begins with a line 'X:1', in MusicXML it has notes.")

@@ -7,6 +7,8 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.music.note import Note
+from chanterd.music.tunes.abc import MOST_CHARACTERS
+from chanterd.music.tunes.builder import MOST_NOTES
 from chanterd.music.tunes.musicxml import LARGEST
 from chanterd.music.tunes.read import read_tunes, tunes_from
 from tests.music.tunes.tune_writer import Written, abc, musicxml, mxl
@@ -30,7 +32,7 @@ def test_any_format_under_any_name(tmp_path: Path, name: str, data: bytes) -> No
         (b"", "holds no tune; in ABC a tune begins with a line 'X:1'"),
         (b"Dear piper", "holds no tune"),
         (b"X:1\nK:HP\n", "holds no tune"),
-        (b"\0\1\2\3", "is not a tune: it is not a text file"),
+        (b"\0\1\2\3", "cannot be read: it is not a text file"),
         (b"<html></html>", "not a MusicXML score by parts but 'html'"),
         (b"<score-partwise>", "it is not XML"),
         (b"<score-partwise/>", "it has no part"),
@@ -52,3 +54,34 @@ def test_a_file_that_is_not_there(tmp_path: Path) -> None:
         read_tunes(tmp_path / "gone.abc")
     with pytest.raises(ChanterdError, match="cannot be read"):
         read_tunes(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"X:1\nK:HP\n" + b"A" * (MOST_NOTES + 1), "50,000 notes"),
+        (b"X:1\nK:HP\n" + b"{" + b"g" * (MOST_NOTES + 1) + b"}A", "50,000 notes"),
+        (b"X:1\nK:HP\nA\n\n" * (MOST_NOTES + 1), "50,000 notes"),
+        (b"X:1\nK:HP\nA" + b"#" * (MOST_NOTES + 1), "50,000 notes"),
+        (b"X:1\nK:HP\nA" + b" " * MOST_CHARACTERS + b"B", "1,000,000 characters"),
+    ],
+)
+def test_a_file_that_would_take_long_to_read_is_refused(data: bytes, said: str) -> None:
+    """Before it has taken long, in one sentence that says what to do."""
+    with pytest.raises(ChanterdError, match=f"{said}.*divide it into several files"):
+        tunes_from(data, "long.abc")
+
+
+def test_a_score_for_pipes_and_drums_gives_the_pipes() -> None:
+    """Whichever part is printed first."""
+    pipes, head, tail = musicxml(BAR), '<part id="P1">', "</part></score-partwise>"
+    drum = (
+        '<part id="P0"><measure number="1"><attributes><divisions>1</divisions></attributes><note><unpitched/>'
+        "<duration>1</duration></note></measure></part>"
+    )
+    bass = drum.replace("<unpitched/>", "<pitch><step>C</step><octave>2</octave></pitch>")
+    for other in (drum, bass):
+        for score in (pipes.replace(head, other + head), pipes.replace(tail, f"</part>{other}</score-partwise>")):
+            [tune] = tunes_from(score.encode(), "band.musicxml")
+            assert [one.note for one in tune.notes] == [Note.LOW_A]
+            assert not tune.remarks

@@ -1,0 +1,103 @@
+"""Tunes as a page shows them: the list, and one with its notes, its parts and its ornaments."""
+
+from fractions import Fraction
+
+from typing_extensions import TypedDict
+
+from chanterd.music.ornament import Book
+from chanterd.music.tunes.listing import ListedTune, bars_of, list_tune
+from chanterd.music.tunes.shelf import Shelved
+from chanterd.music.tunes.tune import Remark, Tune
+
+
+class TuneRow(TypedDict):
+    """One tune of the list."""
+
+    tune: str
+    """What it goes by in the other routes."""
+    title: str
+    kind: str
+    """March, strathspey, …: as its file says; empty if it says nothing."""
+    time: str
+    """Its time signature, such as ``6/8``; empty in free time."""
+    bars: int
+    ornaments: int
+    """Notes that have gracenotes."""
+    own: bool
+    """Whether it is the player's own and may be deleted."""
+    file: str
+    said: str
+    """Why its file cannot be read; empty if it can."""
+
+
+class RemarkShown(TypedDict):
+    """Something in the file that was not understood; lines and columns count from 1."""
+
+    line: int
+    column: int
+    said: str
+
+
+class TuneShown(ListedTune):
+    """One tune, as ``chanterd tune --json`` lists it, with what a page needs beside it."""
+
+    tune: str
+    kind: str
+    own: bool
+    click: str
+    """How long a click is, as a fraction of a whole note."""
+    parts: list[tuple[int, int]]
+    """The first and the last note of each part."""
+    remarks: list[RemarkShown]
+
+
+MOST_REMARKS = 50
+"""That a page gets."""
+
+
+def tune_row(one: Shelved) -> TuneRow:
+    """One tune of the list."""
+    tune = one.tune
+    return TuneRow(
+        tune=one.key,
+        title=tune.title if tune and tune.title else one.key,
+        kind="" if tune is None else tune.kind,
+        time="" if tune is None or tune.meter is None else f"{tune.meter.beats}/{tune.meter.unit}",
+        bars=0 if tune is None else bars_of(tune),
+        ornaments=0 if tune is None else sum(bool(note.gracenotes) for note in tune.notes),
+        own=one.own,
+        file=one.path.name,
+        said=one.said,
+    )
+
+
+def tune_shown(key: str, tune: Tune, book: Book, *, own: bool) -> TuneShown:
+    """One tune with its notes."""
+    listed = list_tune(tune, book)
+    listed["title"] = tune.title or key
+    return TuneShown(
+        **listed,
+        tune=key,
+        kind=tune.kind,
+        own=own,
+        click=str(Fraction(1, 4) if tune.meter is None else tune.meter.click),
+        parts=parts_of(tune),
+        remarks=[_remark(one) for one in tune.remarks[:MOST_REMARKS]],
+    )
+
+
+def parts_of(tune: Tune) -> list[tuple[int, int]]:
+    """The first and the last note of each part: what is between two double or repeat bar lines."""
+    ends = [bar.start + bar.lasts for bar in tune.bars if bar.ends_part]
+    parts: list[tuple[int, int]] = []
+    first = 0
+    for index, note in enumerate(tune.notes):
+        last = index + 1 == len(tune.notes)
+        if last or any(note.start < end <= tune.notes[index + 1].start for end in ends):
+            parts.append((first, index))
+            first = index + 1
+    return parts
+
+
+def _remark(remark: Remark) -> RemarkShown:
+    return RemarkShown(line=remark.line, column=remark.column, said=remark.said)

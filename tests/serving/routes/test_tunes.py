@@ -1,0 +1,64 @@
+"""The routes of tunes, over HTTP."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+import pytest
+
+from chanterd.music.note import Note
+from tests.music.tunes.tune_writer import Written, abc
+from tests.serving.played_seat import HandSource
+from tests.serving.running_daemon import ask, served
+
+TUNE = abc([[Written(Note.LOW_A, Fraction(1, 4), (Note.HIGH_G,))]], "Made up").encode()
+
+
+@pytest.fixture(scope="module")
+def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a daemon with one chanter."""
+    with served(tmp_path_factory.mktemp("data"), [HandSource()]) as (page, _):
+        yield page
+
+
+def test_tunes_are_listed_and_shown(page: str) -> None:
+    """Those that ship, with what a list needs; one with its notes."""
+    tunes = {one["tune"]: one for one in ask(page, "GET", "api/tunes").json()}
+    assert (tunes["seven-gulls"]["time"], tunes["seven-gulls"]["own"]) == ("6/8", False)
+    shown = ask(page, "GET", "api/tunes/seven-gulls").json()
+    assert (shown["title"], shown["bars"], shown["click"]) == ("Seven Gulls", 16, "3/8")
+    assert shown["notes"][1]["ornament"] == "G gracenote"
+    assert shown["parts"] == [[0, 32], [33, 63]]
+
+
+def test_a_tune_is_kept_and_deleted(page: str) -> None:
+    """The body is the file; afterwards it is as if it had never been there."""
+    [kept] = ask(page, "POST", "api/tunes", params={"name": "My tune.abc"}, content=TUNE).json()
+    assert (kept["tune"], kept["title"], kept["own"], kept["ornaments"]) == ("my-tune", "Made up", True, 1)
+    assert ask(page, "GET", "api/tunes/my-tune").json()["notes"][0]["gracenotes"] == ["high G"]
+    left = ask(page, "DELETE", "api/tunes/my-tune").json()
+    assert "my-tune" not in [one["tune"] for one in left]
+    assert ask(page, "GET", "api/tunes/my-tune").status_code == 422
+
+
+@pytest.mark.parametrize(
+    ("data", "status", "said"),
+    [
+        (b"Dear piper", 422, "my.abc: holds no tune"),
+        (b"\0", 422, "my.abc: cannot be read: it is not a text file."),
+        (b"X:1\nK:HP\n" + b"A" * 60_000, 422, "more than 50,000 notes"),
+        (b"X:1\nK:HP\n" + b"A" * 5_000_000, 413, "over 5000000 bytes"),
+    ],
+)
+def test_what_is_no_tune_or_too_long_is_refused_in_one_sentence(page: str, data: bytes, status: int, said: str) -> None:
+    """With the file's name."""
+    answer = ask(page, "POST", "api/tunes", params={"name": "my.abc"}, content=data)
+    assert answer.status_code == status
+    assert said in answer.json()["said"]
+    assert "\n" not in answer.json()["said"]
+
+
+def test_a_tune_that_ships_cannot_be_deleted(page: str) -> None:
+    """One sentence says so."""
+    answer = ask(page, "DELETE", "api/tunes/net-mender")
+    assert answer.status_code == 422
+    assert "ships with chanterd" in answer.json()["said"]
