@@ -21,10 +21,10 @@ START_S = 0.25
 RENDER = f"""async (m, rep, timetable, factor, tuning, click, seconds, at_s) => {{
   const {{ renderScore }} = await import("/audio/playback.js");
   const {{ slowed }} = await import("/audio/tone.js");
-  const told = slowed(rep.model ? m.model(rep, timetable) : m.played(rep, timetable), factor);
+  const score = slowed(rep.model ? m.model(rep, timetable) : m.played(rep, timetable), factor);
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
-  renderScore(context, context.destination, {{ told, tuning, click }}, at_s);
-  return {{ told, sound: ({PACKED})((await context.startRendering()).getChannelData(0)) }};
+  renderScore(context, context.destination, {{ score, tuning, click }}, at_s);
+  return {{ score, sound: ({PACKED})((await context.startRendering()).getChannelData(0)) }};
 }}"""
 CLICK_BPM = 60.0
 REP = 3
@@ -35,11 +35,11 @@ def timetable(drill: scene.Drill) -> Any:
     return {"sequence": [scene.asked(drill, CLICK_BPM)], **scene.grid(CLICK_BPM)}
 
 
-def render(inside: Inside, rep: Any, told: Any, factor: int, *, click: bool = False) -> tuple[Any, Sound]:
+def render(inside: Inside, rep: Any, score: Any, factor: int, *, click: bool = False) -> tuple[Any, Sound]:
     """What sounds when, and the sound itself, from 0.25 s on."""
     seconds = 2.6 * factor + 0.5
-    got = inside("practise/replay.js", RENDER, rep, told, factor, TUNINGS[0], click, seconds, START_S)
-    return got["told"], unpacked(got["sound"])
+    got = inside("practise/replay.js", RENDER, rep, score, factor, TUNINGS[0], click, seconds, START_S)
+    return got["score"], unpacked(got["sound"])
 
 
 def heard(rep: Any) -> list[tuple[float, str]]:
@@ -63,10 +63,10 @@ def rough() -> Any:
 def test_every_onset_is_where_it_was_played(inside: Inside, factor: int) -> None:
     """Wrong notes and crossing noises too, at each speed; to 4 ms by ear, which is half the window."""
     rep = rough()
-    told, sound = render(inside, rep, timetable(scene.DRILLS[0]), factor)
+    score, sound = render(inside, rep, timetable(scene.DRILLS[0]), factor)
     notes = heard(rep)
     assert [note for _, note in notes][:3] == ["B", "low A", "E"], "the scene holds a crossing noise and a wrong note"
-    assert [one["at_s"] for one in told["notes"]] == pytest.approx([at / 1000 * factor for at, _ in notes])
+    assert [one["at_s"] for one in score["notes"]] == pytest.approx([at / 1000 * factor for at, _ in notes])
     for (_, before), (at_ms, note) in pairwise(notes):
         if before == note:
             continue  # the bounce within the theme note: the same pitch goes on
@@ -89,11 +89,11 @@ def test_slow_motion_keeps_the_pitch(inside: Inside, factor: int) -> None:
 
 @pytest.mark.parametrize("factor", [1, 4])
 def test_yours_and_the_model_lie_on_the_same_clicks(inside: Inside, factor: int) -> None:
-    """The ornament's beat is on the second click of both, so that they can be told apart by ear; to a sample or two."""
-    told = timetable(scene.DRILLS[0])
+    """The ornament's beat is on the second click of both, so that an ear can compare them; to a sample or two."""
+    score = timetable(scene.DRILLS[0])
     for rep in (rough(), {"rep": REP, "model": True}):
-        shown, with_click = render(inside, rep, told, factor, click=True)
-        added = with_click - render(inside, rep, told, factor)[1]
+        shown, with_click = render(inside, rep, score, factor, click=True)
+        added = with_click - render(inside, rep, score, factor)[1]
         loud = np.flatnonzero(np.abs(added) > 0.2)
         starts = loud[np.flatnonzero(np.diff(loud, prepend=-RATE) > RATE // 5)] / RATE
         assert starts == pytest.approx([START_S, START_S + factor], abs=1e-4)
@@ -115,7 +115,9 @@ def test_a_note_before_that_only_went_on_is_sounded(inside: Inside) -> None:
     """It has no onset in its own rep, yet the ear needs it."""
     rep = scene.rep(scene.asked(scene.DRILLS[0], CLICK_BPM), CLICK_BPM, 2)
     rep["lead"].update({"state": "merged", "onset_ms": None, "deviation_ms": None, "length_ms": None})
-    notes = inside("practise/replay.js", "(m, rep, told) => m.played(rep, told).notes", rep, timetable(scene.DRILLS[0]))
+    notes = inside(
+        "practise/replay.js", "(m, rep, score) => m.played(rep, score).notes", rep, timetable(scene.DRILLS[0])
+    )
     assert notes[0] == {"note": "B", "at_s": 0}
     assert notes[1]["at_s"] * 1000 == pytest.approx(heard(rep)[0][0])
 
@@ -180,7 +182,7 @@ def test_any_of_the_twelve_is_seen_and_heard_again(stand_in: StandIn, open_page:
 
 
 def test_on_a_phone_it_follows_its_list(stand_in: StandIn, open_page: Open) -> None:
-    """However few reps there are, no empty lines lie between; and no keys are told to fingers on glass."""
+    """However few reps there are, no empty lines lie between; and no keys are score to fingers on glass."""
     asked = scene.asked(scene.DRILLS[0])
     stand_in.one["practice"] = scene.practice(asked, [scene.rep(asked, 60, 0)])
     page = open_page(390, 844, has_touch=True, is_mobile=True)

@@ -8,9 +8,9 @@ const AHEAD_S = 0.15;
 const HUSH_S = 0.06;
 
 /** What sounds when, of `score` or `played`, into `output` from `at_s` on; returns what can be stopped. */
-export function renderScore(context, output, { told, tuning, click }, at_s) {
-  const tone = renderTone(context, output, told, tuning, at_s);
-  const clicks = click ? told.clicks.map((one) => renderClick(context, output, at_s + one.at_s, one.accent)) : [];
+export function renderScore(context, output, { score, tuning, click }, at_s) {
+  const tone = renderTone(context, output, score, tuning, at_s);
+  const clicks = click ? score.clicks.map((one) => renderClick(context, output, at_s + one.at_s, one.accent)) : [];
   return { ...tone, clicks };
 }
 
@@ -24,9 +24,9 @@ export class Playback {
   #playing = null;
   #asked = 0;
 
-  /** `told(what or null)` is called when a playback begins and when it ends; `what.kind` says of what kind it is. */
-  constructor(told) {
-    this.told = told;
+  /** `changed(what or null)` is called when a playback begins and when it ends; `what.kind` says of what kind it is. */
+  constructor(changed) {
+    this.changed = changed;
   }
 
   /** How loud it is, 0 to 1. */
@@ -57,11 +57,11 @@ export class Playback {
   play({ drill, click_bpm, spread, layout, tuning, reps, half, click, stopped }) {
     return this.sound({ kind: "drill", drill, stopped }, async () => {
       const timetable = await api.timetable({ drill, click_bpm, spread, layout });
-      return { told: drillScore(timetable, reps, half), tuning, click };
+      return { score: drillScore(timetable, reps, half), tuning, click };
     });
   }
 
-  /** Play what `made()` promises, {told, tuning, click}, in the same way; `what` is {kind, words} and whatever else is to be told. */
+  /** Play what `made()` promises, {score, tuning, click}, in the same way; `what` is {kind, words} and whatever else is to be shown. */
   async sound(what, made) {
     this.stop();
     const asked = this.#asked;
@@ -74,7 +74,7 @@ export class Playback {
     playing.oscillator.onended = () => {
       if (this.#playing === playing) this.stop();
     };
-    this.told(what);
+    this.changed(what);
   }
 
   /** Fade out, now. */
@@ -89,7 +89,7 @@ export class Playback {
     oscillator.onended = null;
     oscillator.stop(now_s + HUSH_S);
     for (const click of clicks) click.stop();
-    this.told(null);
+    this.changed(null);
   }
 
   #open() {

@@ -1,9 +1,9 @@
-/** The book: fetched once when it is first opened, drawn when it changed, and what is asked for in it. */
+/** The book: fetched once when it is first opened, drawn when it changed, and what is looked for in it. */
 
 import * as api from "../core/api.js";
 import { bookEntry } from "./entry.js";
 import { bookList } from "./list.js";
-import { between, chosen, filled, meant, onSheet, ornamentOf, told, typed, wayOf, wordsBetween } from "./state.js";
+import { between, chosen, filled, meant, onSheet, ornamentOf, typed, unplayable, wayOf, wordsBetween } from "./state.js";
 import { found } from "./find.js";
 import { show } from "../ui/html.js";
 import { addressOf } from "../core/route.js";
@@ -54,7 +54,7 @@ export function bookView(find, { now, turn, practise, hear, hearOrStop, known })
       await api.drill(wordsBetween(ornamentOf(book), lead, theme));
     } catch (error) {
       if (!(error instanceof api.Refused)) throw error;
-      turn((later) => told(later, book, error.message));
+      turn((later) => unplayable(later, book, error.message));
     }
   }
 

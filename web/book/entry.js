@@ -11,7 +11,7 @@ const line = (name, text) => (text ? html`<dt>${name}</dt><dd>${text}</dd>` : ""
 
 /** A plain change has no steps to spell. */
 const spelled = (lines) =>
-  lines.some(Boolean) ? html`${lines.map((told) => html`<span class="spelling">${told}</span>`)}` : "";
+  lines.some(Boolean) ? html`${lines.map((line) => html`<span class="spelling">${line}</span>`)}` : "";
 
 const about = (ornament) =>
   html`${line("Also called", ornament.also.join(", "))}${line("The beat falls", ornament.beat)}${line(
@@ -29,7 +29,7 @@ const stage = (all) => (drill, index) =>
     </div>
   </li>`;
 
-/** draw(book); `pick(lead, theme)` is called when a way is asked for. */
+/** draw(book); `pick(lead, theme)` is called when a way is chosen. */
 export function bookEntry(find, pick) {
   const ways = waysView(find("#ways"), pick);
   return (book) => {

@@ -56,8 +56,8 @@ export const meant = (book, words, ornaments, said) =>
 /** Two notes were picked; the reason is not known yet if nothing can be played between them. */
 export const between = (book, lead, theme) => ({ ...book, lead, theme, reason: null });
 
-/** The daemon told why nothing can be played between these two notes; an answer that comes too late changes nothing. */
-export const told = (book, { chosen: name, lead, theme }, reason) =>
+/** The daemon said why nothing can be played between these two notes; an answer that comes too late changes nothing. */
+export const unplayable = (book, { chosen: name, lead, theme }, reason) =>
   book.chosen === name && book.lead === lead && book.theme === theme ? { ...book, reason } : book;
 
 /** With these drills on the sheet, each once and in the order in which they came. */

@@ -15,8 +15,8 @@ async function send(method, path, body, signal) {
     throw new Refused(NOT_SENT, { cause: error });
   }
   if (answer.ok) return answer;
-  const told = await answer.json().catch(() => null);
-  throw new Refused(told?.said ?? `The daemon refused (${answer.status}) and did not say why.`);
+  const refusal = await answer.json().catch(() => null);
+  throw new Refused(refusal?.said ?? `The daemon refused (${answer.status}) and did not say why.`);
 }
 
 const ask = async (method, path, body) => (await send(method, path, body)).json().catch(() => null);
@@ -82,14 +82,14 @@ export const goOn = (seat) => ask("POST", `api/session/go-on?${whose(seat)}`);
 export const skipPart = (seat) => ask("POST", `api/session/skip?${whose(seat)}`);
 export const stopPlan = (seat) => ask("DELETE", `api/session?${whose(seat)}`);
 
-/** The PDF of a sheet; `told({done, of})` is called as it is made, and the signal gives it up. */
-export async function sheet(asked, told, signal) {
+/** The PDF of a sheet; `progress({done, of})` is called as it is made, and the signal gives it up. */
+export async function sheet(asked, progress, signal) {
   const answer = await send("POST", "api/sheet/progress", asked, signal);
   try {
     for await (const line of jsonLines(answer.body)) {
       if ("pdf" in line) return new Blob([Uint8Array.from(atob(line.pdf), (sign) => sign.charCodeAt(0))], { type: "application/pdf" });
       if ("said" in line) throw new Refused(line.said);
-      told(line);
+      progress(line);
     }
   } catch (error) {
     if (error instanceof Refused) throw error;

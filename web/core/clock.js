@@ -1,5 +1,5 @@
 /**
- * The daemon's clock, told from this page's: four stamps an exchange, the least delayed of the last eight is believed.
+ * The daemon's clock, from this page's: four stamps an exchange, the least delayed of the last eight counts.
  *
  * Offset and delay of one exchange: RFC 5905 section 8; the choice among eight: its section 10.
  * Conventions: `_ns` is the daemon's clock, `_ms` is performance.now() of this page. Pure: no clock is read here.
@@ -25,7 +25,7 @@ export const keep = (exchanges, one) => [...exchanges, one].slice(-KEPT);
 export const best = (exchanges) =>
   exchanges.reduce((least, one) => (least === null || one.delay_ms <= least.delay_ms ? one : least), null);
 
-/** The clock of one connection. A new connection may be to a daemon that was started anew: take a new clock. */
+/** The clock of one connection. A new connection may be to a daemon that was restarted: take a new clock. */
 export class Clock {
   #exchanges = [];
 

@@ -1,4 +1,4 @@
-/** A stream of JSON, a line each, as it comes. */
+/** A stream of JSON, a line each, as it arrives. */
 
 /** Every line of a ReadableStream of bytes, parsed; throws what the stream throws when it is broken off. */
 export async function* jsonLines(stream) {

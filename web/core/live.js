@@ -1,7 +1,7 @@
 /**
  * The live connection: text frames in, clock questions out. It comes back by itself, waiting longer each time.
  *
- * Each connection has a clock of its own: the daemon may have been started anew, and its clock with it.
+ * Each connection has a clock of its own: the daemon may have been restarted, and its clock with it.
  */
 
 import { Clock } from "./clock.js";

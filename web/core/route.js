@@ -1,6 +1,6 @@
 /** Which view the address names: "#practise", "#book", ..., after a slash what is open in it; nothing is the first view. */
 
-/** The views, by the id of their `main` element; the first one is shown when no other is asked for. */
+/** The views, by the id of their `main` element; the first one is shown when the address names no other. */
 export const VIEWS = ["practise", "book", "plans", "progress", "report", "history", "diagnostics"];
 
 /** {view, name} of a location's hash; what is not known leads to the first view. Pure. */

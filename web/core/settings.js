@@ -7,7 +7,7 @@ const DEFAULTS = {
   span: "3 months", speed: 1, replay_click: true,
 };
 
-/** What was kept; a broken or a blocked store is told on the console and the defaults are taken. */
+/** What was kept; a broken or a blocked store is reported on the console, and the defaults apply. */
 export function loadSettings() {
   try {
     return { ...DEFAULTS, ...JSON.parse(localStorage.getItem(NAME) ?? "{}") };

@@ -8,7 +8,7 @@ export const listed = (history, { runs, older }) => ({ ...history, runs, older }
 /** Older runs are wanted too. */
 export const reaching = (history) => ({ ...history, pages: history.pages + 1 });
 
-/** Runs by so many pages, asked for one after the other by `ask(before)`, whose answer is full at `size` runs. */
+/** Runs by that many pages, fetched one after the other by `ask(before)`, whose answer is full at `size` runs. */
 export async function gathered(ask, pages, size) {
   const runs = [];
   for (let page = 0; page < pages; page += 1) {

@@ -15,7 +15,7 @@ const rows = () => html`${tempi.map(
   </tr>`,
 )}`;
 
-/** The rule with the tempi of a kind of tune, told in beats. Pure. */
+/** The rule with the tempi of a kind of tune, in beats. Pure. */
 const atPace = (rule, pace, toBeat) => ({
   ...rule,
   first_bpm: pace.first * toBeat,

@@ -62,8 +62,8 @@ export function rungsView(svg) {
   return (ladder, toBeat) => {
     const { height, marks } = rungMarks(ladder, toBeat);
     svg.setAttribute("viewBox", toBeat > 1 ? `0 ${-HEAD} ${WIDTH + 40} ${height + HEAD}` : `0 0 ${WIDTH} ${height}`);
-    const told = rungsSentence(ladder);
-    if (svg.getAttribute("aria-label") !== told) svg.setAttribute("aria-label", told);
+    const sentence = rungsSentence(ladder);
+    if (svg.getAttribute("aria-label") !== sentence) svg.setAttribute("aria-label", sentence);
     patch(svg, marks);
   };
 }

@@ -25,7 +25,7 @@ export const listed = (plans) => {
   return plans.length > 0 ? html`${plans.map(card)}` : html`<p>${NO_PLANS}</p>`;
 };
 
-/** {open}: takes the list anew and shows it, with what is proposed (`propose`) on top; `start(key)` starts a plan. */
+/** {open}: fetches the list again and shows it, with what is proposed (`propose`) on top; `start(key)` starts a plan. */
 export function plansView(find, { attempt, propose, start }) {
   const list = find("#plans-list");
   list.addEventListener("click", (event) => {

@@ -15,7 +15,7 @@ export const partWords = ({ how_long, click_bpm }) =>
 /** How many of how many. */
 export const placeWords = ({ part, plan }) => `${part + 1} of ${plan.parts.length}`;
 
-/** What is left of the present state, or how far it is; empty if neither can be told. */
+/** What is left of the present state, or how far it is; empty if neither is known. */
 export function leftWords({ state, left_s, reps, reps_wanted }) {
   if (left_s !== null) return state === "between" ? `begins in ${left_s}` : `${clockWords(left_s)} left`;
   return state === "playing" && reps_wanted !== null ? `${reps} of ${reps_wanted} reps` : "";

@@ -42,11 +42,11 @@ export function replayView(root, { hear, tuning, attempt, settings, set }) {
   /** Sound "rep" or "model", if there is one. */
   function play(kind) {
     if (!shown || (kind === "rep" && !canBeHeard(shown.rep))) return;
-    const [told, words] = sounds[kind](shown);
-    const slow = slowed(told, factor());
+    const [score, words] = sounds[kind](shown);
+    const slow = slowed(score, factor());
     attempt(() =>
       hear.sound({ kind, words, factor: factor(), beat_s: slow.beat_s }, async () => ({
-        told: slow,
+        score: slow,
         tuning: await tuning(),
         click: settings().replay_click,
       })),

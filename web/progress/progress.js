@@ -1,4 +1,4 @@
-/** The progress view: asked for when it is opened or something else is chosen; pictures, and the same figures as tables. */
+/** The progress view: fetched when it is opened or something else is chosen; pictures, and the same figures as tables. */
 
 import * as api from "../core/api.js";
 import { fill, html, say, show } from "../ui/html.js";
@@ -19,37 +19,37 @@ const weakItem = (weak) => html`<li>
 
 const option = (chosen) => (name) => html`<option ${name === chosen ? html`selected` : ""}>${name}</option>`;
 
-/** The pictures: which element, its marks, its sentence, what stands in its place if there is nothing to draw. */
+/** The pictures: which element, its marks, its sentence, what takes its place if there is nothing to draw. */
 const PICTURES = {
   days: {
-    marks: ({ told }, days, size) => practiceMarks(told.practice, told.grain, days, size),
-    caption: (told) => CAPTIONS.days[told.grain],
+    marks: ({ answer }, days, size) => practiceMarks(answer.practice, answer.grain, days, size),
+    caption: (answer) => CAPTIONS.days[answer.grain],
     sentence: daysSentence,
     table: practiceTable,
     lacking: () => "",
   },
   tempo: {
     ofOne: true,
-    marks: ({ told }, days, size) => tempoMarks(told.shown.tempo, days, size),
-    caption: (told) => CAPTIONS.tempo(told.grain, told.in_a_row),
-    sentence: (told) => tempoSentence(told.shown.tempo),
+    marks: ({ answer }, days, size) => tempoMarks(answer.shown.tempo, days, size),
+    caption: (answer) => CAPTIONS.tempo(answer.grain, answer.in_a_row),
+    sentence: (answer) => tempoSentence(answer.shown.tempo),
     table: tempoTable,
-    lacking: (told) => (told.shown.tempo.length === 0 ? NO_TEMPO : ""),
+    lacking: (answer) => (answer.shown.tempo.length === 0 ? NO_TEMPO : ""),
   },
   placement: {
     ofOne: true,
-    marks: ({ told }, days, size) => placementMarks(told.shown.placement, told.on_beat_ms, days, size),
-    caption: (told) => CAPTIONS.placement(told.grain),
-    sentence: (told) => placementSentence(told.shown.placement, told.on_beat_ms),
+    marks: ({ answer }, days, size) => placementMarks(answer.shown.placement, answer.on_beat_ms, days, size),
+    caption: (answer) => CAPTIONS.placement(answer.grain),
+    sentence: (answer) => placementSentence(answer.shown.placement, answer.on_beat_ms),
     table: placementTable,
-    lacking: (told) => (told.shown.placement.length === 0 ? NO_PLACEMENT : ""),
+    lacking: (answer) => (answer.shown.placement.length === 0 ? NO_PLACEMENT : ""),
   },
   hand: {
-    marks: ({ told }, _, size) => handMarks(told.hand, size),
-    caption: (told) => CAPTIONS.hand(told),
-    sentence: (told) => told.hand.said,
+    marks: ({ answer }, _, size) => handMarks(answer.hand, size),
+    caption: (answer) => CAPTIONS.hand(answer),
+    sentence: (answer) => answer.hand.said,
     table: handTable,
-    lacking: (told) => (told.hand.families.length === 0 ? told.hand.said : ""),
+    lacking: (answer) => (answer.hand.families.length === 0 ? answer.hand.said : ""),
   },
 };
 
@@ -64,16 +64,16 @@ function pictureView(find, name) {
     svg.dispatchEvent(new Event("resized", { bubbles: true }));
   }).observe(svg);
   return (progress, days, rem) => {
-    const { told } = progress;
-    if (ofOne && told.shown === null) return true;
-    const lack = lacking(told);
-    say(find(`#${name}-said`), lack || caption(told));
+    const { answer } = progress;
+    if (ofOne && answer.shown === null) return true;
+    const lack = lacking(answer);
+    say(find(`#${name}-said`), lack || caption(answer));
     // A picture with nothing in it is left out; what it would need is said once, in words.
     show(svg, !lack);
     show(find(`#${name}-figures`), !lack);
     if (lack) return true;
-    svg.setAttribute("aria-label", sentence(told));
-    fill(find(`#${name}-figures table`), table(told));
+    svg.setAttribute("aria-label", sentence(answer));
+    fill(find(`#${name}-figures table`), table(answer));
     if (size.width > 0) patch(svg, marks(progress, days, { ...size, rem }));
     return size.width > 0;
   };
@@ -95,8 +95,8 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
       if (player === null) return;
       const mine = (asked += 1);
       const { from, to } = spanDays(progress.span, dayOf(new Date()));
-      const told = await api.progress({ player, from, in_a_row: progress.in_a_row, drill: progress.drill });
-      if (mine === asked) turn((before) => ({ ...before, told, from, to: to < told.last_day ? told.last_day : to }));
+      const answer = await api.progress({ player, from, in_a_row: progress.in_a_row, drill: progress.drill });
+      if (mine === asked) turn((before) => ({ ...before, answer, from, to: to < answer.last_day ? answer.last_day : to }));
     });
   const choose = (what) => {
     turn((before) => ({ ...before, ...what }));
@@ -120,10 +120,10 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
       find("#progress-drill").focus({ preventScroll: true });
     }
   });
-  find("#progress-practise").addEventListener("click", () => practise(now().told.shown.drill, null));
+  find("#progress-practise").addEventListener("click", () => practise(now().answer.shown.drill, null));
 
   const draw = (progress, player) => {
-    if (player !== progress.player) choose({ player, drill: null, told: null });
+    if (player !== progress.player) choose({ player, drill: null, answer: null });
     fill(find("#span"), html`${SPANS.map(({ name }) => html`<button type="button" data-span="${name}" aria-pressed="${name === progress.span}">${name}</button>`)}`);
     fill(find("#in-row"), html`${IN_A_ROW.map(String).map(option(String(progress.in_a_row)))}`);
     const empty = progressEmptiness(progress);
@@ -138,20 +138,20 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
       say(find("#progress-headline"), "");
       return;
     }
-    const { told } = progress;
+    const { answer } = progress;
     const days = spanShown(progress);
-    say(find("#progress-headline"), headline(told, days));
-    say(find("#progress-simulated"), told.simulated ? SIMULATED : "");
-    fill(find("#weakest"), html`${told.weakest.map(weakItem)}`);
-    say(find("#weakest-said"), told.weakest.length === 0 ? NO_WEAK : "");
-    show(find("#one"), told.shown !== null);
-    fill(find("#progress-drill"), html`${told.ways.map((way) => way.drill).map(option(told.shown?.drill))}`);
-    say(find("#hand-verdict"), told.hand.families.length > 0 ? told.hand.said : "");
-    find("#hand-picture").setAttribute("height", `${handRems(told.hand)}em`);
-    fill(find("#all-ways"), told.shown === null ? html`<caption>${ONLY_STAGES}</caption>` : waysTable(told));
+    say(find("#progress-headline"), headline(answer, days));
+    say(find("#progress-simulated"), answer.simulated ? SIMULATED : "");
+    fill(find("#weakest"), html`${answer.weakest.map(weakItem)}`);
+    say(find("#weakest-said"), answer.weakest.length === 0 ? NO_WEAK : "");
+    show(find("#one"), answer.shown !== null);
+    fill(find("#progress-drill"), html`${answer.ways.map((way) => way.drill).map(option(answer.shown?.drill))}`);
+    say(find("#hand-verdict"), answer.hand.families.length > 0 ? answer.hand.said : "");
+    find("#hand-picture").setAttribute("height", `${handRems(answer.hand)}em`);
+    fill(find("#all-ways"), answer.shown === null ? html`<caption>${ONLY_STAGES}</caption>` : waysTable(answer));
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
     const drawn = pictures.map((picture) => picture(progress, days, rem));
-    if (drawn.every(Boolean)) Object.assign(find("#progress").dataset, { drawn: told.shown?.drill ?? "", from: progress.from ?? "" });
+    if (drawn.every(Boolean)) Object.assign(find("#progress").dataset, { drawn: answer.shown?.drill ?? "", from: progress.from ?? "" });
   };
   return { open: () => choose({ span: settings().span, drill: null }), draw };
 }

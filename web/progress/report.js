@@ -44,7 +44,7 @@ export function reportView(find, { now, attempt, redraw }) {
     const { progress } = now();
     const today = dayOf(new Date());
     const days = spanDays(progress.span, today);
-    if (!from.value) from.value = days.from ?? progress.told?.first_day ?? spanDays("a year", today).from;
+    if (!from.value) from.value = days.from ?? progress.answer?.first_day ?? spanDays("a year", today).from;
     if (!to.value) to.value = days.to;
     ask();
   };

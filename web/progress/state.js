@@ -17,7 +17,7 @@ export const closedProgress = () => ({
   span: SPANS[1].name,
   in_a_row: IN_A_ROW[0],
   drill: null,
-  told: null,
+  answer: null,
   from: null,
   to: null,
 });
@@ -39,15 +39,15 @@ export function spanDays(name, today) {
 }
 
 /** The days that the pictures reach over: what was asked, or from the first day of practice on. */
-export function spanShown({ from, to, told }) {
-  const first = from ?? told.first_day;
-  const begun = told.practice[0]?.day ?? first; // a week or a month may begin before the span does
+export function spanShown({ from, to, answer }) {
+  const first = from ?? answer.first_day;
+  const begun = answer.practice[0]?.day ?? first; // a week or a month may begin before the span does
   return { first: begun < first ? begun : first, last: to };
 }
 
 /** Why there is nothing to draw: "asking", "nothing yet", "nothing then", or null. */
-export function progressEmptiness({ told }) {
-  if (told === null) return "asking";
-  if (told.first_day !== null) return null;
-  return told.began === null ? "nothing yet" : "nothing then";
+export function progressEmptiness({ answer }) {
+  if (answer === null) return "asking";
+  if (answer.first_day !== null) return null;
+  return answer.began === null ? "nothing yet" : "nothing then";
 }

@@ -35,7 +35,7 @@ const pageRows = ({ pages }) => [
   ["Open now", pages.now],
   ["Frames sent", pages.frames],
   ["Passing frames not sent to slow pages", pages.lost],
-  ["Pages that were too slow and began anew", pages.let_go],
+  ["Pages that were too slow and were restarted", pages.let_go],
 ];
 
 const rows = (pairs) => html`${pairs.map(([name, what]) => html`<tr><th scope="row">${name}</th><td>${what}</td></tr>`)}`;

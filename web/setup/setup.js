@@ -53,13 +53,13 @@ export function setup(find, { now, sound }) {
     attempt(() => api.takeProfile(now().seat, event.target.value)),
   );
   find("#learning").addEventListener("click", () => {
-    const { seat, learning: told } = now();
-    attempt(() => (told?.state === "running" ? api.stopLearning(seat) : api.startLearning(seat)));
+    const { seat, learning } = now();
+    attempt(() => (learning?.state === "running" ? api.stopLearning(seat) : api.startLearning(seat)));
   });
   find("#calibration").addEventListener("click", () => {
-    const { seat, calibration: told } = now();
+    const { seat, calibration } = now();
     sound();
-    attempt(() => (told?.state === "running" ? api.stopCalibration(seat) : api.startCalibration(seat)));
+    attempt(() => (calibration?.state === "running" ? api.stopCalibration(seat) : api.startCalibration(seat)));
   });
 
   return (state, seat) => {

@@ -1,4 +1,4 @@
-/** The chanter's state as a shape, told apart without colour: paths in a box of 24 by 24. */
+/** The chanter's state as a shape, recognised without colour: paths in a box of 24 by 24. */
 export const SIGNS = {
   ready: "M12 5a7 7 0 1 1 0 14a7 7 0 1 1 0-14Z",
   waiting: "M12 4a8 8 0 1 1 0 16a8 8 0 1 1 0-16Z M12 7.500a4.500 4.500 0 1 0 0 9a4.500 4.500 0 1 0 0-9Z",

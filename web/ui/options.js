@@ -1,4 +1,4 @@
-/** A list to pick from by mouse or with the arrows up and down: its [role=option]s are drawn anew, and keep the focus. */
+/** A list to pick from by mouse or with the arrows up and down: its [role=option]s are redrawn, and keep the focus. */
 
 const STEPS = { ArrowDown: 1, ArrowUp: -1 };
 

@@ -1,4 +1,4 @@
-/** Announcements by the browser's own voice, for those who play without looking; off unless it is asked for. */
+/** Announcements by the browser's own voice, for those who play without looking; off by default. */
 
 /** Say it aloud now, in place of what is still being said. Does nothing in a browser that has no voice. */
 export function speak(said) {

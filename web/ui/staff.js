@@ -47,7 +47,7 @@ function staffOf(drill) {
   return kept.get(drill);
 }
 
-/** Fetch a staff that will be shown soon; what goes wrong is told when it is. */
+/** Fetch a staff that will be shown soon; what goes wrong is said when it is. */
 export function prepareStaff(drill) {
   staffOf(drill).catch(() => null);
 }
