@@ -2,10 +2,11 @@
 
 import * as api from "./core/api.js";
 import { attempts } from "./core/requests.js";
+import { actions } from "./practise/actions.js";
 import { bookView } from "./book/book.js";
 import { Chooser } from "./practise/chooser.js";
 import { climbView } from "./ladder/climb.js";
-import { controls, held, wholeDrill } from "./practise/controls.js";
+import { controls, wholeDrill } from "./practise/controls.js";
 import { drillLookup } from "./practise/drill_lookup.js";
 import { flyouts } from "./ui/flyout.js";
 import { changes } from "./core/changes.js";
@@ -17,8 +18,7 @@ import { playbackView } from "./audio/playback_view.js";
 import { historyView } from "./history/history.js";
 import { loadSettings, saveSettings } from "./core/settings.js";
 import { listen } from "./core/keys.js";
-import { ladderForm, valueFrom } from "./ladder/form.js";
-import { LADDER_CHANGED, LADDER_SETS_TEMPO } from "./ladder/words.js";
+import { ladderForm } from "./ladder/form.js";
 import { Live } from "./core/live.js";
 import { Metronome, clickSource } from "./audio/metronome.js";
 import { plansView } from "./plans/plans.js";
@@ -31,8 +31,7 @@ import { playersView } from "./setup/players.js";
 import { setup } from "./setup/setup.js";
 import { sheetView } from "./book/sheet.js";
 import {
-  climbing, nothing, pick, reduce, runShown, running, sessionClosed, tempoShown, want, withBook, withPlayback,
-  withProgress, withTrouble,
+  nothing, pick, reduce, runShown, running, sessionClosed, want, withBook, withPlayback, withProgress, withTrouble,
 } from "./core/state.js";
 import { repToPlay } from "./practise/reading.js";
 import { beatNow } from "./practise/strip_view.js";
@@ -42,9 +41,8 @@ import { todayView } from "./plans/today.js";
 import { repToGuess, visibleFilter } from "./core/feedback_filter.js";
 import { recentView } from "./practise/recent.js";
 import { wireControls } from "./practise/wiring.js";
-import { NO_DRILL, badTempo, misread } from "./ui/words.js";
+import { misread } from "./ui/words.js";
 
-const RESTART_MS = 700;
 const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 /** By then the history holds the last rep of a run. */
 const WRITTEN_MS = 500;
@@ -64,6 +62,11 @@ const playerOf = (seat) => seat?.player.number ?? null;
 const visible = visibleFilter();
 const drillOf = drillLookup({ load, draw });
 const shown = () => page.state.seats[asked] ?? Object.values(page.state.seats)[0] ?? null;
+const closeFlyouts = flyouts([...document.querySelectorAll("details.flyout")]);
+const voice = new Playback((playback) => change(withPlayback(page.state, playback)));
+const { advised, guess, nudge, practise, startLine, startPlan, toggle, typedTempo, wish } = actions({
+  find, page, shown, change, draw, refuse, attempt, sound, set, closeFlyouts, hush: () => voice.stop(),
+});
 
 function change(next) {
   page.state = next;
@@ -119,96 +122,10 @@ function fetchProfile(name) {
   });
 }
 
-const start = () => {
-  voice.stop();
-  page.starting = true;
-  return attempt(async () => {
-    const { seat, wanted } = shown();
-    if (wanted.drill === "") throw new api.Refused(NO_DRILL);
-    await api.startPractice(seat, wanted);
-  });
-};
-
-function toggle() {
-  if (!shown()) return;
-  sound();
-  closeFlyouts();
-  clearTimeout(page.restart);
-  if (running(shown())) attempt(() => api.stopPractice(shown().seat));
-  else start();
-}
-
-/** Want something else; a run that goes on begins again with it, once the player has settled, and a ladder ends. */
-function wish(what) {
-  if (!shown()) return;
-  const locked = climbing(shown());
-  change(want(page.state, shown().seat, what));
-  if (what.rule) set({ rule: what.rule });
-  clearTimeout(page.restart);
-  if (locked) endLadder();
-  else if (running(shown())) page.restart = setTimeout(start, RESTART_MS);
-}
-
-/** The rule is locked while a ladder runs: a change ends it, and says so. */
-async function endLadder() {
-  await attempt(() => api.stopPractice(shown().seat));
-  refuse(page.refused ?? LADDER_CHANGED);
-}
-
 /** Say why something is not done; null: nothing is refused any more. */
 function refuse(said) {
   page.refused = said;
   draw();
-}
-
-/** Want another tempo, in clicks: the first of the ladder, if one is to be climbed. */
-function setTempo(click_bpm) {
-  const seat = shown();
-  if (!seat) return;
-  if (climbing(seat)) refuse(LADDER_SETS_TEMPO);
-  else wish(seat.wanted.climbs ? { rule: { ...seat.wanted.rule, first_bpm: click_bpm } } : { click_bpm });
-}
-
-const nudge = (by) => {
-  if (shown()) setTempo(held(tempoShown(shown()) + by, page.state.daemon.tempo_range));
-};
-
-/** Answer what is asked about a rep. */
-function guess(word) {
-  const rep = repToGuess(shown());
-  if (rep !== null) attempt(() => api.guess(shown().seat, rep, word));
-}
-
-/** Out of the book or the progress view, onto the chanter; at that tempo, if one is named. */
-function practise(drill, click_bpm = null) {
-  wish(click_bpm === null ? { drill } : { drill, click_bpm });
-  location.hash = "#practise";
-  page.arriving = true;
-}
-
-/** What was advised, chosen by its button: the drill and, if one is said, the tempo; the space bar starts it. */
-function advised({ practise, tempo }) {
-  wish(tempo === "" ? { drill: practise } : { drill: practise, click_bpm: Number(tempo) });
-  find("#toggle").focus();
-}
-
-/** Out of the plans, onto the chanter; `begin(player)` asks the daemon. */
-async function startPlan(begin) {
-  if (!shown()) return;
-  sound();
-  page.starting = true;
-  await attempt(() => begin(shown().seat));
-  if (page.refused === null) location.hash = "#practise";
-}
-
-/** A line of today's proposal, onto the chanter. */
-function startLine({ drill, click_bpm }) {
-  const goesOn = running(shown());
-  sound();
-  wish({ drill, click_bpm, climbs: false });
-  location.hash = "#practise";
-  page.arriving = true;
-  if (!goesOn) start();
 }
 
 /** Show the view that the address names. */
@@ -217,13 +134,6 @@ function route() {
   change({ ...page.state, view });
   voice.stop();
   ({ book, diagnostics, plans, progress, report, history: past })[view]?.open(name);
-}
-
-function typedTempo(input, unit) {
-  const tempo = valueFrom(input.value, unit, page.settings.to_beat);
-  page.refused = tempo === null ? badTempo(input.value, page.state.daemon?.tempo_range) : null;
-  if (tempo !== null && shown() && tempo !== tempoShown(shown())) setTempo(tempo);
-  draw();
 }
 
 async function sound() {
@@ -243,7 +153,6 @@ const toClick = () => clickSource(page.state.link, shown(), live.clock);
 /** Whether nothing else may sound: something is clicked to, or a run goes on without a click. */
 const busy = () => toClick() !== null || running(shown());
 
-const closeFlyouts = flyouts([...document.querySelectorAll("details.flyout")]);
 const chooser = new Chooser(find("#drill"), find("#drills"), { take: (drill) => wish({ drill }), list: api.drills, look: api.drill });
 const views = {
   views: viewLinks(find),
@@ -281,7 +190,6 @@ const today = todayView(
   { attempt, load, seat: () => shown()?.seat ?? null, start: startLine, choose: ({ drill, click_bpm }) => advised({ practise: drill, tempo: click_bpm }), all: () => startPlan(api.startProposed) },
 );
 const turn = (act) => change(withBook(page.state, act));
-const voice = new Playback((playback) => change(withPlayback(page.state, playback)));
 const sounding = { hear: voice, attempt, settings: () => page.settings, set };
 const playback = playbackView(find, {
   ...sounding,

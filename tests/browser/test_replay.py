@@ -182,7 +182,7 @@ def test_any_of_the_twelve_is_seen_and_heard_again(stand_in: StandIn, open_page:
 
 
 def test_on_a_phone_it_follows_its_list(stand_in: StandIn, open_page: Open) -> None:
-    """However few reps there are, no empty lines lie between; and no keys are score to fingers on glass."""
+    """However few reps there are, no empty lines lie between; and no keys are named on a touch screen."""
     asked = scene.asked(scene.DRILLS[0])
     stand_in.one["practice"] = scene.practice(asked, [scene.rep(asked, 60, 0)])
     page = open_page(390, 844, has_touch=True, is_mobile=True)
