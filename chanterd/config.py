@@ -1,7 +1,8 @@
 """Errors that a user can mend, guesses at what was meant, and where the bundled folders are."""
 
 import difflib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
@@ -17,6 +18,26 @@ class ChanterdError(Exception):
 
 class ConfigError(ChanterdError):
     """A table, or another file of the program's own, is wrong; the text has one line for each mistake."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One mistake in what a person wrote."""
+
+    where: str
+    """The part of it, such as ``part 2``; empty if it has no parts, ``file`` for the whole of a file."""
+    field: str
+    """Its key there, such as ``click_bpm``; empty if the mistake belongs to none."""
+    said: str
+    """A sentence."""
+
+
+class FieldsError(ChanterdError):
+    """Mistakes of which a form can show each beside its field; the text has one line for each."""
+
+    def __init__(self, mistakes: Sequence[Mistake]) -> None:
+        super().__init__("\n".join(one.said for one in mistakes))
+        self.mistakes = tuple(mistakes)
 
 
 def bundled(name: str) -> Path:

@@ -15,6 +15,8 @@ Content = TypeVar("Content")
 
 LARGEST_KEPT = 1_000_000
 """Bytes of a file in which the daemon remembers something."""
+LONGEST_STEM = 60
+"""Characters of a file's name that are made of what it is called."""
 MOST_DAMAGED = 1000
 """Damaged files of one name that are kept."""
 
@@ -61,6 +63,12 @@ def write_whole(path: Path, pieces: Iterable[bytes], mend: str) -> None:
         if isinstance(error, OSError):
             raise ChanterdError(f"{path}: cannot be written ({error.strerror}); {mend}.") from error
         raise
+
+
+def file_stem(name: str, otherwise: str) -> str:
+    """A name for a file, of the plain letters and digits of what it is called; ``otherwise`` if it has none."""
+    plain = "".join(letter if letter.isascii() and letter.isalnum() else " " for letter in name.lower())
+    return "-".join(plain.split())[:LONGEST_STEM].rstrip("-") or otherwise
 
 
 def _sync_folder(folder: Path) -> None:

@@ -13,9 +13,11 @@ KEY = "[key]"
 """How pydantic marks that a table's key is wrong, not its value."""
 Place = tuple[str | int, ...]
 """Keys, and places in lists from 0, from the outside in."""
+Names = Mapping[str, str]
+"""What a form calls the keys. A form has no quotes around texts; without names a mistake is one in a file."""
 
 
-def sentence(model: object, error: Mapping[str, Any]) -> str:
+def sentence(model: object, error: Mapping[str, Any], names: Names | None = None) -> str:
     """What is wrong, for one of the errors that pydantic found in a table of that model; see ``split`` for where."""
     place: Place = error["loc"]
     kind, value = error["type"], quoted(error["input"])
@@ -27,11 +29,11 @@ def sentence(model: object, error: Mapping[str, Any]) -> str:
         return unknown(key, get_type_hints(bare(hint_at(model, place[:-1]))))
     hint = hint_at(model, place)
     if kind == "missing":
-        return missing(key, hint)
+        return missing(key, hint, names)
+    allowed, called = wanted(hint, key, error["input"], in_file=names is None), named(key, names)
     if element:
-        return f"'{key}' has {value}; each must be {wanted(hint, key, error['input'])}."
-    subject = f"'{key}'" if key else "it"
-    return f"{subject} is {value}; it must be {wanted(hint, key, error['input'])}."
+        return f"{called} has {value}; each must be {allowed}."
+    return f"{called if key else 'it'} is {value}; it must be {allowed}."
 
 
 def unknown(key: str, known: Iterable[str]) -> str:
@@ -40,9 +42,14 @@ def unknown(key: str, known: Iterable[str]) -> str:
     return f"{quoted(key)} is not known here.{did_you_mean(key, names)} Known are: {', '.join(names)}."
 
 
-def missing(key: str, hint: object) -> str:
+def missing(key: str, hint: object, names: Names | None = None) -> str:
     """What is said of a key that is not there."""
-    return f"'{key}' is missing; it must be {wanted(hint, key, None)}."
+    return f"{named(key, names)} is missing; it must be {wanted(hint, key, None, in_file=names is None)}."
+
+
+def named(key: str, names: Names | None) -> str:
+    """The key, or what a form calls it, in quotes."""
+    return f"'{(names or {}).get(key, key)}'"
 
 
 def split(place: Place) -> tuple[Place, str, Place]:
@@ -84,20 +91,20 @@ def marks(hint: object) -> list[Any]:
     return found
 
 
-def wanted(hint: object, key: str, value: object) -> str:
+def wanted(hint: object, key: str, value: object, *, in_file: bool = True) -> str:
     """What a value must be, in words; ``value`` is what it is, which decides on what is worth saying."""
     said = {type(mark): mark for mark in marks(hint)}
     kind = bare(hint)
     if Doc in said:
         return str(said[Doc].documentation)
     if kind in (int, float):
-        return _number(kind is int, said.get(annotated_types.Interval), quoted=isinstance(value, str))
+        return _number(kind is int, said.get(annotated_types.Interval), quoted=in_file and isinstance(value, str))
     if kind is bool:
         return "true or false, without quotes"
     if get_origin(kind) is Literal:
         return f"one of {', '.join(repr(one) for one in get_args(kind))}"
     if kind is str or Read in said:
-        return _text(said.get(Text), value)
+        return _text(said.get(Text), value, "a text in quotes" if in_file else "some text")
     if get_origin(kind) is list:
         return _list(kind, key, said.get(annotated_types.Len), value)
     return f"a table, begun by a line [{key}]"
@@ -109,10 +116,10 @@ def _number(whole: bool, allowed: Any, *, quoted: bool) -> str:  # noqa: ANN401,
     return f"{name}{span}{', without quotes' if quoted else ''}"
 
 
-def _text(allowed: Text | None, value: object) -> str:
+def _text(allowed: Text | None, value: object, text: str) -> str:
     if allowed is None or not isinstance(value, str) or not value.strip():
-        return "a text in quotes"
-    return f"a text in quotes on one line, of at most {allowed.longest} characters, without control characters"
+        return text
+    return f"{text} on one line, of at most {allowed.longest} characters, without control characters"
 
 
 def _list(kind: object, key: str, allowed: Any, value: object) -> str:  # noqa: ANN401

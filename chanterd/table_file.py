@@ -15,9 +15,9 @@ from typing import TYPE_CHECKING, Any, NotRequired, Required, TypeVar, cast, get
 
 from typing_extensions import TypedDict, get_type_hints
 
-from chanterd.config import ChanterdError, ConfigError, bundled, quoted
+from chanterd.config import ChanterdError, ConfigError, Mistake, bundled, quoted
 from chanterd.files import read_file
-from chanterd.sentences import Place, missing, sentence, split, unknown
+from chanterd.sentences import Names, Place, missing, sentence, split, unknown
 from chanterd.values import Text, table
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise ConfigError(f"{path}: is not valid TOML: {error}. Is a quote or a bracket missing there?") from error
     except ValueError as error:  # from Python's own int() and date()
         raise ConfigError(f"{path}: holds a number or a date that cannot be ({error}); write a smaller one.") from error
-    if not _is_shallow(parsed):
+    if not is_shallow(parsed):
         raise ConfigError(f"{path}: is nested too deep; {DEEPEST} tables within each other are allowed.")
     return parsed
 
@@ -74,7 +74,8 @@ def _refuse_long_keys(path: Path, text: str) -> None:
         raise ConfigError(f"{path}: a key has more than {DEEPEST} parts joined by dots; write fewer.")
 
 
-def _is_shallow(parsed: dict[str, Any]) -> bool:
+def is_shallow(parsed: dict[str, Any]) -> bool:
+    """Whether there are no more tables within each other than one of ours may have."""
     level: list[Any] = [parsed]
     for _ in range(DEEPEST):
         level = [
@@ -96,17 +97,19 @@ class TableFile:
     own: bool
     """Whether a teacher wrote it; the others ship with the program."""
     content: dict[str, Any] = field(default_factory=dict)
-    mistakes: list[str] = field(default_factory=list)
+    mistakes: list[Mistake] = field(default_factory=list)
     unshown: int = 0
     """Further mistakes, for which there is no room on a screen."""
+    names: Names | None = None
+    """What a form calls the keys, if the content comes from one."""
 
-    def add(self, where: str, sentence: str) -> None:
-        """Note one mistake; ``where`` is a path within the file, such as ``layout 2``."""
-        line = f"{self.name}: {where}: {sentence}"
+    def add(self, where: str, sentence: str, key: str = "") -> None:
+        """Note one mistake; ``where`` is a path within the file, such as ``layout 2``, ``key`` what is wrong there."""
+        mistake = Mistake(where, key, sentence)
         if len(self.mistakes) >= MOST_LINES:
             self.unshown += 1
-        elif line not in self.mistakes:
-            self.mistakes.append(line)
+        elif mistake not in self.mistakes:
+            self.mistakes.append(mistake)
 
     @property
     def count(self) -> int:
@@ -120,12 +123,12 @@ class TableFile:
         """
         values, wrong = _validated(model, table)
         for error in wrong[:MOST_LINES]:
-            self.add(_place(where, error["loc"]), sentence(model, error))
+            self.add(_place(where, error["loc"]), sentence(model, error, self.names), split(error["loc"])[1])
         self.unshown += max(len(wrong) - MOST_LINES, 0)
         if isinstance(table, Mapping):
             for key in required:
                 if key not in table:
-                    self.add(where, missing(key, _hints(cast("Any", model))[key]))
+                    self.add(where, missing(key, _hints(cast("Any", model))[key], self.names), key)
         return cast("Model", values)
 
     def checked(
@@ -159,14 +162,16 @@ class TableFile:
 
     def lines(self) -> list[str]:
         """The mistakes, a line each, not more than a screen holds."""
-        return [*self.mistakes, *([f"{self.name}: and {self.unshown} more mistakes."] if self.unshown else [])]
+        lines = [f"{self.name}: {one.where}: {one.said}" for one in self.mistakes]
+        return [*lines, *([f"{self.name}: and {self.unshown} more mistakes."] if self.unshown else [])]
 
 
-def parts(model: type[Model], table: dict[str, Any]) -> tuple[Model, dict[str, str]]:
+def parts(model: type[Model], table: dict[str, Any], names: Names | None = None) -> tuple[Model, dict[str, str]]:
     """What of a table is right, and a sentence about each of its keys that is unknown, wrong or missing."""
     values, errors = _validated(model, table)
-    wrong = {split(error["loc"])[1]: sentence(model, error) for error in errors[:MOST_LINES]}
-    wrong |= {key: missing(key, _hints(cast("Any", model))[key]) for key in _required_keys(model) if key not in table}
+    hints = _hints(cast("Any", model))
+    wrong = {split(error["loc"])[1]: sentence(model, error, names) for error in errors[:MOST_LINES]}
+    wrong |= {key: missing(key, hints[key], names) for key in _required_keys(model) if key not in table}
     return cast("Model", values), wrong
 
 

@@ -63,7 +63,7 @@ def test_each_kind_of_mistake_has_its_sentence(key: str, value: Any, said: str) 
     """One for the whole program, whatever table it is in."""
     file = TableFile("a.toml", Path("a.toml"), own=True, content={key: value})
     assert file.checked(Everything) is None
-    assert any(said in line for line in file.mistakes), file.mistakes
+    assert any(said in line for line in file.lines()), file.lines()
 
 
 def test_a_place_is_split_at_its_key() -> None:

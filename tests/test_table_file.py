@@ -76,7 +76,7 @@ def wrong(content: dict[str, Any]) -> list[str]:
     """What is said of a file with that in it."""
     file = TableFile("steady.toml", Path("steady.toml"), own=True, content=content)
     file.checked(Limits)
-    return file.mistakes
+    return file.lines()
 
 
 @pytest.mark.parametrize("text", ATTACKS.values(), ids=ATTACKS)
@@ -211,7 +211,7 @@ def test_a_rule_is_checked_on_what_is_right() -> None:
     def checked(content: dict[str, Any]) -> list[str]:
         file = TableFile("a.toml", Path("a.toml"), own=True, content=content)
         assert file.checked(Limits, rules=[small]) is None
-        return file.mistakes
+        return file.lines()
 
     assert checked({"name": "a", "limit": 20, "on": 3})[-1] == "a.toml: file: 'limit' is too large for its name."
     assert len(checked({"name": 3, "limit": 20})) == 1

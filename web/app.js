@@ -19,6 +19,7 @@ import { historyView } from "./history/history.js";
 import { loadSettings, saveSettings } from "./core/settings.js";
 import { listen } from "./core/keys.js";
 import { ladderForm } from "./ladder/form.js";
+import { MAY_BE_NONE } from "./ladder/words.js";
 import { Live } from "./core/live.js";
 import { Metronome, clickSource } from "./audio/metronome.js";
 import { plansView } from "./plans/plans.js";
@@ -109,8 +110,8 @@ function begun() {
 
 /** The rule that this browser kept, if it is one, until another is set. */
 function keepRule(rule) {
-  const whole = Object.keys(page.state.daemon.ladder).every((field) => Number.isFinite(rule?.[field]));
-  if (whole) change(want(page.state, shown().seat, { rule }));
+  const kept = (field) => Number.isFinite(rule?.[field]) || (field in MAY_BE_NONE && rule?.[field] === null);
+  if (Object.keys(page.state.daemon.ladder).every(kept)) change(want(page.state, shown().seat, { rule }));
 }
 
 /** A chanter that was just learned has a profile that was not there in the state that the daemon sent. */

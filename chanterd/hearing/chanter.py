@@ -15,7 +15,7 @@ from annotated_types import Interval, Len
 from typing_extensions import Doc, TypedDict
 
 from chanterd.config import ChanterdError, ConfigError, find, quoted
-from chanterd.files import write_whole
+from chanterd.files import file_stem, write_whole
 from chanterd.music.note import Note, NoteName, missing_notes
 from chanterd.table_file import TableFile, load, read_toml
 from chanterd.values import OptionalSentence, Read, Text, Title, table
@@ -156,8 +156,8 @@ def save_profile(profile: Profile, data_dir: Path) -> Path:
 
 def _free_path(folder: Path, name: str) -> Path:
     """Where that name is kept: its own file if there is one, else a new one that takes nobody's place."""
-    stem = "-".join("".join(c if c.isascii() and c.isalnum() else " " for c in name.lower()).split()) or "chanter"
-    for path in (folder / f"{stem[:60]}{tail}.toml" for tail in ("", *(f"-{n}" for n in range(2, 1000)))):
+    stem = file_stem(name, "chanter")
+    for path in (folder / f"{stem}{tail}.toml" for tail in ("", *(f"-{n}" for n in range(2, 1000)))):
         if not path.exists() or _name_in(path) == name:
             return path
     raise ChanterdError(f"{folder}: there are too many chanters named like '{name}'; choose another name.")

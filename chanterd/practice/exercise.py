@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from chanterd.config import ChanterdError
+from chanterd.config import ChanterdError, FieldsError, Mistake
 from chanterd.judging.standard import DEFAULT, Standard, find_standard
 from chanterd.music.course import Course, make_course
 from chanterd.music.drill import Drill, drill_from_words
@@ -18,6 +18,7 @@ from chanterd.music.timetable import Spread, spread_asked, standard_spread
 from chanterd.music.units import Bpm
 from chanterd.practice.feedback.schedule import EVERY_REP, Schedule, find_schedule
 from chanterd.practice.ladder.rule import Rule, rule_from_json, with_usual
+from chanterd.sentences import Names
 
 Found = TypeVar("Found")
 
@@ -70,22 +71,24 @@ class ExerciseWords:
     """A ladder's rule; what is left out is as usual, and it begins at ``click_bpm``."""
 
 
-def resolve(words: ExerciseWords, known: Vocabulary) -> Exercise:
-    """The exercise that the words describe. Raises ChanterdError with a line for each mistake."""
-    mistakes: list[str] = []
+def resolve(words: ExerciseWords, known: Vocabulary, names: Names | None = None) -> Exercise:
+    """The exercise that the words describe; ``names`` are what a form calls the fields. Raises FieldsError."""
+    mistakes: list[Mistake] = []
 
-    def read(find: Callable[[], Found]) -> Found | None:
+    def read(field: str, find: Callable[[], Found]) -> Found | None:
         try:
             return find()
+        except FieldsError as errors:
+            mistakes.extend(errors.mistakes)
         except ChanterdError as error:
-            mistakes.append(str(error))
-            return None
+            mistakes.append(Mistake("", field, str(error)))
+        return None
 
     def read_ladder() -> Rule | None:
         if words.ladder is None:
             return None
         first = {} if words.click_bpm is None else {"first_bpm": bpm or SLOWEST_BPM}
-        rule = rule_from_json(with_usual({**first, **words.ladder}))
+        rule = rule_from_json(with_usual({**first, **words.ladder}), names)
         if bpm is not None and rule.first_bpm != bpm:
             raise ChanterdError(
                 f"'click_bpm' is {bpm:g} and the ladder's 'first_bpm' is {rule.first_bpm:g}; they are one tempo, "
@@ -93,20 +96,22 @@ def resolve(words: ExerciseWords, known: Vocabulary) -> Exercise:
             )
         return rule
 
-    drill = read(lambda: drill_from_words(words.drill, known.book))
+    drill = read("drill", lambda: drill_from_words(words.drill, known.book))
     own_tempo = words.ladder is not None and words.click_bpm is None
-    bpm = None if own_tempo else read(lambda: click_bpm(words.click_bpm))
-    standard = read(lambda: find_standard(words.standard or DEFAULT, known.standards))
-    spread = read(lambda: spread_asked(words.spread))
-    layout = read(lambda: find_layout(words.layout, known.layouts))
-    feedback = read(lambda: find_schedule(words.feedback, known.schedules))
-    ladder = read(read_ladder)
+    bpm = None if own_tempo else read("click_bpm", lambda: click_bpm(words.click_bpm))
+    standard = read("standard", lambda: find_standard(words.standard or DEFAULT, known.standards))
+    spread = read("spread", lambda: spread_asked(words.spread))
+    layout = read("layout", lambda: find_layout(words.layout, known.layouts))
+    feedback = read("feedback", lambda: find_schedule(words.feedback, known.schedules))
+    ladder = read("ladder", read_ladder)
     if words.ladder is not None and words.feedback is not None:
-        mistakes.append("A ladder shows every rep, since the next tempo gives the verdict away; leave 'feedback' out.")
+        said = "A ladder shows every rep, since the next tempo gives the verdict away; leave 'feedback' out."
+        mistakes.append(Mistake("", "feedback", said))
     if words.ladder is not None and words.click_off:
-        mistakes.append("A ladder needs its click, which gives the next tempo; leave 'click_off' out.")
+        said = "A ladder needs its click, which gives the next tempo; leave 'click_off' out."
+        mistakes.append(Mistake("", "click_off", said))
     if ladder is not None:
         bpm, feedback = ladder.first_bpm, EVERY_REP
     if drill and bpm and standard and spread and layout and feedback and not mistakes:
         return Exercise(drill, bpm, standard, spread, layout, words.click_off, feedback, ladder)
-    raise ChanterdError("\n".join(mistakes))
+    raise FieldsError(mistakes)

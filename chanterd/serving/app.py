@@ -23,7 +23,7 @@ from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
 from chanterd.serving.routes.history import add_history_routes
 from chanterd.serving.routes.klass import AloneRequest, ClassRequest, FreezeRequest, WallRequest, add_class_routes
-from chanterd.serving.routes.plans import SessionRequest, add_session_routes
+from chanterd.serving.routes.plans import PlanChange, SessionRequest, add_plan_routes, add_session_routes
 from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player_routes
 from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_practice_routes
 from chanterd.serving.routes.progress import add_progress_routes
@@ -53,6 +53,7 @@ BODIES = (
     InputRequest,
     ProfileRequest,
     SessionRequest,
+    PlanChange,
     NameRequest,
     SeatRequest,
     RefusalRequest,
@@ -104,6 +105,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_practice_routes(app, daemon)
     add_chanter_routes(app, daemon)
     add_session_routes(app, daemon)
+    add_plan_routes(app, daemon)
     add_class_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)

@@ -14,6 +14,8 @@ MOST_BODY = 8_192
 """Bytes; the longest of our page's, a tempo ladder, has under 1 kB."""
 LONG_BODIES = {"/api/sheet": 131_072, "/api/sheet/progress": 131_072, "/api/tunes": 5_000_000}
 """Bytes by path: a sheet names its drills, 2000 at most; a file of tunes is as long as its reader allows."""
+PLANS, LONGEST_PLAN = "/api/plans", 131_072
+"""Bytes of a plan at any path that begins so: it has 100 parts at most, each under 1 kB."""
 TOO_LARGE = 413
 
 
@@ -32,7 +34,7 @@ class Bounds:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        most = LONG_BODIES.get(scope["path"], MOST_BODY)
+        most = LONGEST_PLAN if scope["path"].startswith(PLANS) else LONG_BODIES.get(scope["path"], MOST_BODY)
         refusal = JSONResponse(
             {"said": f"The body of {scope['method']} '{scope['path']}' is over {most} bytes; send less."}, TOO_LARGE
         )

@@ -29,6 +29,7 @@ from chanterd.music.units import Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
+from chanterd.practice.plans.shelf import PlanShelf
 from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.assignments import Assignments
 from chanterd.serving.seats.classroom import Classroom
@@ -86,6 +87,7 @@ class Daemon:
         self._loop: asyncio.AbstractEventLoop | None = None
         self.hub = Hub()
         self.tables = read_tables(folder)
+        self.shelf = PlanShelf(self.tables.plans, self.tables, folder)
         self._history_said: str | None = None
         self.history = History(open_store(store, folder), self._on_history_trouble, wall)
         memory, assignments = InputMemory(folder), Assignments(folder)

@@ -10,7 +10,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 
-from chanterd.config import ChanterdError, did_you_mean
+from chanterd.config import ChanterdError, FieldsError, did_you_mean
 
 LOG = logging.getLogger(__name__)
 
@@ -23,10 +23,21 @@ MOST_SAID = 20
 EXAMPLE = 'an object such as {"drill": "grip from B to C", "click_bpm": 60}'
 
 
+class MistakeSaid(BaseModel):
+    """One mistake, and the field that it belongs to."""
+
+    where: str = Field(description="The part of what was sent, such as 'part 2'; 'file' or empty for the whole of it.")
+    field: str = Field(description="The field there; empty if it belongs to none.")
+    said: str = Field(description="A sentence.")
+
+
 class Said(BaseModel):
     """Why it cannot be done and what to do about it, in sentences to show as they are."""
 
     said: str = Field(description="One line for each mistake.")
+    mistakes: list[MistakeSaid] = Field(
+        [], description="The same mistakes each with its place, where they belong to fields of a form."
+    )
 
 
 _MENDS = {
@@ -53,15 +64,20 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
     """Answer every mistake in one form; ``fields`` are the names of all fields, to guess which one was meant."""
     known = list(fields)
 
-    def answer(said: str, status: int) -> JSONResponse:
-        sendable = said.encode(
-            errors="backslashreplace"
-        ).decode()  # half a surrogate pair, which JSON allows, cannot be encoded
-        return JSONResponse({"said": sendable}, status)
+    def answer(said: str, status: int, **more: object) -> JSONResponse:
+        return JSONResponse({"said": _sendable(said), **more}, status)
 
     @app.exception_handler(ChanterdError)
     async def _(_: Request, error: ChanterdError) -> JSONResponse:
         return answer(str(error), UNFIT)
+
+    @app.exception_handler(FieldsError)
+    async def _(_: Request, errors: FieldsError) -> JSONResponse:
+        mistakes = [
+            MistakeSaid(where=one.where, field=_sendable(one.field), said=_sendable(one.said)).model_dump()
+            for one in errors.mistakes
+        ]
+        return answer(str(errors), UNFIT, mistakes=mistakes)
 
     @app.exception_handler(RequestValidationError)
     async def _(_: Request, error: RequestValidationError) -> JSONResponse:
@@ -81,6 +97,11 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
     async def _(request: Request, error: Exception) -> JSONResponse:
         # The server prints where it happened.
         return answer(f"Internal error ({type(error).__name__}) at '{request.url.path}'; please report it.", FAULT)
+
+
+def _sendable(text: str) -> str:
+    """The text without halves of surrogate pairs, which JSON allows and which cannot be encoded."""
+    return text.encode(errors="backslashreplace").decode()
 
 
 def _sentences(errors: Sequence[dict[str, Any]], known: list[str]) -> str:

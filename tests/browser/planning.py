@@ -6,6 +6,7 @@ from chanterd.serving.wire.shapes import PlanShown, SessionShown
 
 PLAN: PlanShown = {
     "key": "lighthouse",
+    "own": False,
     "name": "An evening in the lighthouse",
     "said": "Two drills and a ladder, about a quarter of an hour.",
     "parts": [

@@ -250,3 +250,24 @@ def test_a_long_ladder_shows_the_rungs_about_the_present_one(
     told = scene.ladder(click_bpm=bpm, rungs=[60 + 4 * notch for notch in range(11)])
     near = inside("ladder/rungs.js", "(m, ladder) => m.near(ladder)", told)
     assert (near["list"], (near["below"], near["above"])) == (shown, more)
+
+
+def test_a_performing_tempo_may_be_left_empty(open_page: Open, stand_in: StandIn) -> None:
+    """Empty is none: nothing of it is drawn, and none is asked of the daemon."""
+    page = open_page()
+    page.locator("#ladder-now").click()
+    field = page.locator("#rule input[data-rule=performing_bpm][data-unit=clicks]")
+    field.fill("")
+    field.press("Enter")
+    page.locator("#climbs").check()
+    page.locator("#toggle").press("Enter")
+    eventually(stand_in, lambda asked: asked[-1:] != [] and asked[-1][2]["ladder"]["performing_bpm"] is None)
+    expect(field).to_have_value("")
+
+
+def test_the_picture_has_no_performing_tempo_that_nobody_named(inside: Inside) -> None:
+    """Neither a rung nor a word of it."""
+    ladder: Any = scene.ladder()
+    ladder["rule"] = {**ladder["rule"], "performing_bpm": None}
+    assert None not in inside("ladder/rungs.js", "(m, ladder) => m.stops(ladder)", ladder)
+    assert "performing" not in inside("ladder/words.js", "(m, ladder) => m.rungsSentence(ladder)", ladder)

@@ -151,7 +151,7 @@ def test_what_cannot_be_done_is_refused_in_a_sentence(page: str, path: str, body
     answer = ask(page, "POST", path, body)
     assert answer.status_code == 422
     assert said in answer.json()["said"]
-    assert set(answer.json()) == {"said"}
+    assert set(answer.json()) <= {"said", "mistakes"}
     player = ask(page, "GET", "api/state").json()["seats"][0]
     assert (player["practice"], player["learning"], player["calibration"]) == (None, None, None)
 
@@ -331,7 +331,7 @@ def test_every_route_is_described(page: str) -> None:
         assert " " in route["summary"], name
         refusal = route["responses"]["422"]["content"]["application/json"]["schema"]
         assert refusal == {"$ref": "#/components/schemas/Said"}, name
-    assert set(described["components"]["schemas"]["Said"]["properties"]) == {"said"}
+    assert set(described["components"]["schemas"]["Said"]["properties"]) == {"said", "mistakes"}
     assert "HTTPValidationError" not in described["components"]["schemas"]
     assert "/live" in described["info"]["description"]
 

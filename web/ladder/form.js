@@ -2,7 +2,7 @@
 
 import { tempoFrom } from "../practise/controls.js";
 import { fill, html, say } from "../ui/html.js";
-import { OFF, OWN_TEMPI, RULE, badRule, beatsOf, paceWords, ruleTrouble, ruleWords, tempoWords } from "./words.js";
+import { MAY_BE_NONE, OFF, OWN_TEMPI, RULE, badRule, beatsOf, paceWords, ruleTrouble, ruleWords, tempoWords } from "./words.js";
 
 const tempi = Object.entries(RULE);
 
@@ -10,8 +10,9 @@ const tempi = Object.entries(RULE);
 const rows = () => html`${tempi.map(
   ([field, name]) => html`<tr>
     <th scope="row">${name}</th>
-    <td><input data-rule="${field}" data-unit="clicks" aria-label="${name}, clicks a minute" inputmode="decimal" autocomplete="off"></td>
-    <td><input data-rule="${field}" data-unit="beats" aria-label="${name}, beats a minute" inputmode="decimal" autocomplete="off"></td>
+    ${["clicks", "beats"].map(
+      (unit) => html`<td><input data-rule="${field}" data-unit="${unit}" aria-label="${name}, ${unit} a minute" placeholder="${MAY_BE_NONE[field] ?? ""}" inputmode="decimal" autocomplete="off"></td>`,
+    )}
   </tr>`,
 )}`;
 
@@ -50,8 +51,10 @@ export function ladderForm(find, { now, wish, refuse, toBeat }) {
   for (const input of inputs) {
     input.addEventListener("change", () => {
       const { rule, unit } = input.dataset;
+      const none = rule in MAY_BE_NONE && input.value.trim() === "";
       const value = valueFrom(input.value, unit, toBeat());
-      if (value === null) refuse(badRule(RULE[rule] ?? input.getAttribute("aria-label"), input.value));
+      if (none) asked({ [rule]: null });
+      else if (value === null) refuse(badRule(RULE[rule] ?? input.getAttribute("aria-label"), input.value));
       else asked({ [rule]: value });
     });
   }
@@ -71,7 +74,9 @@ export function ladderForm(find, { now, wish, refuse, toBeat }) {
     say(find("#ladder-now"), climbs ? `Ladder ${ruleWords(rule)}` : OFF);
     for (const input of inputs) {
       const bpm = rule[input.dataset.rule];
-      if (document.activeElement !== input) input.value = tempoWords(input.dataset.unit === "beats" ? beatsOf(bpm, each) : bpm);
+      if (document.activeElement === input) continue;
+      if (bpm === null) input.value = "";
+      else input.value = tempoWords(input.dataset.unit === "beats" ? beatsOf(bpm, each) : bpm);
     }
     for (const button of find("#row-offered").querySelectorAll("button"))
       button.setAttribute("aria-pressed", String(Number(button.dataset.row) === rule.in_a_row));

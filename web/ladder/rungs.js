@@ -12,9 +12,10 @@ const LEFT = 10;
 const RIGHT = 58;
 const SHOWN = 7;
 
-/** Every tempo of the ladder from the lowest up, the performing one and the present one among them. Pure. */
+/** Every tempo of the ladder from the lowest up, the present one and the performing one, if there is one, among them. Pure. */
 export function stops({ rungs, rule, click_bpm }) {
-  return [...new Set([...rungs, rule.performing_bpm, click_bpm])].sort((one, other) => one - other);
+  const all = [...rungs, rule.performing_bpm, click_bpm].filter((bpm) => bpm !== null);
+  return [...new Set(all)].sort((one, other) => one - other);
 }
 
 /** The stops to show, {list, below, above}: a few about the present one; `below` and `above` say whether more follow. Pure. */

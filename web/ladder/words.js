@@ -30,7 +30,10 @@ const PHASE = {
 /** The picture of the ladder as a sentence for those who listen to the page. */
 export const rungsSentence = (ladder) =>
   `${PHASE[ladder.phase]}: at ${tempoWords(ladder.click_bpm)} of ${tempoWords(ladder.rule.first_bpm)} to ` +
-  `${tempoWords(ladder.rule.top_bpm)}, performing tempo ${tempoWords(ladder.rule.performing_bpm)}.`;
+  `${tempoWords(ladder.rule.top_bpm)}${performingWords(ladder.rule)}.`;
+
+const performingWords = ({ performing_bpm }) =>
+  performing_bpm === null ? "" : `, performing tempo ${tempoWords(performing_bpm)}`;
 
 export const RULE = {
   first_bpm: "First tempo",
@@ -38,6 +41,9 @@ export const RULE = {
   top_bpm: "Top",
   performing_bpm: "Performing",
 };
+
+/** What may be left out, and what its field says then. */
+export const MAY_BE_NONE = { performing_bpm: "none" };
 
 export const OFF = "Tempo ladder: off";
 export const OWN_TEMPI = "tempi of your own";
@@ -60,6 +66,7 @@ const COUNTED = { in_a_row: "Clean in a row", tries: "Down after" };
 /** Why there can be no ladder by this rule, in the player's words; null: there can. `range` is the daemon's of tempi. */
 export function ruleTrouble(rule, range) {
   for (const [field, value] of Object.entries(rule)) {
+    if (field === "performing_bpm" && value === null) continue; // there is none to prove
     const [low, high] = LIMITS[field] ?? range;
     const name = RULE[field] ?? COUNTED[field];
     if (value < low || value > high) return `${name} is ${tempoWords(value)}; it must be from ${low} to ${high}.`;

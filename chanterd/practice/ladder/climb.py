@@ -1,7 +1,7 @@
 """The tempo ladder: a rule fixed before starting, and where it has led. Pure: (rule, what happened) -> state.
 
 Each full row of clean reps leads a notch up. If the tries run out without one, it goes down notch by notch until there
-is one; then down to the performing tempo, where the player proves it with one more full row.
+is one; then down to the performing tempo, if the rule names one, where the player proves it with one more full row.
 
 A *try* at the row ends with the full row or with a rep that is not clean; the latter breaks the row, without appeal. A
 rep that was rested is neither clean nor a try, and the row goes on after it: a piper has to breathe, and what was not
@@ -55,6 +55,8 @@ class Outcome(StrEnum):
     """A full row, but only below the performing tempo."""
     NOT_PROVED = "not proved"
     """A full row at a faster tempo, and then none at the performing one."""
+    HELD = "held"
+    """A full row, and no performing tempo to prove."""
     NOT_HELD = "not held"
     """No full row at any tempo, down to the slowest there is."""
 
@@ -142,6 +144,8 @@ def _full_row(rule: Rule, now: LadderState) -> LadderState:
     now = replace(now, held_bpm=held)
     if now.phase is Phase.CLIMBING and now.notch < top_notch(rule):
         return _go(rule, now, now.notch + 1, Move.UP)
+    if rule.performing_bpm is None:
+        return _end(now, Outcome.HELD)
     if now.click_bpm > rule.performing_bpm:
         proving = replace(now, phase=Phase.PROVING, click_bpm=rule.performing_bpm, row=0, tries_left=rule.tries)
         return replace(proving, move=Move.TO_PERFORMING)
@@ -152,7 +156,9 @@ def _out_of_tries(rule: Rule, now: LadderState) -> LadderState:
     if now.phase is Phase.PROVING:
         return _end(now, Outcome.NOT_PROVED)
     if now.notch <= lowest_notch(rule):
-        return _end(now, Outcome.NOT_HELD if now.held_bpm is None else Outcome.NOT_YET)
+        if now.held_bpm is None:
+            return _end(now, Outcome.NOT_HELD)
+        return _end(now, Outcome.HELD if rule.performing_bpm is None else Outcome.NOT_YET)
     return _go(rule, replace(now, phase=Phase.FALLING), now.notch - 1, Move.DOWN)
 
 

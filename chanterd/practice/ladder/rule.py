@@ -5,14 +5,15 @@ Tempi are clicks a minute. The limits and what is offered: common practice, no s
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, NotRequired
 
 from annotated_types import Interval
 from typing_extensions import Doc, TypedDict
 
-from chanterd.config import ChanterdError
+from chanterd.config import FieldsError, Mistake
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.units import Bpm
+from chanterd.sentences import Names, named
 from chanterd.table_file import parts
 from chanterd.values import Whole, table
 
@@ -36,11 +37,11 @@ class Rule:
     """Never faster than this."""
     tries: int
     """How many tries at the row before going down a notch."""
-    performing_bpm: Bpm
-    """Where the player proves it at the end."""
+    performing_bpm: Bpm | None = None
+    """Where the player proves it at the end; None: the ladder ends with the row at the fastest tempo that has one."""
 
 
-OFFERED = Rule(Bpm(60.0), 4.0, 3, Bpm(80.0), 5, Bpm(66.0))
+OFFERED = Rule(Bpm(60.0), 4.0, 3, Bpm(80.0), 5)
 """What is offered before anything is chosen; tempi go up by 3 to 5, three in a row (common practice, no source)."""
 
 _TEMPO = f"a number of clicks a minute from {SLOWEST_BPM:g} to {FASTEST_BPM:g}"
@@ -59,50 +60,59 @@ class RuleTable(TypedDict):
     in_a_row: Annotated[int, Interval(ge=1, le=LONGEST_ROW), Whole(), Doc(_ROW)]
     top_bpm: Annotated[_Tempo, Doc(f"{_TEMPO}, such as {OFFERED.top_bpm:g}")]
     tries: Annotated[int, Interval(ge=1, le=MOST_TRIES), Whole(), Doc(_TRIES)]
-    performing_bpm: Annotated[_Tempo, Doc(f"{_TEMPO}, such as {OFFERED.performing_bpm:g}")]
+    performing_bpm: NotRequired[Annotated[_Tempo | None, Doc(f"{_TEMPO}, such as 66, or left out")]]
 
 
-def rule_from_json(written: Mapping[str, Any]) -> Rule:
-    """The rule, checked, by its fields' names. Raises ChanterdError with a line for each mistake."""
-    wrong = rule_mistakes(written)
+def rule_from_json(written: Mapping[str, Any], names: Names | None = None) -> Rule:
+    """The rule, checked, by its fields' names, or by those that a form gives them. Raises FieldsError."""
+    wrong = rule_mistakes(written, names)
     if wrong:
-        raise ChanterdError("\n".join(wrong))
-    first, notch, top, performing = (
-        round(float(written[key]), DECIMALS) for key in ("first_bpm", "raise_bpm", "top_bpm", "performing_bpm")
+        raise FieldsError(wrong)
+    first, notch, top = (round(float(written[key]), DECIMALS) for key in ("first_bpm", "raise_bpm", "top_bpm"))
+    performing = written.get("performing_bpm")
+    return Rule(
+        Bpm(first),
+        notch,
+        int(written["in_a_row"]),
+        Bpm(top),
+        int(written["tries"]),
+        None if performing is None else Bpm(round(float(performing), DECIMALS)),
     )
-    return Rule(Bpm(first), notch, int(written["in_a_row"]), Bpm(top), int(written["tries"]), Bpm(performing))
 
 
 def with_usual(written: Mapping[str, Any]) -> dict[str, Any]:
-    """The rule, what is left out being as it is offered; without a top it goes up as far, and is proved there."""
+    """The rule, what is left out being as it is offered; without a top it goes up as far."""
     usual: dict[str, Any] = {"raise_bpm": OFFERED.raise_bpm, "in_a_row": OFFERED.in_a_row, "tries": OFFERED.tries}
     first = written.get("first_bpm")
     if isinstance(first, int | float):
         usual["top_bpm"] = min(first + OFFERED.top_bpm - OFFERED.first_bpm, FASTEST_BPM)
-    top = written.get("top_bpm", usual.get("top_bpm"))
-    return {**usual, **({} if top is None else {"performing_bpm": top}), **written}
+    return {**usual, **written}
 
 
-def rule_mistakes(written: Mapping[str, Any]) -> list[str]:
-    """One sentence for each mistake in a rule from outside; empty if there is none."""
-    right, wrong = parts(RuleTable, dict(written))
+def rule_mistakes(written: Mapping[str, Any], names: Names | None = None) -> list[Mistake]:
+    """Each mistake in a rule from outside; empty if there is none."""
+    right, wrong = parts(RuleTable, dict(written), names)
     known = list(RuleTable.__annotations__)
-    unknown = [f"The ladder's {wrong[key]}" for key in wrong if key not in known]
-    return [*unknown, *(f"The ladder's {wrong[key]}" for key in known if key in wrong), *_order_mistakes(right)]
+    in_order = [*(key for key in wrong if key not in known), *(key for key in known if key in wrong)]
+    return [*(Mistake("", key, f"The ladder's {wrong[key]}") for key in in_order), *_order_mistakes(right, names)]
 
 
-def as_json(rule: Rule) -> dict[str, float | int]:
+def as_json(rule: Rule) -> dict[str, float | int | None]:
     """The rule by its fields' names."""
     return asdict(rule)
 
 
-def _order_mistakes(right: RuleTable) -> list[str]:
+def _order_mistakes(right: RuleTable, names: Names | None) -> list[Mistake]:
     """Nothing may be above the top; tempi that are wrong themselves are left out."""
     top = right.get("top_bpm", FASTEST_BPM)
-    tempi = {"first_bpm": right.get("first_bpm", 0.0), "performing_bpm": right.get("performing_bpm", 0.0)}
+    tempi = {"first_bpm": right.get("first_bpm", 0.0), "performing_bpm": right.get("performing_bpm") or 0.0}
     return [
-        f"The ladder's '{key}' is {bpm:g}, above its 'top_bpm', which is {top:g}; "
-        f"it must be at most that. Is one of them a number of beats, not of clicks?"
+        Mistake(
+            "",
+            key,
+            f"The ladder's {named(key, names)} is {bpm:g}, above its {named('top_bpm', names)}, which is {top:g}; "
+            "it must be at most that. Is one of them a number of beats, not of clicks?",
+        )
         for key, bpm in tempi.items()
         if bpm > top
     ]

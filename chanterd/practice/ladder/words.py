@@ -68,6 +68,8 @@ def _leads(rule: Rule, now: LadderState, happened: Happened) -> tuple[str, Bpm |
             return f"down to {bpm}", there.click_bpm
         case Move.TO_PERFORMING:
             return f"down to {bpm}, to prove it", there.click_bpm
+    if there.outcome is Outcome.HELD and there.row == rule.in_a_row:
+        return "held, and the end", None
     return ("proved" if there.outcome is Outcome.PROVED else "the end for today"), None
 
 
@@ -75,14 +77,28 @@ def _tries(count: int) -> str:
     return f"{count} tries" if count > 1 else "1 try"
 
 
+def _held(rule: Rule, now: LadderState) -> str:
+    """What was held, on the way up and at the end, in a sentence; something was."""
+    row, held = row_words(rule), say_tempo(now.held_bpm or now.click_bpm)
+    if now.row < rule.in_a_row:
+        return f"You held {held} on the way up, and no tempo after it."
+    if now.held_bpm != now.click_bpm:
+        return f"You held {held} on the way up, and {say_tempo(now.click_bpm)} at the end."
+    return f"You held {held}{', the top' if now.held_bpm == rule.top_bpm else ' today'}: {row}."
+
+
 def _ending(rule: Rule, now: LadderState) -> str:
-    row, performing = row_words(rule), say_tempo(rule.performing_bpm)
-    held = "" if now.held_bpm is None else say_tempo(now.held_bpm)
+    row = row_words(rule)
+    if now.held_bpm is None:
+        return f"You didn't manage {row} at any tempo. Take a rest, then try an earlier stage of the build-up."
+    held = say_tempo(now.held_bpm)
+    if rule.performing_bpm is None:
+        return f"{_held(rule, now)} Take a rest."
+    performing = say_tempo(rule.performing_bpm)
     match now.outcome:
         case Outcome.PROVED:
             return f"Proved: {row} at {performing}, the performing tempo."
         case Outcome.NOT_YET:
-            return f"You held {held} today; {performing}, the performing tempo, is still to come. Take a rest."
-        case Outcome.NOT_PROVED:
-            return f"You held {held}, but didn't manage {row} at {performing}. Take a rest, then prove it again."
-    return f"You didn't manage {row} at any tempo. Take a rest, then try an earlier stage of the build-up."
+            when = "today" if now.held_bpm < rule.performing_bpm else "on the way up and lost it again"
+            return f"You held {held} {when}; {performing}, the performing tempo, is still to come. Take a rest."
+    return f"You held {held}, but didn't manage {row} at {performing}. Take a rest, then prove it again."

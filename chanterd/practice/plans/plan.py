@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import Annotated, Any, NotRequired
 
 from annotated_types import Interval
-from typing_extensions import TypedDict
+from typing_extensions import Doc, TypedDict
 
-from chanterd.config import ChanterdError, ConfigError, find
+from chanterd.config import ConfigError, FieldsError, find
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.practice.exercise import Exercise, ExerciseWords, Vocabulary, resolve
@@ -32,6 +32,7 @@ BREAK_AFTER_MINUTES, BREAK_MINUTES = 25.0, 5.0
 """About 5 minutes in every 25 to 30, for hands and ears: common advice, no trial found."""
 MOST_PARTS = 100
 """Rows of a plan."""
+NO_WARM_UP = "'warm_up' is not true; a plan begins with a warm-up, so put one first."
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,8 @@ class Plan:
     break_after_minutes: float
     """Of playing, after which a break comes before the next part."""
     break_minutes: float
+    own: bool = False
+    """Whether it is a file of the data folder, which may be changed; the others ship, or are made for a day."""
 
 
 @table
@@ -86,7 +89,7 @@ class PartTable(TypedDict):
 
     title: NotRequired[Annotated[str, Text(80, may_be_empty=True)]]
     warm_up: NotRequired[bool]
-    drill: Annotated[str, Text(200)]
+    drill: Annotated[str, Text(200), Doc("a drill in a piper's words, such as grip from B to C")]
     stages: NotRequired[bool]
     click_bpm: NotRequired[Annotated[float, Interval(ge=SLOWEST_BPM, le=FASTEST_BPM)]]
     minutes: NotRequired[Annotated[float, Interval(ge=0.25, le=LONGEST_MINUTES)]]
@@ -114,9 +117,9 @@ def read_plans(known: Vocabulary | None, folder: Path | None = None) -> dict[str
     """
 
     def read(file: TableFile) -> Iterator[tuple[str, Plan]]:
-        plan = _plan(file, known)
+        plan = plan_from(file, known)
         if file.mistakes and not file.own:
-            LOG.warning("The plan '%s' is left out: %s", file.path.stem, " ".join(file.mistakes))
+            LOG.warning("The plan '%s' is left out: %s", file.path.stem, " ".join(file.lines()))
             file.mistakes.clear()
         elif plan is not None:
             yield plan.key, plan
@@ -135,33 +138,37 @@ def drill_stages(drill: Drill) -> list[Drill]:
     return [make_drill(drill.ornament, drill.lead, drill.theme, number) for number in numbers]
 
 
-def read_plan(path: Path, known: Vocabulary | None) -> Plan:
+def read_plan(path: Path, known: Vocabulary | None, *, own: bool = True) -> Plan:
     """Read one plan. Raises ConfigError with everything that is wrong with it."""
-    file = TableFile(path.name, path, own=True, content=read_toml(path))
-    plan = _plan(file, known)
+    file = TableFile(path.name, path, own, content=read_toml(path))
+    plan = plan_from(file, known)
     if plan is None:
         raise ConfigError("\n".join(file.lines()))
     return plan
 
 
-def _plan(file: TableFile, known: Vocabulary | None) -> Plan | None:
-    """The plan, or None if anything is wrong with it, which is noted."""
+def plan_from(file: TableFile, known: Vocabulary | None) -> Plan | None:
+    """The plan that the file's content is, or None if anything is wrong with it, which is noted."""
+    on_page = file.names is not None
     before = file.count
     head = file.checked(PlanTable)
     rows = list(file.rows("part"))
     if "part" not in file.content:
-        file.add("file", "there is no part; a plan needs at least one, begun by a line [[part]].")
+        file.add("file", "there is no part; a plan needs at least one, begun by a line [[part]].", "part")
+    elif on_page and not rows and file.count == before:
+        file.add("file", "The plan has no part; add at least one.", "part")
     if len(rows) > MOST_PARTS:
         file.add("file", f"there are {len(rows)} parts; a plan may have {MOST_PARTS}.")
         return None
     parts = [part for where, row in rows for part in _parts(file, where, row, known)]
     if rows and rows[0][1].get("warm_up") is not True:
-        file.add("part 1", "'warm_up' is not true; a plan begins with a warm-up, so put one first.")
+        said = "The first part is no warm-up; tick it, or move one there." if on_page else NO_WARM_UP
+        file.add("part 1", said, "warm_up")
     if head is None or file.count > before:
         return None
     breaks: BreaksTable = head.get("breaks", {})
     after, minutes = breaks.get("after_minutes", BREAK_AFTER_MINUTES), breaks.get("minutes", BREAK_MINUTES)
-    return Plan(file.path.stem, head["name"], head["said"], tuple(parts), after, minutes)
+    return Plan(file.path.stem, head["name"], head["said"], tuple(parts), after, minutes, file.own)
 
 
 def _parts(file: TableFile, where: str, written: dict[str, Any], known: Vocabulary | None) -> list[Part]:
@@ -170,7 +177,7 @@ def _parts(file: TableFile, where: str, written: dict[str, Any], known: Vocabula
     row = file.right(PartTable, where, written, required=["drill"])
     _check_how_long(file, where, written)
     if "ladder" not in written and "click_bpm" not in written:
-        file.add(where, missing("click_bpm", PartTable.__annotations__["click_bpm"]))
+        file.add(where, missing("click_bpm", PartTable.__annotations__["click_bpm"], file.names), "click_bpm")
     exercises = [] if known is None else _exercises(file, where, row, known)
     if file.count > before:
         return []
@@ -191,10 +198,10 @@ def _exercises(file: TableFile, where: str, row: PartTable, known: Vocabulary) -
     if not words.drill:
         return []
     try:
-        exercise = resolve(words, known)
-    except ChanterdError as error:
-        for line in str(error).splitlines():
-            file.add(where, line)
+        exercise = resolve(words, known, file.names)
+    except FieldsError as errors:
+        for one in errors.mistakes:
+            file.add(where, one.said, one.field)
         return []
     if not row.get("stages", False):
         return [exercise]
@@ -206,4 +213,4 @@ def _check_how_long(file: TableFile, where: str, written: Mapping[str, Any]) -> 
     given = [key for key in ("minutes", "reps", "ladder") if key in written]
     if len(given) != 1:
         found = " and ".join(f"'{key}'" for key in given) or "none of them"
-        file.add(where, f"it has {found}; say how long by one of 'minutes', 'reps' and 'ladder'.")
+        file.add(where, f"it has {found}; say how long by one of 'minutes', 'reps' and 'ladder'.", "minutes")

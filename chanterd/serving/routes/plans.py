@@ -1,13 +1,15 @@
-"""The routes of plans: list them, start one, pause, go on, skip and stop."""
+"""The routes of plans: list, make, change and delete them; start one, pause, go on, skip and stop."""
 
-from typing import Annotated
+import asyncio
+from typing import Annotated, Any
 
-from fastapi import Body, FastAPI
+from fastapi import Body, FastAPI, Query
 from pydantic import Field
 
 from chanterd.practice.plans.plan import find_plan
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
+from chanterd.serving.routes.body import Body as Sent
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.views import plan_view
 
@@ -16,6 +18,48 @@ class SessionRequest(AtSeat):
     """The body of ``POST /api/session``."""
 
     plan: str = Field(description="A plan's key, as listed by GET /api/plans.", max_length=200)
+
+
+class PlanRequest(Sent):
+    """The body of ``POST /api/plans``."""
+
+    plan: dict[str, Any] = Field(description="'name', 'said', 'breaks' and 'part', as configs/plans explains them.")
+
+
+class PlanChange(PlanRequest):
+    """The body of ``PUT /api/plans/{key}``."""
+
+    version: str = Field(description="The version that was read and is changed.", max_length=100)
+
+
+def add_plan_routes(app: FastAPI, daemon: Daemon) -> None:
+    """Add the routes that make, change and delete plans to the application."""
+    turn = asyncio.Lock()
+    """One change at a time, since each looks at the files first."""
+
+    @app.get("/api/plans/{key}")
+    async def written(key: str) -> shapes.PlanWritten:
+        """A plan as it is written, to be changed or copied."""
+        found = await asyncio.to_thread(daemon.shelf.written, key)
+        return shapes.PlanWritten(key=found.key, own=found.own, version=found.version, plan=dict(found.table))
+
+    @app.post("/api/plans")
+    async def add(request: Annotated[PlanRequest, Body()]) -> shapes.PlanShown:
+        """Make a plan: a file in the data folder, named after it."""
+        async with turn:
+            return plan_view(await asyncio.to_thread(daemon.shelf.add, request.plan))
+
+    @app.put("/api/plans/{key}")
+    async def change(key: str, request: Annotated[PlanChange, Body()]) -> shapes.PlanShown:
+        """Change a plan of the data folder."""
+        async with turn:
+            return plan_view(await asyncio.to_thread(daemon.shelf.change, key, request.plan, request.version))
+
+    @app.delete("/api/plans/{key}", status_code=204)
+    async def delete(key: str, version: Annotated[str, Query(max_length=100)]) -> None:
+        """Delete a plan of the data folder for good."""
+        async with turn:
+            await asyncio.to_thread(daemon.shelf.delete, key, version)
 
 
 def add_session_routes(app: FastAPI, daemon: Daemon) -> None:

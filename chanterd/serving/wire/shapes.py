@@ -5,7 +5,7 @@ from its start); deviations are + = late; reps and steps count from 0; ``seat`` 
 the person. ``at_ns`` and ``heard_ns`` are times as stamped; a calibration is subtracted from the ``_ms`` only.
 """
 
-from typing import Literal
+from typing import Any, Literal
 
 from pydantic import with_config
 from typing_extensions import TypedDict
@@ -25,7 +25,8 @@ class LadderRuleShown(TypedDict):
     in_a_row: int
     top_bpm: float
     tries: int
-    performing_bpm: float
+    performing_bpm: float | None
+    """None: there is none to prove."""
 
 
 @with_config(STRICT)
@@ -43,7 +44,7 @@ class LadderShown(TypedDict):
     """The fastest tempo with a full row."""
     move: Literal["up", "down", "to performing", "end"] | None
     """What the last rep led to; None: the tempo stays."""
-    outcome: Literal["proved", "not yet", "not proved", "not held"] | None
+    outcome: Literal["proved", "not yet", "not proved", "held", "not held"] | None
     """How it ended, if it was not stopped."""
     said: str
     """The announcement, to show or to speak."""
@@ -91,9 +92,23 @@ class PlanShown(TypedDict):
 
     key: str
     """The key that starts it."""
+    own: bool
+    """Whether it may be changed; a plan that ships can be copied."""
     name: str
     said: str
     parts: list[PlanPartShown]
+
+
+@with_config(STRICT)
+class PlanWritten(TypedDict):
+    """A plan as its file has it."""
+
+    key: str
+    own: bool
+    version: str
+    """Of the file; a change has to name it, so that nobody overwrites what they have not seen."""
+    plan: dict[str, Any]
+    """The table: ``name``, ``said``, ``breaks`` and ``part``, as ``configs/plans`` explains them."""
 
 
 @with_config(STRICT)

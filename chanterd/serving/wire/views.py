@@ -126,6 +126,7 @@ def plan_view(plan: Plan) -> shapes.PlanShown:
     """A plan as pages list it."""
     return shapes.PlanShown(
         key=plan.key,
+        own=plan.own,
         name=plan.name,
         said=plan.said,
         parts=[

@@ -1,5 +1,6 @@
 """The tempo ladder as a teacher keeps it: what must hold of any rule and any reps, and the way it goes step by step."""
 
+from dataclasses import replace
 from itertools import pairwise
 from random import Random
 
@@ -35,9 +36,10 @@ def hundredths(low: float, high: float) -> st.SearchStrategy[float]:
 def rules(draw: st.DrawFn, row: int = 6, tries: int = 6, slowest_raise: float = 1) -> Rule:
     """Any rule that may be set, with rows and tries that a test can play."""
     top = draw(hundredths(SLOWEST_BPM, FASTEST_BPM))
-    first, performing = draw(hundredths(SLOWEST_BPM, top)), draw(hundredths(SLOWEST_BPM, top))
+    first = Bpm(draw(hundredths(SLOWEST_BPM, top)))
+    performing = draw(st.none() | hundredths(SLOWEST_BPM, top).map(Bpm))
     notch = draw(hundredths(slowest_raise, 20))
-    return Rule(Bpm(first), notch, draw(st.integers(1, row)), Bpm(top), draw(st.integers(1, tries)), Bpm(performing))
+    return Rule(first, notch, draw(st.integers(1, row)), Bpm(top), draw(st.integers(1, tries)), performing)
 
 
 def standings(rule: Rule, reps: list[Happened]) -> list[LadderState]:
@@ -79,6 +81,7 @@ def test_it_rises_and_falls_by_one_notch(rule: Rule, reps: list[Happened]) -> No
     for before, now in pairwise(standings(rule, reps)):
         change = now.click_bpm - before.click_bpm
         if now.move is Move.TO_PERFORMING:
+            assert rule.performing_bpm is not None
             assert now.click_bpm == rule.performing_bpm < before.click_bpm
         else:
             assert abs(change) <= rule.raise_bpm + 0.005
@@ -159,6 +162,8 @@ def by_hand(rule: Rule, reps: list[Happened]) -> tuple[list[float], Outcome | No
             if not falling and now < rule.top_bpm:
                 place += 1
                 now = tempi[place]
+            elif rule.performing_bpm is None:
+                return [*kept, now], Outcome.HELD
             elif now > rule.performing_bpm:
                 now, proving = rule.performing_bpm, True
             else:
@@ -167,7 +172,8 @@ def by_hand(rule: Rule, reps: list[Happened]) -> tuple[list[float], Outcome | No
             if proving:
                 return [*kept, now], Outcome.NOT_PROVED
             if place == 0:
-                return [*kept, now], Outcome.NOT_YET if held else Outcome.NOT_HELD
+                late = Outcome.HELD if rule.performing_bpm is None else Outcome.NOT_YET
+                return [*kept, now], late if held else Outcome.NOT_HELD
             place, falling = place - 1, True
             now = tempi[place]
         if row == rule.in_a_row or tries == 0:
@@ -227,6 +233,15 @@ def test_a_proof_that_does_not_come_ends_it() -> None:
     """Two tries in vain at the performing tempo: over, and what was held is still shown."""
     now = ladder(RULE, [CLEAN] * 12 + [NOT_CLEAN] * 2)
     assert (now.outcome, now.held_bpm, now.click_bpm) == (Outcome.NOT_PROVED, 72.0, 66.0)
+
+
+def test_without_a_performing_tempo_it_ends_with_its_last_row() -> None:
+    """At the top, or at the first tempo below it that comes; and with nothing held if none does."""
+    rule = replace(RULE, performing_bpm=None)
+    assert ladder(rule, [CLEAN] * 12).outcome is Outcome.HELD
+    fallen = ladder(rule, [CLEAN] * 9 + [NOT_CLEAN] * 2 + [CLEAN] * 3)
+    assert (fallen.outcome, fallen.held_bpm, fallen.click_bpm) == (Outcome.HELD, 70.0, 70.0)
+    assert ladder(rule, [NOT_CLEAN] * 99).outcome is Outcome.NOT_HELD
 
 
 def test_a_row_at_the_performing_tempo_is_its_own_proof() -> None:

@@ -17,6 +17,7 @@ from chanterd.practice.ladder.rule import (
     with_usual,
 )
 
+AT_MOST = "it must be at most that. Is one of them a number of beats, not of clicks?"
 GOOD = {"first_bpm": 60, "raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 5, "performing_bpm": 66.5}
 
 
@@ -46,23 +47,41 @@ def test_both_ends_of_a_range_are_taken(field: str, ends: tuple[float, float]) -
         ("in_a_row", 2.5, "must be a whole number of clean reps from 1 to 100, 3, 5 or 10 is usual."),
         ("tries", True, "must be a whole number of tries from 1 to 100, 5 is usual."),
         ("first_bpm", "60", "must be a number of clicks a minute from 20 to 300, such as 60."),
-        ("performing_bpm", math.nan, "must be a number of clicks a minute from 20 to 300, such as 66."),
+        ("performing_bpm", math.nan, "must be a number of clicks a minute from 20 to 300, such as 66, or left out."),
         ("top_bpm", math.inf, "must be a number of clicks a minute from 20 to 300, such as 80."),
     ],
 )
 def test_what_is_out_of_range_is_refused_in_one_sentence(field: str, value: object, said: str) -> None:
     """The sentence names the field, the value, the range and what is usual."""
-    assert rule_mistakes({**GOOD, field: value}) == [f"The ladder's '{field}' is {value!r}; it {said}"]
+    (wrong,) = rule_mistakes({**GOOD, field: value})
+    assert (wrong.field, wrong.said) == (field, f"The ladder's '{field}' is {value!r}; it {said}")
 
 
 def test_nothing_may_be_above_the_top() -> None:
     """A first tempo or a performing tempo above the top is refused, with the likely mistake."""
     wrong = rule_mistakes({**GOOD, "first_bpm": 90, "performing_bpm": 81})
-    assert [one.split(",")[0] for one in wrong] == [
+    assert [one.said.split(",")[0] for one in wrong] == [
         "The ladder's 'first_bpm' is 90",
         "The ladder's 'performing_bpm' is 81",
     ]
-    assert all("beats, not of clicks" in one for one in wrong)
+    assert all("beats, not of clicks" in one.said for one in wrong)
+
+
+def test_a_form_is_spoken_to_by_the_names_of_its_fields() -> None:
+    """A player who sees no key reads none, nor of quotes that nobody types."""
+    names = {"first_bpm": "First tempo", "top_bpm": "Top", "tries": "Tries"}
+    wrong = rule_mistakes({**GOOD, "first_bpm": 90, "tries": "five"}, names)
+    assert [one.said for one in wrong] == [
+        "The ladder's 'Tries' is 'five'; it must be a whole number of tries from 1 to 100, 5 is usual.",
+        f"The ladder's 'First tempo' is 90, above its 'Top', which is 80; {AT_MOST}",
+    ]
+
+
+def test_a_performing_tempo_is_there_only_if_somebody_named_one() -> None:
+    """Left out or null it is none, and what is offered at first has none."""
+    without = {key: value for key, value in GOOD.items() if key != "performing_bpm"}
+    assert rule_from_json(without) == rule_from_json({**GOOD, "performing_bpm": None})
+    assert rule_from_json(without).performing_bpm is OFFERED.performing_bpm is None
 
 
 def test_every_mistake_is_reported_at_once() -> None:
@@ -82,21 +101,19 @@ def test_every_mistake_is_reported_at_once() -> None:
 def test_a_number_of_any_length_is_refused_in_one_short_sentence() -> None:
     """One of thousands of digits cannot even be written out."""
     for number in (10**400, 16**5000):
-        (said,) = rule_mistakes({**GOOD, "tries": number})
-        assert said.endswith("it must be a whole number of tries from 1 to 100, 5 is usual.")
-        assert len(said) < 200
+        (wrong,) = rule_mistakes({**GOOD, "tries": number})
+        assert wrong.said.endswith("it must be a whole number of tries from 1 to 100, 5 is usual.")
+        assert len(wrong.said) < 200
 
 
 def test_what_is_left_out_is_as_usual() -> None:
-    """Up by 4, three in a row, five tries, twenty clicks up and proved there, never beyond the fastest tempo."""
+    """Up by 4, three in a row, five tries, twenty clicks up, never beyond the fastest tempo, and nothing to prove."""
     assert with_usual({"first_bpm": 70}) == {
         "first_bpm": 70,
         "raise_bpm": 4,
         "in_a_row": 3,
         "tries": 5,
         "top_bpm": 90,
-        "performing_bpm": 90,
     }
     assert with_usual({"first_bpm": 290})["top_bpm"] == 300
-    assert with_usual({"first_bpm": 60, "top_bpm": 72, "tries": 2})["performing_bpm"] == 72
     assert with_usual(GOOD) == GOOD

@@ -1,5 +1,7 @@
 """What a ladder says."""
 
+from dataclasses import replace
+
 import pytest
 
 from chanterd.judging.summary import summarise
@@ -56,6 +58,32 @@ def test_each_change_says_what_happens_next(reps: list[Happened], said: str, ful
     """Why the tempo changed and to what; where a full row would lead, and where the lack of one."""
     now = ladder(RULE, reps)
     assert (announcement(RULE, now), full_row_leads(RULE, now)[0], no_row_leads(RULE, now)[0]) == (said, full, none)
+
+
+@pytest.mark.parametrize(
+    ("performing", "reps", "said"),
+    [
+        (None, [CLEAN] * 12, "You held 72, the top: 3 in a row. Take a rest."),
+        (None, [CLEAN] * 9 + [NOT_CLEAN] * 2 + [CLEAN] * 3, "You held 70 today: 3 in a row. Take a rest."),
+        (None, FALL + [NOT_CLEAN] * 2 + [CLEAN] * 3, "You held 65 on the way up, and 60 at the end. Take a rest."),
+        (None, FALL + [NOT_CLEAN] * 99, "You held 65 on the way up, and no tempo after it. Take a rest."),
+        (
+            62.0,
+            FALL + [NOT_CLEAN] * 2 + [CLEAN] * 3,
+            "You held 65 on the way up and lost it again; 62, the performing tempo, is still to come. Take a rest.",
+        ),
+    ],
+)
+def test_an_ending_does_not_contradict_itself(performing: float | None, reps: list[Happened], said: str) -> None:
+    """No performing tempo that nobody named, and none "still to come" below what was held without a word why."""
+    rule = replace(RULE, performing_bpm=None if performing is None else Bpm(performing))
+    assert announcement(rule, ladder(rule, reps)) == said
+
+
+def test_where_a_row_ends_a_ladder_without_a_proof_it_says_so() -> None:
+    """Not "the end for today", which sounds like a failure."""
+    rule = replace(RULE, performing_bpm=None)
+    assert full_row_leads(rule, ladder(rule, [CLEAN] * 9)) == ("held, and the end", None)
 
 
 def test_the_next_tempo_is_named_where_it_goes_on() -> None:
