@@ -10,12 +10,24 @@ decide how it is used here:
   196 ms of playing added up to 96 ms. So: nothing is ignored here; whoever reads throws away what is not wanted.
 """
 
+from collections import Counter
+from collections.abc import Iterable
 from typing import Any, Protocol
 
 QUEUE_SIZE = 4096
 """Messages kept while nobody reads: 4 s of a saturated MIDI cable (0.96 ms a note-on at 31,250 baud, MIDI 1.0)."""
 
 CLIENT_NAME = "chanterd"
+
+
+def distinct(names: Iterable[str]) -> list[str]:
+    """The names in order, equal ones counted: CoreMIDI gives two chanters of one model the same (from memory)."""
+    seen: Counter[str] = Counter()
+    found = []
+    for name in names:
+        seen[name] += 1
+        found.append(name if seen[name] == 1 else f"{name} ({seen[name]})")
+    return found
 
 
 class Client(Protocol):
@@ -53,7 +65,7 @@ class PythonRtmidi:
 
     def ports(self) -> list[str]:
         """See :class:`Client`."""
-        return list(self._midi.get_ports())
+        return distinct(self._midi.get_ports())
 
     def open(self, index: int) -> None:
         """See :class:`Client`."""
@@ -90,7 +102,7 @@ class Rtmidi2:
 
     def ports(self) -> list[str]:
         """See :class:`Client`."""
-        return list(self._midi.ports)
+        return distinct(self._midi.ports)
 
     def open(self, index: int) -> None:
         """See :class:`Client`."""

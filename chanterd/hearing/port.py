@@ -10,6 +10,7 @@ import time
 from collections.abc import Sequence
 from threading import Event, Thread, current_thread
 
+from chanterd.hearing.claims import OURS, Claims
 from chanterd.hearing.client import Client
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.ports import AmbiguousPortError, Clients, Place, PortName, find_port, list_ports
@@ -49,8 +50,9 @@ class PortSource:
     with a sentence that names them. Call ``find_port(name, list_ports())`` first to refuse it instead.
     """
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, claims: Claims = OURS) -> None:
         self._name = name
+        self._claims = claims
         self._stop = Event()
         self._thread: Thread | None = None
         self._reported: SourceStatus | None = None
@@ -65,6 +67,7 @@ class PortSource:
     def start(self, deliver: Deliver, report: Report) -> None:
         """Look for the port and listen to it, on a thread of its own."""
         self._deliver, self._report = deliver, report
+        self._claims.join(self, self._name)
         self._thread = Thread(target=self._run, name=f"port {self._name}", daemon=True)
         self._thread.start()
 
@@ -73,6 +76,7 @@ class PortSource:
         self._stop.set()
         if self._thread and self._thread is not current_thread():
             self._thread.join()
+        self._claims.leave(self)
 
     def cue(self, cue: Cue | None) -> None:
         """A live chanter plays what its player plays."""
@@ -95,16 +99,22 @@ class PortSource:
     def _find(self, clients: Clients) -> Place | None:
         """Where the port is now; if it is not there, the status says so."""
         places = clients.look()
-        ports = [place.port for place in places if place.port.name not in self._others]
+        unwanted = self._others | self._claims.taken(self)
+        ports = [place.port for place in places if place.port.name not in unwanted]
+        open_choice = ""
         try:
             port = find_port(self._name, ports)
+            fitting = [] if port is None else [port]
         except AmbiguousPortError as error:
-            self._report_waiting(str(error))
-            return None
-        if port is None:
+            open_choice, fitting = str(error), list(error.ports)
+        if not fitting:
             self._report_absent(ports, any_driver=bool(clients.open))
             return None
-        return next(place for place in places if place.port == port)
+        name = self._claims.take(self, [port.name for port in fitting])
+        if name is None:
+            self._report_waiting(open_choice or f"Another seat listens to '{fitting[0].name}': plug in one more.")
+            return None
+        return next(place for place in places if place.port in fitting and place.port.name == name)
 
     def _hear(self, clients: Clients, place: Place) -> bool:
         """Open the port and listen until it is gone. False if it does not open."""
@@ -112,6 +122,7 @@ class PortSource:
         try:
             client.open(place.index)
         except OSError as error:
+            self._claims.gone(self)
             self._report_waiting(f"'{place.port.name}' cannot be opened ({error}): close the program that uses it.")
             return False
         # From now on this port is meant, even if others that fit are plugged in.
@@ -120,6 +131,7 @@ class PortSource:
             self._listen(client, Stamper(StampLimits(packed=place.api.packed)))
         finally:
             client.shut()
+            self._claims.gone(self)
         if not self._stop.is_set():
             self._show("gone", f"'{self._name}' was unplugged: plug it in again to go on.")
         return True

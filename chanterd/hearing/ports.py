@@ -1,20 +1,17 @@
 """The MIDI input ports there are now, and which of them a text means."""
 
-import re
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chanterd.config import ChanterdError
+from chanterd.hearing.claims import NUMBERS
 from chanterd.hearing.client import Client
 from chanterd.hearing.driver import Api, apis_here, open_client
 from chanterd.music.units import NS_PER_MS
 
 RETRY_NS = 2000 * NS_PER_MS
 """Between two tries to reach a driver that did not work, or shows no port: soon enough for whoever just started it."""
-
-_NUMBERS = re.compile(r"( \d+:\d+| \d+)$")
-"""What ALSA (client:port) and WinMM (a count) put behind a name; it may differ when the chanter is plugged in again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +25,11 @@ class PortName:
 class AmbiguousPortError(ChanterdError):
     """The text fits more than one port."""
 
+    def __init__(self, said: str, ports: Sequence[PortName]) -> None:
+        super().__init__(said)
+        self.ports = ports
+        """All that fit, in the system's order."""
+
 
 def find_port(text: str, ports: Sequence[PortName]) -> PortName | None:
     """The port of that name, else the only one whose name contains it; case is ignored. None if there is none.
@@ -36,10 +38,10 @@ def find_port(text: str, ports: Sequence[PortName]) -> PortName | None:
     ways is not ambiguous. Raises AmbiguousPortError naming the ports that match equally well.
     """
     wanted = text.casefold()
-    plain = _NUMBERS.sub("", wanted)
+    plain = NUMBERS.sub("", wanted)
     rules = (
         lambda name: name == wanted,
-        lambda name: _NUMBERS.sub("", name) == plain,
+        lambda name: NUMBERS.sub("", name) == plain,
         lambda name: wanted in name,
     )
     for rule in rules:
@@ -47,9 +49,8 @@ def find_port(text: str, ports: Sequence[PortName]) -> PortName | None:
             found = [port for port in ports if port.api == api and rule(port.name.casefold())]
             if len(found) > 1:
                 names = ", ".join(f"'{port.name}'" for port in found)
-                raise AmbiguousPortError(
-                    f"'{text}' fits {len(found)} MIDI ports, {names}: type more of the name you mean."
-                )
+                said = f"'{text}' fits {len(found)} MIDI ports, {names}: type more of the name you mean."
+                raise AmbiguousPortError(said, found)
             if found:
                 return found[0]
     return None

@@ -28,6 +28,7 @@ from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player
 from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_practice_routes
 from chanterd.serving.routes.progress import add_progress_routes
 from chanterd.serving.routes.proposal import RefusalRequest, add_proposal_routes
+from chanterd.serving.routes.seats import NewSeatRequest, add_seat_routes
 from chanterd.serving.routes.sheet import SheetRequest, add_sheet_routes
 from chanterd.serving.routes.tunes import add_tune_routes
 from chanterd.serving.status import NS_PER_S, Status
@@ -62,6 +63,7 @@ BODIES = (
     FreezeRequest,
     AloneRequest,
     WallRequest,
+    NewSeatRequest,
 )
 FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
@@ -106,6 +108,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_chanter_routes(app, daemon)
     add_session_routes(app, daemon)
     add_plan_routes(app, daemon)
+    add_seat_routes(app, daemon)
     add_class_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)

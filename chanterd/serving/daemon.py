@@ -6,7 +6,6 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from functools import cached_property
-from itertools import zip_longest
 from pathlib import Path
 
 from typing_extensions import TypedDict
@@ -15,10 +14,9 @@ from chanterd import __version__
 from chanterd.config import ChanterdError
 from chanterd.hearing.driver import no_driver
 from chanterd.hearing.inputs import DEMO, open_input
-from chanterd.hearing.ports import list_ports
+from chanterd.hearing.ports import PortName, list_ports
 from chanterd.hearing.source import Source
 from chanterd.history.history import History
-from chanterd.history.players import Player, find_or_create
 from chanterd.history.store import open_store
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
@@ -34,7 +32,9 @@ from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.assignments import Assignments
 from chanterd.serving.seats.classroom import Classroom
 from chanterd.serving.seats.input_memory import InputMemory
+from chanterd.serving.seats.offers import offered
 from chanterd.serving.seats.planned import Planned
+from chanterd.serving.seats.room import Room
 from chanterd.serving.seats.roster import Roster
 from chanterd.serving.seats.seat import Seat, Services
 from chanterd.serving.status import Health, Status
@@ -93,15 +93,11 @@ class Daemon:
         memory, assignments = InputMemory(folder), Assignments(folder)
         services = Services(self._publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
         self._planned: dict[str, Planned] = {}
-
-        def who(seat: str, name: str | None) -> Player:
-            store, now = self.history.store, wall()
-            return assignments.player(seat, store, now) if name is None else find_or_create(store, name, now)
-
-        self.seats = {
-            str(number): Seat(str(number), source, services, who(str(number), name))
-            for number, (source, name) in enumerate(zip_longest(sources, names[: len(sources)]), 1)
-        }
+        self._ports: list[PortName] = []
+        self._offered: list[PortName] = []
+        self.room = Room(services, assignments, self._on_seat)
+        self.room.furnish(sources, names)
+        self.seats = self.room.seats
         self.classroom = Classroom(self.seats, self.hub.publish, clock)
         self.roster = Roster(self.history, assignments, self.seats)
 
@@ -140,22 +136,58 @@ class Daemon:
             planned.tick()
         self.classroom.tick(self.clock())
 
+    def _on_seat(self, seat: Seat) -> None:
+        """A seat was added, or taken away."""
+        if seat.id in self.seats:
+            self.classroom.welcome(seat)
+        else:
+            self._planned.pop(seat.id, None)
+        self.hub.publish(frames.SeatsFrame(kind="seats", seats=[self.shown(one) for one in self.seats.values()]))
+        self.hub.renew(seat.id)
+        self.offer()
+
+    def on_ports(self, ports: list[PortName]) -> None:
+        """The MIDI ports are others than before; called on another thread."""
+        if self._loop is None:
+            self._ports = ports
+        elif not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self.offer, ports)
+
+    def offer(self, ports: list[PortName] | None = None) -> None:
+        """Have the ports that no seat listens to offer themselves; None: the same ports as before."""
+        self._ports = self._ports if ports is None else ports
+        free = offered(self._ports, [seat.source_name for seat in self.seats.values()])
+        if free != self._offered:
+            self._offered = free
+            self.hub.publish(frames.OfferFrame(kind="offer", offers=self._offers()))
+
+    def _offers(self) -> list[shapes.ChoiceShown]:
+        return [_choice(port) for port in self._offered]
+
+    async def add_seat(self, name: str, player: str | None = None) -> Seat:
+        """Add a seat that listens to a MIDI port or the simulated player; ``player`` is the name of who sits there.
+
+        Raises ChanterdError if a page may not choose it, or there is no place.
+        """
+        self._check_free(name)
+        return await self.room.add(await asyncio.to_thread(_open_listed, name), player)
+
+    def _check_free(self, name: str) -> None:
+        there = next((seat for seat in self.seats.values() if seat.source_name == name), None)
+        if there is not None and name != DEMO:
+            raise ChanterdError(
+                f"Seat {there.id} ({there.player.name}) listens to '{name}' already; choose another input."
+            )
+
     def _publish(self, frame: frames.Frame) -> None:
         self.hub.publish(frame)
         self.classroom.watch(frame)
+        if frame["kind"] == "chanter":  # the seat may listen to another port than before
+            self.offer()
 
     def seat(self, seat_id: str | None) -> Seat:
         """The seat with that id. Raises ChanterdError if there is none, or if no id is given and there are several."""
-        if seat_id is None and len(self.seats) == 1:
-            return next(iter(self.seats.values()))
-        if seat_id is None:
-            raise ChanterdError(f"The field 'seat' is missing; say which one you mean: {self._seat_ids()}.")
-        if seat_id not in self.seats:
-            raise ChanterdError(f"The field 'seat' is {seat_id!r}; it must be {self._seat_ids()}.")
-        return self.seats[seat_id]
-
-    def _seat_ids(self) -> str:
-        return " or ".join(repr(seat_id) for seat_id in self.seats)
+        return self.room.find(seat_id)
 
     def practise(self, seat_id: str | None, words: ExerciseWords) -> shapes.PracticeShown:
         """Start a run, or a ladder of them. Raises ChanterdError with a line for each mistake in the words."""
@@ -190,14 +222,15 @@ class Daemon:
             raise ChanterdError("No plan is running; start one first.")
         return planned
 
-    def _shown(self, seat: Seat) -> shapes.SeatShown:
+    def shown(self, seat: Seat) -> shapes.SeatShown:
+        """All that a page needs to draw a seat."""
         planned = self._planned.get(seat.id)
         return {**seat.shown(), "session": None if planned is None or planned.over else planned.shown}
 
     def inputs(self) -> Inputs:
         """The inputs there are now. It looks at every MIDI driver, so call it outside the event loop."""
         ports = list_ports()
-        choices = [shapes.ChoiceShown(name=port.name, said=f"MIDI port, by {port.api}") for port in ports]
+        choices = [_choice(port) for port in ports]
         choices.append(shapes.ChoiceShown(name=DEMO, said="a simulated player"))
         said = "Choose the port of your chanter." if ports else no_driver()
         return Inputs(inputs=choices, said=said)
@@ -209,6 +242,7 @@ class Daemon:
         """
         seat = self.seat(seat_id)
         if name != seat.source_name:
+            self._check_free(name)
             await seat.plug(await asyncio.to_thread(_open_listed, name))
         return seat
 
@@ -231,7 +265,8 @@ class Daemon:
         return shapes.StateShown(
             version=__version__,
             clock_ns=self.clock(),
-            seats=[self._shown(seat) for seat in shown],
+            seats=[self.shown(seat) for seat in shown],
+            offers=[] if topic.seat else self._offers(),
             history=self._history_shown(),
             standards=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.standards.values()],
             profiles=[shapes.ChoiceShown(name=one.name, said=one.said) for one in self.tables.profiles.values()],
@@ -246,6 +281,10 @@ class Daemon:
             ladder=rule_view(OFFERED),
             paces=[shapes.PaceShown(**asdict(pace)) for pace in self.tables.paces.values()],  # type: ignore[typeddict-item]
         )
+
+
+def _choice(port: PortName) -> shapes.ChoiceShown:
+    return shapes.ChoiceShown(name=port.name, said=f"MIDI port, by {port.api}")
 
 
 def _open_listed(name: str) -> Source:

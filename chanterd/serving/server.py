@@ -18,6 +18,7 @@ import uvicorn
 from starlette.types import ASGIApp
 
 from chanterd.config import ChanterdError
+from chanterd.hearing.port_watch import PortWatch
 from chanterd.hearing.source import Source
 from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
@@ -197,6 +198,6 @@ def serve(
     config = config_for(make_app(daemon, port))
     server = Server(config, reached)
     ending = Ending(leave)
-    with asyncio.Runner(loop_factory=config.get_loop_factory()) as runner:
+    with PortWatch(daemon.on_ports), asyncio.Runner(loop_factory=config.get_loop_factory()) as runner:
         runner.run(server.serve(sockets=[listener]))
     ending.close()

@@ -1,8 +1,7 @@
 """Scenes for the page: drills in time and simulated reps of them, in the shapes of ``chanterd.serving.wire.shapes``.
 
 All of it is simulated; nobody played it. Times in ms; deviations + = late; the generator is seeded, so a scene is
-always the same. Spellings and where the beat falls: common practice, no source. Step lengths:
-an open, slow style, our choice.
+always the same. Spellings and the beat: common practice, no source. Step lengths: an open, slow style, our choice.
 """
 
 import random
@@ -340,6 +339,7 @@ def state(seats: list[shapes.SeatShown], clock_ns: int = 0) -> shapes.StateShown
         "version": "0.1.0",
         "clock_ns": clock_ns,
         "seats": seats,
+        "offers": [],
         "history": {"kept": True, "said": "What is played is kept in history.db."},
         "standards": [
             {"name": "usual", "said": "On the beat within 25 ms; a step is crushed under 20 ms."},

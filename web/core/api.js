@@ -48,6 +48,8 @@ export const startPractice = (seat, wanted) =>
 export const stopPractice = (seat) => ask("DELETE", `api/practice?${whose(seat)}`);
 export const guess = (seat, rep, word) => ask("POST", "api/guess", { seat, rep, guess: word });
 export const takeInput = (seat, input) => ask("POST", "api/input", { seat, input });
+export const addSeat = (input) => ask("POST", "api/seats", { input });
+export const removeSeat = (seat) => ask("DELETE", `api/seats/${encodeURIComponent(seat)}`);
 export const takeProfile = (seat, profile) => ask("POST", "api/chanter", { seat, profile });
 export const startLearning = (seat) => ask("POST", "api/learning", { seat });
 export const stopLearning = (seat) => ask("DELETE", `api/learning?${whose(seat)}`);

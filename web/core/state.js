@@ -181,6 +181,10 @@ export function reduce(state, frame) {
       return withSeat(state, frame.seat, () => ({ learning: frame.learning }));
     case "calibration":
       return withSeat(state, frame.seat, () => ({ calibration: frame.calibration }));
+    case "seats":
+      return takeAll(state, { ...state.daemon, seats: frame.seats });
+    case "offer":
+      return { ...state, daemon: { ...state.daemon, offers: frame.offers } };
     case "history":
       return { ...state, daemon: { ...state.daemon, history: frame.history } };
     case "band": // about a whole class: the wall and the desk show it

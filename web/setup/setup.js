@@ -5,11 +5,15 @@ import { calibrationView } from "./calibration.js";
 import { showChoices } from "../practise/controls.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { learningView } from "./learning.js";
+import { addSeatWords, offersWords, removeSeatWords } from "./seat_words.js";
 
 const option = (one, now) =>
   html`<button type="button" data-input="${one.name}" aria-pressed="${one.name === now}">
     <b>${one.name}</b> <small>${one.said}</small>
   </button>`;
+
+const offer = (one) =>
+  html`<button type="button" data-offer="${one.name}"><b>${addSeatWords(one.name)}</b> <small>${one.said}</small></button>`;
 
 /** draw(state, player); `now()` returns the player shown, `sound()` asks the browser for sound. */
 export function setup(find, { now, sound }) {
@@ -49,6 +53,11 @@ export function setup(find, { now, sound }) {
     const chosen = event.target.closest("[data-input]");
     if (chosen) attempt(() => api.takeInput(now().seat, chosen.dataset.input));
   });
+  find("#offers").addEventListener("click", (event) => {
+    const chosen = event.target.closest("[data-offer]");
+    if (chosen) attempt(() => api.addSeat(chosen.dataset.offer));
+  });
+  find("#seat-remove").addEventListener("click", () => attempt(() => api.removeSeat(now().seat)));
   find("#profile").addEventListener("change", (event) =>
     attempt(() => api.takeProfile(now().seat, event.target.value)),
   );
@@ -67,6 +76,12 @@ export function setup(find, { now, sound }) {
     say(find("#input-now"), seat.chanter.said);
     fill(find("#inputs"), html`${inputs.inputs.map((one) => option(one, seat.chanter.input))}`);
     say(find("#inputs-said"), inputs.said);
+    const { offers, seats } = state.daemon;
+    show(find("#offers-part"), offers.length > 0 || seats.length > 1);
+    say(find("#offers-said"), offersWords(offers.length));
+    fill(find("#offers"), html`${offers.map(offer)}`);
+    show(find("#seat-remove"), seats.length > 1);
+    say(find("#seat-remove"), removeSeatWords(seat));
     showChoices(find("#profile"), find("#profile-said"), state.daemon.profiles, seat.chanter.profile);
     learning(seat);
     calibration(seat);

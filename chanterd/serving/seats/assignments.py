@@ -28,7 +28,11 @@ class Assignments:
         try:
             return find_or_create(store, self._names.content.get(seat, ""), wall)
         except ChanterdError:  # it is no name that a player can have
-            return find_or_create(store, NEW.format(seat=seat), wall)
+            return self.stranger(seat, store, wall)
+
+    def stranger(self, seat: str, store: Store, wall: WallTime) -> Player:
+        """The player at a seat where nobody known sits."""
+        return find_or_create(store, NEW.format(seat=seat), wall)
 
     def keep(self, seat: str, player: Player) -> None:
         """Remember it. Raises ChanterdError if it cannot be written."""

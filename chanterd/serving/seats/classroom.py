@@ -31,6 +31,7 @@ class Classroom:
         self._publish = publish
         self._clock = clock
         self._run: ClassRun | None = None
+        self._alone: str | None = None
         self.board = Board()
         self._looked_ns = Ns(0)
 
@@ -50,6 +51,7 @@ class Classroom:
         self.stop()
         click_bpm = exercise.click_bpm
         grid = TempoGrid(click_bpm, beat_after_count_in(click_bpm, self._clock()))
+        self._alone = None
         self._run = run = ClassRun(exercise, grid, self._together)
         for seat in self._seats.values():
             run.join(seat)
@@ -71,11 +73,17 @@ class Classroom:
         run = self._under_way()
         if seat_id is not None and seat_id not in self._seats:
             raise ChanterdError(f"There is no seat {seat_id!r}; there are {', '.join(self._seats)}.")
+        self._alone = seat_id
         for seat in self._seats.values():
             if seat_id is None or seat.id == seat_id:
                 run.join(seat)
             else:
                 run.leave(seat.id, "another seat plays alone")
+
+    def welcome(self, seat: Seat) -> None:
+        """A seat was added: it plays along from the next rep on, unless one plays alone."""
+        if self._run is not None and not self._alone:
+            self._run.join(seat)
 
     def freeze(self, *, frozen: bool) -> None:
         """Hold the wall as it is while the class plays on, or let it go on. Raises ChanterdError without a class."""
@@ -101,9 +109,17 @@ class Classroom:
         elif frame["kind"] == "grid" and frame["seat"] in run.seats:
             practice = frame["practice"]
             if practice is None or practice["grid"]["beat0_ns"] != run.grid.beat0_ns:
-                run.seats.pop(frame["seat"])  # stopped, or doing something else there
-                if not run.seats:
-                    self.stop()
+                self._left(run, run.seats.pop(frame["seat"]).id)  # stopped, or doing something else there
+
+    def _left(self, run: ClassRun, seat_id: str) -> None:
+        """After a solo the others come in again; when all have left, the class is over."""
+        if self._alone == seat_id:
+            self._alone = None
+            for seat in self._seats.values():
+                if seat.id != seat_id:
+                    run.join(seat)
+        if not run.seats:
+            self.stop()
 
     def tick(self, now_ns: Ns) -> None:
         """Time has passed on every seat."""

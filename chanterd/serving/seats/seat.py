@@ -96,13 +96,17 @@ class Seat:
         self._use(next(iter(self._services.profiles.values())))
         self._remember()
 
+    @property
+    def _key(self) -> str:
+        return self._services.memory.key(self.id, self._source.name)
+
     def _use(self, profile: Profile) -> None:
         self._profile, self._ear = profile, Ear(profile)
 
     def _remember(self) -> None:
         """Take what is known of the input by the name it has now; what is not known stays as it is."""
         self._known_as = self._source.name
-        kept = self._services.memory.of(self._known_as)
+        kept = self._services.memory.of(self._key)
         profile = self._services.profiles.get(kept.profile or "")
         if profile is not None and profile is not self._profile:
             self._use(profile)
@@ -121,10 +125,10 @@ class Seat:
 
         source.start(deliver, report)
 
-    async def stop(self) -> None:
+    async def stop(self, why: str = "chanterd was stopped") -> None:
         """Stop listening, without holding up the loop while the source's thread ends; an activity is ended."""
         async with self._changing_source:
-            self.end(why="chanterd was stopped")
+            self.end(why=why)
             await asyncio.to_thread(self._source.stop)
 
     async def plug(self, source: Source) -> None:
@@ -144,7 +148,7 @@ class Seat:
         Raises ChanterdError, and changes nothing, if there is no such profile or it cannot be remembered.
         """
         profile = find_profile(name, self._services.profiles)
-        self._services.memory.keep(self._source.name, profile=name)
+        self._services.memory.keep(self._key, profile=name)
         if profile is not self._profile:  # the rest of a run would be heard otherwise than its beginning
             self.stop_practice(why="another kind of chanter was chosen")
         self._quiet()
@@ -301,7 +305,7 @@ class Seat:
         self.choose_profile(profile.name)
 
     def _keep_calibration(self, calibration_ms: Ms) -> None:
-        self._services.memory.keep(self._source.name, calibration_ms=calibration_ms)
+        self._services.memory.keep(self._key, calibration_ms=calibration_ms)
         self._calibration_ms = calibration_ms
 
     # --- what is shown

@@ -17,10 +17,12 @@ from chanterd.serving.wire.band import BandFrame
 from chanterd.serving.wire.shapes import (
     CalibrationShown,
     ChanterShown,
+    ChoiceShown,
     HistoryShown,
     LadderShown,
     LearningShown,
     PracticeShown,
+    SeatShown,
     SessionShown,
     StateShown,
 )
@@ -155,6 +157,22 @@ class ChanterFrame(TypedDict):
 
 
 @with_config(STRICT)
+class SeatsFrame(TypedDict):
+    """A seat was added or taken away: all that there are now, as in the state. Sent to no page of one seat."""
+
+    kind: Literal["seats"]
+    seats: list[SeatShown]
+
+
+@with_config(STRICT)
+class OfferFrame(TypedDict):
+    """The MIDI ports that no seat listens to have changed. Sent to no page of one seat."""
+
+    kind: Literal["offer"]
+    offers: list[ChoiceShown]
+
+
+@with_config(STRICT)
 class LearningFrame(TypedDict):
     """A step of learning a chanter; None when it was cancelled."""
 
@@ -213,6 +231,8 @@ Frame = (
     | FeedbackFrame
     | DoubtFrame
     | ChanterFrame
+    | SeatsFrame
+    | OfferFrame
     | LearningFrame
     | CalibrationFrame
     | HistoryFrame

@@ -160,8 +160,8 @@ class Hub:
                 self._frames += 1
                 viewer.put(text, passing=passing, seat=said.get("seat"))
 
-    def renew(self) -> None:
-        """Send every viewer its whole state, because something changed that no frame shows."""
+    def renew(self, seat: str | None = None) -> None:
+        """Send viewers their whole state, because something changed that no frame shows; those of one seat, or all."""
         for viewer in self._viewers:
-            if not viewer.topic.wall:
+            if not viewer.topic.wall and seat in (None, viewer.topic.seat):
                 viewer.renew()

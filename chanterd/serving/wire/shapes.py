@@ -318,6 +318,8 @@ class StateShown(TypedDict):
     version: str
     clock_ns: int
     seats: list[SeatShown]
+    offers: list[ChoiceShown]
+    """The MIDI ports that no seat listens to; each could be one."""
     history: HistoryShown
     standards: list[ChoiceShown]
     profiles: list[ChoiceShown]

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-_CLASS_ONLY = frozenset({"band", "wall"})
+_CLASS_ONLY = frozenset({"band", "wall", "seats", "offer"})
 """About all seats together."""
 _FOR_EVERYBODY = frozenset({"clock", "error", "hello"})
 

@@ -24,10 +24,27 @@ def test_what_is_kept_is_there_next_time(tmp_path: Path) -> None:
 def test_a_port_that_is_counted_otherwise_is_the_same_chanter(tmp_path: Path) -> None:
     """ALSA and WinMM put numbers behind a port's name, which may change when it is plugged in again (from memory)."""
     memory = InputMemory(tmp_path)
-    memory.keep("Chanter:Chanter MIDI 1 24:0", calibration_ms=9.0)
-    assert memory.of("Chanter:Chanter MIDI 1 28:0").calibration_ms == 9.0
-    memory.keep("Chanter 0", calibration_ms=5.0)
-    assert memory.of("Chanter 3").calibration_ms == 5.0
+    assert memory.key("1", "Chanter:Chanter MIDI 1 24:0") == "Chanter:Chanter MIDI 1"
+    assert memory.key("1", "Chanter:Chanter MIDI 1 28:0") == "Chanter:Chanter MIDI 1"
+    assert memory.key("1", "Chanter 3") == "Chanter"
+
+
+def test_two_of_one_model_are_known_apart(tmp_path: Path) -> None:
+    """The second seat's is number 2, and stays so when the first one has gone; a third takes the free number."""
+    memory = InputMemory(tmp_path)
+    assert memory.key("1", "Kitchen chanter 20:0") == "Kitchen chanter"
+    assert memory.key("2", "Kitchen chanter 24:0") == "Kitchen chanter (2)"
+    memory.leave("1")
+    assert memory.key("2", "Kitchen chanter 32:0") == "Kitchen chanter (2)"
+    assert memory.key("3", "Kitchen chanter 20:0") == "Kitchen chanter"
+
+
+def test_two_that_are_looked_for_by_the_same_words_keep_their_order(tmp_path: Path) -> None:
+    """Whichever is found first."""
+    memory = InputMemory(tmp_path)
+    assert [memory.key(seat, "kitchen") for seat in "12"] == ["kitchen", "kitchen (2)"]
+    assert memory.key("2", "Kitchen chanter 24:0") == "Kitchen chanter (2)"
+    assert memory.key("1", "Kitchen chanter 20:0") == "Kitchen chanter"
 
 
 @pytest.mark.parametrize(

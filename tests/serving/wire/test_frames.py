@@ -7,6 +7,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from chanterd.hearing.ports import PortName
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
@@ -16,7 +17,7 @@ from chanterd.serving.wire.frames import frames_schema
 from tests.serving.played_seat import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
-KINDS |= {"resync", "error", "feedback", "history", "doubt", "band", "wall"}
+KINDS |= {"seats", "offer", "resync", "error", "feedback", "history", "doubt", "band", "wall"}
 
 
 @pytest.fixture(scope="module")
@@ -43,6 +44,8 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         sitting.seat.calibrate()
         sitting.seat.choose_profile("white keys")
         sitting.daemon.hub.renew()
+        sitting.daemon.offer([PortName("ALSA", "Kitchen chanter 20:0")])
+        sitting.run(sitting.daemon.room.add(HandSource("another")))
         sitting.daemon._show_history_trouble("The disk is full.")
         hello = {"kind": "hello", "clock_ns": 1, "state": sitting.daemon.state()}
         clock = answer('{"kind": "clock", "sent": 1.5}', 2, lambda: 3)

@@ -12,13 +12,15 @@ FRAMES: dict[str, dict[str, object]] = {
     "band": {"kind": "band", "rep": 1},
     "wall": {"kind": "wall"},
     "clock": {"kind": "clock"},
+    "seats": {"kind": "seats", "seats": []},
+    "offer": {"kind": "offer", "offers": []},
 }
 
 
 @pytest.mark.parametrize(
     ("topic", "sent"),
     [
-        (EVERYTHING, ["hello", "mine", "another's", "history", "band", "clock"]),
+        (EVERYTHING, ["hello", "mine", "another's", "history", "band", "clock", "seats", "offer"]),
         (Topic(seat="2"), ["hello", "mine", "history", "clock"]),
         (Topic(wall=True), ["hello", "wall", "clock"]),
     ],
