@@ -9,7 +9,6 @@ from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError, bundled, quoted
 from chanterd.judging.fault import ORDER, Fault
-from chanterd.judging.naming import step_name
 from chanterd.music.drill import Drill, drill_from_words, make_drill
 from chanterd.table_file import read_one
 from chanterd.values import Read, Sentence, table
@@ -77,7 +76,7 @@ def advise(fault: Fault, drill: Drill) -> Advice:
     remedy = standard_remedies()[fault.fault]
     step = drill.theme.words if fault.step is None else drill.lead.words
     if fault.step is not None and fault.step >= 0:
-        step = step_name(drill, fault.step)
+        step = drill.step_name(fault.step)
     said = (remedy.whole if fault.step is None else remedy.do).format(
         step=step,
         lead=drill.lead.words,

@@ -10,12 +10,13 @@ from chanterd.following.reading import ExtraKind
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.judging.fault import Fault
 from chanterd.judging.measure import ExtraMeasured, RepMeasured
-from chanterd.judging.naming import gracenote_name, say_ms
+from chanterd.judging.naming import say_ms
 from chanterd.judging.standard import Standard
 from chanterd.music.drill import Drill
 from chanterd.music.note import Note
 from chanterd.music.ordinal import ordinal
 from chanterd.music.ornament import Kind
+from chanterd.music.sounding import gracenote_name
 from chanterd.music.units import NS_PER_MS
 
 MOVEMENT_NS = 120 * NS_PER_MS

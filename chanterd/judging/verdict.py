@@ -9,7 +9,7 @@ from chanterd.judging.extras import extra_faults, extras_in_lead
 from chanterd.judging.fault import RANK, Fault
 from chanterd.judging.limit import Limit
 from chanterd.judging.measure import RepMeasured
-from chanterd.judging.naming import say_ms, step_name, upper_first
+from chanterd.judging.naming import say_ms, upper_first
 from chanterd.judging.neighbours import Neighbours, NeighbourTiming
 from chanterd.judging.recognise import recognise
 from chanterd.judging.shape import KindShape, Shape
@@ -78,9 +78,9 @@ def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
     missing = StepState.MISSING
     for step in rep.steps:
         if step.state is missing:
-            yield Fault("missing step", step.step, f"You left out the {step_name(drill, step.step)}.")
+            yield Fault("missing step", step.step, f"You left out the {drill.step_name(step.step)}.")
         elif step.played_note is not None:
-            said = f"You played {step.played_note.words} instead of the {step_name(drill, step.step)}."
+            said = f"You played {step.played_note.words} instead of the {drill.step_name(step.step)}."
             yield Fault("wrong note", step.step, said)
 
 
@@ -88,7 +88,7 @@ def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: flo
     off = rep.anchor.deviation_ns
     if off is not None and abs(off) > standard.beat_within_ns(click_ns):
         word, side = ("late", "after") if off > 0 else ("early", "before")
-        said = f"{upper_first(word)}: the {step_name(drill, rep.anchor_step)} came {say_ms(off)} {side} the beat."
+        said = f"{upper_first(word)}: the {drill.step_name(rep.anchor_step)} came {say_ms(off)} {side} the beat."
         yield Fault(word, rep.anchor_step, said)
 
 
@@ -118,7 +118,7 @@ def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fau
         yield Fault("crushed", None, said)
         return
     for step, length in crushed:
-        yield Fault("crushed", step, f"You crushed the {step_name(drill, step)}: {say_ms(length)}, too short to hear.")
+        yield Fault("crushed", step, f"You crushed the {drill.step_name(step)}: {say_ms(length)}, too short to hear.")
 
 
 def _too_long(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Iterator[Fault]:
@@ -129,7 +129,7 @@ def _too_long(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Ite
             continue
         length = step.length_ns
         if length is not None and length > standard.quick_over_ns(timetable.lengths_ns[step.step + 1]):
-            said = f"Too long: the {step_name(timetable.drill, step.step)} lasted {say_ms(length)}."
+            said = f"Too long: the {timetable.drill.step_name(step.step)} lasted {say_ms(length)}."
             yield Fault("too long", step.step, said)
 
 
@@ -149,8 +149,8 @@ def _uneven(drill: Drill, shape: KindShape, kind: Kind, standard: Standard) -> I
     differ = longest[0] - shortest[0]
     if differ > standard.uneven_over_ms * NS_PER_MS and longest[0] > standard.uneven_times_over * shortest[0]:
         said = (
-            f"Uneven: the {step_name(drill, longest[1])} lasted {say_ms(longest[2])}, "
-            f"the {step_name(drill, shortest[1])} only {say_ms(shortest[2])}."
+            f"Uneven: the {drill.step_name(longest[1])} lasted {say_ms(longest[2])}, "
+            f"the {drill.step_name(shortest[1])} only {say_ms(shortest[2])}."
         )
         yield Fault("uneven", shortest[1], said)
 

@@ -10,24 +10,23 @@ from functools import lru_cache
 from chanterd.config import ChanterdError, quoted
 from chanterd.music.alike import named
 from chanterd.music.book import standard_book
-from chanterd.music.drill import Drill, all_drills, drill_from_words, make_drill
+from chanterd.music.drill import Drill, all_drills, drill_from_words, make_drill, parts_of
 from chanterd.music.names import find_named, guess_at
 from chanterd.music.note import Note, note_from_words
 from chanterd.music.ornament import Book, Ornament, plain
+from chanterd.music.placement import with_beat_on
 from chanterd.music.ways import ways_in
 
-_WAY = re.compile(
-    r"^(?P<name>.+?)(?: from (?P<lead>.+?))?(?: (?:to|on|onto) (?P<theme>.+?))?(?P<stage> ?, ?stage .+)?$"
-)
+_WAY = re.compile(r"^(?P<name>.+?)(?: from (?P<lead>.+?))?(?: (?:to|on|onto) (?P<theme>.+?))?$")
 _NOTE_OF_TWO = re.compile(r"\b(low|high) ([ag])\b")
-_STAGE = re.compile(r" ?, ?stage .+$")
 
 
 def choose(phrases: Iterable[str], book: Book | None = None) -> list[Drill]:
     """The drills that each phrase asks for, in the order asked and of the book, none twice.
 
     ``grip`` is the ornament of that name from wherever it is played, ``grip from B``, ``grip to C`` or ``C grip`` some
-    of its ways, ``grip from B to C, stage 1`` one drill. Any other phrase finds every drill that has, for each of its
+    of its ways, ``birl, beat on low A`` those on which the beat can be there, ``grip from B to C, stage 1`` one drill.
+    Any other phrase finds every drill that has, for each of its
     words, one that begins with it. Raises ChanterdError for a phrase that finds nothing, naming the nearest ornaments.
     """
     book = book or standard_book()
@@ -44,9 +43,11 @@ def _every(book: Book) -> tuple[Drill, ...]:
 
 
 def _meant(phrase: str, book: Book) -> list[Drill]:
-    words = plain(phrase)
-    if _STAGE.search(words):
+    words, stage, beat = parts_of(phrase)
+    if stage is not None:
         return [drill_from_words(phrase, book)]
+    if beat is not None:
+        return _with_beat_on(beat, _meant(words, book))
     name, _, way = words.partition(" from ")
     try:
         ornament, theme = find_named(name, book)
@@ -79,6 +80,21 @@ def _ways(ornament: Ornament, lead: Note | None, theme: Note | None, book: Book)
         for way in ways_in(ornament)
         if lead in (None, way[0]) and theme in (None, way[1])
     ]
+
+
+def _with_beat_on(words: str, drills: list[Drill]) -> list[Drill]:
+    """Those of the drills whose beat can be on that note, with it there. Raises ChanterdError if none can."""
+    found, refused = [], None
+    for drill in drills:
+        try:
+            placed = with_beat_on(drill.ornament, drill.lead, drill.theme, words)
+        except ChanterdError as error:
+            refused = refused or error
+        else:
+            found.append(make_drill(placed, drill.lead, drill.theme))
+    if not found and refused is not None:
+        raise refused
+    return found
 
 
 def _with_words(phrase: str, book: Book) -> list[Drill]:

@@ -67,8 +67,14 @@ def make_course(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layo
     return Course(
         drill,
         tuple(make_timetable(_at_stage(drill, *way), click_bpm, spread, layout) for way in ways),
-        f"Left out, because the {ornament.name} is not played there: from {', '.join(left_out)}." if left_out else "",
+        f"Left out, because the {ornament.name} is not played there{_so(ornament)}: from {', '.join(left_out)}."
+        if left_out
+        else "",
     )
+
+
+def _so(ornament: Ornament) -> str:
+    return " with this beat" if ornament.moved else ""
 
 
 _NEIGHBOURS = [*pairwise(Note), *pairwise(reversed(Note))]

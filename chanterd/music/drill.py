@@ -15,10 +15,13 @@ from chanterd.music.book import standard_book
 from chanterd.music.build import Stage, Step, stages
 from chanterd.music.names import find_named
 from chanterd.music.note import Note, note_from_words
-from chanterd.music.ornament import Book, Ornament, plain
+from chanterd.music.ordinal import ordinal
+from chanterd.music.ornament import Book, Kind, Ornament, plain
+from chanterd.music.placement import as_in_book, beat_name, choices, place_key, with_beat_on
+from chanterd.music.sounding import quick_name
 from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
 
-__all__ = ["Drill", "ListedDrill", "Step", "all_drills", "drill_from_words", "list_drill", "make_drill"]
+__all__ = ["Drill", "ListedDrill", "Step", "all_drills", "drill_from_words", "list_drill", "make_drill", "parts_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +45,33 @@ class Drill:
     @property
     def words(self) -> str:
         """The drill in the trade's words; reading them again gives the same drill."""
-        stage = f", stage {self.stage}" if self.stage else ""
-        return f"{from_to(self.ornament, self.lead, self.theme)}{stage}"
+        return self.words_at(self.stage)
+
+    def words_at(self, stage: int | None) -> str:
+        """The same at another stage; None: the full ornament."""
+        ornament, lead, theme = self.ornament, self.lead, self.theme
+        beat = f", beat on {beat_name(ornament, lead, theme)}" if ornament.moved else ""
+        return f"{from_to(ornament, lead, theme)}{beat}{f', stage {stage}' if stage else ''}"
+
+    def step_name(self, step: int) -> str:
+        """What a teacher calls the step: ``second low G``, ``D gracenote``, ``first low G tap``, ``short C``, ``C``."""
+        asked = self.steps[step]
+        if asked.kind is Kind.THEME:
+            return asked.note.words
+        alike = [
+            index for index, other in enumerate(self.steps[:-1]) if (other.note, other.kind) == (asked.note, asked.kind)
+        ]
+        name = asked.note.words
+        if asked.kind is Kind.QUICK:
+            name = quick_name(asked.note, self.steps[step + 1].note)
+        elif asked.note == self.theme:
+            name = f"short {name}"
+        return f"{ordinal(alike.index(step))} {name}" if len(alike) > 1 else name
+
+    @property
+    def beat_name(self) -> str:
+        """What the note that shows the beat is called: ``D gracenote``, ``first low G``, ``C``."""
+        return self.step_name(self.anchor_step)
 
     @property
     def spelled(self) -> str:
@@ -90,20 +118,24 @@ LONGEST_WORDS = 200
 """Characters of a drill; far more than any has, and few enough that reading them takes no time."""
 LONGEST_STAGE = 4
 """Digits."""
-_WORDS = re.compile(
-    r"^(?P<ornament>.+?) from (?P<lead>.+?)(?: (?:to|on|onto) (?P<theme>.+?))?(?: ?, ?stage (?P<stage>\S+))?$"
-)
+_WORDS = re.compile(r"^(?P<ornament>.+?) from (?P<lead>.+?)(?: (?:to|on|onto) (?P<theme>.+?))?$")
+_STAGE, _BEAT = "stage ", "beat on "
 
 
 def drill_from_words(words: str, book: Book | None = None) -> Drill:
-    """Read ``grip from B to C``, ``birl from E`` or ``grip from B to C, stage 1``; case and hyphens are ignored.
+    """Read ``grip from B to C``, ``birl from E, beat on low A`` or ``grip from B to C, stage 1``.
+
+    Case and hyphens are ignored.
 
     Any of an ornament's names will do, near misspellings too; the drill has the name it goes by in the book.
 
     Raises ChanterdError that says which part is not understood and how it is meant to be.
     """
     book = book or standard_book()
-    match = _WORDS.match(plain(words)) if len(words) <= LONGEST_WORDS else None
+    match, stage, beat = None, None, None
+    if len(words) <= LONGEST_WORDS:
+        way, stage, beat = parts_of(words)
+        match = _WORDS.match(way)
     if match is None:
         raise ChanterdError(
             f"The drill {quoted(words)} is not understood; say 'ORNAMENT from NOTE to NOTE', as in 'grip from B to C'."
@@ -121,10 +153,24 @@ def drill_from_words(words: str, book: Book | None = None) -> Drill:
         raise ChanterdError(
             f"The drill '{words}' does not say which note the {ornament.name} leads to; add 'to' and one of {names}."
         )
-    stage = match["stage"]
     if stage is not None and not (stage.isdecimal() and stage.isascii() and len(stage) <= LONGEST_STAGE):
         raise ChanterdError(f"The stage {quoted(stage)} is not a number; say it as in 'grip from B to C, stage 1'.")
-    return make_drill(named(book, ornament, lead, theme), lead, theme, None if stage is None else int(stage))
+    meant = named(book, ornament, lead, theme)
+    if beat is not None and find_spelling(meant, lead, theme):
+        meant = with_beat_on(meant, lead, theme, beat)
+    return make_drill(meant, lead, theme, None if stage is None else int(stage))
+
+
+def parts_of(words: str) -> tuple[str, str | None, str | None]:
+    """The words of a drill without what follows its commas; then the stage and the note of the beat, where named."""
+    way, *rest = words.split(",")
+    named: dict[str, str] = {}
+    for part in (" ".join(part.split()) for part in rest):
+        kind = next((one for one in (_STAGE, _BEAT) if plain(part).startswith(one)), None)
+        if kind is None or kind in named:
+            return plain(words), None, None
+        named[kind] = part[len(kind) :]
+    return plain(way), named.get(_STAGE), named.get(_BEAT)
 
 
 def all_drills(book: Book | None = None) -> Iterator[Drill]:
@@ -140,6 +186,17 @@ def all_drills(book: Book | None = None) -> Iterator[Drill]:
                 yield make_drill(ornament, lead, theme)
 
 
+class Placement(TypedDict):
+    """One place that the beat of a drill may have."""
+
+    at: str
+    """As tables write it: ``step 1`` or ``theme``."""
+    beat: str
+    """What the note there is called."""
+    drill: str
+    """The drill with its beat there."""
+
+
 class ListedDrill(TypedDict):
     """One drill of the book, as it is listed for programs."""
 
@@ -151,16 +208,27 @@ class ListedDrill(TypedDict):
     """Note names, the theme last."""
     stages: list[str]
     """The drill of each stage in words, the full ornament last."""
+    beats: list[str]
+    """What the note on the beat is called at each stage."""
+    placements: list[Placement]
+    """Where the beat may fall, the book's own place first; one, unless teachers disagree."""
 
 
 def list_drill(drill: Drill) -> ListedDrill:
     """One drill as it is listed."""
-    full = from_to(drill.ornament, drill.lead, drill.theme)
+    ornament, lead, theme = drill.ornament, drill.lead, drill.theme
     return ListedDrill(
         drill=drill.words,
-        ornament=drill.ornament.name,
-        lead=drill.lead.words,
-        theme=drill.theme.words,
+        ornament=ornament.name,
+        lead=lead.words,
+        theme=theme.words,
         steps=[step.note.words for step in drill.steps],
-        stages=[*(f"{full}, stage {number}" for number in range(1, drill.stages)), full],
+        stages=[drill.words_at(None if number == drill.stages else number) for number in range(1, drill.stages + 1)],
+        beats=[make_drill(ornament, lead, theme, number).beat_name for number in range(1, drill.stages + 1)],
+        placements=[
+            Placement(
+                at=place_key(one.beat), beat=beat_name(one, lead, theme), drill=make_drill(one, lead, theme).words
+            )
+            for one in choices(as_in_book(ornament), lead, theme)
+        ],
     )

@@ -16,9 +16,11 @@ def form_row(family: Row, form: Row, siblings: Sequence[str]) -> Row:
     form.note_if_missing("opening")
     opening: Note | None = form.values.get("opening")
     made = list(_spelled(family.values.get("spelled", ()), opening)) if "opening" in form.values else []
-    inherited = {key: family.values[key] for key in ("beat", "disputed") if key in family.values}
+    inherited = {key: family.values[key] for key in ("beat", "or_beat", "disputed") if key in family.values}
     if opening is None and "beat" in inherited:
         inherited["beat"] = _beat_without_opening(inherited["beat"])
+    if opening is None and "or_beat" in inherited:
+        inherited["or_beat"] = [_beat_without_opening(words) for words in inherited["or_beat"]]
     values = {"instead": list(siblings), **inherited, **form.values}
     values["spelled"] = [*form.values.get("spelled", ()), *made]
     return replace(form, values=values, written=form.written | family.written, by_rule=len(made))

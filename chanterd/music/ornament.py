@@ -84,6 +84,8 @@ class Ornament:
     """What teachers disagree about; empty if nothing."""
     beat: int | None
     """Index of the step on the beat; None: the theme note."""
+    or_beats: tuple[int | None, ...]
+    """Where other teachers put the beat, in the same way."""
     instead: tuple["Ornament", ...]
     """What may take its place where it cannot be played, the first choice first; these name no others in turn."""
     builds_on: "Ornament | None"
@@ -92,6 +94,13 @@ class Ornament:
     """Indices of the steps kept at each stage; empty: by the general rule."""
     spellings: tuple[Spelling, ...]
     """The first that serves and can sound is the one played."""
+    as_in_book: "Ornament | None" = None
+    """Where the beat is at the place of another school: the ornament as the book has it; else None."""
+
+    @property
+    def moved(self) -> bool:
+        """Whether its beat is not where the book puts it."""
+        return self.as_in_book is not None
 
     @property
     def themes(self) -> tuple[Note, ...]:

@@ -26,6 +26,8 @@ KINDS = {"quick": (Kind.QUICK, False), "passing": (Kind.QUICK, True), "held": (K
 LONGEST = 16
 """How many ordinary held steps one may last."""
 THEME, TAP, NONE = "T", "tap", "none"
+THEME_NOTE = "theme"
+"""Where the beat may fall, apart from a step's number."""
 EVERY_NOTE = frozenset(Note)
 MOST_STEPS = 64
 """Of one spelling; the longest that ships has a third of it."""
@@ -81,6 +83,7 @@ class OrnamentTable(TypedDict):
     also: NotRequired[Annotated[list[Title], Len(0, 20)]]
     how: Sentence
     beat: Title
+    or_beat: NotRequired[Annotated[list[Title], Len(0, MOST_STEPS)]]
     disputed: NotRequired[OptionalSentence]
     instead: NotRequired[Annotated[list[Title], Len(0, 64)]]
     builds_on: NotRequired[Annotated[str, Text(80, may_be_empty=True)]]
@@ -161,7 +164,8 @@ def make_ornament(row: Row, taps: Taps | None) -> Ornament:
     lengths = [len(one["steps"]) if "steps" in one else None for one in values.get("spelled", ())]
     most = min((length for length in lengths if length is not None), default=0)
     whole = bool(lengths) and None not in lengths
-    beat = _beat(row, most) if whole else None
+    beat = _beat(row, "beat", values.get("beat", THEME_NOTE), most) if whole else None
+    others = [_beat(row, "or_beat", words, most) for words in values.get("or_beat", ())] if whole else []
     by_rule_from = len(spelled) - row.by_rule
     return Ornament(
         name=row.name,
@@ -170,6 +174,7 @@ def make_ornament(row: Row, taps: Taps | None) -> Ornament:
         how=values.get("how", ""),
         disputed=values.get("disputed", ""),
         beat=beat,
+        or_beats=tuple(dict.fromkeys(other for other in others if other != beat)),
         instead=(),
         builds_on=None,
         build=tuple(_build(row, most)) if whole else (),
@@ -209,13 +214,12 @@ def _number(digits: str, most: int) -> int | None:
     return int(digits) if fits else None
 
 
-def _beat(row: Row, most: int) -> int | None:
-    words = row.values.get("beat", "theme")
-    if words == "theme":
+def _beat(row: Row, key: str, words: str, most: int) -> int | None:
+    if words == THEME_NOTE:
         return None
     number = _number(words.removeprefix("step "), most)
     if number is None:
-        row.complain(f"'beat' is {quoted(words)}; it must be 'theme' or 'step 1' to 'step {most}'.")
+        row.complain(f"'{key}' is {quoted(words)}; it must be 'theme' or 'step 1' to 'step {most}'.")
         return None
     return number - 1
 

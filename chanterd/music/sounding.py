@@ -18,9 +18,12 @@ def melted(*notes: Note) -> tuple[Note, ...]:
 
 def quick_name(note: Note, after: Note) -> str:
     """What a piper calls a quick step before the note ``after``: ``G gracenote``, ``D gracenote``, ``low G tap``."""
-    if note < after:
-        return f"{note.words} tap"
-    return "G gracenote" if note is Note.HIGH_G else f"{note.words} gracenote"
+    return f"{note.words} tap" if note < after else gracenote_name(note)
+
+
+def gracenote_name(note: Note) -> str:
+    """What pipers call a gracenote of that note: ``G gracenote``, since one on low G would be a tap."""
+    return f"{'G' if note is Note.HIGH_G else note.words} gracenote"
 
 
 def why_silent(

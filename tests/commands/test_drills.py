@@ -38,13 +38,28 @@ def test_without_words_the_ornaments_are_listed(chanterd: Commands) -> None:
 
 
 def test_drills_as_json_are_one_list(chanterd: Commands) -> None:
-    """With the notes of each, and an empty list where nothing fits."""
+    """With the notes of each; where nothing fits, the program gets no list but an error, with what is nearest."""
     listed = json.loads(chanterd.run("drills", "grip", "from B to C", "--json")[1])
     assert GRIP_WORDS in [one["drill"] for one in listed]
-    assert json.loads(chanterd.run("drills", "bassoon", "--json")[1]) == []
-    code, out, err = chanterd.run("drills", "bassoon")
-    assert (code, out) == (2, "")
-    assert err.startswith("chanterd: No drill matches 'bassoon'. The nearest are '")
+    for options in ([], ["--json"]):
+        code, out, err = chanterd.run("drills", "bassoon", *options)
+        assert (code, out) == (2, "")
+        assert err.startswith("chanterd: No drill matches 'bassoon'. The nearest are '")
+        assert err.count("'") == 8
+
+
+def test_what_is_disputed_is_marked_with_the_words_for_the_other_beat(chanterd: Commands) -> None:
+    """In the list of ornaments, and in full with their drills."""
+    assert "  birl; disputed" in chanterd.run("drills")[1].splitlines()
+    _, out, _ = chanterd.run("drills", "birl", "from", "E")
+    assert out.splitlines() == [
+        "birl from E: low A, low G on the beat, low A, low G, then low A",
+        "Disputed, birl: Some teachers put the low A before the first tap on the beat. "
+         "Ask for it as 'birl from E, beat on low A'.",
+        "1 drill.",
+    ]
+    _, out, _ = chanterd.run("drills", "birl from E, beat on low A")
+    assert out.startswith("birl from E, beat on low A: low A on the beat, low G, low A, low G, then low A\n")
 
 
 def command(words: str, stdout: int) -> "subprocess.Popen[bytes]":

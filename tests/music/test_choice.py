@@ -25,6 +25,9 @@ def test_a_way_in_leaves_only_that_way() -> None:
     assert {drill.theme for drill in choose(["grip to E"])} == {Note.E}
     assert words("grip from b to c") == ["grip from B to C"]
     assert words("birl from E") == ["birl from E"]
+    assert words("birl from E, beat on low A") == ["birl from E, beat on low A"]
+    placed = words("birl, beat on low A")
+    assert placed == [f"{one}, beat on low A" for one in words("birl") if one != "birl from low A"]
     assert words("grip from B to C, stage 1") == ["grip from B to C, stage 1"]
 
 
@@ -99,6 +102,10 @@ def test_phrases_add_up_in_the_order_given_without_repeats() -> None:
         ("grip to D", r"^The grip is not played as 'grip to D' asks; 'grip' alone gives every way\.$"),
         ("grip from H", r"^'h' is not a note of the chanter\."),
         ("grip from B to C, stage 9", r"has no stage 9"),
+        (
+            "birl, beat on E",
+            r"^The birl from low G cannot have its beat on 'E'; its beat is on the low G tap or the low A",
+        ),
     ],
 )
 def test_a_phrase_that_finds_nothing_is_refused_in_a_sentence(phrase: str, said: str) -> None:

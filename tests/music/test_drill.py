@@ -48,6 +48,31 @@ def test_a_drill_is_spelled_as_the_trade_spells_it(words: str, spelled: str) -> 
     assert steps(words) == spelled
 
 
+@pytest.mark.parametrize(
+    ("words", "names"),
+    [
+        ("grip from B to C", ["first low G", "D gracenote", "second low G", "C"]),
+        ("taorluath from C to low A", ["first low G", "D gracenote", "second low G", "E gracenote", "low A"]),
+        ("doubling from low A to C", ["G gracenote", "short C", "D gracenote", "C"]),
+        ("throw on D from low A", ["low G", "D gracenote", "C", "D"]),
+        ("heavy throw on D from B", ["first low G", "D gracenote", "second low G", "C", "D"]),
+        ("grip from D to E", ["first low G", "B gracenote", "second low G", "E"]),
+        ("birl from E", ["first short low A", "first low G tap", "second short low A", "second low G tap", "low A"]),
+    ],
+)
+def test_steps_are_called_what_a_teacher_calls_them(words: str, names: list[str]) -> None:
+    """Gracenotes, taps, the short notes on the theme's own pitch, and ordinals (common practice, no source)."""
+    drill = drill_from_words(words)
+    assert [drill.step_name(step) for step in range(len(drill.steps))] == names
+
+
+def test_no_two_steps_of_a_drill_have_one_name() -> None:
+    """Otherwise the player would not know which was meant."""
+    for drill in DRILLS:
+        names = [drill.step_name(step) for step in range(len(drill.steps))]
+        assert len(set(names)) == len(names), drill.words
+
+
 def test_a_light_throw_has_one_low_g_and_a_heavy_one_two() -> None:
     """That is all the difference between them; both have the D gracenote on the beat."""
     light, heavy = drill_from_words("light throw on D from low A"), drill_from_words("heavy throw on D from low A")
@@ -178,6 +203,8 @@ def test_a_drill_is_listed_with_its_stages() -> None:
             "taorluath from D to low A, stage 2",
             "taorluath from D to low A",
         ],
+        "beats": ["low A", "low A", "E gracenote"],
+        "placements": [{"at": "step 4", "beat": "E gracenote", "drill": "taorluath from D to low A"}],
     }
 
 

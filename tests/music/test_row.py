@@ -80,6 +80,11 @@ def test_a_tap_is_spelled_by_the_note_it_is_on(tmp_path: Path) -> None:
             "",
             f"{WHERE}: 'spelled' is missing; it must be [[",
         ),
+        (
+            "how = ",
+            'or_beat = ["step 9"]\nhow = ',
+            f"{WHERE}: 'or_beat' is 'step 9'; it must be 'theme' or 'step 1' to 'step 1'.",
+        ),
         ("how = ", "disputed = 3\nhow = ", f"{WHERE}: 'disputed' is 3; it must be a text in quotes."),
         ('how = "One tap, on the beat."', 'how = ""', f"{WHERE}: 'how' is ''; it must be a text in quotes."),
     ],

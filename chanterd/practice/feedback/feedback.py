@@ -11,7 +11,6 @@ from pydantic import with_config
 from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError
-from chanterd.judging.naming import step_name
 from chanterd.judging.report import STRICT
 from chanterd.judging.summary import Summary, summarise
 from chanterd.music.course import Course
@@ -197,7 +196,7 @@ def off_said(drill: Drill, off: Off) -> str:
     """A step outside the band, in a sentence."""
     word = "long" if off.percent > 0 else "short"
     return (
-        f"The {step_name(drill, off.step)} was {round(abs(off.percent))} % too {word} beside the other steps: "
+        f"The {drill.step_name(off.step)} was {round(abs(off.percent))} % too {word} beside the other steps: "
         f"{round(ms(off.length_ns))} ms."
     )
 
