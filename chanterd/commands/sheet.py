@@ -29,9 +29,12 @@ def sheet(
     out: Annotated[
         Path, typer.Option(metavar="FILE", help="Where to write it; the name ends in .pdf, .svg or .musicxml.")
     ],
-    title: Annotated[str, typer.Option(metavar="WORDS", help="Title. Without it, the names of the ornaments.")] = "",
+    title: Annotated[str, typer.Option(metavar="WORDS", help="Title. Without it, what is on the sheet.")] = "",
     tempo: Annotated[
-        str, typer.Option(metavar="BPM", help="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.")
+        str,
+        typer.Option(
+            metavar="BPM", help="Boxes to tick, in clicks: '60-80', '60-80 by 4' or '60, 66, 72'; or '60-80 beats'."
+        ),
     ] = "",
     paper: Annotated[str, typer.Option(metavar="NAME", help="a4 or letter.")] = "a4",
     data: DataFolder = None,

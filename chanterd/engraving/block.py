@@ -14,6 +14,7 @@ from chanterd.engraving.merged import merged
 from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.engraving.sheet import SheetLine
 from chanterd.engraving.staff import ABOVE, BELOW
+from chanterd.engraving.tempi import Tempi, Unit
 from chanterd.music.units import Bpm
 
 STAFF_HEIGHT = 7.0
@@ -25,8 +26,12 @@ LABEL = Type(9.0, "Times-Italic", GREY)
 TEMPO = Type(10.0)
 LEADING = 4.4
 """From one line of type to the next."""
+LABEL_GAP = 2.0
+"""Between the label of a bar and that of the next."""
 AIR = 1.6
 """From type down to where music may begin."""
+UNIT_GAP = 4.0
+"""Between the name and the boxes, at least."""
 BOX, BOX_CELL, BOX_GAP, BOX_DROP, BOX_LEADING = 3.4, 13.0, 1.2, 0.4, 5.4
 """Its side, what it takes with its tempo, the room between the two, how far it hangs below the type, row to row."""
 
@@ -39,19 +44,21 @@ class Block:
     height: float = 0.0
 
 
-def line_block(line: SheetLine, tempi: Sequence[Bpm], width: float) -> Block:
+def line_block(line: SheetLine, tempi: Tempi, width: float) -> Block:
     """Engrave and set one line."""
-    block = Block()
-    beside = NAME.width(line.drill.words) + len(tempi) * BOX_CELL <= width
+    block, numbers = Block(), tempi.numbers
+    unit = TEMPO.width(tempi.unit)
+    needed = unit + len(numbers) * BOX_CELL if numbers else 0.0
+    beside = NAME.width(line.drill.words) + UNIT_GAP + needed <= width
     _set_words(block, line.drill.words, NAME)
-    if beside:
-        _set_boxes(block, tempi, width - len(tempi) * BOX_CELL)
+    if numbers and beside:
+        _set_boxes(block, tempi.unit, numbers, width - needed)
     for words in SPELLING.split(line.drill.spelled, width):
         _set_words(block, words, SPELLING)
-    most = int(width / BOX_CELL)
-    for start in range(0, 0 if beside else len(tempi), most):
+    most = int((width - unit) / BOX_CELL)
+    for start in range(0, 0 if beside else len(numbers), most):
         block.height += BOX_LEADING
-        _set_boxes(block, tempi[start : start + most], 0.0)
+        _set_boxes(block, tempi.unit, numbers[start : start + most], 0.0)
     engraved = rows(engrave(music_xml([MusicLine(line.drills)]), width / STAFF_SPACE), frozenset())
     labels = list(line.labels)
     for row in engraved:
@@ -65,21 +72,31 @@ def _set_words(block: Block, words: str, style: Type) -> None:
     block.inside.append(text(0, block.height, words, style))
 
 
-def _set_boxes(block: Block, tempi: Sequence[Bpm], left: float) -> None:
-    """A row of boxes on the line of type that was set last, each behind its tempo."""
+def _set_boxes(block: Block, unit: Unit, tempi: Sequence[Bpm], left: float) -> None:
+    """A row of boxes on the line of type that was set last, each behind its tempo, and what is counted before them."""
+    block.inside.append(text(left, block.height, unit, SPELLING))
     for number, tempo in enumerate(tempi, start=1):
-        right = left + number * BOX_CELL
+        right = left + TEMPO.width(unit) + number * BOX_CELL
         block.inside.append(text(right - BOX - BOX_GAP, block.height, f"{tempo:g}", TEMPO, "end"))
         block.inside.append(box(right - BOX, block.height + BOX_DROP, BOX))
 
 
+def _wrapped(label: str, width: float) -> list[str]:
+    """A label in as many lines as it needs, broken at its comma first."""
+    if LABEL.width(label) <= width:
+        return [label] if label else []
+    return [line for part in label.split(", ") for line in LABEL.split(part, width)]
+
+
 def _set_row(block: Block, row: StaffRow, labels: Sequence[str]) -> None:
-    if any(labels):
+    scale = STAFF_SPACE / SPACE
+    wrapped = [_wrapped(label, width * scale - LABEL_GAP) for label, width in zip(labels, row.bar_widths, strict=False)]
+    for number in range(max(map(len, wrapped), default=0)):
         block.height += LEADING
-        for bar, label in zip(row.bars, labels, strict=False):
-            if label:
-                block.inside.append(text(bar / SPACE * STAFF_SPACE, block.height, label, LABEL))
+        for bar, lines in zip(row.bars, wrapped, strict=False):
+            if number < len(lines):
+                block.inside.append(text(bar * scale, block.height, lines[number], LABEL))
     block.height += AIR + ABOVE * STAFF_SPACE
     row.group[0][:] = merged(row.group[0])
-    block.inside.append(moved(0, block.height, [row.group], STAFF_SPACE / SPACE))
+    block.inside.append(moved(0, block.height, [row.group], scale))
     block.height += BELOW * STAFF_SPACE

@@ -32,6 +32,11 @@ class StaffRow:
     bars: tuple[float, ...]
     """Where each bar begins."""
 
+    @property
+    def bar_widths(self) -> tuple[float, ...]:
+        """How wide each bar is."""
+        return tuple(end - start for start, end in zip(self.bars, (*self.bars[1:], self.width), strict=True))
+
 
 def rows(svg: str, ids: frozenset[str]) -> list[StaffRow]:
     """The rows of an engraved document; only these ids are kept, verovio's own are not."""

@@ -16,6 +16,8 @@ FAMILY = "Times"
 """One of the standard fonts that every PDF reader has (PDF 1.7, ISO 32000-1, 9.6.2.2)."""
 BLACK, GREY = "#000", "#444"
 THIN = 0.2
+LEADING = 1.2
+"""From one line of type to the next, in sizes of the type."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,11 @@ class Type:
     points: float
     face: Literal["Times-Roman", "Times-Bold", "Times-Italic"] = "Times-Roman"
     colour: str = BLACK
+
+    @property
+    def leading(self) -> float:
+        """From one line to the next, in millimetres."""
+        return LEADING * self.points * MM_PER_POINT
 
     def width(self, words: str) -> float:
         """How wide the words are, in millimetres."""

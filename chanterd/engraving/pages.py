@@ -8,7 +8,6 @@ from xml.etree import ElementTree as ET
 
 from chanterd.engraving.block import Block, line_block
 from chanterd.engraving.marks import BLACK, GREY, Type, moved, text
-from chanterd.engraving.paper import Paper
 from chanterd.engraving.sheet import Sheet
 
 Progress = Callable[[int, int], None]
@@ -29,24 +28,30 @@ def sheet_pages(sheet: Sheet, progress: Progress) -> list[ET.Element]:
     for done, line in enumerate(sheet.lines, start=1):
         blocks.append(line_block(line, sheet.tempi, sheet.paper.inner_width))
         progress(done, len(sheet.lines))
-    parts = list(_parts(blocks, sheet.paper))
+    parts = list(_parts(blocks, sheet))
     return [_page(sheet, part, number, len(parts)) for number, part in enumerate(parts, start=1)]
 
 
-def _room(paper: Paper, *, first: bool) -> float:
+def _head_height(sheet: Sheet, *, first: bool) -> float:
+    """What the title takes of a page, which has as many lines as it needs."""
+    style, height = (TITLE, TITLE_HEIGHT) if first else (RUNNING_HEAD, HEAD_HEIGHT)
+    return height + (len(style.split(sheet.title, sheet.paper.inner_width)) - 1) * style.leading
+
+
+def _room(sheet: Sheet, *, first: bool) -> float:
     """The height for blocks on a page."""
-    head = TITLE_HEIGHT if first else HEAD_HEIGHT
-    return paper.height - paper.head - head - FOOT_HEIGHT - paper.foot
+    paper = sheet.paper
+    return paper.height - paper.head - _head_height(sheet, first=first) - FOOT_HEIGHT - paper.foot
 
 
-def _parts(blocks: Sequence[Block], paper: Paper) -> Iterator[list[Block]]:
+def _parts(blocks: Sequence[Block], sheet: Sheet) -> Iterator[list[Block]]:
     """The blocks of each page."""
     part: list[Block] = []
-    left = _room(paper, first=True)
+    left = _room(sheet, first=True)
     for block in blocks:
         if part and block.height > left:
             yield part
-            part, left = [], _room(paper, first=False)
+            part, left = [], _room(sheet, first=False)
         part.append(block)
         left -= block.height + GAP
     yield part
@@ -66,8 +71,8 @@ def _page(sheet: Sheet, blocks: Sequence[Block], number: int, count: int) -> ET.
     )
     ET.SubElement(page, "title").text = f"{sheet.title}, page {number} of {count}"
     page.extend(_head_and_foot(sheet, number, count))
-    y = paper.head + (TITLE_HEIGHT if number == 1 else HEAD_HEIGHT)
-    left = _room(paper, first=number == 1) - sum(block.height for block in blocks)
+    y = paper.head + _head_height(sheet, first=number == 1)
+    left = _room(sheet, first=number == 1) - sum(block.height for block in blocks)
     gap = GAP if number == count or len(blocks) == 1 else left / (len(blocks) - 1)
     for block in blocks:
         page.append(moved(paper.margin, y, block.inside))
@@ -78,9 +83,8 @@ def _page(sheet: Sheet, blocks: Sequence[Block], number: int, count: int) -> ET.
 def _head_and_foot(sheet: Sheet, number: int, count: int) -> Iterator[ET.Element]:
     paper = sheet.paper
     right, bottom = paper.width - paper.margin, paper.height - paper.foot
-    if number == 1:
-        yield text(paper.width / 2, paper.head + 5.0, sheet.title, TITLE, "middle")
-    else:
-        yield text(paper.width / 2, paper.head, sheet.title, RUNNING_HEAD, "middle")
+    style, top = (TITLE, 5.0) if number == 1 else (RUNNING_HEAD, 0.0)
+    for line, words in enumerate(style.split(sheet.title, paper.inner_width)):
+        yield text(paper.width / 2, paper.head + top + line * style.leading, words, style, "middle")
     yield text(paper.margin, bottom, CAUTION, FOOT)
     yield text(right, bottom, f"{number} of {count}", FOOT, "end")

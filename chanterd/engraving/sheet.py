@@ -6,17 +6,16 @@ from dataclasses import dataclass
 from chanterd.config import ChanterdError
 from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.engraving.paper import Paper, find_paper
-from chanterd.engraving.tempi import tempi_from_words
+from chanterd.engraving.tempi import Tempi, tempi_from_words
 from chanterd.music.choice import choose
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.ornament import Book
-from chanterd.music.units import Bpm
 
 BARS = 4
 """A line has at least this many bars: its last one is written again, as it is to be played again."""
 LONGEST_TITLE = 100
 NAMED = 3
-"""How many ornaments a sheet without a title is named after."""
+"""A sheet of no more drills than this is named after them, not after their ornaments."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,7 @@ class Sheet:
 
     title: str
     lines: tuple[SheetLine, ...]
-    tempi: tuple[Bpm, ...]
+    tempi: Tempi
     """Each has a box beside every line, to tick by hand."""
     paper: Paper
 
@@ -48,7 +47,7 @@ class Sheet:
     def music_xml(self) -> str:
         """The whole sheet for notation programs, a line to a combination."""
         lines = [MusicLine(line.drills, line.drill.words) for line in self.lines]
-        return music_xml(lines, self.title, self.tempi[0] if self.tempi else None)
+        return music_xml(lines, self.title, next(iter(self.tempi.numbers), None))
 
 
 def make_sheet(
@@ -77,11 +76,14 @@ def make_sheet(
 def _built_up(drill: Drill) -> SheetLine:
     last = drill.stage or drill.stages
     before = [make_drill(drill.ornament, drill.lead, drill.theme, number) for number in range(1, last)]
-    names = [f"stage {number}" for number in range(1, last)]
-    here = f"stage {drill.stage}" if drill.stage else "the whole"
     more = max(0, BARS - last)
-    labels = (*names, here, *[""] * more) if before else ()
+    labels = (*map(_label, before), _label(drill), *[""] * more) if before else ()
     return SheetLine((*before, drill, *[drill] * more), labels)
+
+
+def _label(drill: Drill) -> str:
+    """Which stage it is, and where its beat is: ``stage 1, beat on D``."""
+    return f"{f'stage {drill.stage}' if drill.stage else 'the whole'}, beat on {drill.beat_name}"
 
 
 def _again(drill: Drill) -> SheetLine:
@@ -98,6 +100,16 @@ def _title(words: str) -> str:
 
 
 def _named_after(drills: Sequence[Drill]) -> str:
-    names = list(dict.fromkeys(drill.ornament.name for drill in drills))
-    named = ", ".join(names) if len(names) <= NAMED else f"{names[0]} and {len(names) - 1} more ornaments"
+    """What is on the sheet: a few drills by their words, many by their ornaments, as many as a title has room for."""
+    words = list(dict.fromkeys(drill.words for drill in drills))
+    names = words if len(words) <= NAMED else list(dict.fromkeys(drill.ornament.name for drill in drills))
+    for count in range(len(names), 0, -1):
+        more = [f"{len(names) - count} more"] if count < len(names) else []
+        named = _and([*names[:count], *more])
+        if len(named) <= LONGEST_TITLE:
+            break
     return named[0].upper() + named[1:]
+
+
+def _and(names: Sequence[str]) -> str:
+    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)

@@ -76,7 +76,9 @@ def _named(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> str:
     in_lead = rep.lead.onset_ns is not None and extra.onset_ns < rep.lead.onset_ns
     if length is None or length > MOVEMENT_NS or in_lead or (not alike and extra not in added_after_theme(rep)):
         return _with_length(extra.note.words, extra)
-    above = extra.note > (drill.steps[alike[-1] + 1].note if alike else drill.theme)
+    above = extra.note > drill.theme
+    if alike:
+        above = drill.steps[alike[-1]].gracenote or extra.note > drill.steps[alike[-1] + 1].note
     name = gracenote_name(extra.note) if above else "tap"
     if not alike:
         return _with_length(f"{_article(extra.note, above=above)} {name}", extra)

@@ -25,6 +25,8 @@ class Step:
     """False: equal to the note before it, so it merges with that note and has no onset of its own."""
     stands_for: tuple[Kind, ...]
     """The steps whose time it fills: itself, or as a placeholder also those that a later stage will add."""
+    gracenote: bool = False
+    """Whether pipers call it a gracenote though it is lower than its neighbours."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,13 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
             filled[home] += [kinds[index]] * spelling.steps[index].times
     filled[places[-1]] = [Kind.THEME]
     steps = tuple(
-        Step(notes[place], kinds[place], notes[place] != before, tuple(filled[place]))
+        Step(
+            notes[place],
+            kinds[place],
+            notes[place] != before,
+            tuple(filled[place]),
+            place < len(spelling.steps) and spelling.steps[place].gracenote,
+        )
         for place, before in zip(places, (lead, *(notes[place] for place in places)), strict=False)
     )
     return Stage(steps, next(number for number, place in enumerate(places) if place >= beat))

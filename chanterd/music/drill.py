@@ -18,7 +18,7 @@ from chanterd.music.note import Note, note_from_words
 from chanterd.music.ordinal import ordinal
 from chanterd.music.ornament import Book, Kind, Ornament, plain
 from chanterd.music.placement import as_in_book, beat_name, choices, place_key, with_beat_on
-from chanterd.music.sounding import quick_name
+from chanterd.music.sounding import gracenote_name, quick_name
 from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
 
 __all__ = ["Drill", "ListedDrill", "Step", "all_drills", "drill_from_words", "list_drill", "make_drill", "parts_of"]
@@ -61,12 +61,17 @@ class Drill:
         alike = [
             index for index, other in enumerate(self.steps[:-1]) if (other.note, other.kind) == (asked.note, asked.kind)
         ]
-        name = asked.note.words
-        if asked.kind is Kind.QUICK:
-            name = quick_name(asked.note, self.steps[step + 1].note)
-        elif asked.note == self.theme:
+        name = self._plain_name(step)
+        if asked.kind is Kind.HELD and asked.note == self.theme:
             name = f"short {name}"
         return f"{ordinal(alike.index(step))} {name}" if len(alike) > 1 else name
+
+    def _plain_name(self, step: int) -> str:
+        """A gracenote or a tap, or the note itself."""
+        asked = self.steps[step]
+        if asked.kind is not Kind.QUICK:
+            return asked.note.words
+        return gracenote_name(asked.note) if asked.gracenote else quick_name(asked.note, self.steps[step + 1].note)
 
     @property
     def beat_name(self) -> str:
@@ -75,10 +80,9 @@ class Drill:
 
     @property
     def spelled(self) -> str:
-        """What is heard of it, for a reader: ``low G, D, low G, then C on the beat``."""
+        """What is heard of it, for a reader: ``low G, D gracenote, low G, then C on the beat``."""
         names = [
-            self.steps[index].note.words + (" on the beat" if index == self.anchor_step else "")
-            for index in self.sounding
+            self._plain_name(index) + (" on the beat" if index == self.anchor_step else "") for index in self.sounding
         ]
         return ", then ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 

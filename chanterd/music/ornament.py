@@ -34,6 +34,8 @@ class SpelledStep:
     """How many ordinary steps of its kind it lasts: the E of a cadence is long, and written so."""
     passing: bool = False
     """Whether the melody may pass through it on its way up or down; other quick steps stand out from both sides."""
+    gracenote: bool = False
+    """Whether pipers call it a gracenote though it is lower than its neighbours, which else makes it a tap."""
 
     def on(self, theme: Note) -> Note:
         """The note it is on this theme note."""

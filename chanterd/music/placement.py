@@ -12,7 +12,7 @@ from chanterd.config import ChanterdError, quoted
 from chanterd.music.note import Note
 from chanterd.music.ordinal import ordinal
 from chanterd.music.ornament import Kind, Ornament, Spelling, plain
-from chanterd.music.sounding import quick_name, why_spelling_silent
+from chanterd.music.sounding import gracenote_name, quick_name, why_spelling_silent
 from chanterd.music.ways import find_spelling, from_to
 
 
@@ -94,11 +94,15 @@ def _why(ornament: Ornament, lead: Note, theme: Note, words: str) -> str:
 def _names(spelling: Spelling, theme: Note) -> list[str]:
     """What each step is called by itself, the theme note last."""
     notes = spelling.on(theme)
-    quick = [kind is Kind.QUICK for kind in spelling.kinds]
-    return [
-        quick_name(note, notes[index + 1]) if index < len(quick) and quick[index] else note.words
-        for index, note in enumerate(notes)
+    names = [
+        step.on(theme).words
+        if step.kind is not Kind.QUICK
+        else gracenote_name(step.on(theme))
+        if step.gracenote
+        else quick_name(step.on(theme), notes[index + 1])
+        for index, step in enumerate(spelling.steps)
     ]
+    return [*names, theme.words]
 
 
 def _index(beat: int | None, names: list[str]) -> int:

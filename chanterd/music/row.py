@@ -21,8 +21,13 @@ from chanterd.values import OptionalSentence, Read, Sentence, Text, Title, table
 Taps = Mapping[Note, Note]
 """To each note the one below it that a tap is played on."""
 
-KINDS = {"quick": (Kind.QUICK, False), "passing": (Kind.QUICK, True), "held": (Kind.HELD, False)}
-"""To each word for a step what kind it is, and whether the melody may pass through it."""
+KINDS = {
+    "quick": SpelledStep(None, Kind.QUICK),
+    "passing": SpelledStep(None, Kind.QUICK, passing=True),
+    "gracenote": SpelledStep(None, Kind.QUICK, gracenote=True),
+    "held": SpelledStep(None, Kind.HELD),
+}
+"""To each word for a step what it says of it."""
 LONGEST = 16
 """How many ordinary held steps one may last."""
 THEME, TAP, NONE = "T", "tap", "none"
@@ -43,13 +48,13 @@ def _step(text: str) -> WrittenStep:
     word, long, digits = rest.partition(" ")
     times = _number(digits, LONGEST) if long else 1
     if word in KINDS and (name in (THEME, TAP) or (len(name) == 1 and name in ABC)):
-        kind, passing = KINDS[word]
-        if times is None or (long and kind is not Kind.HELD):
+        made = KINDS[word]
+        if times is None or (long and made.kind is not Kind.HELD):
             raise ChanterdError(
                 f"step {quoted(text)} says how many ordinary steps it lasts; that must be 1 to {LONGEST}, behind "
                 "'held', as in 'e held 4'."
             )
-        return name, SpelledStep(None, kind, times, passing)
+        return name, replace(made, times=times)
     raise ChanterdError(
         f"step {quoted(text)} must be one of {' '.join(ABC)}, T or tap, a blank, then 'quick' or 'held', as in "
         f"'g quick'.{did_you_mean(word, KINDS)}"

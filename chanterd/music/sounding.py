@@ -10,6 +10,9 @@ from collections.abc import Container, Sequence
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind, Spelling
 
+_AS_GRACENOTE = {Note.HIGH_G: "G", Note.HIGH_A: "thumb"}
+"""What a note is called as a gracenote, where that is not its name."""
+
 
 def melted(*notes: Note) -> tuple[Note, ...]:
     """What begins to sound: a note equal to the one before it does not."""
@@ -23,7 +26,7 @@ def quick_name(note: Note, after: Note) -> str:
 
 def gracenote_name(note: Note) -> str:
     """What pipers call a gracenote of that note: ``G gracenote``, since one on low G would be a tap."""
-    return f"{'G' if note is Note.HIGH_G else note.words} gracenote"
+    return f"{_AS_GRACENOTE.get(note, note.words)} gracenote"
 
 
 def why_silent(

@@ -69,7 +69,7 @@ def test_the_staff_follows_the_drill(stand_in: StandIn, open_page: Open, complai
     """Another drill has another staff; what is no drill is refused under the field, and the staff stays."""
     page = open_page()
     staff = page.locator("#asked-staff svg")
-    expect(staff).to_have_attribute("aria-label", "grip from B to C: low G, D, low G, then C on the beat")
+    expect(staff).to_have_attribute("aria-label", "grip from B to C: low G, D gracenote, low G, then C on the beat")
     page.locator("#drill").fill("birl from E")
     page.keyboard.press("Enter")
     expect(staff).to_have_attribute("aria-label", re.compile("^birl from E"))

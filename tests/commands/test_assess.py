@@ -87,7 +87,7 @@ def test_assess_prints_a_table_that_fits(chanterd: Commands, take: Path) -> None
     code, out, err = chanterd.run("assess", take, "--drill", GRIP_WORDS)
     assert (code, err) == (0, "")
     lines = out.splitlines()
-    assert lines[0] == "grip from B to C: low G, D, low G, then C on the beat."
+    assert lines[0] == "grip from B to C: low G, D gracenote, low G, then C on the beat."
     assert lines[1] == "60 clicks a minute, standard 'steady', chanter 'written pitch'."
     assert "  1  Clean." in lines
     assert "1 of 1 clean, 1 in a row at best." in lines

@@ -53,13 +53,15 @@ def test_what_is_disputed_is_marked_with_the_words_for_the_other_beat(chanterd: 
     assert "  birl; disputed" in chanterd.run("drills")[1].splitlines()
     _, out, _ = chanterd.run("drills", "birl", "from", "E")
     assert out.splitlines() == [
-        "birl from E: low A, low G on the beat, low A, low G, then low A",
-        "Disputed, birl: Some teachers put the low A before the first tap on the beat. "
-         "Ask for it as 'birl from E, beat on low A'.",
+        "birl from E: low A, low G tap on the beat, low A, low G tap, then low A",
+        (
+            "Disputed, birl: Some teachers put the low A before the first tap on the beat. "
+            "Ask for it as 'birl from E, beat on low A'."
+        ),
         "1 drill.",
     ]
     _, out, _ = chanterd.run("drills", "birl from E, beat on low A")
-    assert out.startswith("birl from E, beat on low A: low A on the beat, low G, low A, low G, then low A\n")
+    assert out.startswith("birl from E, beat on low A: low A on the beat, low G tap, low A, low G tap, then low A\n")
 
 
 def command(words: str, stdout: int) -> "subprocess.Popen[bytes]":

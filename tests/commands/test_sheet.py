@@ -43,7 +43,10 @@ def test_an_svg_for_each_page(tmp_path: Path) -> None:
 
 def test_an_svg_of_one_page_is_where_it_is_said_to_be(tmp_path: Path) -> None:
     """Numbered like the others."""
-    assert run("birl from E", "--out", str(tmp_path / "s.svg")) == f"'Birl', 1 line, is in {tmp_path / 's-1.svg'}.\n"
+    assert (
+        run("birl from E", "--out", str(tmp_path / "s.svg"))
+        == f"'Birl from E', 1 line, is in {tmp_path / 's-1.svg'}.\n"
+    )
     assert [path.name for path in tmp_path.iterdir()] == ["s-1.svg"]
 
 
@@ -63,7 +66,7 @@ def test_a_teachers_own_ornament_is_printed(tmp_path: Path) -> None:
     )
     out = tmp_path / "s.musicxml"
     said = run("birl from E", "kitchen tap", "--data", str(tmp_path), "--out", str(out))
-    assert said == f"'Birl, kitchen tap', 2 lines, is in {out}.\n"
+    assert said == f"'Birl from E and kitchen tap from D', 2 lines, is in {out}.\n"
     assert len([*parsed(out.read_text()).iter("grace")]) == 4 * (4 + 1)
     with pytest.raises(ChanterdError, match="kitchen tap"):
         run("kitchen tap", "--data", str(tmp_path / "other"), "--out", str(out))

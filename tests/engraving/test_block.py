@@ -1,10 +1,11 @@
 """One line of a sheet."""
 
 import re
+from itertools import pairwise
 
 import pytest
 
-from chanterd.engraving.block import BOX_CELL, NAME, STAFF_HEIGHT, Block, line_block
+from chanterd.engraving.block import BOX_CELL, LABEL, LABEL_GAP, NAME, STAFF_HEIGHT, Block, line_block
 from chanterd.engraving.sheet import make_sheet
 
 WIDTH = 174.0
@@ -24,14 +25,15 @@ def words(one: Block) -> list[str]:
 def test_name_spelling_and_music() -> None:
     """Above the music are the drill in words and its spelling."""
     one = block("grip from B to C")
-    assert words(one) == ["grip from B to C", "low G, D, low G, then C on the beat"]
+    assert words(one) == ["grip from B to C", "low G, D gracenote, low G, then C on the beat"]
     assert [element.tag for element in one.inside] == ["text", "text", "g"]
 
 
 def test_a_box_for_every_tempo_at_the_right_margin() -> None:
     """Beside the name, as far right as the line goes, each behind its number."""
     one = block("grip from B to C", tempo="60-80")
-    assert words(one)[1:6] == ["60", "65", "70", "75", "80"]
+    assert words(one)[1:7] == ["clicks", "60", "65", "70", "75", "80"]
+    assert words(block("grip from B to C", tempo="60-80 beats"))[1] == "beats"
     boxes = [element for element in one.inside if element.tag == "rect"]
     assert len(boxes) == 5
     last = boxes[-1]
@@ -54,8 +56,26 @@ def test_labels_stand_above_their_bars() -> None:
     """As many as there are stages, from left to right."""
     one = block("grip from B to C", stages=True)
     labels = [(element.text or "", float(element.get("x", ""))) for element in one.inside if element.tag == "text"][2:]
-    assert [label for label, _ in labels][-1] == "the whole"
+    assert [label for label, _ in labels] == ["stage 1, beat on C", "the whole, beat on C"]
     assert [x for _, x in labels] == sorted({x for _, x in labels})
+
+
+@pytest.mark.parametrize("phrase", ["crunluath a mach on D", "thumb double birl from E", "birl from E, beat on low A"])
+@pytest.mark.parametrize("width", [174.0, 120.0])
+def test_no_label_runs_into_the_next(phrase: str, width: float) -> None:
+    """Longer ones than their bar take several lines; none is lost."""
+    sheet = make_sheet([phrase], stages=True)
+    one = line_block(sheet.lines[0], sheet.tempi, width)
+    labels = [element for element in one.inside if element.get("font-style") == "italic"]
+    assert " ".join(element.text or "" for element in labels).count("beat on") == len(
+        [*filter(None, sheet.lines[0].labels)]
+    )
+    by_line: dict[str, list[tuple[float, str]]] = {}
+    for element in labels:
+        by_line.setdefault(element.get("y", ""), []).append((float(element.get("x", "")), element.text or ""))
+    for side_by_side in by_line.values():
+        for (x, label), (after, _) in pairwise([*sorted(side_by_side), (width + LABEL_GAP, "")]):
+            assert x + LABEL.width(label) < after
 
 
 def test_the_staff_is_seven_millimetres_high() -> None:
@@ -72,7 +92,8 @@ def test_the_staff_is_seven_millimetres_high() -> None:
 def test_what_is_too_long_for_one_row_goes_on_in_the_next() -> None:
     """A build-up wider than the paper keeps all its bars, in rows one below the other."""
     sheet = make_sheet(["thumb double birl from E"], stages=True)
-    wide, narrow = (line_block(sheet.lines[0], (), width) for width in (174.0, 60.0))
+    wide, narrow = (line_block(sheet.lines[0], sheet.tempi, width) for width in (174.0, 60.0))
     assert [element.tag for element in narrow.inside].count("g") > [element.tag for element in wide.inside].count("g")
     assert narrow.height > wide.height
-    assert {*sheet.lines[0].labels} - {""} <= {*words(narrow)}
+    labels = " ".join(words(narrow)).count("beat on")
+    assert labels == len([*filter(None, sheet.lines[0].labels)])

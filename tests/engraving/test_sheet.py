@@ -3,7 +3,7 @@
 import pytest
 
 from chanterd.config import ChanterdError
-from chanterd.engraving.sheet import BARS, make_sheet
+from chanterd.engraving.sheet import BARS, LONGEST_TITLE, make_sheet
 from tests.engraving.example_drills import parsed
 
 
@@ -38,10 +38,10 @@ def test_a_build_up_ends_at_the_requested_stage() -> None:
 
 
 def test_each_stage_is_labelled_once() -> None:
-    """Above the bars: which stage it is; repeated bars have no label."""
-    (line,) = make_sheet(["grip from B to C"], stages=True).lines
+    """Above the bars: which stage it is, and where its beat is; repeated bars have no label."""
+    (line,) = make_sheet(["heavy throw on D from B"], stages=True).lines
     shown = [label for label in line.labels if label]
-    assert shown == [*(f"stage {number}" for number in range(1, len(shown))), "the whole"]
+    assert shown == ["stage 1, beat on D", "stage 2, beat on D gracenote", "the whole, beat on D gracenote"]
     assert len(line.labels) == len(line.drills)
     assert make_sheet(["grip from B to C"]).lines[0].labels == ()
 
@@ -54,16 +54,24 @@ def test_an_ornament_without_a_build_up_has_a_line_of_its_own_all_the_same() -> 
 
 @pytest.mark.parametrize(
     ("phrases", "title"),
-    [(["birl"], "Birl"), (["grip", "birl"], "Grip, birl")],
+    [
+        (["birl"], "Birl"),
+        (["grip", "birl"], "Grip and birl"),
+        (["birl from E", "grip from B to C"], "Birl from E and grip from B to C"),
+        (["birl", "grip", "taorluath", "heavy throw"], "Birl, grip, taorluath and heavy throw on D"),
+    ],
 )
 def test_a_sheet_without_a_title_is_named_after_what_is_on_it(phrases: list[str], title: str) -> None:
     """In the order asked."""
     assert make_sheet(phrases).title == title
 
 
-def test_many_ornaments_are_counted_in_the_title() -> None:
-    """Four names would be no title any more."""
-    assert make_sheet(["birl", "grip", "taorluath", "heavy throw on D"]).title == "Birl and 3 more ornaments"
+def test_what_a_title_has_no_room_for_is_counted() -> None:
+    """As many names as fit into a hundred letters."""
+    phrases = ["crunluath fosgailte a mach", "crunluath a mach on D", "taorluath a mach on D", "thumb triple tap birl"]
+    title = make_sheet([*phrases, "grip"]).title
+    assert len(title) <= LONGEST_TITLE
+    assert title == "Crunluath fosgailte a mach, light throw on E, crunluath a mach on D and 3 more"
 
 
 def test_a_title_of_ones_own() -> None:

@@ -84,7 +84,7 @@ def test_a_screen_reader_gets_the_notes_in_words() -> None:
     """The staff has a name for screen readers: the drill, spelled."""
     svg = staff(GRIP)
     assert svg.get("role") == "img"
-    assert svg.get("aria-label") == "grip from B to C: low G, D, low G, then C on the beat"
+    assert svg.get("aria-label") == "grip from B to C: low G, D gracenote, low G, then C on the beat"
 
 
 def test_a_staff_is_made_once() -> None:

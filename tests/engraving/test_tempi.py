@@ -3,7 +3,8 @@
 import pytest
 
 from chanterd.config import ChanterdError
-from chanterd.engraving.tempi import tempi_from_words
+from chanterd.engraving.tempi import Tempi, tempi_from_words
+from chanterd.music.units import Bpm
 
 
 @pytest.mark.parametrize(
@@ -23,9 +24,24 @@ from chanterd.engraving.tempi import tempi_from_words
         ("80-80", (80,)),
     ],
 )
-def test_words_for_tempi(words: str, tempi: tuple[float, ...]) -> None:
+def test_words_for_tempi(words: str, tempi: tuple[Bpm, ...]) -> None:
     """A range goes up by 5 or as it says and ends where it says; each tempo has one box."""
-    assert tempi_from_words(words) == tempi
+    assert tempi_from_words(words) == Tempi(tempi, "clicks")
+
+
+@pytest.mark.parametrize(
+    ("words", "numbers", "unit"),
+    [
+        ("60-70 beats", (60, 65, 70), "beats"),
+        ("60, 66 beats a minute", (60, 66), "beats"),
+        ("60 Beats", (60,), "beats"),
+        ("60 clicks", (60,), "clicks"),
+        ("", (), "clicks"),
+    ],
+)
+def test_tempi_are_clicks_or_beats(words: str, numbers: tuple[Bpm, ...], unit: str) -> None:
+    """A metronome often clicks twice to the beat, so the sheet must say which it means."""
+    assert tempi_from_words(words) == Tempi(numbers, unit)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

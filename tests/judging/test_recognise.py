@@ -38,7 +38,7 @@ def test_it_is_named_once_and_not_note_by_note() -> None:
     """No extra notes, wrong notes or missing steps beside it; with what to do about it."""
     (fault,) = instead("throw on D from low A", "heavy throw on D")[1]["faults"]
     assert fault["fault"] == "wrong ornament"
-    assert fault["do"].startswith("Play the throw on D slowly, note by note: low G, D on the beat, C, then D")
+    assert fault["do"].startswith("Play the throw on D slowly, note by note: low G, D gracenote on the beat, C, then D")
 
 
 def test_a_whole_ornament_in_place_of_a_stage_is_named() -> None:

@@ -57,6 +57,9 @@ def test_a_drill_is_spelled_as_the_trade_spells_it(words: str, spelled: str) -> 
         ("throw on D from low A", ["low G", "D gracenote", "C", "D"]),
         ("heavy throw on D from B", ["first low G", "D gracenote", "second low G", "C", "D"]),
         ("grip from D to E", ["first low G", "B gracenote", "second low G", "E"]),
+        ("doubling from B to high G", ["short high G", "F gracenote", "high G"]),
+        ("doubling from B to high A", ["short high A", "G gracenote", "high A"]),
+        ("strike from high A to high G", ["F tap", "high G"]),
         ("birl from E", ["first short low A", "first low G tap", "second short low A", "second low G tap", "low A"]),
     ],
 )
@@ -151,8 +154,8 @@ def test_what_is_not_understood_is_refused_with_its_mend(words: str, said: str) 
 
 def test_a_drill_is_spelled_for_a_reader() -> None:
     """With the beat in it; a plain note on the beat has no list before it."""
-    assert drill_from_words("grip from B to C").spelled == "low G, D, low G, then C on the beat"
-    assert drill_from_words("throw on D from low A").spelled == "low G, D on the beat, C, then D"
+    assert drill_from_words("grip from B to C").spelled == "low G, D gracenote, low G, then C on the beat"
+    assert drill_from_words("throw on D from low A").spelled == "low G, D gracenote on the beat, C, then D"
     assert drill_from_words("half doubling from low A to C, stage 1").spelled == "C on the beat"
 
 

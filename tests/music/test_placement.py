@@ -23,14 +23,17 @@ def on_beat(drill: Drill) -> str:
 @pytest.mark.parametrize(
     ("words", "spelled"),
     [
-        ("birl from E", "low A, low G on the beat, low A, low G, then low A"),
-        ("birl from E, beat on low A", "low A on the beat, low G, low A, low G, then low A"),
-        ("throw on D from B, beat on low G", "low G on the beat, D, C, then D"),
-        ("throw on D from B, beat on C", "low G, D, C on the beat, then D"),
-        ("heavy throw on D from B, beat on second low G", "low G, D, low G on the beat, C, then D"),
-        ("G gracenote grip from B to C, beat on C", "high G, C, low G, D, low G, then C on the beat"),
-        ("shake from B to C, beat on low G tap", "high G, C, E, C, low G on the beat, then C"),
-        ("crunluath from C, beat on E", "low G, D, low G, E, low A, F, low A, then E on the beat"),
+        ("birl from E", "low A, low G tap on the beat, low A, low G tap, then low A"),
+        ("birl from E, beat on low A", "low A on the beat, low G tap, low A, low G tap, then low A"),
+        ("throw on D from B, beat on low G", "low G on the beat, D gracenote, C, then D"),
+        ("throw on D from B, beat on C", "low G, D gracenote, C on the beat, then D"),
+        ("heavy throw on D from B, beat on second low G", "low G, D gracenote, low G on the beat, C, then D"),
+        ("G gracenote grip from B to C, beat on C", "G gracenote, C, low G, D gracenote, low G, then C on the beat"),
+        ("shake from B to C, beat on low G tap", "G gracenote, C, E gracenote, C, low G tap on the beat, then C"),
+        (
+            "crunluath from C, beat on E",
+            "low G, D gracenote, low G, E gracenote, low A, F gracenote, low A, then E on the beat",
+        ),
         ("double birl from C, beat on low A, stage 1", "low A on the beat"),
     ],
 )
@@ -40,7 +43,7 @@ def test_the_words_of_a_drill_say_where_its_beat_is(words: str, spelled: str) ->
     assert drill.spelled == spelled
     assert drill.words == words
     assert drill_from_words(drill.words.upper()) == drill
-    assert f"{on_beat(drill)} on the beat" in spelled
+    assert f"{on_beat(drill)} on the beat" in spelled.replace(" tap on", " on")
 
 
 def test_stage_and_beat_are_named_in_either_order() -> None:
@@ -55,8 +58,10 @@ def test_stage_and_beat_are_named_in_either_order() -> None:
     [
         (
             "birl from low A, beat on low A",
-            "The birl from low A cannot have its beat on 'low A', since the low A that belongs on the beat would melt "
-             "into the low A before it; its beat is on the low G tap.",
+            (
+                "The birl from low A cannot have its beat on 'low A', since the low A that belongs on the beat would "
+                "melt into the low A before it; its beat is on the low G tap."
+            ),
         ),
         (
             "throw on D from B, beat on E",

@@ -61,7 +61,7 @@ def test_two_plain_notes_must_differ() -> None:
     ("note", "after", "name"),
     [
         (Note.HIGH_G, Note.C, "G gracenote"),
-        (Note.HIGH_A, Note.C, "high A gracenote"),
+        (Note.HIGH_A, Note.C, "thumb gracenote"),
         (Note.D, Note.LOW_G, "D gracenote"),
         (Note.LOW_G, Note.C, "low G tap"),
         (Note.E, Note.F, "E tap"),

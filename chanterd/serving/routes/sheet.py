@@ -21,8 +21,12 @@ class SheetRequest(body.Body):
 
     drills: list[str] = Field(description="Drills, or words that choose several.", min_length=1, max_length=2000)
     stages: bool = Field(default=False, description="Build each ornament up, stage beside stage.")
-    tempo: str = Field("", description="Boxes to tick: '60-80', '60-80 by 4' or '60, 66, 72'.", max_length=100)
-    title: str = Field("", description="Without it, the names of the ornaments.", max_length=120)
+    tempo: str = Field(
+        "",
+        description="Boxes to tick, in clicks: '60-80', '60-80 by 4' or '60, 66, 72'; or '60-80 beats'.",
+        max_length=100,
+    )
+    title: str = Field("", description="Without it, what is on the sheet.", max_length=120)
     paper: str = Field("a4", description="'a4' or 'letter'.", max_length=20)
 
 

@@ -173,7 +173,7 @@ class DrillShown(TypedDict):
     lead: str
     theme: str
     spelled: str
-    """In words: ``low G, D, low G, then C on the beat``."""
+    """In words: ``low G, D gracenote, low G, then C on the beat``."""
     beat_step: int
     """The step that belongs on the beat."""
     lead_offset_ms: float

@@ -107,13 +107,13 @@ def test_a_teachers_own_ornament_is_in_the_book_on_staves_and_on_paper(tmp_path:
         asked = {"drill": "kitchen doubling from B", "click_bpm": 60}
         assert ask(page, "POST", "api/practice", asked).json()["asked"]["ornament"] == "kitchen doubling"
         staff = ask(page, "GET", "api/staff?drill=kitchen doubling from B").text
-        assert "kitchen doubling from B: high G on the beat, C, E, then C" in staff
+        assert "kitchen doubling from B: G gracenote on the beat, C, E gracenote, then C" in staff
         assert ask(page, "GET", "api/staff?drill=grip from B to C").text.count("data-step=") == 7
         sheet = ask(page, "POST", "api/sheet", {"drills": ["kitchen doubling", "grip"]})
         assert sheet.content.startswith(b"%PDF")
         text = "".join(one.get_textpage().get_text_bounded() for one in pypdfium2.PdfDocument(sheet.content))
         assert "kitchen doubling from B" in text
-        assert "low G, B, low G, B, low G, then C on the beat" in text
+        assert "low G, B gracenote, low G, B gracenote, low G, then C on the beat" in text
         assert "grip from low A to C" not in text
 
 
