@@ -21,7 +21,8 @@ def sentence(model: object, error: Mapping[str, Any], names: Names | None = None
     """What is wrong, for one of the errors that pydantic found in a table of that model; see ``split`` for where."""
     place: Place = error["loc"]
     kind, value = error["type"], quoted(error["input"])
-    _, key, element = split(place)
+    around, key, element = split(place)
+    called = named(key, names, around)
     if kind == SAID:
         said = str(error["ctx"]["said"])
         return said if element or f"'{key}'" in said else f"'{key}': {said}"
@@ -30,7 +31,7 @@ def sentence(model: object, error: Mapping[str, Any], names: Names | None = None
     hint = hint_at(model, place)
     if kind == "missing":
         return missing(key, hint, names)
-    allowed, called = wanted(hint, key, error["input"], in_file=names is None), named(key, names)
+    allowed = wanted(hint, key, error["input"], in_file=names is None)
     if element:
         return f"{called} has {value}; each must be {allowed}."
     return f"{called if key else 'it'} is {value}; it must be {allowed}."
@@ -47,9 +48,10 @@ def missing(key: str, hint: object, names: Names | None = None) -> str:
     return f"{named(key, names)} is missing; it must be {wanted(hint, key, None, in_file=names is None)}."
 
 
-def named(key: str, names: Names | None) -> str:
-    """The key, or what a form calls it, in quotes."""
-    return f"'{(names or {}).get(key, key)}'"
+def named(key: str, names: Names | None, around: Place = ()) -> str:
+    """The key, or what a form calls it, in quotes; names with a dot, such as ``breaks.minutes``, are for one table."""
+    called = names or {}
+    return f"'{called.get('.'.join(map(str, [*around, key])), called.get(key, key))}'"
 
 
 def split(place: Place) -> tuple[Place, str, Place]:

@@ -66,6 +66,20 @@ def test_each_kind_of_mistake_has_its_sentence(key: str, value: Any, said: str) 
     assert any(said in line for line in file.lines()), file.lines()
 
 
+def test_a_form_is_spoken_to_by_the_names_of_its_fields() -> None:
+    """In place of keys, one table at a time where they differ; texts have no quotes there."""
+    names = {"text": "Name", "number": "Share", "inner.number": "Inner share"}
+    content = {"text": "", "whole": "2", "inner": {"number": 2}, "rows": [{"number": 3}]}
+    file = TableFile("a.toml", Path("a.toml"), own=True, content=content, names=names)
+    file.checked(Everything)
+    assert sorted((one.where, one.field, one.said) for one in file.mistakes) == [
+        ("file", "text", "'Name' is ''; it must be some text."),
+        ("file", "whole", "'whole' is '2'; it must be a whole number from 1 to 16."),
+        ("inner", "number", "'Inner share' is 2; it must be a number from 0 to 1."),
+        ("rows 1", "number", "'Share' is 3; it must be a number from 0 to 1."),
+    ]
+
+
 def test_a_place_is_split_at_its_key() -> None:
     """The tables around it, the key, and the place in the key's list."""
     assert split(("spelled", 1, "steps", 3)) == (("spelled", 1), "steps", (3,))

@@ -182,7 +182,7 @@ const views = {
   players: playersView(find, { now: shown }),
   setup: setup(find, { now: shown, sound }),
 };
-const plans = plansView(find, { attempt, propose: () => today.look(), start: (key) => startPlan((seat) => api.startPlan(seat, key)) });
+const plans = plansView(find, { attempt, propose: () => today.look(), start: (key) => startPlan((seat) => api.startPlan(seat, key)), now: () => page.state.daemon });
 const today = todayView(
   [
     { place: find("#today"), whole: false },

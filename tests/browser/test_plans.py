@@ -45,7 +45,7 @@ def test_a_plan_is_started_with_the_keyboard(open_page: Open, stand_in: StandIn)
     """Enter on its button asks for it, and the practice view is shown."""
     page = open_page()
     page.locator("nav a", has_text="Plans").press("Enter")
-    page.locator(".plan button").press("Enter")
+    page.locator(".plan .go").press("Enter")
     eventually(stand_in, lambda asked: asked == [("POST", "session", {"seat": "one", "plan": "lighthouse"})])
     expect(page.locator("#practise")).to_be_visible()
 

@@ -4,7 +4,10 @@ import { jsonLines } from "./lines.js";
 import { NOT_SENT } from "../ui/words.js";
 
 /** The daemon said no, or did not answer; the message is fit to be shown as it is. */
-export class Refused extends Error {}
+export class Refused extends Error {
+  /** Each mistake with its place, {where, field, said}, where the daemon knows the place. */
+  mistakes = [];
+}
 
 async function send(method, path, body, signal) {
   const headers = body === undefined ? {} : { "content-type": "application/json" };
@@ -16,7 +19,8 @@ async function send(method, path, body, signal) {
   }
   if (answer.ok) return answer;
   const refusal = await answer.json().catch(() => null);
-  throw new Refused(refusal?.said ?? `The daemon refused (${answer.status}) and did not say why.`);
+  const refused = new Refused(refusal?.said ?? `The daemon refused (${answer.status}) and did not say why.`);
+  throw Object.assign(refused, { mistakes: refusal?.mistakes ?? [] });
 }
 
 const ask = async (method, path, body) => (await send(method, path, body)).json().catch(() => null);
@@ -78,6 +82,11 @@ export const tunings = () => ask("GET", "api/tunings");
 export const timetable = (asked) => ask("GET", `api/timetable?${query(asked)}`);
 export const staff = async (words) => (await send("GET", `api/staff?${query({ drill: words })}`)).text();
 export const plans = () => ask("GET", "api/plans");
+/** A plan as it is written, to be changed or copied: {key, own, version, plan}. */
+export const plan = (key) => ask("GET", `api/plans/${encodeURIComponent(key)}`);
+export const addPlan = (plan) => ask("POST", "api/plans", { plan });
+export const changePlan = (key, version, plan) => ask("PUT", `api/plans/${encodeURIComponent(key)}`, { plan, version });
+export const deletePlan = (key, version) => ask("DELETE", `api/plans/${encodeURIComponent(key)}?${query({ version })}`);
 export const startPlan = (seat, plan) => ask("POST", "api/session", { seat, plan });
 export const pausePlan = (seat) => ask("POST", `api/session/pause?${whose(seat)}`);
 export const goOn = (seat) => ask("POST", `api/session/go-on?${whose(seat)}`);

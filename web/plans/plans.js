@@ -1,8 +1,11 @@
-/** The view of plans: what each of them holds, and a button to start it. */
+/** The view of plans: what each of them holds, buttons to start, change, copy and delete it, and the form to make one. */
 
 import * as api from "../core/api.js";
-import { fill, html } from "../ui/html.js";
-import { NO_PLANS, START_PLAN, WARM_UP, partWords } from "./words.js";
+import { fill, html, say, show } from "../ui/html.js";
+import { planEditor } from "./editor.js";
+import {
+  CHANGE, COPY, COPY_AND_CHANGE, DELETE, DELETE_FOR_GOOD, KEEP, NO_PLANS, START_PLAN, WARM_UP, deletedWords, partWords, savedWords, sureWords,
+} from "./words.js";
 
 /** A warm-up is marked, unless its name says so already. */
 const isMarked = ({ warm_up, name }) => warm_up && !name.toLowerCase().startsWith(WARM_UP);
@@ -12,30 +15,97 @@ const part = (one) => html`<li>
   <span class="muted">${one.name === one.drill ? "" : `${one.drill}, `}${partWords(one)}</span>
 </li>`;
 
-const card = (plan) => html`<article class="plan" aria-label="${plan.name}">
+/** What can be done with a plan: one that ships is copied before it is changed. */
+function deeds({ key, own, name }, sure) {
+  const act = (what, words) => html`<button type="button" data-${what}="${key}" aria-label="${words.replace(" …", "")}: ${name}">${words}</button>`;
+  if (sure === key)
+    return html`<div class="notice" role="alertdialog" aria-label="${DELETE_FOR_GOOD}?"><p>${sureWords(name)}</p>
+      <button type="button" data-keep="${key}">${KEEP}</button><button type="button" data-gone="${key}">${DELETE_FOR_GOOD}</button></div>`;
+  return own ? html`${act("change", CHANGE)}${act("copy", COPY)}${act("delete", DELETE)}` : act("copy", COPY_AND_CHANGE);
+}
+
+const card = (plan, sure) => html`<article class="plan" aria-label="${plan.name}">
   <h2>${plan.name}</h2>
   <p>${plan.said}</p>
-  <button type="button" class="go" data-plan="${plan.key}">${START_PLAN}</button>
+  <div class="row"><button type="button" class="go" data-plan="${plan.key}">${START_PLAN}</button>${deeds(plan, sure)}</div>
   <ol>${plan.parts.map(part)}</ol>
 </article>`;
 
-/** The list as markup; null: not known yet. Pure. */
-export const listed = (plans) => {
+/** The list as markup; null: not known yet; `sure`: the key of the plan that may be deleted. Pure. */
+export const listed = (plans, sure = null) => {
   if (plans === null) return html``;
-  return plans.length > 0 ? html`${plans.map(card)}` : html`<p>${NO_PLANS}</p>`;
+  return plans.length > 0 ? html`${plans.map((plan) => card(plan, sure))}` : html`<p>${NO_PLANS}</p>`;
 };
 
-/** {open}: fetches the list again and shows it, with what is proposed (`propose`) on top; `start(key)` starts a plan. */
-export function plansView(find, { attempt, propose, start }) {
+/**
+ * {open}: takes the list anew and shows it, with what is proposed (`propose`) on top; `start(key)` starts a plan, `now()` is the
+ * daemon's state. A plan that is being made waits while other views are shown.
+ */
+export function plansView(find, { attempt, propose, start, now }) {
   const list = find("#plans-list");
+  const status = find("#plans-status");
+  let plans = null;
+  let sure = null;
+
+  function draw() {
+    show(list, !editor.open);
+    show(find("#plan-new"), !editor.open);
+    find("#plans").classList.toggle("edits", editor.open);
+    fill(list, listed(plans, sure));
+  }
+
+  const look = async () => {
+    plans = await api.plans();
+    draw();
+  };
+
+  const editor = planEditor(find("#plan-edit"), status, {
+    attempt,
+    now,
+    saved: (plan) =>
+      attempt(async () => {
+        await look();
+        say(status, plan ? savedWords(plan.name) : "");
+        if (plan === null) find("#plan-new").focus();
+        else list.querySelector(`[data-plan="${CSS.escape(plan.key)}"]`)?.focus();
+      }),
+  });
+
+  const edit = async (begin) => {
+    if (now() === null) return;
+    await begin();
+    draw();
+  };
+  const ask = (key, focus) => {
+    sure = key;
+    draw();
+    list.querySelector(focus)?.focus();
+  };
+  const drop = (key) =>
+    attempt(async () => {
+      const { name } = plans.find((plan) => plan.key === key);
+      await api.deletePlan(key, (await api.plan(key)).version);
+      sure = null;
+      await look();
+      say(status, deletedWords(name));
+      find("#plan-new").focus();
+    });
+
+  find("#plan-new").addEventListener("click", () => edit(editor.create));
   list.addEventListener("click", (event) => {
-    const chosen = event.target.closest("[data-plan]");
-    if (chosen) start(chosen.dataset.plan);
+    const { dataset } = event.target.closest("button") ?? { dataset: {} };
+    if ("plan" in dataset) start(dataset.plan);
+    else if ("change" in dataset) edit(() => editor.change(dataset.change));
+    else if ("copy" in dataset) edit(() => editor.copy(dataset.copy));
+    else if ("delete" in dataset) ask(dataset.delete, "[data-keep]");
+    else if ("keep" in dataset) ask(null, `[data-delete="${CSS.escape(dataset.keep)}"]`);
+    else if ("gone" in dataset) drop(dataset.gone);
   });
   return {
     open() {
+      sure = null;
       propose();
-      attempt(async () => fill(list, listed(await api.plans())));
+      attempt(look);
     },
   };
 }

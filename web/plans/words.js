@@ -35,3 +35,79 @@ export const SKIP_BREAK = "End the break";
 export const WARM_UP = "warm-up";
 export const START_PLAN = "Start this plan";
 export const NO_PLANS = "There are no plans yet.";
+
+export const CHANGE = "Change";
+export const COPY = "Copy";
+export const COPY_AND_CHANGE = "Copy and change";
+export const DELETE = "Delete …";
+export const DELETE_FOR_GOOD = "Delete for good";
+export const KEEP = "Keep";
+export const sureWords = (name) => `Delete “${name}”? Its file will be gone for good.`;
+export const deletedWords = (name) => `“${name}” is deleted.`;
+export const savedWords = (name) => `“${name}” is saved.`;
+
+/** The form in which a plan is made or changed. */
+export const NEW_PLAN = "New plan";
+export const CHANGE_PLAN = (name) => `Change “${name}”`;
+export const FIELDS = {
+  name: "Name",
+  said: "What it is for",
+  after_minutes: "Break after",
+  break_minutes: "Break of",
+  title: "Title",
+  drill: "Drill",
+  click_bpm: "Clicks a minute",
+  minutes: "Minutes",
+  reps: "Reps",
+  ladder: "Tempo ladder",
+  first_bpm: "First tempo",
+  raise_bpm: "Raise by",
+  top_bpm: "Top",
+  performing_bpm: "Performing",
+  in_a_row: "Clean in a row",
+  tries: "Down after",
+  standard: "Standard",
+  layout: "Layout",
+};
+export const HOW = "How long";
+export const HINTS = {
+  said: "for whom, and what they will work on",
+  title: "the drill's name",
+  minutes: "0.25 to 25",
+  reps: "played ones, 1 to 500",
+};
+/** What an empty field of a ladder means. */
+export const LADDER_HINTS = { raise_bpm: "4", in_a_row: "3", tries: "5", top_bpm: "20 more", performing_bpm: "none", first_bpm: "" };
+export const BREAK_HINT = "minutes of playing, 5 to 30";
+export const BREAK_OF_HINT = "minutes, 1 to 60";
+export const USUAL = "as usual";
+export const WARM_UP_TICK = "a warm-up";
+export const BUILD_UP = "build it up, a part for each stage";
+export const UP = "Up";
+export const DOWN = "Down";
+export const REMOVE = "Remove";
+export const ADD_PART = "Add a part";
+export const BRING_BACK = "Bring back the part you removed";
+export const MOVE_HINT = "Alt with the arrow up or down moves the part you are in.";
+export const SAVE = "Save";
+export const CANCEL = "Cancel";
+export const THROW_AWAY_SURE = "Throw away what you have changed?";
+export const THROW_AWAY = "Throw away";
+export const KEEP_EDITING = "Keep editing";
+const NO_DRILL_YET = "choose a drill";
+
+/** A part on one line, as it is typed. */
+export function draftWords(part, index) {
+  const how = {
+    minutes: `${part.minutes} minutes at ${part.click_bpm}`,
+    reps: `${part.reps} reps at ${part.click_bpm}`,
+    ladder: `ladder from ${part.ladder.first_bpm}`,
+  }[part.how];
+  const name = [part.title, part.drill || NO_DRILL_YET].filter(Boolean).join(": ");
+  return `${index + 1}. ${name}, ${how}${part.stages ? ", each stage" : ""}${part.warm_up ? `, ${WARM_UP}` : ""}`;
+}
+
+export const movedWords = (index, of) => `Now part ${index + 1} of ${of}.`;
+export const removedWords = (index) => `Part ${index + 1} is removed.`;
+export const wrongWords = (number) =>
+  number === 1 ? "Not saved yet: one thing needs mending." : `Not saved yet: ${number} things need mending.`;

@@ -27,10 +27,11 @@ export class Chooser {
 
   /**
    * `take(words)` is called with what was chosen; `list()` fetches all drills, when they are first looked through;
-   * `look(words)` asks the daemon for one, and throws Refused, with a guess, if it has none of that name.
+   * `look(words)` asks the daemon for one, and throws Refused, with a guess, if it has none of that name. `keeps`: words that the
+   * daemon does not know are taken too when the field is left, as in a form that is checked later.
    */
-  constructor(input, list, { take, list: fetchAll, look }) {
-    Object.assign(this, { input, list, take, fetchAll, look });
+  constructor(input, list, { take, list: fetchAll, look, keeps = false }) {
+    Object.assign(this, { input, list, take, fetchAll, look, keeps });
     input.addEventListener("input", () => this.#open(input.value));
     input.addEventListener("click", () => this.#open(""));
     input.addEventListener("keydown", (event) => this.#key(event));
@@ -63,7 +64,7 @@ export class Chooser {
     this.#fill(
       this.#found.map(
         (drill, index) =>
-          html`<li role="option" id="drill-${index}" data-index="${index}" aria-selected="false">
+          html`<li role="option" id="${this.list.id}-${index}" data-index="${index}" aria-selected="false">
             <b>${drill.drill}</b> <small>${drill.steps.join(", ")}</small>
           </li>`,
       ),
@@ -108,7 +109,7 @@ export class Chooser {
       option.setAttribute("aria-selected", String(Number(option.dataset.index) === this.#at));
     }
     if (this.#at < 0) return;
-    this.input.setAttribute("aria-activedescendant", `drill-${this.#at}`);
+    this.input.setAttribute("aria-activedescendant", `${this.list.id}-${this.#at}`);
     this.list.children[this.#at].scrollIntoView({ block: "nearest" });
   }
 
@@ -133,7 +134,9 @@ export class Chooser {
 
   #leave() {
     this.#show(false);
-    if (this.input.value !== this.shown) this.#typed(this.input.value);
+    if (this.input.value === this.shown) return;
+    if (this.keeps) this.#choose(this.input.value);
+    else this.#typed(this.input.value);
   }
 
   /** Take typed words if the daemon knows them; if not, its answer is in the list and the choice stays as it was. */

@@ -21,6 +21,7 @@ FORM = {
     "name": "Name",
     "said": "What it is for",
     "after_minutes": "Break after",
+    "breaks.minutes": "Break of",
     "title": "Title",
     "drill": "Drill",
     "click_bpm": "Clicks a minute",
@@ -165,7 +166,6 @@ def _as_toml(path: Path, table: Mapping[str, Any]) -> str:
         row = tomlkit.table()
         for key, value in part.items():
             row.add(key, _inline(value) if isinstance(value, dict) else value)
-        row.add(tomlkit.nl())
         parts.append(row)
     document["part"] = parts
     return tomlkit.dumps(document).rstrip() + "\n"
