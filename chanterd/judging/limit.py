@@ -1,4 +1,4 @@
-"""A limit of a standard: so many milliseconds, or such a share of an interval, whichever is more."""
+"""A limit of a standard: a number of milliseconds, or a share of an interval, whichever is more."""
 
 from dataclasses import dataclass
 

@@ -16,7 +16,7 @@ FEWEST = 5
 """With fewer values a median absolute deviation is too coarse to say how sure a bias is; our own choice."""
 
 MOST_FOR_DRIFT = 300
-"""Slopes are counted between so many values at most, evenly taken, so that an hour costs no more than minutes."""
+"""Slopes are counted between this many values at most, evenly taken, so that an hour costs no more than minutes."""
 
 
 def spread(values: Sequence[float]) -> float:

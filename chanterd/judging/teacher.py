@@ -24,7 +24,7 @@ what can be heard changes a length by twice that."""
 EVEN_TIMES = 1.3
 """Up to this the longest step of a rep is as long as the shortest, to the ear of a kind teacher."""
 READY_SHARE, READY_ROW = 0.85, 3
-"""Clean in that share of the reps, and so many in a row (as is practised): ready for more."""
+"""Clean in that share of the reps, and this many in a row (as is practised): ready for more."""
 NOTCH_BPM = 4
 """Faster or slower by 3 to 5 clicks at a time: common practice, no source."""
 

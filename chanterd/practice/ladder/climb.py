@@ -101,10 +101,10 @@ def _notches(rule: Rule, bpm: float) -> float:
 
 
 def most_reps(rule: Rule) -> int:
-    """What bounds a ladder: it is over after so many played reps at most; rests are not counted.
+    """What bounds a ladder: it is over after a limited number of played reps; rests are not counted.
 
     Climbing visits each notch once, falling each of those below once more, proving is one visit; and at each visit
-    there are so many tries, none of which is longer than the row.
+    there are that many tries, none of which is longer than the row.
     """
     climbed = top_notch(rule) + 1
     fallen = top_notch(rule) - lowest_notch(rule)

@@ -67,7 +67,7 @@ class WayState(StrEnum):
 
 
 def recent(known: Known, fewest_reps: int) -> Recent | None:
-    """The fewest latest days that hold so many reps of the full ornament; None: there are not so many."""
+    """The fewest latest days that hold that many reps of the full ornament; None: there are fewer."""
     played = clean = 0
     full = [one for one in known.sittings if one.stage is None]
     for sitting in reversed(full):

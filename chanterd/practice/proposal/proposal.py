@@ -77,7 +77,7 @@ class _Room:
     new: int
     """As long as there is anything else."""
     first: int
-    """New ones are added up to so many lines, if there is nothing else."""
+    """New ones are added up to this many lines, if there is nothing else."""
 
     @staticmethod
     def left(rule: ProposalRule, done: Sequence[Known], today: date) -> "_Room":
