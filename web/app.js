@@ -41,6 +41,7 @@ import { diagnosticsView } from "./setup/diagnostics.js";
 import { todayView } from "./plans/today.js";
 import { repToGuess, visibleFilter } from "./core/feedback_filter.js";
 import { recentView } from "./practise/recent.js";
+import { tunesView } from "./tunes/tunes.js";
 import { wireControls } from "./practise/wiring.js";
 import { misread } from "./ui/words.js";
 
@@ -134,7 +135,7 @@ function route() {
   const { view, name } = routeOf(location.hash);
   change({ ...page.state, view });
   voice.stop();
-  ({ book, diagnostics, plans, progress, report, history: past })[view]?.open(name);
+  ({ book, diagnostics, plans, progress, report, tunes, history: past })[view]?.open(name);
 }
 
 async function sound() {
@@ -211,6 +212,7 @@ const past = historyView(find, {
   practise,
   redraw,
 });
+const tunes = tunesView(find, { attempt, seat: () => shown()?.seat ?? null, practise, redraw });
 const sheet = sheetView(find, turn);
 const diagnostics = diagnosticsView(find, attempt);
 const progress = progressView(find, {
@@ -261,6 +263,7 @@ function paint(page_ms) {
   when("sheet", [state.book], () => sheet(state.book));
   if (state.view === "progress") progress.draw(state.progress, playerOf(seat));
   if (state.view === "report") report.draw(playerOf(seat));
+  if (state.view === "tunes") tunes.draw();
   if (state.view === "history") past.draw(state.playback);
   if (state.view === "practise") views.play.draw({ state, seat, clock: live.clock, page_ms, head_ms, beat }, when);
   today.draw();

@@ -19,7 +19,9 @@ STAFF_HEIGHT = 4 * SPACE
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _HREF = "{http://www.w3.org/1999/xlink}href"
-_INVISIBLE = ("placeholder", "keySig", "meterSig")
+WITH_METER = frozenset(("placeholder", "keySig"))
+"""What is not drawn of a tune, by verovio's classes: pipe music has no key signature (common practice, no source)."""
+WITHOUT_METER = WITH_METER | {"meterSig"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,23 +40,25 @@ class StaffRow:
         return tuple(end - start for start, end in zip(self.bars, (*self.bars[1:], self.width), strict=True))
 
 
-def rows(svg: str, ids: frozenset[str]) -> list[StaffRow]:
-    """The rows of an engraved document; only these ids are kept, verovio's own are not."""
+def rows(svg: str, ids: frozenset[str], hidden: frozenset[str] = WITHOUT_METER) -> list[StaffRow]:
+    """The rows of an engraved document, without what is ``hidden``; only these ids are kept, verovio's own are not."""
     root = ET.fromstring(svg)  # noqa: S314 - it comes from verovio, not from outside
     symbols = {f"#{group.get('id')}": group[0] for group in root.iterfind(f"{_SVG}defs/{_SVG}g")}
-    return [_row(system, symbols, ids) for system in _of_class(root, "system")]
+    return [_row(system, symbols, ids, hidden) for system in _of_class(root, "system")]
 
 
 def _of_class(root: ET.Element, name: str) -> Iterator[ET.Element]:
     return (group for group in root.iter(f"{_SVG}g") if name in group.get("class", "").split())
 
 
-def _row(system: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset[str]) -> StaffRow:
+def _row(
+    system: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset[str], hidden: frozenset[str]
+) -> StaffRow:
     tops = [_ends(staff[0]) for staff in _of_class(system, "staff")]
     left, top, right = tops[0][0], tops[0][1], tops[-1][2]
     level_gracenotes(system, top, SPACE)
     group = ET.Element("g", fill="currentColor", stroke="none", transform=f"translate({-left:g} {-top:g})")
-    group.extend(_plain(system, symbols, ids))
+    group.extend(_plain(system, symbols, ids, hidden))
     outer = ET.Element("g")
     outer.append(group)
     return StaffRow(outer, right - left, tuple(one[0] - left for one in tops))
@@ -66,16 +70,18 @@ def _ends(line: ET.Element) -> tuple[float, float, float]:
     return float(left), float(y), float(right)
 
 
-def _plain(parent: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset[str]) -> Iterator[ET.Element]:
+def _plain(
+    parent: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset[str], hidden: frozenset[str]
+) -> Iterator[ET.Element]:
     """What is drawn inside, groups without an id of ours dissolved."""
     for child in parent:
         match child.tag.removeprefix(_SVG):
             case "g" if child.get("id") in ids:
                 group = ET.Element("g", id=child.get("id", ""))
-                group.extend(_plain(child, symbols, ids))
+                group.extend(_plain(child, symbols, ids, hidden))
                 yield group
-            case "g" if not {*child.get("class", "").split()} & {*_INVISIBLE}:
-                yield from _plain(child, symbols, ids)
+            case "g" if not {*child.get("class", "").split()} & hidden:
+                yield from _plain(child, symbols, ids, hidden)
             case "use":
                 symbol = symbols[child.get(_HREF, "")]
                 transform = f"{child.get('transform')} {symbol.get('transform', '')}".strip()
@@ -83,5 +89,7 @@ def _plain(parent: ET.Element, symbols: Mapping[str, ET.Element], ids: frozenset
             case "path":
                 width = child.get("stroke-width", "1")
                 yield ET.Element("path", {"d": child.get("d", ""), "stroke": "currentColor", "stroke-width": width})
+            case "ellipse":
+                yield ET.Element("ellipse", {name: child.get(name, "0") for name in ("cx", "cy", "rx", "ry")})
             case "polygon":
                 yield ET.Element("polygon", points=child.get("points", ""))

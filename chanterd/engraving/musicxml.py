@@ -57,14 +57,14 @@ def music_xml(lines: Sequence[MusicLine], title: str = "", click_bpm: float | No
     """The document; ``click_bpm`` is the tempo at which a program plays it."""
     root = ET.Element("score-partwise", version="4.0")
     if title:
-        _add(_add(root, "work"), "work-title", title)
-    _add_part_list(root)
-    part = _add(root, "part", id="P1")
+        add(add(root, "work"), "work-title", title)
+    add_part_list(root)
+    part = add(root, "part", id="P1")
     number = 0
     for line in lines:
         for place, drill in enumerate(line.drills):
             number += 1
-            measure = _add(part, "measure", number=str(number))
+            measure = add(part, "measure", number=str(number))
             if number == 1:
                 _add_attributes(measure)
             elif place == 0:
@@ -72,79 +72,86 @@ def music_xml(lines: Sequence[MusicLine], title: str = "", click_bpm: float | No
             if place == 0 and line.caption:
                 _add_words(measure, line.caption)
             if number == 1 and click_bpm is not None:
-                _add(measure, "sound", tempo=f"{click_bpm:g}")
+                add(measure, "sound", tempo=f"{click_bpm:g}")
             _add_drill(measure, drill, number)
             if place == len(line.drills) - 1:
-                _add(_add(measure, "barline", location="right"), "bar-style", "light-light")
+                add(add(measure, "barline", location="right"), "bar-style", "light-light")
     ET.indent(root)
     return ET.tostring(root, encoding="unicode", xml_declaration=False)
 
 
-def _add(parent: ET.Element, tag: str, text: str | None = None, /, **attributes: str) -> ET.Element:
+def add(parent: ET.Element, tag: str, text: str | None = None, /, **attributes: str) -> ET.Element:
     """One more element; ``_`` in an attribute's name is a ``-``."""
     element = ET.SubElement(parent, tag, {name.replace("_", "-"): value for name, value in attributes.items()})
     element.text = text
     return element
 
 
-def _add_part_list(root: ET.Element) -> None:
-    part = _add(_add(root, "part-list"), "score-part", id="P1")
-    _add(part, "part-name", "Chanter", print_object="no")
-    _add(_add(part, "score-instrument", id="P1-I1"), "instrument-name", "Chanter")
-    _add(_add(part, "midi-instrument", id="P1-I1"), "midi-program", BAGPIPE)
+def add_part_list(root: ET.Element) -> None:
+    """The one part, a chanter."""
+    part = add(add(root, "part-list"), "score-part", id="P1")
+    add(part, "part-name", "Chanter", print_object="no")
+    add(add(part, "score-instrument", id="P1-I1"), "instrument-name", "Chanter")
+    add(add(part, "midi-instrument", id="P1-I1"), "midi-program", BAGPIPE)
 
 
 def _add_attributes(measure: ET.Element) -> None:
-    attributes = _add(measure, "attributes")
-    _add(attributes, "divisions", "1")
-    _add(_add(attributes, "key", print_object="no"), "fifths", str(SHARPS))
-    time = _add(attributes, "time", print_object="no")
-    _add(time, "beats", "2")
-    _add(time, "beat-type", "4")
-    clef = _add(attributes, "clef")
-    _add(clef, "sign", "G")
-    _add(clef, "line", "2")
+    attributes = add(measure, "attributes")
+    add(attributes, "divisions", "1")
+    add(add(attributes, "key", print_object="no"), "fifths", str(SHARPS))
+    time = add(attributes, "time", print_object="no")
+    add(time, "beats", "2")
+    add(time, "beat-type", "4")
+    clef = add(attributes, "clef")
+    add(clef, "sign", "G")
+    add(clef, "line", "2")
 
 
 def _add_words(measure: ET.Element, words: str) -> None:
-    direction = _add(measure, "direction", placement="above")
-    _add(_add(direction, "direction-type"), "words", words)
+    direction = add(measure, "direction", placement="above")
+    add(add(direction, "direction-type"), "words", words)
 
 
 def _add_drill(measure: ET.Element, drill: Drill, bar: int) -> None:
     """The lead and the theme last a click each; the steps between them are gracenotes."""
     lead, *graces, theme = note_names(drill, bar)
     _add_melody_note(measure, drill.lead, lead)
-    for place, (name, step) in enumerate(zip(graces, drill.sounding[:-1], strict=True)):
-        beam = "begin" if place == 0 else "end" if place == len(graces) - 1 else "continue"
-        _add_gracenote(measure, drill.steps[step].note, name, beam if len(graces) > 1 else None)
+    add_gracenotes(measure, [drill.steps[step].note for step in drill.sounding[:-1]], graces)
     _add_melody_note(measure, drill.theme, theme)
 
 
 def _add_melody_note(measure: ET.Element, note: Note, name: str) -> None:
-    element = _add(measure, "note", id=name)
-    _add_pitch(element, note)
-    _add(element, "duration", "1")
-    _add(element, "voice", "1")
-    _add(element, "type", "quarter")
-    _add(element, "stem", "down")
+    element = add(measure, "note", id=name)
+    add_pitch(element, note)
+    add(element, "duration", "1")
+    add(element, "voice", "1")
+    add(element, "type", "quarter")
+    add(element, "stem", "down")
+
+
+def add_gracenotes(measure: ET.Element, notes: Sequence[Note], names: Sequence[str]) -> None:
+    """Gracenotes in a group of their own, each with its id."""
+    for place, (note, name) in enumerate(zip(notes, names, strict=True)):
+        beam = "begin" if place == 0 else "end" if place == len(notes) - 1 else "continue"
+        _add_gracenote(measure, note, name, beam if len(notes) > 1 else None)
 
 
 def _add_gracenote(measure: ET.Element, note: Note, name: str, beam: str | None) -> None:
-    element = _add(measure, "note", id=name)
-    _add(element, "grace", slash="no")
-    _add_pitch(element, note)
-    _add(element, "voice", "1")
-    _add(element, "type", "32nd")
-    _add(element, "stem", "up")
+    element = add(measure, "note", id=name)
+    add(element, "grace", slash="no")
+    add_pitch(element, note)
+    add(element, "voice", "1")
+    add(element, "type", "32nd")
+    add(element, "stem", "up")
     for number in BEAMS if beam else ():
-        _add(element, "beam", beam, number=number)
+        add(element, "beam", beam, number=number)
 
 
-def _add_pitch(element: ET.Element, note: Note) -> None:
+def add_pitch(element: ET.Element, note: Note) -> None:
+    """How a note is written."""
     letter, alter, octave = PITCH[note]
-    pitch = _add(element, "pitch")
-    _add(pitch, "step", letter)
+    pitch = add(element, "pitch")
+    add(pitch, "step", letter)
     if alter:
-        _add(pitch, "alter", str(alter))
-    _add(pitch, "octave", str(octave))
+        add(pitch, "alter", str(alter))
+    add(pitch, "octave", str(octave))

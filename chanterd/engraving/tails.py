@@ -35,12 +35,21 @@ def _draw(polygon: ET.Element, points: list[tuple[float, float]]) -> None:
     polygon.set("points", " ".join(f"{x:g},{y:g}" for x, y in points))
 
 
+def _points_up(stem: ET.Element) -> bool:
+    """Whether a stem's path ends above its beginning: a gracenote's does, a melody note's does not."""
+    words = stem.get("d", "").split()
+    return float(words[3]) < float(words[1])
+
+
 def _raise_beam(beam: ET.Element, level: float) -> None:
+    stems = beam.findall(f".//{_SVG}g[@class='stem']/{_SVG}path")
+    if not all(_points_up(stem) for stem in stems):
+        return
     polygons = beam.findall(f"{_SVG}polygon")
     lift = level - min(y for polygon in polygons for _, y in _points(polygon))
     for polygon in polygons:
         _draw(polygon, [(x, y + lift) for x, y in _points(polygon)])
-    for stem in beam.iterfind(f".//{_SVG}g[@class='stem']/{_SVG}path"):
+    for stem in stems:
         _end_stem(stem, lift)
 
 
@@ -55,7 +64,7 @@ def _end_stem(stem: ET.Element, lift: float) -> tuple[float, float]:
 def _raise_tails(note: ET.Element, level: float, space: float) -> None:
     stem = note.find(f"{_SVG}g[@class='stem']")
     flag = None if stem is None else stem.find(f"{_SVG}g[@class='flag']")
-    if stem is None or flag is None:
+    if stem is None or flag is None or not _points_up(stem[0]):
         return
     line = stem[0]
     end = float(line.get("d", "").split()[3])

@@ -9,9 +9,11 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from chanterd.engraving.staff import staff_svg
+from chanterd.engraving.tune import tune_svg
 from chanterd.engraving.worker import Worker, report_progress
 from chanterd.music.drill import drill_from_words
 from chanterd.music.ornament import Book
+from chanterd.music.tunes.tune import Tune
 
 OnProgress = Callable[[int, int], None]
 PROGRESS_EVERY_S = 0.2
@@ -42,6 +44,10 @@ class Workshop:
     async def staff(self, words: str) -> str:
         """The drill in staff notation, as SVG; see :func:`.staff_svg`."""
         return await self._staves.make(partial(staff_svg, drill_from_words(words, self._book)))
+
+    async def tune(self, tune: Tune, first: int, last: int, width: float) -> str:
+        """Notes of a tune in staff notation, as SVG; see :func:`.tune_svg`."""
+        return await self._staves.make(partial(tune_svg, tune, first, last, width))
 
     async def sheet(
         self,

@@ -112,7 +112,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_class_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
-    add_tune_routes(app, Shelf(daemon.folder), daemon.tables.book)
+    add_tune_routes(app, daemon, Shelf(daemon.folder), workshop)
     add_player_routes(app, daemon)
     add_history_routes(app, daemon)
     add_progress_routes(app, daemon)

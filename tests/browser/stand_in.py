@@ -28,6 +28,7 @@ from tests.browser.files import WithHeaders, files
 from tests.browser.past_runs import PastRuns, add_past_runs
 from tests.browser.practised import Practised, add_practised
 from tests.browser.proposing import Proposing, add_proposing
+from tests.browser.tune_shelf import TuneShelf, add_tune_shelf
 from tests.quick_server import QuickServer
 
 POLICY = (
@@ -55,6 +56,7 @@ class StandIn:
         self._practised: Practised | None = None
         self.proposing = Proposing()
         self._past_runs: PastRuns | None = None
+        self.tunes = TuneShelf()
         self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
         self._server: QuickServer | None = None
 
@@ -161,6 +163,7 @@ class StandIn:
         add_proposing(app, self.proposing, self.asked)
         add_past_runs(app, lambda: self.past_runs)
         add_bookshelf(app, self.asked, lambda: self.refusal)
+        add_tune_shelf(app, self.tunes)
 
         @app.api_route("/api/{what:path}", methods=["POST", "DELETE"])
         async def ask(what: str, request: Request) -> Response:

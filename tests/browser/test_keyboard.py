@@ -136,6 +136,7 @@ def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
     assert seen == [
         "Practise",
         "Book",
+        "Tunes",
         "Plans",
         "Progress",
         "History",

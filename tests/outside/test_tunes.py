@@ -5,7 +5,6 @@ what it reads as MIDI; LilyPond's ``bagpipe.ly`` for the ornaments. music21's AB
 gracenotes. The tunes are our own and made-up ones, which are simulated from a fixed seed.
 """
 
-import random
 import re
 import shutil
 import subprocess
@@ -28,6 +27,7 @@ from chanterd.music.tunes.naming import name_ornaments
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.ways import find_spelling
 from tests.music.tunes.tune_writer import Written, abc, musicxml
+from tests.outside.made_up_tunes import made_up
 from tests.outside.test_engraver import DIFFERENCES, MATCHED, engraved, ours
 
 Heard = list[tuple[int, Fraction, bool]]
@@ -39,22 +39,6 @@ ROUNDING = Fraction(2, 4 * TICKS)
 """By which ends may differ: abc2midi rounds gracenotes and triplets to whole ticks, and begins notes a tick late."""
 NATURAL = {73: 72, 78: 77}
 """C sharp and F sharp, by MIDI number, as the letters alone have them."""
-SIMPLE, TUPLET = (Fraction(1, 4), Fraction(1, 8), Fraction(3, 16), Fraction(1, 16), Fraction(1, 2)), Fraction(1, 12)
-
-
-def made_up(seed: int, *, triplets: bool = True) -> list[list[Written]]:
-    """A simulated tune: bars of any notes, lengths and gracenotes, triplets among them."""
-    chance = random.Random(seed)  # noqa: S311 - nothing is kept secret with it
-    bars: list[list[Written]] = []
-    for _ in range(24):
-        lengths = [chance.choice(SIMPLE) for _ in range(chance.randint(1, 5))] + [TUPLET] * (
-            triplets * chance.choice((0, 3))
-        )
-        graces = [tuple(chance.choices(list(Note), k=chance.choice((0, 1, 1, 2, 3, 4, 6)))) for _ in lengths]
-        bars.append(
-            [Written(chance.choice(list(Note)), one, grace) for one, grace in zip(lengths, graces, strict=True)]
-        )
-    return bars
 
 
 def ours_of(tune: Tune) -> Heard:

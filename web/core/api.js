@@ -10,10 +10,11 @@ export class Refused extends Error {
 }
 
 async function send(method, path, body, signal) {
-  const headers = body === undefined ? {} : { "content-type": "application/json" };
+  const file = body instanceof Blob;
+  const headers = body === undefined || file ? {} : { "content-type": "application/json" };
   let answer;
   try {
-    answer = await fetch(path, { method, headers, body: body === undefined ? undefined : JSON.stringify(body), signal });
+    answer = await fetch(path, { method, headers, body: body === undefined || file ? body : JSON.stringify(body), signal });
   } catch (error) {
     throw new Refused(NOT_SENT, { cause: error });
   }
@@ -81,6 +82,15 @@ export const drill = (words) => ask("GET", `api/drill?${query({ words })}`);
 export const tunings = () => ask("GET", "api/tunings");
 export const timetable = (asked) => ask("GET", `api/timetable?${query(asked)}`);
 export const staff = async (words) => (await send("GET", `api/staff?${query({ drill: words })}`)).text();
+const tuneAt = (key) => `api/tunes/${encodeURIComponent(key)}`;
+export const tunes = () => ask("GET", "api/tunes");
+export const tune = (key) => ask("GET", tuneAt(key));
+/** How each ornament of a tune goes for the player at a seat; what most needs work is first. */
+export const tuneMastery = (key, seat) => ask("GET", `${tuneAt(key)}/mastery?${query({ seat })}`);
+/** A part of a tune in staff notation, counted from 1, in rows of that many staff spaces. */
+export const tuneStaff = async (key, part, width) => (await send("GET", `${tuneAt(key)}/staff?${query({ part, width })}`)).text();
+export const addTune = (file) => ask("POST", `api/tunes?${query({ name: file.name })}`, file);
+export const deleteTune = (key) => ask("DELETE", tuneAt(key));
 export const plans = () => ask("GET", "api/plans");
 /** A plan as it is written, to be changed or copied: {key, own, version, plan}. */
 export const plan = (key) => ask("GET", `api/plans/${encodeURIComponent(key)}`);

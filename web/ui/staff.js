@@ -3,7 +3,7 @@
 import * as api from "../core/api.js";
 
 const SPACE = "http://www.w3.org/2000/svg";
-const DRAWING = new Set(["svg", "g", "path", "polygon", "polyline", "line", "rect", "ellipse", "circle", "title", "desc"]);
+const DRAWING = new Set(["svg", "text", "g", "path", "polygon", "polyline", "line", "rect", "ellipse", "circle", "title", "desc"]);
 /** Room for the marks, and their place and size, in the staff's own units: 180 to a space between two lines. */
 const ROOM = 200;
 const THICK = 70;
@@ -23,24 +23,24 @@ function cleaned(svg) {
 }
 
 /** Make room below for the marks; the drawing keeps its scale. */
-function withRoom(svg) {
+function withRoom(svg, room) {
   const [left, top, width, height] = svg.getAttribute("viewBox").split(/\s+/).map(Number);
-  svg.setAttribute("viewBox", `${left} ${top} ${width} ${height + ROOM}`);
+  svg.setAttribute("viewBox", `${left} ${top} ${width} ${height + room}`);
   svg.setAttribute("width", `${width / PER_EM}em`);
-  svg.setAttribute("height", `${(height + ROOM) / PER_EM}em`);
+  svg.setAttribute("height", `${(height + room) / PER_EM}em`);
   return svg;
 }
 
-/** The drawing in a text of SVG; throws Refused if there is none. */
-export function drawing(text) {
+/** The drawing in a text of SVG, with room below it in its own units; throws Refused if there is none. */
+export function drawing(text, room = ROOM) {
   const svg = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
   if (svg.localName !== "svg" || svg.namespaceURI !== SPACE) throw new api.Refused("The staff that came is no drawing.");
-  return withRoom(cleaned(document.importNode(svg, true)));
+  return withRoom(cleaned(document.importNode(svg, true)), room);
 }
 
 function staffOf(drill) {
   if (!kept.has(drill)) {
-    const coming = api.staff(drill).then(drawing);
+    const coming = api.staff(drill).then((text) => drawing(text));
     coming.catch(() => kept.delete(drill));
     kept.set(drill, coming);
   }

@@ -1,11 +1,13 @@
 """A tune as it is listed: every note with its gracenotes, its bar and beat, and the ornament that these are."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from typing_extensions import TypedDict
 
+from chanterd.music.drill import Drill, drill_from_words
 from chanterd.music.ornament import Book
 from chanterd.music.tunes.naming import Named, name_ornaments
 from chanterd.music.tunes.tune import Bar, Tune
@@ -95,6 +97,12 @@ def table_of(tune: Tune, book: Book) -> list[TableRow]:
         for (name, said), ones in found.items()
     ]
     return sorted(rows, key=lambda row: -row.times)
+
+
+def drills_of(tune: Tune, book: Book) -> dict[Drill, int]:
+    """The drills of the book that a tune has, with how often each occurs."""
+    words = Counter(one.drill for one in name_ornaments(tune, book) if one.drill is not None)
+    return {drill_from_words(one, book): times for one, times in words.items()}
 
 
 def _undrilled(tune: Tune, one: Named) -> str:

@@ -3,19 +3,37 @@
 import asyncio
 from typing import Annotated
 
-from fastapi import FastAPI, Path, Query, Request
+from fastapi import FastAPI, Path, Query, Request, Response
 
 from chanterd.config import ChanterdError
-from chanterd.music.ornament import Book
+from chanterd.engraving.tune import NARROWEST, WIDEST
+from chanterd.engraving.workshop import Workshop
+from chanterd.history.sittings import known_ways
+from chanterd.music.tunes.listing import drills_of
 from chanterd.music.tunes.shelf import Shelf
-from chanterd.serving.wire.tunes import TuneRow, TuneShown, tune_row, tune_shown
+from chanterd.music.tunes.tune import Tune
+from chanterd.practice.proposal.mastery import work_of
+from chanterd.serving.daemon import Daemon
+from chanterd.serving.routes.body import SeatId
+from chanterd.serving.wire.tunes import (
+    MasteryShown,
+    TuneRow,
+    TuneShown,
+    mastery_shown,
+    parts_of,
+    tune_row,
+    tune_shown,
+)
 
 TuneKey = Annotated[str, Path(max_length=200, description="A tune's key, as listed by GET /api/tunes.")]
+PartNumber = Annotated[int, Query(ge=1, le=1000, description="Which part, from 1.")]
+StaffWidth = Annotated[float, Query(ge=NARROWEST, le=WIDEST, description="Of a row, in staff spaces.")]
 FileName = Annotated[str, Query(alias="name", max_length=300, description="The file's name, such as march.abc.")]
 
 
-def add_tune_routes(app: FastAPI, shelf: Shelf, book: Book) -> None:
+def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Workshop) -> None:
     """Add them to the application. Files are read in a thread, so that nobody who plays waits for one."""
+    book, rule, store = daemon.tables.book, daemon.tables.proposal, daemon.history.store
     writing = asyncio.Lock()  # two files of one name at once must get two names
 
     def listed() -> list[TuneRow]:
@@ -31,12 +49,36 @@ def add_tune_routes(app: FastAPI, shelf: Shelf, book: Book) -> None:
         """One tune with every note, gracenote and ornament."""
 
         def show() -> TuneShown:
-            found = shelf.find(tune)
-            if found.tune is None:
-                raise ChanterdError(found.said)
-            return tune_shown(found.key, found.tune, book, own=found.own)
+            return tune_shown(tune, found(tune), book, own=shelf.find(tune).own)
 
         return await asyncio.to_thread(show)
+
+    def found(key: str) -> Tune:
+        tune = shelf.find(key).tune
+        if tune is None:
+            raise ChanterdError(shelf.find(key).said)
+        return tune
+
+    @app.get("/api/tunes/{tune}/staff", response_class=Response)
+    async def staff(tune: TuneKey, part: PartNumber = 1, width: StaffWidth = 90.0) -> Response:
+        """A part of a tune in staff notation, as SVG in rows of that width."""
+        whole = await asyncio.to_thread(found, tune)
+        parts = parts_of(whole)
+        if part > len(parts):
+            raise ChanterdError(f"The part is {part}; '{whole.title or tune}' has {len(parts)}.")
+        return Response(await workshop.tune(whole, *parts[part - 1], width), media_type="image/svg+xml")
+
+    @app.get("/api/tunes/{tune}/mastery")
+    async def mastery(tune: TuneKey, seat_id: SeatId = None) -> list[MasteryShown]:
+        """How each ornament of a tune goes for the player at a seat; what most needs work is first."""
+        player = daemon.seat(seat_id).player.number
+
+        def look() -> list[MasteryShown]:
+            with store.reading() as connection:
+                known = {one.drill.words: one for one in known_ways(connection, player, rule.in_a_row, book)}
+            return [mastery_shown(one) for one in work_of(drills_of(found(tune), book), known, rule)]
+
+        return await asyncio.to_thread(look)
 
     @app.post("/api/tunes")
     async def add(request: Request, name: FileName) -> list[TuneRow]:

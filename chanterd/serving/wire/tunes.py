@@ -8,6 +8,7 @@ from chanterd.music.ornament import Book
 from chanterd.music.tunes.listing import ListedTune, bars_of, list_tune
 from chanterd.music.tunes.shelf import Shelved
 from chanterd.music.tunes.tune import Remark, Tune
+from chanterd.practice.proposal.mastery import Mastery, WayWork
 
 
 class TuneRow(TypedDict):
@@ -51,6 +52,19 @@ class TuneShown(ListedTune):
     remarks: list[RemarkShown]
 
 
+class MasteryShown(TypedDict):
+    """How one ornament of a tune goes for a player."""
+
+    drill: str
+    ornament: str
+    times: int
+    """How often it occurs in the tune."""
+    mastery: Mastery
+    said: str
+    held_bpm: float | None
+    """The tempo last held clean, in clicks a minute."""
+
+
 MOST_REMARKS = 50
 """That a page gets."""
 
@@ -86,9 +100,27 @@ def tune_shown(key: str, tune: Tune, book: Book, *, own: bool) -> TuneShown:
     )
 
 
+def mastery_shown(one: WayWork) -> MasteryShown:
+    """One ornament with its words."""
+    said = f"{one.clean} of {one.played} clean" if one.played else "not practised yet"
+    return MasteryShown(
+        drill=one.drill.words,
+        ornament=one.drill.ornament.name,
+        times=one.times,
+        mastery=one.mastery,
+        said=said,
+        held_bpm=one.held_bpm,
+    )
+
+
 def parts_of(tune: Tune) -> list[tuple[int, int]]:
-    """The first and the last note of each part: what is between two double or repeat bar lines."""
-    ends = [bar.start + bar.lasts for bar in tune.bars if bar.ends_part]
+    """The first and the last note of each part: what is between two double or repeat bar lines, with its endings."""
+    after = [*tune.bars[1:], None]
+    ends = [
+        bar.start + bar.lasts
+        for bar, then in zip(tune.bars, after, strict=True)
+        if bar.ends_part and not (then is not None and then.ending)
+    ]
     parts: list[tuple[int, int]] = []
     first = 0
     for index, note in enumerate(tune.notes):

@@ -62,3 +62,27 @@ def test_a_tune_that_ships_cannot_be_deleted(page: str) -> None:
     answer = ask(page, "DELETE", "api/tunes/net-mender")
     assert answer.status_code == 422
     assert "ships with chanterd" in answer.json()["said"]
+
+
+def test_a_part_is_engraved_for_a_width(page: str) -> None:
+    """As SVG; the second part has the notes after the first."""
+    answer = ask(page, "GET", "api/tunes/seven-gulls/staff", params={"part": 2, "width": 60})
+    assert answer.headers["content-type"] == "image/svg+xml"
+    assert 'data-note="33"' in answer.text
+    assert 'data-note="32"' not in answer.text
+    refused = ask(page, "GET", "api/tunes/seven-gulls/staff", params={"part": 3})
+    assert refused.json()["said"] == "The part is 3; 'Seven Gulls' has 2."
+
+
+def test_how_each_ornament_goes_is_of_the_player_at_the_seat(page: str) -> None:
+    """All of the tune's, with how often each occurs; a new player has played none."""
+    found = ask(page, "GET", "api/tunes/seven-gulls/mastery").json()
+    assert found[0] == {
+        "drill": "doubling from E to E",
+        "ornament": "doubling",
+        "times": 4,
+        "mastery": "never heard",
+        "said": "not practised yet",
+        "held_bpm": None,
+    }
+    assert len({one["drill"] for one in found}) == len(found)

@@ -1,0 +1,111 @@
+"""Tunes on the page: in staff notation with marks, added and deleted; an ornament is taken out to practise."""
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import FilePayload, Page, expect
+
+from tests.browser.conftest import Inside, Open
+from tests.browser.stand_in import StandIn
+
+OWN = b"X:1\nT:Made up at home\nM:2/4\nL:1/8\nK:HP\n{gcd}c2 {g}A2 | {GdG}c2 A2 |]\n"
+
+
+def opened(open_page: Open, name: str = "Seven Gulls", width: int = 1280, height: int = 800) -> Page:
+    """The view with that tune, engraved and marked."""
+    page = open_page(width, height)
+    page.locator("nav a", has_text="Tunes").click()
+    page.locator("#tunes-list a", has_text=name).click()
+    expect(page.locator("#tune-name")).to_have_text(name)
+    expect(page.locator("#tune-parts .marked").first).to_be_visible()
+    return page
+
+
+def test_a_tune_is_shown_part_by_part_with_a_mark_under_each_ornament(open_page: Open, stand_in: StandIn) -> None:
+    """As many marks as notes with an ornament of the book; shape and, beside it in the list, a word."""
+    page = opened(open_page)
+    expect(page.locator("#tune-parts h3")).to_have_text(["Part 1 of 2", "Part 2 of 2"])
+    listed = {
+        one["drill"] for one in page.request.get(stand_in.address + "api/tunes/seven-gulls/mastery?seat=one").json()
+    }
+    notes = page.request.get(stand_in.address + "api/tunes/seven-gulls").json()["notes"]
+    expect(page.locator("#tune-parts .marked")).to_have_count(sum(note["drill"] in listed for note in notes))
+    words = page.locator("#tune-ornaments .word").all_inner_texts()
+    assert set(words) == {"never heard", "not yet", "nearly", "steady"}
+    shapes = page.evaluate(
+        "[...new Set([...document.querySelectorAll('#tune-parts .mark')].map((one) => one.getAttribute('d')))]"
+    )
+    assert len(shapes) == 4
+
+
+def test_a_mark_is_under_its_own_gracenotes(open_page: Open) -> None:
+    """Within half a letter of their middle, in every row."""
+    page = opened(open_page, width=390, height=844)
+    off = page.evaluate("""() => {
+        const middle = (elements) => {
+            const boxes = elements.map((one) => one.getBoundingClientRect());
+            return (Math.min(...boxes.map((box) => box.left)) + Math.max(...boxes.map((box) => box.right))) / 2;
+        };
+        const first = document.querySelector("#tune-parts svg");
+        const marks = [...first.querySelectorAll(".marked .target")].map((one) => middle([one])).sort((a, b) => a - b);
+        const groups = Map.groupBy(first.querySelectorAll("[data-grace]"), (one) => one.dataset.grace);
+        const graces = [...groups.values()].map(middle).sort((a, b) => a - b);
+        return Math.max(...marks.map((mark) => Math.min(...graces.map((grace) => Math.abs(grace - mark)))));
+    }""")
+    assert off < 4
+
+
+def test_one_click_takes_an_ornament_out(open_page: Open) -> None:
+    """It is chosen by its mark or its name, shown wherever it occurs, and practised by its button."""
+    page = opened(open_page)
+    row = page.locator("#tune-ornaments li", has_text="throw on D from E")
+    row.locator("[data-drill]").press("Enter")
+    expect(page.locator("#tune-parts .marked.chosen")).to_have_count(1)
+    page.locator("#tune-parts .marked").first.click()
+    expect(page.locator("#tune-ornaments li.chosen")).to_have_count(1)
+    row.locator("[data-practise]").click()
+    expect(page.locator("#practise")).to_be_visible()
+    expect(page.locator("#ornament")).to_have_text("Throw on D")
+
+
+def test_a_file_is_added_and_deleted(open_page: Open, tmp_path: Path) -> None:
+    """It opens at once; deleted, the list has only the others."""
+    page = opened(open_page)
+    (tmp_path / "home.abc").write_bytes(OWN)
+    page.locator("#tune-file").set_input_files(tmp_path / "home.abc")
+    expect(page.locator("#tune-name")).to_have_text("Made up at home")
+    expect(page.locator("#tunes-list a")).to_have_count(4)
+    expect(page.locator("#tune-about")).to_have_text("2/4, 2 bars")
+    page.locator("#tune-delete").click()
+    expect(page.locator("#tunes-list a")).to_have_count(3)
+    expect(page.locator("#tune-none")).to_be_visible()
+
+
+def test_a_file_that_is_no_tune_is_refused_in_a_sentence(open_page: Open, complaints: list[str]) -> None:
+    """And the tune that is open stays."""
+    page = opened(open_page)
+    page.locator("#tune-file").set_input_files(
+        FilePayload(name="letter.abc", mimeType="text/plain", buffer=b"Dear piper")
+    )
+    expect(page.locator("#refused span")).to_contain_text("letter.abc: holds no tune")
+    expect(page.locator("#tune-name")).to_have_text("Seven Gulls")
+    complaints.clear()  # the browser notes every answer that is a refusal
+
+
+@pytest.mark.parametrize(("width", "height"), [(320, 640), (390, 844), (1280, 800), (1920, 1080)])
+def test_the_music_is_no_wider_than_its_place(open_page: Open, width: int, height: int) -> None:
+    """At every size, and no less than two thirds of it; the page does not scroll sideways."""
+    page = opened(open_page, "The Lamp at Quarry Hollow", width, height)
+    page.evaluate("() => new Promise((done) => setTimeout(done, 500))")
+    place, music, wide = page.evaluate(
+        "[document.querySelector('#tune-parts').clientWidth, "
+        "document.querySelector('#tune-parts svg').getBoundingClientRect().width, document.documentElement.scrollWidth]"
+    )
+    assert 0.66 * place < music <= place
+    assert wide <= width
+
+
+def test_the_width_of_a_row_is_in_steps(inside: Inside) -> None:
+    """So that a few pixels more or less need no new engraving; never too narrow or too wide for the daemon."""
+    widths = [inside("tunes/state.js", "(m, px) => m.rowWidth(px, 16)", px) for px in (100, 360, 362, 800, 5000)]
+    assert widths == [30, 40, 40, 95, 160]

@@ -1,0 +1,28 @@
+/** What the page knows of tunes, and how it changes. Pure; nothing is changed in place. */
+
+export const closedTunes = () => ({ rows: null, open: null, chosen: null });
+
+/** The list came: [{tune, title, kind, time, bars, ornaments, own, file, said}]. */
+export const listed = (tunes, rows) => ({ ...tunes, rows });
+
+/** A tune was opened: the daemon's {tune, title, notes, parts, ...} and how its ornaments go; the choice begins again. */
+export const opened = (tunes, open) => ({ ...tunes, open, chosen: null });
+
+/** An ornament was chosen by the words of its drill, or let go of if it is chosen already. */
+export const chosen = (tunes, drill) => ({ ...tunes, chosen: tunes.chosen === drill ? null : drill });
+
+/** The mastery of each note of a tune that has an ornament, by the note's index: Map(index -> {drill, mastery}). */
+export function masteryByNote({ tune, ornaments }) {
+  const of = new Map(ornaments.map((one) => [one.drill, one.mastery]));
+  const notes = tune.notes.map(({ drill }, index) => [index, drill === null ? null : { drill, mastery: of.get(drill) }]);
+  return new Map(notes.filter(([, found]) => found?.mastery));
+}
+
+/** What is no drill of the book, with its bar: [{bar, said}]. */
+export const unknownOf = (tune) => tune.unknown.map(({ note, said }) => ({ bar: tune.notes[note].bar, said }));
+
+/** The width of a row of music in staff spaces, in steps, for a place so many pixels wide whose letters are `letter_px` high. */
+export function rowWidth(width_px, letter_px) {
+  const spaces = width_px / (letter_px / 2) - 1;
+  return Math.min(Math.max(Math.floor(spaces / 5) * 5, 30), 160);
+}

@@ -1,0 +1,169 @@
+/** The view of tunes: the list, one of them in staff notation with its ornaments, and what most needs work beside it. */
+
+import * as api from "../core/api.js";
+import { fill, html, say, show } from "../ui/html.js";
+import { drawing } from "../ui/staff.js";
+import { drawChosen, drawMarks } from "./music.js";
+import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, unknownOf } from "./state.js";
+import {
+  ADD, DELETE, HOW_TO_ADD, NO_TUNE, PLAIN, PRACTISE, MASTERY, partWords, remarkWords, rowWords, masteryWords, unknownWords,
+} from "./words.js";
+
+/** A window that is being dragged to another width is followed when it has come to rest. */
+const RESTED_MS = 200;
+
+const FRAME = html`
+  <section class="shelf" aria-labelledby="tunes-name">
+    <h1 id="tunes-name">Tunes</h1>
+    <ul id="tunes-list"></ul>
+    <p><label class="button">${ADD}<input type="file" id="tune-file" accept=".abc,.musicxml,.mxl,.xml" hidden></label></p>
+    <p class="muted">${HOW_TO_ADD}</p>
+  </section>
+  <section class="music" aria-labelledby="tune-name">
+    <h2 id="tune-name"></h2>
+    <p id="tune-none" class="muted">${NO_TUNE}</p>
+    <p id="tune-about" class="muted"></p>
+    <div id="tune-parts"></div>
+    <ul id="tune-remarks" class="muted"></ul>
+    <p><button type="button" id="tune-delete" hidden>${DELETE}</button></p>
+  </section>
+  <section class="work" aria-labelledby="tune-work" hidden>
+    <h2 id="tune-work">What needs work first</h2>
+    <p id="tune-legend" class="muted" aria-hidden="true"></p>
+    <p id="tune-plain" class="muted">${PLAIN}</p>
+    <ol id="tune-ornaments"></ol>
+    <ul id="tune-unknown" class="muted"></ul>
+  </section>`;
+
+const sign = (mastery) =>
+  html`<svg class="sign" viewBox="-1.2 -1.2 2.4 2.4" aria-hidden="true"><path class="mark ${mastery.replace(" ", "-")}" d="${MASTERY[mastery]}"></path></svg>`;
+
+const tuneRow = (row, open) => html`<li>
+  ${row.said
+    ? html`<span class="unread"><b>${row.title}</b> <span class="muted">${row.said}</span></span>`
+    : html`<a href="#tunes/${encodeURIComponent(row.tune)}" ${row.tune === open ? html`aria-current="true"` : ""}><b>${row.title}</b> <span class="muted">${rowWords(row)}</span></a>`}
+</li>`;
+
+const ornamentRow = (one, of) => html`<li ${one.drill === of ? html`class="chosen"` : ""}>
+  <button type="button" class="plain" data-drill="${one.drill}" aria-pressed="${one.drill === of}">${one.drill}</button>
+  <span>${sign(one.mastery)} <span class="word">${one.mastery}</span></span>
+  <span class="muted">${masteryWords(one)}</span>
+  <button type="button" data-practise="${one.drill}" aria-label="${PRACTISE} ${one.drill}">${PRACTISE}</button>
+</li>`;
+
+const legend = html`${Object.keys(MASTERY).map((one) => html`<span>${sign(one)} ${one}</span> `)}`;
+
+/** open(key), draw(); `seat()` is whose playing counts, `practise(drill)` leads to the chanter. */
+export function tunesView(find, { attempt, seat, practise, redraw }) {
+  const root = find("#tunes");
+  fill(root, FRAME);
+  fill(find("#tune-legend"), legend);
+  let tunes = closedTunes();
+  let latest = null; // what was last asked for: an earlier answer comes too late
+  let drawn = { tune: null, width: null, ornaments: null };
+  const turn = (next) => {
+    tunes = next;
+    redraw();
+  };
+
+  async function look(key) {
+    const mine = (latest = Symbol("look"));
+    const rows = await api.tunes();
+    if (mine !== latest) return;
+    turn(listed(tunes, rows));
+    const wanted = key ?? tunes.open?.tune.tune ?? null;
+    if (wanted === null) return;
+    const [tune, ornaments] = await Promise.all([api.tune(wanted), api.tuneMastery(wanted, seat())]);
+    if (mine === latest) turn(opened(tunes, { tune, ornaments }));
+  }
+
+  async function add(file) {
+    const [first] = await api.addTune(file);
+    location.hash = `#tunes/${encodeURIComponent(first.tune)}`;
+    await look(first.tune);
+  }
+
+  /** The parts in rows of that width; they replace those that are shown only once all of them are there. */
+  async function engrave({ tune }, width) {
+    const place = find("#tune-parts");
+    const svgs = await Promise.all(tune.parts.map((_, index) => api.tuneStaff(tune.tune, index + 1, width)));
+    if (drawn.tune !== tune || drawn.width !== width) return;
+    place.replaceChildren(
+      ...svgs.flatMap((svg, index) => {
+        const title = Object.assign(document.createElement("h3"), { textContent: partWords(index + 1, svgs.length) });
+        return [title, drawing(svg, 0)];
+      }),
+    );
+    drawn.ornaments = null;
+    redraw();
+  }
+
+  find("#tunes-list").addEventListener("click", () => find("#tune-name").scrollIntoView({ block: "nearest" }));
+  find("#tune-file").addEventListener("change", ({ target }) => {
+    const [file] = target.files;
+    target.value = "";
+    if (file) attempt(() => add(file));
+  });
+  root.addEventListener("dragover", (event) => event.preventDefault());
+  root.addEventListener("drop", (event) => {
+    event.preventDefault();
+    const [file] = event.dataTransfer.files;
+    if (file) attempt(() => add(file));
+  });
+  root.addEventListener("click", ({ target }) => {
+    const drill = target.closest("[data-drill]")?.dataset.drill;
+    if (drill) turn(chosen(tunes, drill));
+    const wanted = target.closest("[data-practise]")?.dataset.practise;
+    if (wanted) practise(wanted);
+  });
+  find("#tune-delete").addEventListener("click", () =>
+    attempt(async () => {
+      const rows = await api.deleteTune(tunes.open.tune.tune);
+      location.hash = "#tunes";
+      turn(opened(listed(tunes, rows), null));
+    }),
+  );
+
+  let rested = null;
+  new ResizeObserver(() => {
+    clearTimeout(rested);
+    rested = setTimeout(redraw, RESTED_MS);
+  }).observe(find("#tune-parts"));
+
+  function drawMusic(open) {
+    const place = find("#tune-parts");
+    const width = rowWidth(place.clientWidth, parseFloat(getComputedStyle(place).fontSize));
+    if (place.clientWidth > 0 && (drawn.tune !== open.tune || drawn.width !== width)) {
+      drawn = { tune: open.tune, width, ornaments: null };
+      attempt(() => engrave(open, width));
+    }
+    const ornaments = masteryByNote(open);
+    for (const svg of place.querySelectorAll(":scope > svg")) {
+      if (drawn.ornaments !== open.ornaments) drawMarks(svg, ornaments);
+      drawChosen(svg, ornaments, tunes.chosen);
+    }
+    if (place.children.length > 0) drawn.ornaments = open.ornaments;
+  }
+
+  return {
+    open(name) {
+      attempt(() => look(name));
+    },
+    draw() {
+      const { rows, open } = tunes;
+      fill(find("#tunes-list"), html`${(rows ?? []).map((row) => tuneRow(row, open?.tune.tune))}`);
+      show(find("#tune-none"), open === null);
+      show(root.querySelector(".work"), open !== null);
+      say(find("#tune-name"), open?.tune.title ?? "");
+      const row = rows?.find((one) => one.tune === open?.tune.tune);
+      say(find("#tune-about"), row ? rowWords(row) : "");
+      show(find("#tune-delete"), Boolean(open?.tune.own));
+      if (!open) return find("#tune-parts").replaceChildren();
+      fill(find("#tune-remarks"), html`${open.tune.remarks.map((one) => html`<li>${remarkWords(one)}</li>`)}`);
+      fill(find("#tune-ornaments"), html`${open.ornaments.map((one) => ornamentRow(one, tunes.chosen))}`);
+      fill(find("#tune-unknown"), html`${unknownOf(open.tune).map((one) => html`<li>${unknownWords(one)}</li>`)}`);
+      show(find("#tune-plain"), open.ornaments.length === 0 && open.tune.unknown.length === 0);
+      drawMusic(open);
+    },
+  };
+}
