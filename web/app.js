@@ -130,6 +130,13 @@ function refuse(said) {
   draw();
 }
 
+/** These drills on a sheet of that title, ready to be made. */
+function print(drills, title) {
+  turn((book) => ({ ...book, sheet: drills }));
+  find("#sheet-title").value = title;
+  find("#sheet").showModal();
+}
+
 /** Show the view that the address names. */
 function route() {
   const { view, name } = routeOf(location.hash);
@@ -212,7 +219,7 @@ const past = historyView(find, {
   practise,
   redraw,
 });
-const tunes = tunesView(find, { attempt, seat: () => shown()?.seat ?? null, practise, redraw });
+const tunes = tunesView(find, { attempt, seat: () => shown()?.seat ?? null, practise, startPlan, print, redraw });
 const sheet = sheetView(find, turn);
 const diagnostics = diagnosticsView(find, attempt);
 const progress = progressView(find, {

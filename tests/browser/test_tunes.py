@@ -7,6 +7,7 @@ from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.conftest import Inside, Open
 from tests.browser.stand_in import StandIn
+from tests.browser.test_keyboard import eventually
 
 OWN = b"X:1\nT:Made up at home\nM:2/4\nL:1/8\nK:HP\n{gcd}c2 {g}A2 | {GdG}c2 A2 |]\n"
 
@@ -109,3 +110,15 @@ def test_the_width_of_a_row_is_in_steps(inside: Inside) -> None:
     """So that a few pixels more or less need no new engraving; never too narrow or too wide for the daemon."""
     widths = [inside("tunes/state.js", "(m, px) => m.rowWidth(px, 16)", px) for px in (100, 360, 362, 800, 5000)]
     assert widths == [30, 40, 40, 95, 160]
+
+
+def test_all_its_ornaments_are_practised_as_a_plan_or_printed(open_page: Open, stand_in: StandIn) -> None:
+    """The plan is asked of the daemon; the sheet's dialog has the drills and a title."""
+    page = opened(open_page)
+    page.locator("#tune-print").click()
+    expect(page.locator("#sheet-title")).to_have_value("The exercises of Seven Gulls")
+    expect(page.locator("#sheet-drills li")).to_have_count(page.locator("#tune-ornaments li").count())
+    page.keyboard.press("Escape")
+    page.locator("#tune-plan").click()
+    eventually(stand_in, lambda asked: asked[-1:] == [("POST", "tunes/seven-gulls/session", {"seat": "one"})])
+    expect(page.locator("#practise")).to_be_visible()

@@ -90,6 +90,8 @@ export const tuneMastery = (key, seat) => ask("GET", `${tuneAt(key)}/mastery?${q
 /** A part of a tune in staff notation, counted from 1, in rows of that many staff spaces. */
 export const tuneStaff = async (key, part, width) => (await send("GET", `${tuneAt(key)}/staff?${query({ part, width })}`)).text();
 export const addTune = (file) => ask("POST", `api/tunes?${query({ name: file.name })}`, file);
+/** A plan of a tune's ornaments, the worst first. */
+export const startTune = (seat, key) => ask("POST", `${tuneAt(key)}/session`, { seat });
 export const deleteTune = (key) => ask("DELETE", tuneAt(key));
 export const plans = () => ask("GET", "api/plans");
 /** A plan as it is written, to be changed or copied: {key, own, version, plan}. */

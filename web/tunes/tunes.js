@@ -6,7 +6,7 @@ import { drawing } from "../ui/staff.js";
 import { drawChosen, drawMarks } from "./music.js";
 import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, unknownOf } from "./state.js";
 import {
-  ADD, DELETE, HOW_TO_ADD, NO_TUNE, PLAIN, PRACTISE, MASTERY, partWords, remarkWords, rowWords, masteryWords, unknownWords,
+  ADD, ALL, DELETE, HOW_TO_ADD, NO_TUNE, PLAIN, PRACTISE, PRINT, MASTERY, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
 } from "./words.js";
 
 /** A window that is being dragged to another width is followed when it has come to rest. */
@@ -30,6 +30,7 @@ const FRAME = html`
   <section class="work" aria-labelledby="tune-work" hidden>
     <h2 id="tune-work">What needs work first</h2>
     <p id="tune-legend" class="muted" aria-hidden="true"></p>
+    <p class="row" id="tune-all"><button type="button" id="tune-plan">${ALL}</button><button type="button" id="tune-print">${PRINT}</button></p>
     <p id="tune-plain" class="muted">${PLAIN}</p>
     <ol id="tune-ornaments"></ol>
     <ul id="tune-unknown" class="muted"></ul>
@@ -53,8 +54,12 @@ const ornamentRow = (one, of) => html`<li ${one.drill === of ? html`class="chose
 
 const legend = html`${Object.keys(MASTERY).map((one) => html`<span>${sign(one)} ${one}</span> `)}`;
 
-/** open(key), draw(); `seat()` is whose playing counts, `practise(drill)` leads to the chanter. */
-export function tunesView(find, { attempt, seat, practise, redraw }) {
+/**
+ * open(key), draw(); `seat()` is whose playing counts, `practise(drill)` leads to the chanter.
+ *
+ * `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
+ */
+export function tunesView(find, { attempt, seat, practise, startPlan, print, redraw }) {
   const root = find("#tunes");
   fill(root, FRAME);
   fill(find("#tune-legend"), legend);
@@ -116,6 +121,10 @@ export function tunesView(find, { attempt, seat, practise, redraw }) {
     const wanted = target.closest("[data-practise]")?.dataset.practise;
     if (wanted) practise(wanted);
   });
+  find("#tune-plan").addEventListener("click", () => startPlan((whose) => api.startTune(whose, tunes.open.tune.tune)));
+  find("#tune-print").addEventListener("click", () =>
+    print(tunes.open.ornaments.map((one) => one.drill), sheetTitle(tunes.open.tune.title)),
+  );
   find("#tune-delete").addEventListener("click", () =>
     attempt(async () => {
       const rows = await api.deleteTune(tunes.open.tune.tune);
@@ -163,6 +172,7 @@ export function tunesView(find, { attempt, seat, practise, redraw }) {
       fill(find("#tune-ornaments"), html`${open.ornaments.map((one) => ornamentRow(one, tunes.chosen))}`);
       fill(find("#tune-unknown"), html`${unknownOf(open.tune).map((one) => html`<li>${unknownWords(one)}</li>`)}`);
       show(find("#tune-plain"), open.ornaments.length === 0 && open.tune.unknown.length === 0);
+      show(find("#tune-all"), open.ornaments.length > 0);
       drawMusic(open);
     },
   };

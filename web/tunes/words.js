@@ -15,6 +15,9 @@ export const ADD = "Add a tune";
 export const HOW_TO_ADD = "ABC or MusicXML, also dropped on this page.";
 export const DELETE = "Delete this file";
 export const PRACTISE = "Practise";
+export const ALL = "Practise all, worst first";
+export const PRINT = "Print as exercises";
+export const sheetTitle = (title) => `The exercises of ${title}`;
 export const PLAIN = "This tune has no gracenotes, so there is nothing to take out.";
 
 /** "march, 2/4, 18 bars". */

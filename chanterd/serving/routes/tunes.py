@@ -3,7 +3,7 @@
 import asyncio
 from typing import Annotated
 
-from fastapi import FastAPI, Path, Query, Request, Response
+from fastapi import Body, FastAPI, Path, Query, Request, Response
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.tune import NARROWEST, WIDEST
@@ -12,9 +12,12 @@ from chanterd.history.sittings import known_ways
 from chanterd.music.tunes.listing import drills_of
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
-from chanterd.practice.proposal.mastery import work_of
+from chanterd.music.units import Bpm
+from chanterd.practice.proposal.from_tune import plan_of_tune
+from chanterd.practice.proposal.mastery import WayWork, work_of
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import SeatId
+from chanterd.serving.routes.body import AtSeat, SeatId
+from chanterd.serving.wire import shapes
 from chanterd.serving.wire.tunes import (
     MasteryShown,
     TuneRow,
@@ -59,6 +62,16 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
             raise ChanterdError(shelf.find(key).said)
         return tune
 
+    async def work(key: str, seat_id: str | None) -> list[WayWork]:
+        player = daemon.seat(seat_id).player.number
+
+        def look() -> list[WayWork]:
+            with store.reading() as connection:
+                known = {one.drill.words: one for one in known_ways(connection, player, rule.in_a_row, book)}
+            return work_of(drills_of(found(key), book), known, rule)
+
+        return await asyncio.to_thread(look)
+
     @app.get("/api/tunes/{tune}/staff", response_class=Response)
     async def staff(tune: TuneKey, part: PartNumber = 1, width: StaffWidth = 90.0) -> Response:
         """A part of a tune in staff notation, as SVG in rows of that width."""
@@ -71,14 +84,14 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
     @app.get("/api/tunes/{tune}/mastery")
     async def mastery(tune: TuneKey, seat_id: SeatId = None) -> list[MasteryShown]:
         """How each ornament of a tune goes for the player at a seat; what most needs work is first."""
-        player = daemon.seat(seat_id).player.number
+        return [mastery_shown(one) for one in await work(tune, seat_id)]
 
-        def look() -> list[MasteryShown]:
-            with store.reading() as connection:
-                known = {one.drill.words: one for one in known_ways(connection, player, rule.in_a_row, book)}
-            return [mastery_shown(one) for one in work_of(drills_of(found(tune), book), known, rule)]
-
-        return await asyncio.to_thread(look)
+    @app.post("/api/tunes/{tune}/session")
+    async def session(tune: TuneKey, request: Annotated[AtSeat, Body()]) -> shapes.SessionShown:
+        """Start a plan of the tune's ornaments, the worst first."""
+        there, title = await work(tune, request.seat), (await asyncio.to_thread(found, tune)).title or tune
+        plan = plan_of_tune(title, there, Bpm(rule.start_bpm), daemon.tables)
+        return daemon.begin_plan(request.seat, plan).shown
 
     @app.post("/api/tunes")
     async def add(request: Request, name: FileName) -> list[TuneRow]:

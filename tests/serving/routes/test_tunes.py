@@ -86,3 +86,12 @@ def test_how_each_ornament_goes_is_of_the_player_at_the_seat(page: str) -> None:
         "held_bpm": None,
     }
     assert len({one["drill"] for one in found}) == len(found)
+
+
+def test_a_tune_is_practised_as_a_plan(page: str) -> None:
+    """A warm-up and every ornament of it, most needed first."""
+    session = ask(page, "POST", "api/tunes/seven-gulls/session", json={}).json()
+    drills = [part["drill"] for part in session["plan"]["parts"]]
+    mastery = ask(page, "GET", "api/tunes/seven-gulls/mastery").json()
+    assert drills[1:] == [one["drill"] for one in mastery]
+    ask(page, "DELETE", "api/session").raise_for_status()

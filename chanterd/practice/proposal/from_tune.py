@@ -1,0 +1,49 @@
+"""The ornaments of a tune as a plan: what goes well warms up, then what most needs work, the worst first. Pure."""
+
+from collections.abc import Sequence
+
+from chanterd.config import ChanterdError
+from chanterd.music.units import Bpm
+from chanterd.practice.exercise import ExerciseWords, Vocabulary, resolve
+from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Part, Plan
+from chanterd.practice.proposal.mastery import Mastery, WayWork
+
+KEY = "tune"
+MINUTES = 2.0
+"""Of each ornament: about fifty slow reps, common practice, no source."""
+WARM_UP = "G gracenote from low A to low A"
+"""What every plan of a tune begins with if nothing in it goes well yet: common practice, no source."""
+
+
+def plan_of_tune(title: str, work: Sequence[WayWork], slow_bpm: Bpm, known: Vocabulary) -> Plan:
+    """The plan of the ornaments, each at the tempo last held or at ``slow_bpm``.
+
+    ``work`` has what most needs work first. Raises ChanterdError if there is nothing to practise.
+    """
+    if not work:
+        raise ChanterdError(f"'{title}' has no ornament that the book knows, so there is nothing to make a plan of.")
+    steady = [one for one in work if one.mastery is Mastery.STEADY]
+    warm = steady[-1:]
+    rest = [one for one in work if one not in warm]
+    warm_up = [_part(one, slow_bpm, known, warm_up=True) for one in warm] or [
+        Part("warm-up", True, resolve(ExerciseWords(WARM_UP, slow_bpm), known), MINUTES, None)  # noqa: FBT003 - a field
+    ]
+    return Plan(
+        key=KEY,
+        name=f"The ornaments of {title}",
+        said="What most needs work comes first.",
+        parts=(*warm_up, *(_part(one, slow_bpm, known, warm_up=False) for one in rest)),
+        break_after_minutes=BREAK_AFTER_MINUTES,
+        break_minutes=BREAK_MINUTES,
+    )
+
+
+def _part(one: WayWork, slow_bpm: Bpm, known: Vocabulary, *, warm_up: bool) -> Part:
+    tempo = slow_bpm if one.held_bpm is None else Bpm(one.held_bpm)
+    return Part(
+        title=one.drill.words,
+        warm_up=warm_up,
+        exercise=resolve(ExerciseWords(one.drill.words, tempo), known),
+        minutes=MINUTES,
+        reps=None,
+    )
