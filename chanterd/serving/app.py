@@ -22,7 +22,8 @@ from chanterd.serving.guard import Guard
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
 from chanterd.serving.routes.history import add_history_routes
-from chanterd.serving.routes.klass import AloneRequest, ClassRequest, FreezeRequest, WallRequest, add_class_routes
+from chanterd.serving.routes.klass import BODIES as CLASS_BODIES
+from chanterd.serving.routes.klass import add_class_routes
 from chanterd.serving.routes.plans import PlanChange, SessionRequest, add_plan_routes, add_session_routes
 from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player_routes
 from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_practice_routes
@@ -59,10 +60,7 @@ BODIES = (
     SeatRequest,
     RefusalRequest,
     SheetRequest,
-    ClassRequest,
-    FreezeRequest,
-    AloneRequest,
-    WallRequest,
+    *CLASS_BODIES,
     NewSeatRequest,
 )
 FIELDS = tuple({field for body in BODIES for field in body.model_fields})
@@ -164,4 +162,4 @@ def _add_live(app: FastAPI, daemon: Daemon) -> None:
     @app.websocket("/live")
     async def live(socket: WebSocket) -> None:
         query = socket.query_params
-        await talk(socket, daemon, Topic(seat=query.get("seat"), wall="wall" in query))
+        await talk(socket, daemon, Topic(seat=query.get("seat"), wall="wall" in query, desk="desk" in query))

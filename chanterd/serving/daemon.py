@@ -29,6 +29,7 @@ from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.practice.plans.shelf import PlanShelf
 from chanterd.serving.log_buffer import Logbook
+from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.assignments import Assignments
 from chanterd.serving.seats.classroom import Classroom
 from chanterd.serving.seats.input_memory import InputMemory
@@ -98,7 +99,7 @@ class Daemon:
         self.room = Room(services, assignments, self._on_seat)
         self.room.furnish(sources, names)
         self.seats = self.room.seats
-        self.classroom = Classroom(self.seats, self.hub.publish, clock)
+        self.classroom = Classroom(self.seats, self.hub.publish, clock, Arrangement(folder))
         self.roster = Roster(self.history, assignments, self.seats)
 
     def start(self) -> None:
@@ -142,9 +143,14 @@ class Daemon:
             self.classroom.welcome(seat)
         else:
             self._planned.pop(seat.id, None)
-        self.hub.publish(frames.SeatsFrame(kind="seats", seats=[self.shown(one) for one in self.seats.values()]))
+            self.classroom.miss(seat)
+        self.tell_seats()
         self.hub.renew(seat.id)
         self.offer()
+
+    def tell_seats(self) -> None:
+        """Send the pages all seats again, since something of them has changed that no other frame shows."""
+        self.hub.publish(frames.SeatsFrame(kind="seats", seats=[self.shown(one) for one in self.seats.values()]))
 
     def on_ports(self, ports: list[PortName]) -> None:
         """The MIDI ports are others than before; called on another thread."""

@@ -36,13 +36,7 @@ class Drill:
 DRILLS = (
     Drill("grip", "B", "C", (("low G", "held"), ("D", "quick"), ("low G", "held")), 3),
     Drill("doubling", "low A", "C", (("high G", "quick"), ("C", "held"), ("D", "quick")), 0),
-    Drill(
-        "taorluath",
-        "C",
-        "low A",
-        (("low G", "held"), ("D", "quick"), ("low G", "held"), ("E", "quick")),
-        3,
-    ),
+    Drill("taorluath", "C", "low A", (("low G", "held"), ("D", "quick"), ("low G", "held"), ("E", "quick")), 3),
     Drill("throw on D", "low A", "D", (("low G", "held"), ("D", "quick"), ("C", "held")), 1),
     Drill("birl", "E", "low A", (("low A", "held"), ("low G", "quick"), ("low A", "held"), ("low G", "quick")), 1),
     Drill("G gracenote", "C", "low A", (("high G", "quick"),), 0),
@@ -330,6 +324,8 @@ def seat(running: shapes.PracticeShown | None = None) -> shapes.SeatShown:
         "learning": None,
         "calibration": None,
         "session": None,
+        "sounds": True,
+        "distance_m": 0.0,
     }
 
 

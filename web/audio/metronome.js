@@ -27,9 +27,9 @@ export function audioTime_s(context, page_ms, now_ms) {
   return context.currentTime + (page_ms - now_ms) / 1000 - latency_s;
 }
 
-/** What to click to: the calibration if one runs, else the run; null if there is neither, or no connection. */
+/** What to click to: the calibration if one runs, else the run; null if there is neither, no connection, or it sounds elsewhere. */
 export function clickSource(link, seat, clock) {
-  if (link.state !== "open" || !seat) return null;
+  if (link.state !== "open" || !seat || !seat.sounds) return null;
   const { calibration } = seat;
   if (calibration?.state === "running") return { grid: calibration.grid, clock, last: calibration.clicks };
   return running(seat) ? { grid: seat.run.grid, clock } : null;

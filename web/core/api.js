@@ -3,6 +3,9 @@
 import { jsonLines } from "./lines.js";
 import { NOT_SENT } from "../ui/words.js";
 
+/** Where the daemon's addresses begin, whichever page this is. */
+const ROOT = new URL("../../", import.meta.url);
+
 /** The daemon said no, or did not answer; the message is fit to be shown as it is. */
 export class Refused extends Error {
   /** Each mistake with its place, {where, field, said}, where the daemon knows the place. */
@@ -14,7 +17,7 @@ async function send(method, path, body, signal) {
   const headers = body === undefined || file ? {} : { "content-type": "application/json" };
   let answer;
   try {
-    answer = await fetch(path, { method, headers, body: body === undefined || file ? body : JSON.stringify(body), signal });
+    answer = await fetch(new URL(path, ROOT), { method, headers, body: body === undefined || file ? body : JSON.stringify(body), signal });
   } catch (error) {
     throw new Refused(NOT_SENT, { cause: error });
   }
@@ -53,6 +56,17 @@ export const startPractice = (seat, wanted) =>
 export const stopPractice = (seat) => ask("DELETE", `api/practice?${whose(seat)}`);
 export const guess = (seat, rep, word) => ask("POST", "api/guess", { seat, rep, guess: word });
 export const takeInput = (seat, input) => ask("POST", "api/input", { seat, input });
+export const klass = () => ask("GET", "api/class");
+export const startClass = (called) => ask("POST", "api/class", called);
+export const stopClass = () => ask("DELETE", "api/class");
+export const freezeWall = (frozen) => ask("POST", "api/class/freeze", { frozen });
+export const playAlone = (seat) => ask("POST", "api/class/alone", { seat });
+export const spotlight = (seat) => ask("POST", "api/class/spotlight", { seat });
+export const replayRep = (seat, factor = 2) => ask("POST", "api/class/replay", { seat, factor });
+export const soundAt = (sound) => ask("POST", "api/class/sound", { sound });
+export const measureSeats = (seat) => ask("POST", "api/class/measure", { seat });
+export const placeSeat = (seat, distance_m) => ask("POST", "api/class/place", { seat, distance_m });
+export const arrangeWall = (arranged) => ask("POST", "api/wall", arranged);
 export const addSeat = (input) => ask("POST", "api/seats", { input });
 export const removeSeat = (seat) => ask("DELETE", `api/seats/${encodeURIComponent(seat)}`);
 export const takeProfile = (seat, profile) => ask("POST", "api/chanter", { seat, profile });

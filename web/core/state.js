@@ -95,6 +95,7 @@ function seatFrom(shown, known, daemon) {
     learning: shown.learning,
     calibration: shown.calibration,
     session: shown.session,
+    sounds: shown.sounds,
     sounding: { note: shown.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
     run: shown.practice ? runFrom(shown.practice) : runOver(shown.ended, before?.run ?? null),
     wanted: shown.practice ? wantedFrom(shown.practice, wanted) : wanted,
@@ -187,7 +188,10 @@ export function reduce(state, frame) {
       return { ...state, daemon: { ...state.daemon, offers: frame.offers } };
     case "history":
       return { ...state, daemon: { ...state.daemon, history: frame.history } };
+    case "sound":
+      return withSeat(state, frame.seat, () => ({ sounds: frame.sounds }));
     case "band": // about a whole class: the wall and the desk show it
+    case "class":
     case "wall":
       return state;
     case "error":

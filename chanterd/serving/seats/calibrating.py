@@ -25,10 +25,12 @@ class Calibrating:
 
     corrected = False
 
-    def __init__(self, keep: Callable[[Ms], None], output: Output) -> None:
+    def __init__(self, keep: Callable[[Ms], None], output: Output, beat0_ns: Ns | None = None) -> None:
+        """``beat0_ns``: when the first click falls; left out, after a count-in that begins now."""
         self._keep = keep
         self._output = output
-        self._grid = TempoGrid(CALIBRATION_BPM, output.first_beat(CALIBRATION_BPM))
+        first_ns = output.first_beat(CALIBRATION_BPM) if beat0_ns is None else beat0_ns
+        self._grid = TempoGrid(CALIBRATION_BPM, first_ns)
         self._calibration = Calibration(self._grid)
         self._shown = self._calibration.running()
 

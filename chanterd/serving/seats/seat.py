@@ -26,6 +26,7 @@ from chanterd.music.units import NS_PER_MS, Ms, Ns, ms
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import Run
 from chanterd.serving.seats.activity import STOPPED, Activity, Output
+from chanterd.serving.seats.arrangement import sound_delay_ms
 from chanterd.serving.seats.calibrating import Calibrating
 from chanterd.serving.seats.climbing import Climbing, Practice
 from chanterd.serving.seats.input_memory import InputMemory
@@ -33,6 +34,7 @@ from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.status import SeatStatus
 from chanterd.serving.wire import frames, shapes
+from chanterd.serving.wire.klass import SoundFrame
 
 LOG = logging.getLogger(__name__)
 
@@ -70,6 +72,9 @@ class Seat:
         self._silent_since: Ns | None = None
         self._messages = 0
         self._changing_source = asyncio.Lock()
+        self.distance_m = 0.0
+        """From the loudspeaker of the room."""
+        self._sounds = True
         self._take_source(source)
 
     @property
@@ -200,7 +205,15 @@ class Seat:
         self._listen(self._ear.quiet(self._services.clock()))
 
     def _corrected(self, at_ns: Ns) -> Ns:
-        return at_ns if self._calibration_ms is None else Ns(at_ns - round(self._calibration_ms * NS_PER_MS))
+        correction_ms = self._correction_ms
+        return at_ns if correction_ms is None else Ns(at_ns - round(correction_ms * NS_PER_MS))
+
+    @property
+    def _correction_ms(self) -> Ms | None:
+        """What is taken off: as calibrated, and the way of the click from the room's loudspeaker if it sounds there."""
+        if self._sounds or not self.distance_m:
+            return self._calibration_ms
+        return Ms((self._calibration_ms or 0.0) + sound_delay_ms(self.distance_m))
 
     def tick(self) -> None:
         """Let time pass: show a silence that lasts, and let the activity go on."""
@@ -238,7 +251,7 @@ class Seat:
 
     def _record(self, run: Run) -> Recording:
         """The run's place in the history; its take begins with what sounds already."""
-        heard_by = (self._source.name, self._profile, self._calibration_ms)
+        heard_by = (self._source.name, self._profile, self._correction_ms)
         now_ns = self._services.clock()
         recording = self._services.history.record(self.player, run, heard_by, now_ns)
         for midi in self._ear.held:
@@ -258,9 +271,15 @@ class Seat:
         """Learn the chanter from the scale, and read it so from then on."""
         self._begin(Teaching(Learner(f"{self._source.name} (learned)"), self._keep_profile, self._output))
 
-    def calibrate(self) -> None:
-        """Measure what is left between the click and the note, and take it off from then on."""
-        self._begin(Calibrating(self._keep_calibration, self._output))
+    def calibrate(self, beat0_ns: Ns | None = None) -> None:
+        """Measure what is left between the click and the note, and take it off from then on; see ``Calibrating``."""
+        self._begin(Calibrating(self._keep_calibration, self._output, beat0_ns))
+
+    def sound(self, *, sounds: bool) -> None:
+        """Say whether this seat's own page sounds the click."""
+        if sounds != self._sounds:
+            self._sounds = sounds
+            self._services.publish(SoundFrame(kind="sound", seat=self.id, sounds=sounds))
 
     def _begin(self, activity: Activity) -> None:
         self.end(why="something else was started")
@@ -337,6 +356,8 @@ class Seat:
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
             session=None,
+            sounds=self._sounds,
+            distance_m=self.distance_m,
         )
 
     def status(self) -> SeatStatus:

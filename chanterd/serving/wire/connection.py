@@ -32,7 +32,7 @@ async def talk(socket: WebSocket, daemon: Daemon, topic: Topic = EVERYTHING) -> 
     await socket.accept()
     viewer = Viewer(partial(daemon.state, topic), clock=daemon.clock, topic=topic)
     viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state(topic))), passing=False)
-    if topic.wall:
+    if topic.wall or topic.desk:
         viewer.put(json.dumps(daemon.classroom.wall()), passing=False)
     daemon.hub.join(viewer)
     LOG.info("A page connected; %d open.", len(daemon.hub))

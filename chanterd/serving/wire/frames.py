@@ -14,6 +14,7 @@ from chanterd.judging.report import STRICT, RepResult, Timing
 from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.wire.band import BandFrame
+from chanterd.serving.wire.klass import ClassFrame, SoundFrame
 from chanterd.serving.wire.shapes import (
     CalibrationShown,
     ChanterShown,
@@ -239,6 +240,8 @@ Frame = (
     | ResyncFrame
     | ErrorFrame
     | BandFrame
+    | ClassFrame
+    | SoundFrame
     | WallFrame
 )
 

@@ -201,6 +201,15 @@ class GridShown(TypedDict):
 
 
 @with_config(STRICT)
+class ClickShown(TypedDict):
+    """What is clicked to in a class."""
+
+    grid: GridShown
+    last: int | None
+    """The beat before which it ends, as when the sound is measured; None: it goes on."""
+
+
+@with_config(STRICT)
 class PracticeShown(TypedDict):
     """A run in progress."""
 
@@ -301,6 +310,10 @@ class SeatShown(TypedDict):
     calibration: CalibrationShown | None
     session: SessionShown | None
     """The plan in progress, until it is over."""
+    sounds: bool
+    """Whether this seat's page sounds the click; false where it sounds at another place of a class."""
+    distance_m: float
+    """From the loudspeaker, metres; what the sound takes for it is taken off in a class."""
 
 
 @with_config(STRICT)

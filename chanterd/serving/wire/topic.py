@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-_CLASS_ONLY = frozenset({"band", "wall", "seats", "offer"})
+_CLASS_ONLY = frozenset({"band", "wall", "seats", "offer", "class"})
 """About all seats together."""
+_OF_A_RUN = frozenset({"grid", "ladder", "note", "step", "rep", "feedback", "doubt", "session"})
+"""What a player sees of their own; the desk gets the wall's summary instead."""
 _FOR_EVERYBODY = frozenset({"clock", "error", "hello"})
 
 
@@ -17,12 +19,16 @@ class Topic:
     """One seat only; None: every seat."""
     wall: bool = False
     """The wall's own frames and nothing else."""
+    desk: bool = False
+    """The teacher's: the wall's frames and what goes on at the seats, without what is played there note by note."""
 
     def has(self, frame: Mapping[str, Any]) -> bool:
         """Whether a frame belongs to it."""
         kind = frame["kind"]
         if self.wall:
             return kind == "wall" or kind in _FOR_EVERYBODY
+        if self.desk:
+            return kind not in _OF_A_RUN
         if kind == "wall":
             return False
         if self.seat is None:

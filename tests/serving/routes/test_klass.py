@@ -42,10 +42,21 @@ def test_what_cannot_be_is_refused_in_a_sentence(tmp_path: Path) -> None:
             ("api/class", {**CLASS, "seat": "1"}, "'seat' is not known here"),
             ("api/class/freeze", {"frozen": True}, "No class is under way"),
             ("api/class/alone", {"seat": "1"}, "No class is under way"),
+            ("api/class", {**CLASS, "ladder": {"top_bpm": 500}}, "top_bpm"),
+            ("api/class", {**CLASS, "ladder": {"top_bpm": 220, "share": 0}}, "share"),
+            ("api/class", {**CLASS, "ladder": {"top_bpm": 100}}, "below the first tempo, 200"),
+            ("api/class/spotlight", {"seat": "9"}, "There is no seat '9'"),
+            ("api/class/replay", {"seat": "1"}, "has played no rep yet"),
+            ("api/class/replay", {"seat": "1", "factor": 0}, "factor"),
+            ("api/class/sound", {"sound": "roof"}, "There is no seat 'roof'"),
+            ("api/class/measure", {"seat": "9"}, "There is no seat '9'"),
+            ("api/class/place", {"seat": "1", "distance_m": 90}, "distance_m"),
             ("api/wall", {"picture_m": 0}, "picture_m"),
             ("api/wall", {"names": "ranks"}, "names"),
         ):
             answer = ask(page, "POST", path, body)
             assert (answer.status_code, said in answer.json()["said"]) == (422, True), answer.text
+        placed = ask(page, "POST", "api/class/place", {"seat": "1", "distance_m": 7.5}).json()
+        assert placed["distance_m"] == 7.5
         arranged = ask(page, "POST", "api/wall", {"distance_m": 12}).json()
         assert (arranged["picture_m"], arranged["distance_m"]) == (2.0, 12.0)

@@ -17,7 +17,7 @@ from chanterd.serving.wire.frames import frames_schema
 from tests.serving.played_seat import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
-KINDS |= {"seats", "offer", "resync", "error", "feedback", "history", "doubt", "band", "wall"}
+KINDS |= {"class", "sound", "seats", "offer", "resync", "error", "feedback", "history", "doubt", "band", "wall"}
 
 
 @pytest.fixture(scope="module")

@@ -14,15 +14,18 @@ FRAMES: dict[str, dict[str, object]] = {
     "clock": {"kind": "clock"},
     "seats": {"kind": "seats", "seats": []},
     "offer": {"kind": "offer", "offers": []},
+    "class": {"kind": "class", "now": {}},
+    "sound": {"kind": "sound", "seat": "2", "sounds": False},
 }
 
 
 @pytest.mark.parametrize(
     ("topic", "sent"),
     [
-        (EVERYTHING, ["hello", "mine", "another's", "history", "band", "clock", "seats", "offer"]),
-        (Topic(seat="2"), ["hello", "mine", "history", "clock"]),
+        (EVERYTHING, ["hello", "mine", "another's", "history", "band", "clock", "seats", "offer", "class", "sound"]),
+        (Topic(seat="2"), ["hello", "mine", "history", "clock", "sound"]),
         (Topic(wall=True), ["hello", "wall", "clock"]),
+        (Topic(desk=True), ["hello", "history", "band", "wall", "clock", "seats", "offer", "class", "sound"]),
     ],
 )
 def test_each_topic_has_its_own_frames(topic: Topic, sent: list[str]) -> None:
