@@ -52,4 +52,5 @@ class ClassRule:
         row = f"{self.in_a_row} clean in a row"
         if click_bpm >= self.top_bpm:
             return f"This is the top. {ready} of {len(rows)} have {row}."
-        return f"{ready} of {len(rows)} have {row}. With {needed} it goes up to {self.after(click_bpm, [self.in_a_row]):g}."
+        up_bpm = self.after(click_bpm, [self.in_a_row])
+        return f"{ready} of {len(rows)} have {row}. With {needed} it goes up to {up_bpm:g}."
