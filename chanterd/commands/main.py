@@ -18,6 +18,7 @@ SUMMARIES = {
     "serve": "Listen to a chanter and serve the page.",
     "demo": "Try a class without chanters: simulated players, with wall and desk.",
     "assess": "Assess a take: how early or late, how long, how clean.",
+    "listen": "Say what was played in a take: passages, ornaments, and how they went.",
     "inputs": "List the MIDI ports that chanterd can listen to.",
     "learn": "Learn an unknown chanter: play the scale once, from low G to high A.",
     "drills": "List the ornaments of the book, or the drills that the words choose.",

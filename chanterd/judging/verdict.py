@@ -64,6 +64,21 @@ def judge_rep(seen: Seen, timetable: Timetable, standard: Standard) -> Verdict:
     return Verdict(clean=not faults, faults=tuple(faults))
 
 
+def judge_shape(rep: RepMeasured, shape: Shape, timetable: Timetable, standard: Standard) -> Verdict:
+    """The faults of an ornament that was played without a beat: what was left out, and the shape of the rest."""
+    drill = timetable.drill
+    faults = [
+        *_crushed(drill, rep, standard),
+        *_too_long(rep, timetable, standard),
+        *_uneven(drill, shape.held, Kind.HELD, standard),
+        *_uneven(drill, shape.quick, Kind.QUICK, standard),
+        *_not_played(drill, rep),
+        *extra_faults(rep, None, drill, standard),
+    ]
+    faults.sort(key=lambda fault: RANK[fault.fault])
+    return Verdict(clean=not faults, faults=tuple(faults))
+
+
 def _by_name(notes: list[Fault], drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
     """Faults of single notes; or, where all of them make another ornament, that one and what came before it."""
     recognised = recognise(rep, drill)

@@ -21,7 +21,17 @@ from chanterd.music.placement import as_in_book, beat_name, choices, place_key, 
 from chanterd.music.sounding import gracenote_name, quick_name
 from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
 
-__all__ = ["Drill", "ListedDrill", "Step", "all_drills", "drill_from_words", "list_drill", "make_drill", "parts_of"]
+__all__ = [
+    "Drill",
+    "ListedDrill",
+    "Step",
+    "all_drills",
+    "distinct_ways",
+    "drill_from_words",
+    "list_drill",
+    "make_drill",
+    "parts_of",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,17 +187,23 @@ def parts_of(words: str) -> tuple[str, str | None, str | None]:
     return plain(way), named.get(_STAGE), named.get(_BEAT)
 
 
-def all_drills(book: Book | None = None) -> Iterator[Drill]:
-    """Every full ornament from every note it is played from, in the order of the table; one sound has one name."""
+def distinct_ways(book: Book) -> Iterator[tuple[Ornament, Note, Note]]:
+    """Every ornament with each note it is played from and to, in the order of the table; one sound has one name."""
     seen: set[Sound] = set()
-    for ornament in (book or standard_book()).ornaments:
+    for ornament in book.ornaments:
         own = is_own(ornament)
         for lead, theme in ways_in(ornament):
             spelling = find_spelling(ornament, lead, theme)
             sound = spelling and sound_of(ornament, spelling, lead, theme)
             if sound and (own or sound not in seen):
                 seen.add(sound)
-                yield make_drill(ornament, lead, theme)
+                yield ornament, lead, theme
+
+
+def all_drills(book: Book | None = None) -> Iterator[Drill]:
+    """Every full ornament from every note it is played from, as ``distinct_ways`` has them."""
+    for ornament, lead, theme in distinct_ways(book or standard_book()):
+        yield make_drill(ornament, lead, theme)
 
 
 class Placement(TypedDict):

@@ -1,0 +1,120 @@
+"""Listening to a recording of which nothing is known: which ornaments are in it, and which passages."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from chanterd.assessing.alignment import MOST_SEMITONES, transposed, transposed_words
+from chanterd.assessing.assess import hear_take
+from chanterd.config import ChanterdError
+from chanterd.hearing.chanter import DEFAULT_PROFILE, Profile
+from chanterd.hearing.take import Take
+from chanterd.judging.standard import Standard
+from chanterd.listening.found import Found
+from chanterd.listening.judged import judge_found
+from chanterd.listening.listener import REST_NS, Listener
+from chanterd.listening.neighbours import reconsidered
+from chanterd.listening.passages import Passage, Stretch, passages_of
+from chanterd.listening.report import Listened, heard_ornament, passage_row, summary_of
+from chanterd.music.heard import Heard, Onset, Silence
+from chanterd.music.ornament import Book
+from chanterd.music.units import Ns
+
+ENOUGH = 400
+"""Of so many messages at the start it is tried which chanter they were played on."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeardTake:
+    """What was heard in a take."""
+
+    profile: Profile
+    said: str
+    """That it is transposed; empty if it is not."""
+    found: tuple[Found, ...]
+    passages: tuple[Passage, ...]
+
+    def listed(self, standard: Standard) -> Listened:
+        """As ``chanterd listen --json`` prints it, judged by that standard."""
+        judged = [one for one in (judge_found(found, standard) for found in self.found) if one is not None]
+        return {
+            "ornaments": [heard_ornament(found, standard) for found in self.found],
+            "passages": [passage_row(passage) for passage in self.passages],
+            "summary": summary_of(judged),
+        }
+
+
+def listen_to(take: Take, profiles: Mapping[str, Profile], book: Book, chanter: Profile | None = None) -> HeardTake:
+    """Listen to a whole take, on that chanter or on the one that fits.
+
+    Raises ChanterdError if no chanter's profile knows its notes.
+    """
+    profile, semitones = (chanter, 0) if chanter is not None else _fitting(take, profiles, book)
+    played = transposed(profile, semitones) if semitones else profile
+    heard = list(hear_take(take, played))
+    found, stretches = tuple(reconsidered(ornaments_in(heard, book))), stretches_in(heard)
+    said = transposed_words(profile, semitones) if semitones else ""
+    return HeardTake(played, said, found, tuple(passages_of(found, stretches)))
+
+
+def ornaments_in(heard: Iterable[Heard], book: Book) -> list[Found]:
+    """All ornaments, in order of time."""
+    listener = Listener(book)
+    found: list[Found] = []
+    last = Ns(0)
+    for one in heard:
+        found += listener.hear(one)
+        last = one.at_ns
+    return found + listener.finish(last)
+
+
+def stretches_in(heard: Iterable[Heard]) -> list[Stretch]:
+    """Where something sounded, without a rest."""
+    stretches: list[Stretch] = []
+    since: Ns | None = None
+    silent: Ns | None = None
+    last = Ns(0)
+    for one in heard:
+        last = one.at_ns
+        if isinstance(one, Silence):
+            silent = one.at_ns
+        elif isinstance(one, Onset):
+            if since is not None and silent is not None and one.at_ns - silent > REST_NS:
+                stretches.append(Stretch(since, silent))
+                since = None
+            since, silent = one.at_ns if since is None else since, None
+    if since is not None:
+        stretches.append(Stretch(since, last if silent is None else silent))
+    return stretches
+
+
+def _fitting(take: Take, profiles: Mapping[str, Profile], book: Book) -> tuple[Profile, int]:
+    """The chanter, and how much higher than it the take is.
+
+    Of those that know all its notes it is the one with which most ornaments are recognised; of equals the usual one.
+    """
+    used = {message.note for message, _ in take.messages if message.type == "note_on" and message.velocity}
+    ordered = sorted(profiles.values(), key=lambda profile: profile.name != DEFAULT_PROFILE)
+    fitting = [(profile, 0) for profile in ordered if used <= {*profile.notes, *profile.drones}]
+    if not fitting:
+        fitting = [
+            (profile, semitones)
+            for profile in ordered
+            for semitones in sorted(range(-MOST_SEMITONES, MOST_SEMITONES + 1), key=abs)
+            if {midi - semitones for midi in used} <= {*profile.notes, *profile.drones}
+        ]
+    if not fitting:
+        numbers = ", ".join(map(str, sorted(used)[:12]))
+        raise ChanterdError(
+            f"{take.name}: no chanter profile knows all its notes (MIDI {numbers}). Name one with --chanter, or teach "
+            "the daemon your chanter with 'chanterd learn'."
+        )
+    if len(fitting) == 1:
+        return fitting[0]
+    start = Take(take.name, take.messages[:ENOUGH], take.click_bpm, take.tempi)
+
+    def recognised(one: tuple[Profile, int]) -> int:
+        profile, semitones = one
+        found = ornaments_in(hear_take(start, transposed(profile, semitones) if semitones else profile), book)
+        return sum(ornament.way is not None for ornament in found)
+
+    return max(fitting, key=recognised)

@@ -1,0 +1,86 @@
+"""What a reading of what was heard costs: the cheapest way to explain all sounds as melody notes and ornaments wins.
+
+Prices are rough logarithms of how unlikely a thing is. That an ornament costs once what a melody costs for every note
+is what makes a run of three or four known notes an ornament at any speed, and a dotted melody's short note none.
+
+Lengths are compared by their logarithm with what is usual: of steps, with the player's own hand as it has been heard
+so far; of melody notes, with those heard before. All of it is a choice of ours, tuned on simulated playing with known
+truth (``tests/bench/bench_listen.py``); only the order of the figures is argued for here.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """Prices, and the times they depend on."""
+
+    note: float = 1.8
+    """A melody note: which of a handful it is."""
+    melody_ms: float = 300.0
+    melody_spread: float = 0.7
+    """How melody notes differ in length, as a share of the logarithm: from a cut note to a long one."""
+    melody_long: float = 0.5
+    """The most that a long note costs for being long: a player may rest on it."""
+
+    usual: float = 1.2
+    """An ornament that tunes are full of, whatever its number of steps; …"""
+    seldom: float = 2.2
+    rare: float = 3.7
+    """… and others (see ``configs/listening.toml``)."""
+    elsewhere: float = 1.5
+    """Besides, for one that the book has no drill for from that note."""
+    quick_ms: float = 45.0
+    held_ms: float = 65.0
+    hand_spread: float = 0.8
+    """How open hands differ, before anything is known of this one …"""
+    hand_known: float = 0.35
+    """… and how much one hand's ornaments differ."""
+    step_spread: float = 0.35
+    """How steps within an ornament differ …"""
+    step_most: float = 3.0
+    """… and the most that a short one can cost: a crushed step is still one."""
+    step_straight: float = 1.5
+    """Beyond so many spreads the price of a long step rises in a straight line: gracenotes that are too long are the
+    commonest fault of all."""
+    as_long: float = 0.55
+    """A step that takes more than this share of the longer melody note beside the ornament is rather melody …"""
+    as_long_price: float = 9.0
+    """… and cost so much for each whole share more."""
+
+    missing: float = 3.0
+    """A step left out."""
+    wrong: float = 4.0
+    """Another note in place of a step."""
+    noise: float = 2.0
+    """A crossing noise: short, and on the way of the fingers."""
+    noise_ms: float = 45.0
+    little_finger_ms: float = 80.0
+    """The same of a little finger that comes up where it should stay down."""
+    noise_usual_ms: float = 22.0
+    noise_long: float = 4.0
+    """A noise between two plain notes that is longer than usual costs so much more for each e-fold."""
+    as_noise: float = 1.0
+    """Besides, for a single gracenote or tap that the fingers pass through anyway from the note before."""
+    blip: float = 2.5
+    """A sound too short to be meant, whatever it is …"""
+    blip_ms: float = 15.0
+    """… that is one shorter than this (Hirsh 1959, from memory: the order of sounds is heard from about 20 ms)."""
+    again: float = 2.5
+    """A movement once more, such as a third tap."""
+    extra: float = 5.0
+    """Any other note too many."""
+    unknown: float = 5.0
+    """Short notes that are no ornament of the book, and for each of them as much as a melody note."""
+    unknown_ms: float = 120.0
+    """A longer note is no gracenote or tap: twice what is right at any tempo (common practice, no source)."""
+
+    around: tuple[float, ...] = (0.0, 0.5, 0.8, 0.95, 0.98)
+    """How likely the next ornament is the same drill again, by how many of the last few were."""
+    alike: tuple[float, ...] = (0.0, 0.0, 0.2, 0.4, 0.6, 0.7)
+    """The same of the same ornament between other notes."""
+    equal: float = 0.7
+    """Two that differ by no more are equally likely."""
+
+
+STANDARD_PRICES = Prices()

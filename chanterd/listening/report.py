@@ -1,0 +1,208 @@
+"""What was recognised, in the shape that programs read; the plain words stay for people. Times in ms."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from statistics import median
+from typing import Literal
+
+from pydantic import with_config
+from typing_extensions import TypedDict
+
+from chanterd.following.reading import Sound
+from chanterd.judging.report import KINDS, STATES, STRICT, StateName
+from chanterd.judging.standard import Standard
+from chanterd.listening.found import Found
+from chanterd.listening.judged import ShapeJudged, judge_found
+from chanterd.listening.passages import Passage
+from chanterd.listening.ways import Way
+from chanterd.music.ornament import Kind
+from chanterd.music.units import NS_PER_MS, Ns, ms
+
+MOST_OTHERS = 3
+
+
+@with_config(STRICT)
+class HeardStep(TypedDict):
+    """One step of an ornament, or the melody note it leads to."""
+
+    note: str
+    kind: Literal["quick", "held", "theme"]
+    state: StateName
+    played_note: str | None
+    """What was played in its place; None unless the state is ``wrong note``."""
+    onset_ms: float | None
+    length_ms: float | None
+
+
+@with_config(STRICT)
+class HeardFault(TypedDict):
+    """One thing that was wrong with its shape."""
+
+    fault: str
+    step: int | None
+    """The step of the ornament it is about, from 0, those that cannot sound counted in; None: none of them."""
+    said: str
+
+
+HeardOrnament = TypedDict(
+    "HeardOrnament",
+    {
+        "start_ms": float,
+        "theme_ms": float,
+        "ornament": str | None,
+        "drill": str | None,
+        "or": list[str],
+        "clean": bool,
+        "faults": list[HeardFault],
+        "said": str,
+        "steps": list[HeardStep],
+    },
+)
+"""An ornament as it was heard. ``ornament`` is None for short notes that are none of the book, ``drill`` where the book
+has none from the note before; ``or`` holds other drills that are as likely; ``said`` is the sentence for the player."""
+with_config(STRICT)(HeardOrnament)
+
+
+@with_config(STRICT)
+class SummaryRow(TypedDict):
+    """One ornament, over all its passages; lengths are medians, None where it has no such step."""
+
+    ornament: str
+    played: int
+    clean: int
+    held_ms: float | None
+    quick_ms: float | None
+    faults: dict[str, int]
+
+
+PassageRow = TypedDict(
+    "PassageRow",
+    {
+        "start_ms": float,
+        "end_ms": float,
+        "kind": Literal["drill", "tune", "free", "silence"],
+        "drill": str | None,
+        "click_bpm": float | None,
+        "tune": str | None,
+        "from": int | None,
+    },
+)
+"""A stretch of a take: ``drill`` and ``click_bpm`` for a drill, ``tune`` and the note it begins ``from`` for a tune."""
+with_config(STRICT)(PassageRow)
+
+
+@with_config(STRICT)
+class Listened(TypedDict):
+    """What ``chanterd listen --json`` prints."""
+
+    ornaments: list[HeardOrnament]
+    passages: list[PassageRow]
+    summary: list[SummaryRow]
+
+
+def heard_ornament(found: Found, standard: Standard, at_ms: Callable[[Ns], float] = ms) -> HeardOrnament:
+    """One ornament as it is shown; ``at_ms`` is how times are counted, from 0 of the clock unless it is given."""
+    judged = judge_found(found, standard)
+    if judged is None:
+        return _unknown(found, at_ms)
+    verdict, way, rep = judged.verdict, judged.way, judged.rep
+    last = len(way.drill.steps) - 1
+    theme = way.steps[-1]
+    shown = [step for step in rep.steps if step.step in way.steps]
+    return {
+        "start_ms": at_ms(judged.start_ns),
+        "theme_ms": at_ms(judged.theme_ns),
+        "ornament": way.ornament.name,
+        "drill": way.words,
+        "or": [words_of(other) for other in found.others[:MOST_OTHERS]],
+        "clean": verdict.clean,
+        "faults": [{"fault": one.fault, "step": one.step, "said": one.said} for one in verdict.faults],
+        "said": verdict.faults[0].said if verdict.faults else "Clean.",
+        "steps": [
+            {
+                "note": step.note.words,
+                "kind": "theme" if step.step in (theme, last) else _kind(step.kind),
+                "state": STATES[step.state],
+                "played_note": None if step.played_note is None else step.played_note.words,
+                "onset_ms": None if step.onset_ns is None else at_ms(step.onset_ns),
+                "length_ms": None if step.length_ns is None else ms(step.length_ns),
+            }
+            for step in shown
+        ],
+    }
+
+
+def _kind(kind: Kind | None) -> Literal["quick", "held", "theme"]:
+    return "theme" if kind is None else KINDS[kind]
+
+
+def words_of(way: Way) -> str:
+    """A way in words; its ornament's name alone where the book has no drill."""
+    return way.words or way.ornament.name
+
+
+def _unknown(found: Found, at_ms: Callable[[Ns], float]) -> HeardOrnament:
+    """Short notes that are no ornament of the book, by their notes."""
+    *steps, theme = found.sounds
+
+    def row(sound: Sound, kind: Literal["quick", "theme"]) -> HeardStep:
+        return {
+            "note": sound.note.words,
+            "kind": kind,
+            "state": "played",
+            "played_note": None,
+            "onset_ms": at_ms(sound.onset_ns),
+            "length_ms": None if sound.length_ns is None else ms(sound.length_ns),
+        }
+
+    names = [sound.note.words for sound in steps]
+    listed = " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+    return {
+        "start_ms": at_ms(steps[0].onset_ns),
+        "theme_ms": at_ms(theme.onset_ns),
+        "ornament": None,
+        "drill": None,
+        "or": [],
+        "clean": False,
+        "faults": [],
+        "said": f"No ornament of the book: {listed} before {theme.note.words}.",
+        "steps": [*(row(sound, "quick") for sound in steps), row(theme, "theme")],
+    }
+
+
+def passage_row(passage: Passage) -> PassageRow:
+    """One passage as it is shown."""
+    return {
+        "start_ms": ms(passage.start_ns),
+        "end_ms": ms(passage.end_ns),
+        "kind": passage.kind,
+        "drill": None if passage.drill is None else passage.drill,
+        "click_bpm": None if passage.click_bpm is None else round(passage.click_bpm, 1),
+        "tune": passage.tune,
+        "from": passage.first,
+    }
+
+
+def summary_of(judged: Iterable[ShapeJudged]) -> list[SummaryRow]:
+    """By ornament, the one that was played most first."""
+    by_name: dict[str, list[ShapeJudged]] = {}
+    for one in judged:
+        by_name.setdefault(one.way.ornament.name, []).append(one)
+    rows = [_summary_row(name, ones) for name, ones in by_name.items()]
+    return sorted(rows, key=lambda row: -row["played"])
+
+
+def _summary_row(name: str, ones: Sequence[ShapeJudged]) -> SummaryRow:
+    lengths = {
+        kind: [length for one in ones for length in one.shape.of(kind).lengths_ns] for kind in (Kind.HELD, Kind.QUICK)
+    }
+    middle = {kind: round(median(known) / NS_PER_MS, 1) if known else None for kind, known in lengths.items()}
+    faults = Counter(fault for one in ones for fault in {fault.fault for fault in one.verdict.faults})
+    return {
+        "ornament": name,
+        "played": len(ones),
+        "clean": sum(one.verdict.clean for one in ones),
+        "held_ms": middle[Kind.HELD],
+        "quick_ms": middle[Kind.QUICK],
+        "faults": dict(faults.most_common()),
+    }

@@ -1,0 +1,17 @@
+"""What is around an ornament says what it was meant to be."""
+
+from tests.listening.played_notes import words_in
+
+DOUBLING, HALF = "A700 g35 c60 d30 c700", "A700 c60 d30 c700"
+WORDS = "doubling from low A to C"
+
+
+def test_one_without_its_first_step_among_others_was_meant_as_they_were() -> None:
+    """Even the first of them, which only what comes after can show."""
+    assert words_in(f"{HALF} {DOUBLING} {DOUBLING} {DOUBLING} {DOUBLING}") == [WORDS] * 5
+    assert words_in(f"{DOUBLING} {DOUBLING} {HALF} {DOUBLING} {DOUBLING}") == [WORDS] * 5
+
+
+def test_by_itself_it_is_what_it_sounds_like() -> None:
+    """There is nothing that shows otherwise."""
+    assert words_in(HALF) == ["half doubling from low A to C"]
