@@ -9,7 +9,7 @@ const button = (drill, click_bpm) => html`<button type="button" data-practise="$
 </button>`;
 
 const fault = (one) => html`<li>
-  <h3>${faultHead(one)}</h3>
+  <h2>${faultHead(one)}</h2>
   <p>${one.said} ${one.do}</p>
   ${one.drill === null ? "" : button(one.drill)}
 </li>`;
