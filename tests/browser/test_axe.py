@@ -257,6 +257,8 @@ SCENES: dict[str, Scene] = {
     "the book": view("book", "#ornaments [role=option]"),
     "an ornament": entry,
     "the sheet": sheet,
+    "the tunes": view("tunes", "#tunes-list a"),
+    "a tune": view("tunes/seven-gulls", "#tunes svg"),
     "the plans": view("plans", ".plan"),
     "a plan is made": editing,
     "progress": view("progress", "#progress svg"),

@@ -8,7 +8,7 @@ from tests.browser.conftest import Open
 from tests.browser.stand_in import StandIn
 
 
-@pytest.mark.parametrize("view", ["practise", "book", "plans", "history"])
+@pytest.mark.parametrize("view", ["practise", "book", "tunes", "plans", "progress", "report", "history", "diagnostics"])
 def test_nothing_is_scrolled_sideways_at_400_percent(stand_in: StandIn, open_page: Open, view: str) -> None:
     """WCAG 2.2, 1.4.10: at a width of 320 CSS pixels, which is 1280 at 400 %, only up and down."""
     asked = scene.asked(scene.DRILLS[2])
