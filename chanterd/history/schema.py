@@ -152,6 +152,15 @@ takes = Table(
     sqlite_with_rowid=False,
 )
 
+repertoire = Table(
+    "repertoire",
+    metadata,
+    Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("tune", String(200), primary_key=True),  # what it goes by on the shelf of tunes
+    Column("performance", String(10)),  # the day on which it is performed
+    sqlite_with_rowid=False,
+)
+
 refusals = Table(
     "refusals",
     metadata,

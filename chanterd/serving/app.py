@@ -29,6 +29,7 @@ from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player
 from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_practice_routes
 from chanterd.serving.routes.progress import add_progress_routes
 from chanterd.serving.routes.proposal import RefusalRequest, add_proposal_routes
+from chanterd.serving.routes.repertoire import RepertoireRequest, add_repertoire_routes
 from chanterd.serving.routes.seats import NewSeatRequest, add_seat_routes
 from chanterd.serving.routes.sheet import SheetRequest, add_sheet_routes
 from chanterd.serving.routes.tunes import add_tune_routes
@@ -62,6 +63,7 @@ BODIES = (
     SheetRequest,
     *CLASS_BODIES,
     NewSeatRequest,
+    RepertoireRequest,
 )
 FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
@@ -91,6 +93,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
             await asyncio.to_thread(workshop.close)
 
     workshop = Workshop(daemon.tables.book)
+    shelf = Shelf(daemon.folder)
     app = FastAPI(
         title="chanterd",
         description=DESCRIPTION,
@@ -110,11 +113,12 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_class_routes(app, daemon)
     add_book_routes(app, daemon.tables, workshop)
     add_sheet_routes(app, workshop)
-    add_tune_routes(app, daemon, Shelf(daemon.folder), workshop)
+    add_tune_routes(app, daemon, shelf, workshop)
+    add_repertoire_routes(app, daemon, shelf)
     add_player_routes(app, daemon)
     add_history_routes(app, daemon)
     add_progress_routes(app, daemon)
-    add_proposal_routes(app, daemon)
+    add_proposal_routes(app, daemon, shelf)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", StaticFiles(directory=bundled("web"), html=True))

@@ -122,3 +122,20 @@ def test_all_its_ornaments_are_practised_as_a_plan_or_printed(open_page: Open, s
     page.locator("#tune-plan").click()
     eventually(stand_in, lambda asked: asked[-1:] == [("POST", "tunes/seven-gulls/session", {"seat": "one"})])
     expect(page.locator("#practise")).to_be_visible()
+
+
+def test_a_tune_is_worked_on_until_its_performance(open_page: Open, stand_in: StandIn) -> None:
+    """Ticked, it may have a day; both are there again when the view is opened anew, and gone when it is unticked."""
+    page = opened(open_page)
+    expect(page.locator("#tune-when")).to_be_hidden()
+    page.locator("#tune-work-on").check()
+    page.locator("#tune-performance").fill("2030-05-20")
+    page.locator("#tune-performance").press("Tab")
+    page.locator("nav a", has_text="Book").click()
+    expect(page.locator("#book")).to_be_visible()
+    assert stand_in.tunes.worked == [{"tune": "seven-gulls", "performance": "2030-05-20"}]
+    page.locator("nav a", has_text="Tunes").click()
+    expect(page.locator("#tune-performance")).to_have_value("2030-05-20")
+    page.locator("#tune-work-on").uncheck()
+    expect(page.locator("#tune-when")).to_be_hidden()
+    assert stand_in.tunes.worked == []

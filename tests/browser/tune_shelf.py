@@ -20,6 +20,7 @@ class TuneShelf:
 
     def __init__(self) -> None:
         self._folder = tempfile.TemporaryDirectory()
+        self.worked: list[Any] = []
         self.shelf = Shelf(Path(self._folder.name))
 
     def tune(self, key: str) -> Tune:
@@ -58,6 +59,21 @@ def add_tune_shelf(app: FastAPI, shelf: TuneShelf) -> None:
             how = list(Mastery)[place % len(Mastery)]
             found.append(mastery_shown(WayWork(drill, times, how, 10 * (how != Mastery.NEVER), 5, None)))
         return found
+
+    @app.get("/api/repertoire")
+    def repertoire() -> list[Any]:
+        return shelf.worked
+
+    @app.post("/api/repertoire")
+    async def work_on(request: Request) -> list[Any]:
+        sent = await request.json()
+        shelf.worked = [{"tune": sent["tune"], "performance": sent["performance"]}]
+        return shelf.worked
+
+    @app.delete("/api/repertoire")
+    def leave() -> list[Any]:
+        shelf.worked = []
+        return shelf.worked
 
     @app.post("/api/tunes")
     async def add(name: str, request: Request) -> list[Any]:

@@ -106,6 +106,10 @@ export const tuneStaff = async (key, part, width) => (await send("GET", `${tuneA
 export const addTune = (file) => ask("POST", `api/tunes?${query({ name: file.name })}`, file);
 /** A plan of a tune's ornaments, the worst first. */
 export const startTune = (seat, key) => ask("POST", `${tuneAt(key)}/session`, { seat });
+/** The tunes that the player at a seat works on: [{tune, performance}]; the day may be null. */
+export const repertoire = (seat) => ask("GET", `api/repertoire?${query({ seat })}`);
+export const workOn = (seat, tune, performance) => ask("POST", "api/repertoire", { seat, tune, performance });
+export const leaveTune = (seat, tune) => ask("DELETE", `api/repertoire?${query({ seat, tune })}`);
 export const deleteTune = (key) => ask("DELETE", tuneAt(key));
 export const plans = () => ask("GET", "api/plans");
 /** A plan as it is written, to be changed or copied: {key, own, version, plan}. */

@@ -1,9 +1,15 @@
 /** What the page knows of tunes, and how it changes. Pure; nothing is changed in place. */
 
-export const closedTunes = () => ({ rows: null, open: null, chosen: null });
+export const closedTunes = () => ({ rows: null, worked: [], open: null, chosen: null });
 
 /** The list came: [{tune, title, kind, time, bars, ornaments, own, file, said}]. */
 export const listed = (tunes, rows) => ({ ...tunes, rows });
+
+/** The tunes that the player works on: [{tune, performance}]. */
+export const workedOn = (tunes, worked) => ({ ...tunes, worked });
+
+/** Whether and for when the player works on the open tune: {tune, performance}, or null. */
+export const workOf = ({ worked, open }) => worked.find((one) => one.tune === open?.tune.tune) ?? null;
 
 /** A tune was opened: the daemon's {tune, title, notes, parts, ...} and how its ornaments go; the choice begins again. */
 export const opened = (tunes, open) => ({ ...tunes, open, chosen: null });

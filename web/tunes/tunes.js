@@ -4,9 +4,10 @@ import * as api from "../core/api.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { drawing } from "../ui/staff.js";
 import { drawChosen, drawMarks } from "./music.js";
-import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, unknownOf } from "./state.js";
+import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, unknownOf, workOf, workedOn } from "./state.js";
 import {
-  ADD, ALL, DELETE, HOW_TO_ADD, NO_TUNE, PLAIN, PRACTISE, PRINT, MASTERY, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
+  ADD, ALL, DELETE, HOW_TO_ADD, NO_TUNE, PERFORMANCE, PLAIN, PRACTISE, PRINT, MASTERY, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
+  WORKED_ON, WORKED_ON_SAID,
 } from "./words.js";
 
 /** A window that is being dragged to another width is followed when it has come to rest. */
@@ -23,6 +24,11 @@ const FRAME = html`
     <h2 id="tune-name"></h2>
     <p id="tune-none" class="muted">${NO_TUNE}</p>
     <p id="tune-about" class="muted"></p>
+    <div id="tune-worked" class="row" hidden>
+      <label class="row"><input type="checkbox" id="tune-work-on"> ${WORKED_ON}</label>
+      <label class="row" id="tune-when">${PERFORMANCE} <input type="date" id="tune-performance"></label>
+      <small>${WORKED_ON_SAID}</small>
+    </div>
     <div id="tune-parts"></div>
     <ul id="tune-remarks" class="muted"></ul>
     <p><button type="button" id="tune-delete" hidden>${DELETE}</button></p>
@@ -76,6 +82,9 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
     const rows = await api.tunes();
     if (mine !== latest) return;
     turn(listed(tunes, rows));
+    const worked = await api.repertoire(seat());
+    if (mine !== latest) return;
+    turn(workedOn(tunes, worked));
     const wanted = key ?? tunes.open?.tune.tune ?? null;
     if (wanted === null) return;
     const [tune, ornaments] = await Promise.all([api.tune(wanted), api.tuneMastery(wanted, seat())]);
@@ -121,6 +130,26 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
     const wanted = target.closest("[data-practise]")?.dataset.practise;
     if (wanted) practise(wanted);
   });
+  /** Shown at once, as it was ticked; what the daemon answers counts, and after a refusal it is as before. */
+  function work(next, ask) {
+    const before = tunes.worked;
+    turn(workedOn(tunes, [...before.filter((one) => one.tune !== tunes.open.tune.tune), ...next]));
+    attempt(async () => {
+      let worked = before;
+      try {
+        worked = await ask(tunes.open.tune.tune);
+      } finally {
+        turn(workedOn(tunes, worked));
+      }
+    });
+  }
+  const workOn = (performance) =>
+    work([{ tune: tunes.open.tune.tune, performance }], (tune) => api.workOn(seat(), tune, performance));
+  find("#tune-work-on").addEventListener("change", ({ target }) => {
+    if (target.checked) workOn(null);
+    else work([], (tune) => api.leaveTune(seat(), tune));
+  });
+  find("#tune-performance").addEventListener("change", ({ target }) => workOn(target.value || null));
   find("#tune-plan").addEventListener("click", () => startPlan((whose) => api.startTune(whose, tunes.open.tune.tune)));
   find("#tune-print").addEventListener("click", () =>
     print(tunes.open.ornaments.map((one) => one.drill), sheetTitle(tunes.open.tune.title)),
@@ -167,6 +196,11 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
       const row = rows?.find((one) => one.tune === open?.tune.tune);
       say(find("#tune-about"), row ? rowWords(row) : "");
       show(find("#tune-delete"), Boolean(open?.tune.own));
+      show(find("#tune-worked"), open !== null);
+      const work = workOf(tunes);
+      find("#tune-work-on").checked = work !== null;
+      show(find("#tune-when"), work !== null);
+      if (document.activeElement !== find("#tune-performance")) find("#tune-performance").value = work?.performance ?? "";
       if (!open) return find("#tune-parts").replaceChildren();
       fill(find("#tune-remarks"), html`${open.tune.remarks.map((one) => html`<li>${remarkWords(one)}</li>`)}`);
       fill(find("#tune-ornaments"), html`${open.ornaments.map((one) => ornamentRow(one, tunes.chosen))}`);

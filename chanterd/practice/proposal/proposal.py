@@ -5,14 +5,14 @@ on. What was practised today, and what the player refused, is left out, and anot
 """
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import chain, islice
 
 from chanterd.music.drill import Drill, make_drill
-from chanterd.music.note import Note
 from chanterd.music.ornament import Book
 from chanterd.music.ways import ways_in
+from chanterd.practice.proposal.in_tunes import InTunes, Place, WorkedTune
 from chanterd.practice.proposal.known import Known, WayState, due_day, good_days, last_day, rest_days, standing
 from chanterd.practice.proposal.line import (
     WHY,
@@ -25,9 +25,6 @@ from chanterd.practice.proposal.line import (
     weak_line,
 )
 from chanterd.practice.proposal.rule import ProposalRule
-
-Place = tuple[str, Note, Note]
-"""An ornament's name, the note before and the theme note: what two lines of a proposal never share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +43,18 @@ def place_of(drill: Drill) -> Place:
 
 
 def propose(
-    known: Sequence[Known], refused: Collection[Place], today: date, rule: ProposalRule, book: Book
+    known: Sequence[Known],
+    refused: Collection[Place],
+    today: date,
+    rule: ProposalRule,
+    book: Book,
+    tunes: Sequence[WorkedTune] = (),
 ) -> Proposal:
-    """The proposal for today. ``known`` holds a way once; ``refused`` is what the player does not want today."""
+    """The proposal for today. ``known`` holds a way once; ``refused`` is what the player does not want today.
+
+    Of each kind, what comes in the ``tunes`` that the player works on goes first.
+    """
+    in_tunes = InTunes(tunes, today)
     states = {place_of(one.drill): standing(one, today, rule) for one in known}
     known = sorted(known, key=lambda one: one.drill.words)
     done = [one for one in known if states[place_of(one.drill)] is WayState.DONE]
@@ -57,16 +63,25 @@ def propose(
     def those(how: WayState) -> list[Known]:
         return [one for one in offered if states[place_of(one.drill)] is how]
 
-    weak = [weak_line(one, today, rule) for one in sorted(those(WayState.WEAK), key=lambda one: roughness(one, rule))]
+    def rank(one: Known) -> int:
+        return in_tunes.rank(place_of(one.drill))
+
+    worst = sorted(those(WayState.WEAK), key=lambda one: (rank(one), roughness(one, rule)))
+    weak = [weak_line(one, today, rule) for one in worst]
     old = _warm([*those(WayState.DUE), *those(WayState.RESTING)], today, rule)
-    due = sorted((one for one in those(WayState.DUE) if one not in old), key=lambda one: _overdue(one, today, rule))
+    due = sorted(
+        (one for one in those(WayState.DUE) if one not in old),
+        key=lambda one: (rank(one), _overdue(one, today, rule)),
+    )
     dues = [due_line(one, today, rule) for one in due]
-    begun = (begun_line(one, rule) for one in sorted(those(WayState.BEGUN), key=_unused))
-    untried = _new_drills({*states, *refused}, rule, book)
+    begun = (begun_line(one, rule) for one in sorted(those(WayState.BEGUN), key=lambda one: (rank(one), _unused(one))))
+    untried = _new_drills({*states, *refused}, in_tunes.places(), rule, book)
     new = list(islice(chain(begun, (new_line(drill, rule) for drill in untried)), rule.most))
     first = [*weak[: rule.weak_lines], *(warm_line(one, today, rule) for one in old)]
     lines = _filled(first, dues, weak[rule.weak_lines :], new, _Room.left(rule, done, today))
-    return Proposal(today, tuple(lines), tuple(one.drill for one in done))
+    reasons = [in_tunes.reason(place_of(line.drill)) for line in lines]
+    said = [replace(line, reason=f"{line.reason} {why}".strip()) for line, why in zip(lines, reasons, strict=True)]
+    return Proposal(today, tuple(said), tuple(one.drill for one in done))
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +140,16 @@ def _warm(known: Sequence[Known], today: date, rule: ProposalRule) -> list[Known
     return [min(old, key=_unused)] if old else []
 
 
-def _new_drills(known: set[Place], rule: ProposalRule, book: Book) -> Iterator[Drill]:
-    """What was never played, in the rule's order; then other ways into those ornaments; then the rest of the book."""
+def _new_drills(known: set[Place], wanted: Sequence[Place], rule: ProposalRule, book: Book) -> Iterator[Drill]:
+    """What was never played.
+
+    First what is ``wanted`` for tunes, then by the rule's order, then other ways into those ornaments, then the rest.
+    """
     seen = set(known)
+    for name, lead, theme in wanted:
+        if (name, lead, theme) not in seen:
+            seen.add((name, lead, theme))
+            yield make_drill(book.find(name), lead, theme)
     for drill in rule.order:
         if place_of(drill) not in seen:
             seen.add(place_of(drill))

@@ -46,6 +46,17 @@ def day_said(day: date, today: date) -> str:
     return f"on {day.day} {MONTHS[day.month - 1]}{year}"
 
 
+def coming_day(day: date, today: date) -> str:
+    """A day that is not over: ``today``, ``tomorrow``, ``on Friday`` within a week, then ``on 3 March``."""
+    ahead = (day - today).days
+    if ahead <= 1:
+        return "tomorrow" if ahead == 1 else "today"
+    if ahead < WEEK:
+        return f"on {WEEKDAYS[day.weekday()]}"
+    year = "" if day.year == today.year else f" {day.year}"
+    return f"on {day.day} {MONTHS[day.month - 1]}{year}"
+
+
 def on_day(first: date, last: date, today: date) -> str:
     """One day as it is said, or ``since`` the first of several."""
     if first == last:

@@ -1,7 +1,7 @@
 """The routes of the proposal for today: what to practise and why, refusing a line, and taking refusals back."""
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 from typing import Annotated
 
@@ -11,9 +11,14 @@ from typing_extensions import TypedDict
 
 from chanterd.history.answers import Way
 from chanterd.history.refusals import forgive, refuse, refused
+from chanterd.history.repertoire import WorkedOn, worked_on
 from chanterd.history.sittings import known_ways
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import note_from_words
+from chanterd.music.ornament import Book
+from chanterd.music.tunes.listing import drills_of
+from chanterd.music.tunes.shelf import Shelf
+from chanterd.practice.proposal.in_tunes import WorkedTune
 from chanterd.practice.proposal.line import ProposalLine, Why
 from chanterd.practice.proposal.proposal import Proposal, place_of, propose
 from chanterd.practice.proposal.today import plan_of
@@ -51,7 +56,7 @@ class ProposalShown(TypedDict):
     """The drills left out today because the player refused them."""
 
 
-def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
+def add_proposal_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
     """Add them."""
     store, tables = daemon.history.store, daemon.tables
     rule, book = tables.proposal, tables.book
@@ -63,8 +68,9 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         with store.reading() as connection:
             known = known_ways(connection, player, rule.in_a_row, book)
             ways = refused(connection, player, today())
+            working = worked_on(connection, player)
         places = {(way.ornament, note_from_words(way.lead), note_from_words(way.theme)) for way in ways}
-        return propose(known, places, today(), rule, book), ways
+        return propose(known, places, today(), rule, book, _tunes(working, shelf, book)), ways
 
     def shown(player: int) -> ProposalShown:
         proposal, ways = proposed(player)
@@ -108,6 +114,20 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon) -> None:
         player = daemon.seat(request.seat).player.number
         proposal, _ = await asyncio.to_thread(proposed, player)
         return daemon.begin_plan(request.seat, plan_of(proposal, tables)).shown
+
+
+def _tunes(working: Sequence[WorkedOn], shelf: Shelf, book: Book) -> list[WorkedTune]:
+    """Those that can be read; one whose file is gone asks for nothing."""
+    there = {one.key: one.tune for one in shelf.tunes()} if working else {}
+    return [
+        WorkedTune(
+            title=tune.title or one.tune,
+            performance=one.performance,
+            ornaments={place_of(drill): times for drill, times in drills_of(tune, book).items()},
+        )
+        for one in working
+        if (tune := there.get(one.tune)) is not None
+    ]
 
 
 def _line(line: ProposalLine) -> LineShown:
