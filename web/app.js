@@ -46,6 +46,8 @@ import { wireControls } from "./practise/wiring.js";
 import { misread } from "./ui/words.js";
 
 const STILL = matchMedia("(prefers-reduced-motion: reduce)");
+/** While nobody sits there: every beat is as in the book. */
+const NO_PLACEMENTS = [];
 /** By then the history holds the last rep of a run. */
 const WRITTEN_MS = 500;
 /** The frames with which a run or a calibration begins or ends, or may have. */
@@ -66,7 +68,7 @@ const drillOf = drillLookup({ load, draw });
 const shown = () => page.state.seats[asked] ?? Object.values(page.state.seats)[0] ?? null;
 const closeFlyouts = flyouts([...document.querySelectorAll("details.flyout")]);
 const voice = new Playback((playback) => change(withPlayback(page.state, playback)));
-const { advised, guess, nudge, practise, startLine, startPlan, toggle, typedTempo, wish } = actions({
+const { advised, guess, nudge, placeBeat, practise, startLine, startPlan, toggle, typedTempo, wish } = actions({
   find, page, shown, change, draw, refuse, attempt, sound, set, closeFlyouts, hush: () => voice.stop(),
 });
 
@@ -211,7 +213,7 @@ const recent = recentView(find, {
   tuning: playback.tuning,
   pick: (rep) => change(pick(page.state, shown().seat, rep)),
 });
-const book = bookView(find, { now: () => page.state, turn, practise, ...playback });
+const book = bookView(find, { now: () => page.state, placements: () => shown()?.placements ?? NO_PLACEMENTS, turn, practise, ...playback });
 const past = historyView(find, {
   ...sounding,
   tuning: playback.tuning,
@@ -295,7 +297,7 @@ function paint(page_ms) {
 }
 
 function wire() {
-  wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, advised, settings: page.settings });
+  wireControls(find, { toggle, nudge, typedTempo, wish, placeBeat, set, guess, advised, settings: page.settings });
   // What is not in the state: sizes, open dialogs, and a field that is no longer typed in.
   for (const name of ["resized", "changed", "close", "focusout", "toggle"]) document.addEventListener(name, redraw, true);
   themeButton(find("#theme"), page.settings.theme, (theme) => set({ theme }));

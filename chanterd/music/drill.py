@@ -17,7 +17,7 @@ from chanterd.music.names import find_named
 from chanterd.music.note import Note, note_from_words
 from chanterd.music.ordinal import ordinal
 from chanterd.music.ornament import Book, Kind, Ornament, plain
-from chanterd.music.placement import as_in_book, beat_name, choices, place_key, with_beat_on
+from chanterd.music.placement import as_in_book, beat_name, choices, moved_by_key, place_key, with_beat_on
 from chanterd.music.sounding import gracenote_name, quick_name
 from chanterd.music.ways import find_spelling, from_to, ways_in, why_not
 
@@ -30,7 +30,9 @@ __all__ = [
     "drill_from_words",
     "list_drill",
     "make_drill",
+    "names_beat",
     "parts_of",
+    "placed",
 ]
 
 
@@ -128,6 +130,19 @@ def make_drill(ornament: Ornament, lead: Note, theme: Note, stage: int | None = 
     return Drill(ornament, lead, theme, shown, len(built), chosen.steps, chosen.beat_step, _anchor(chosen))
 
 
+def placed(drill: Drill, key: str | None) -> Drill:
+    """The drill with its beat at that place, ``step 1`` or ``theme``; as it is where the beat cannot be there.
+
+    A stage that its build-up then does not have is the full ornament.
+    """
+    ornament = moved_by_key(drill.ornament, key)
+    full = stages(ornament, drill.lead, drill.theme)
+    if not full:
+        return drill
+    staged = drill.stage is not None and drill.stage < len(full)
+    return make_drill(ornament, drill.lead, drill.theme, drill.stage if staged else None)
+
+
 LONGEST_WORDS = 200
 """Characters of a drill; far more than any has, and few enough that reading them takes no time."""
 LONGEST_STAGE = 4
@@ -173,6 +188,11 @@ def drill_from_words(words: str, book: Book | None = None) -> Drill:
     if beat is not None and find_spelling(meant, lead, theme):
         meant = with_beat_on(meant, lead, theme, beat)
     return make_drill(meant, lead, theme, None if stage is None else int(stage))
+
+
+def names_beat(words: str) -> bool:
+    """Whether the words of a drill say where its beat is."""
+    return parts_of(words)[2] is not None
 
 
 def parts_of(words: str) -> tuple[str, str | None, str | None]:
@@ -226,10 +246,14 @@ class ListedDrill(TypedDict):
     theme: str
     steps: list[str]
     """Note names, the theme last."""
+    spelled: str
+    """In pipers' words: ``low G, D gracenote, low G, then C on the beat``."""
     stages: list[str]
     """The drill of each stage in words, the full ornament last."""
     beats: list[str]
     """What the note on the beat is called at each stage."""
+    disputed: str
+    """What teachers disagree about; empty if nothing."""
     placements: list[Placement]
     """Where the beat may fall, the book's own place first; one, unless teachers disagree."""
 
@@ -243,8 +267,10 @@ def list_drill(drill: Drill) -> ListedDrill:
         lead=lead.words,
         theme=theme.words,
         steps=[step.note.words for step in drill.steps],
+        spelled=drill.spelled,
         stages=[drill.words_at(None if number == drill.stages else number) for number in range(1, drill.stages + 1)],
         beats=[make_drill(ornament, lead, theme, number).beat_name for number in range(1, drill.stages + 1)],
+        disputed=ornament.disputed,
         placements=[
             Placement(
                 at=place_key(one.beat), beat=beat_name(one, lead, theme), drill=make_drill(one, lead, theme).words

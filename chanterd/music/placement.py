@@ -56,7 +56,7 @@ def beat_name(ornament: Ornament, lead: Note, theme: Note) -> str:
     spelling = find_spelling(ornament, lead, theme)
     if spelling is None:
         return ""
-    names = _names(spelling, theme)
+    names = step_names(spelling, theme)
     here = _index(ornament.beat, names)
     alike = sorted(place for beat in places(ornament) if names[place := _index(beat, names)] == names[here])
     return f"{ordinal(alike.index(here))} {names[here]}" if len(alike) > 1 else names[here]
@@ -83,7 +83,7 @@ def _why(ornament: Ornament, lead: Note, theme: Note, words: str) -> str:
     spelling = find_spelling(ornament, lead, theme)
     if spelling is None:
         return ""
-    names = _names(spelling, theme)
+    names = step_names(spelling, theme)
     for beat in ornament.or_beats:
         reason = why_spelling_silent(spelling, lead, theme, beat)
         if reason and plain(words).endswith(plain(names[_index(beat, names)])):
@@ -91,7 +91,7 @@ def _why(ornament: Ornament, lead: Note, theme: Note, words: str) -> str:
     return ""
 
 
-def _names(spelling: Spelling, theme: Note) -> list[str]:
+def step_names(spelling: Spelling, theme: Note) -> list[str]:
     """What each step is called by itself, the theme note last."""
     notes = spelling.on(theme)
     names = [

@@ -111,7 +111,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_plan_routes(app, daemon)
     add_seat_routes(app, daemon)
     add_class_routes(app, daemon)
-    add_book_routes(app, daemon.tables, workshop)
+    add_book_routes(app, daemon, workshop)
     add_sheet_routes(app, workshop)
     add_tune_routes(app, daemon, shelf, workshop)
     add_repertoire_routes(app, daemon, shelf)

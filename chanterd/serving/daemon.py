@@ -4,7 +4,7 @@ import asyncio
 import json
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -20,7 +20,7 @@ from chanterd.history.history import History
 from chanterd.history.store import open_store
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
-from chanterd.music.drill import all_drills, list_drill
+from chanterd.music.drill import all_drills, list_drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
 from chanterd.music.units import Ns
@@ -34,6 +34,7 @@ from chanterd.serving.seats.assignments import Assignments
 from chanterd.serving.seats.classroom import Classroom
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.offers import offered
+from chanterd.serving.seats.placements import Placements
 from chanterd.serving.seats.planned import Planned
 from chanterd.serving.seats.room import Room
 from chanterd.serving.seats.roster import Roster
@@ -91,8 +92,9 @@ class Daemon:
         self.shelf = PlanShelf(self.tables.plans, self.tables, folder)
         self._history_said: str | None = None
         self.history = History(open_store(store, folder), self._on_history_trouble, wall)
-        memory, assignments = InputMemory(folder), Assignments(folder)
-        services = Services(self._publish, self.hub.renew, clock, folder, memory, self.tables.profiles, self.history)
+        memory, assignments, placements = InputMemory(folder), Assignments(folder), Placements(folder)
+        renew, profiles = self.hub.renew, self.tables.profiles
+        services = Services(self._publish, renew, clock, folder, memory, profiles, self.history, placements)
         self._planned: dict[str, Planned] = {}
         self._ports: list[PortName] = []
         self._offered: list[PortName] = []
@@ -100,7 +102,7 @@ class Daemon:
         self.room.furnish(sources, names)
         self.seats = self.room.seats
         self.classroom = Classroom(self.seats, self.hub.publish, clock, Arrangement(folder))
-        self.roster = Roster(self.history, assignments, self.seats)
+        self.roster = Roster(self.history, assignments, placements, self.seats)
 
     def start(self) -> None:
         """Begin to listen; needs a running event loop."""
@@ -197,7 +199,10 @@ class Daemon:
 
     def practise(self, seat_id: str | None, words: ExerciseWords) -> shapes.PracticeShown:
         """Start a run, or a ladder of them. Raises ChanterdError with a line for each mistake in the words."""
-        return self.seat(seat_id).practise(resolve(words, self.tables))
+        seat, exercise = self.seat(seat_id), resolve(words, self.tables)
+        return seat.practise(
+            exercise if names_beat(words.drill) else replace(exercise, drill=seat.theirs(exercise.drill))
+        )
 
     def begin_plan(
         self, seat_id: str | None, plan: Plan, listener: Callable[[shapes.SessionShown], None] | None = None
@@ -207,7 +212,7 @@ class Daemon:
         name = seat.id
 
         def start(part: Part) -> None:
-            seat.practise(part.exercise)
+            seat.practise(replace(part.exercise, drill=seat.theirs(part.exercise.drill)))
 
         def publish(session: shapes.SessionShown) -> None:
             self.hub.publish(frames.SessionFrame(kind="session", seat=name, session=session))

@@ -326,6 +326,7 @@ def seat(running: shapes.PracticeShown | None = None) -> shapes.SeatShown:
         "session": None,
         "sounds": True,
         "distance_m": 0.0,
+        "placements": [],
     }
 
 

@@ -213,11 +213,14 @@ def test_spellings_say_which_notes_they_are_played_from(inside: Inside) -> None:
     """As a piper reads: what D changes first, the usual one last; melody notes with the same spelling in one line."""
     found = {one["name"]: one["spellings"] for one in book()["ornaments"]}
     assert inside("book/words.js", "(m, all) => m.spellingLines(all)", found["taorluath"]) == [
-        "On low G and low A: from D: low G, B, low G, E; from any other note: low G, D, low G, E",
-        "On B and C: low G, D, low G, E",
+        (
+            "On low G and low A: from D: low G, B gracenote, low G, E gracenote; "
+            "from any other note: low G, D gracenote, low G, E gracenote"
+        ),
+        "On B and C: low G, D gracenote, low G, E gracenote",
     ]
     assert inside("book/words.js", "(m, all) => m.spellingLines(all)", found["doubling"])[0] == (
-        "On low G, low A, B and C: high G, the theme note, D"
+        "On low G, low A, B and C: G gracenote, the theme note, D gracenote"
     )
 
 

@@ -91,3 +91,39 @@ def test_what_can_be_chosen_can_be_read(stand_in: StandIn, open_page: Open) -> N
         }"""
     )
     assert short <= 0
+
+
+def test_where_teachers_disagree_about_the_beat_the_player_chooses(stand_in: StandIn, open_page: Open) -> None:
+    """The field is there for such drills only; the choice is kept by the daemon, and the drill says it."""
+    page = open_page()
+    page.locator("#settings-now").click()
+    expect(page.locator("#beat-place-field")).to_be_hidden()
+    page.keyboard.press("Escape")
+    page.locator("#drill").fill("birl from E")
+    page.keyboard.press("Enter")
+    page.locator("#settings-now").click()
+    expect(page.locator("#beat-place option")).to_have_text(["low G tap", "low A"])
+    expect(page.locator("#beat-place-said")).to_have_text(
+        "Some teachers put the low A before the first tap on the beat. This is where the book puts it."
+    )
+    page.locator("#beat-place").select_option("low A")
+    theirs = "birl from E, beat on low A"
+    expect(page.locator("#drill")).to_have_value(theirs)
+    expect(page.locator("#beat-place-said")).to_contain_text("The book puts it on the low G tap.")
+    expect(page.get_by_role("button", name="stage 1, beat on low A")).to_be_visible()
+    page.locator("#toggle").click()
+    asked: list[object] = [("POST", "placement", {"seat": "one", "drill": theirs})]
+    asked.append(("POST", "practice", {"seat": "one", "drill": theirs, "click_bpm": 60}))
+    eventually(stand_in, lambda there: there == asked)
+
+
+def test_the_book_shows_the_beat_where_its_player_puts_it(stand_in: StandIn, open_page: Open) -> None:
+    """Ways, staves and stages, and what goes onto a sheet; where the beat cannot be there it is as in the book."""
+    stand_in.one["placements"] = [{"ornament": "birl", "at": "step 1"}]
+    page = open_page(path="#book/birl")
+    expect(page.locator("#entry-about")).to_contain_text("Choose yours in Settings, on Practise.")
+    page.get_by_label("from E to low A").click()
+    expect(page.locator("#way-name")).to_have_text("birl from E, beat on low A")
+    expect(page.locator("#built-stages h4").first).to_have_text("Stage 1 beat on low A")
+    page.get_by_label("from low A to low A").click()
+    expect(page.locator("#way-name")).to_have_text("birl from low A")

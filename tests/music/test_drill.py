@@ -201,12 +201,14 @@ def test_a_drill_is_listed_with_its_stages() -> None:
         "lead": "D",
         "theme": "low A",
         "steps": ["low G", "B", "low G", "E", "low A"],
+        "spelled": "low G, B gracenote, low G, E gracenote on the beat, then low A",
         "stages": [
             "taorluath from D to low A, stage 1",
             "taorluath from D to low A, stage 2",
             "taorluath from D to low A",
         ],
         "beats": ["low A", "low A", "E gracenote"],
+        "disputed": "",
         "placements": [{"at": "step 4", "beat": "E gracenote", "drill": "taorluath from D to low A"}],
     }
 

@@ -12,12 +12,13 @@ import { addressOf } from "../core/route.js";
 const PAUSE_MS = 200;
 
 /**
- * draw(state) and open(name) for the page; `now()` returns its state and `turn(change)` changes its book.
+ * draw(state) and open(name) for the page; `now()` returns its state, `turn(change)` changes its book, and
+ * `placements()` says where its player puts the beat of which ornament.
  *
  * `practise(drill)` leads to the practice view, `hear(drill)` plays it, `hearOrStop(drill)` stops what
  * is heard already; `known()` sees to it that the tunings are.
  */
-export function bookView(find, { now, turn, practise, hear, hearOrStop, known }) {
+export function bookView(find, { now, placements, turn, practise, hear, hearOrStop, known }) {
   let drawn = null;
   let coming = false;
 
@@ -92,6 +93,10 @@ export function bookView(find, { now, turn, practise, hear, hearOrStop, known })
   const entry = bookEntry(find, pick);
 
   function draw({ view, book }) {
+    if (view === "book" && book.placements !== placements()) {
+      turn((now) => ({ ...now, placements: placements() }));
+      return; // what changed is drawn next
+    }
     if (view !== "book" || drawn === book) return;
     drawn = book;
     list(book);

@@ -4,7 +4,7 @@ import { ornamentOf, wayOf, wordsBetween } from "./state.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { showStaff } from "../ui/staff.js";
 import { waysView } from "./ways.js";
-import { NO_WAY, spellingLines, stageWords, waysWords } from "./words.js";
+import { CHOOSE_BEAT, NO_WAY, beatWords, spellingLines, stageWords, waysWords } from "./words.js";
 import { capital } from "../ui/words.js";
 
 const line = (name, text) => (text ? html`<dt>${name}</dt><dd>${text}</dd>` : "");
@@ -17,11 +17,14 @@ const about = (ornament) =>
   html`${line("Also called", ornament.also.join(", "))}${line("The beat falls", ornament.beat)}${line(
     "Spelled",
     spelled(spellingLines(ornament.spellings)),
-  )}${line("Disputed", ornament.disputed)}`;
+  )}${line(
+    "Disputed",
+    ornament.disputed && `${ornament.disputed}${ornament.placed.length > 0 ? ` ${CHOOSE_BEAT}` : ""}`,
+  )}`;
 
-const stage = (all) => (drill, index) =>
+const stage = ({ stages, beats }) => (drill, index) =>
   html`<li>
-    <h4>${stageWords(index, all.length)}</h4>
+    <h4>${stageWords(index, stages.length)} <small class="muted">${beatWords(beats[index])}</small></h4>
     <div class="staff" data-drill="${drill}"></div>
     <div class="row">
       <button type="button" data-practise="${drill}" aria-label="Practise: ${drill}">Practise</button>
@@ -54,7 +57,7 @@ export function bookEntry(find, pick) {
     if (book.playback) find("#way-hear").disabled = false;
     const built = (way?.stages.length ?? 0) > 1;
     show(find("#built"), built);
-    fill(find("#built-stages"), built ? html`${way.stages.map(stage(way.stages))}` : html``);
+    fill(find("#built-stages"), built ? html`${way.stages.map(stage(way))}` : html``);
     for (const place of find("#built-stages").querySelectorAll(".staff")) showStaff(place, place.dataset.drill);
   };
 }

@@ -2,6 +2,8 @@
 
 export const closedBook = () => ({
   ornaments: null,
+  // Where the player puts the beat of ornaments that teachers disagree about: [{ornament, at}].
+  placements: [],
   said: null,
   typed: "",
   // What the daemon finds where no name begins as typed: {ornaments: [{ornament, lead, theme}], said}, or null.
@@ -15,8 +17,20 @@ export const closedBook = () => ({
   tunings: [],
 });
 
-/** The ornament that is looked at, or null. */
-export const ornamentOf = (book) => book.ornaments?.find((one) => one.name === book.chosen) ?? null;
+const chosenAt = (placements, { name }) => placements.find((one) => one.ornament === name)?.at;
+
+/** The ornament as the player plays it: each way with its beat where they put it, if it can be there. Pure. */
+export function placed(ornament, placements) {
+  const moved = ornament.placed.find((one) => one.at === chosenAt(placements, ornament))?.ways ?? [];
+  const theirs = (way) => moved.find((one) => one.lead === way.lead && one.theme === way.theme) ?? way;
+  return moved.length === 0 ? ornament : { ...ornament, ways: ornament.ways.map(theirs) };
+}
+
+/** The ornament that is looked at, as this player plays it, or null. */
+export function ornamentOf(book) {
+  const found = book.ornaments?.find((one) => one.name === book.chosen);
+  return found ? placed(found, book.placements) : null;
+}
 
 /** The ornament's way between two notes, or null where there is none. */
 export const wayBetween = (ornament, lead, theme) =>

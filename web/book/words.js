@@ -50,6 +50,12 @@ export function spellingLines(spellings) {
 /** The name of a stage of the build-up. */
 export const stageWords = (index, count) => (index === count - 1 ? "The whole" : `Stage ${index + 1}`);
 
+/** Where the beat of a stage is. */
+export const beatWords = (beat) => `beat on ${beat}`;
+
+/** How the beat gets where another school has it. */
+export const CHOOSE_BEAT = "Choose yours in Settings, on Practise.";
+
 /** The button of the sheet. */
 export const sheetWords = (count) => `Sheet: ${count}`;
 

@@ -92,7 +92,10 @@ export const run = (number) => ask("GET", `api/history/runs/${number}`);
 export const deleteRun = (number) => ask("DELETE", `api/history/runs/${number}`);
 export const takeOf = (number) => `api/history/runs/${number}/take.mid`;
 export const book = () => ask("GET", "api/book");
-export const drill = (words) => ask("GET", `api/drill?${query({ words })}`);
+/** With a seat: as the player there plays it, whose beat may be where another school has it. */
+export const drill = (words, seat) => ask("GET", `api/drill?${query({ words, ...(seat ? { seat } : {}) })}`);
+/** The player at that seat puts the beat of the drill's ornament where the drill has it. */
+export const placeBeat = (seat, drill) => ask("POST", "api/placement", { seat, drill });
 export const tunings = () => ask("GET", "api/tunings");
 export const timetable = (asked) => ask("GET", `api/timetable?${query(asked)}`);
 export const staff = async (words) => (await send("GET", `api/staff?${query({ drill: words })}`)).text();

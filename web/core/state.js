@@ -96,6 +96,7 @@ function seatFrom(shown, known, daemon) {
     calibration: shown.calibration,
     session: shown.session,
     sounds: shown.sounds,
+    placements: shown.placements,
     sounding: { note: shown.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
     run: shown.practice ? runFrom(shown.practice) : runOver(shown.ended, before?.run ?? null),
     wanted: shown.practice ? wantedFrom(shown.practice, wanted) : wanted,

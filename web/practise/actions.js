@@ -36,12 +36,32 @@ export function actions({ find, page, shown, change, draw, refuse, attempt, soun
     else start();
   }
 
+  /** The player at the seat may put the beat of a drill elsewhere than the book does: then that drill is wanted. */
+  async function wishTheirs(drill) {
+    const { seat } = shown();
+    try {
+      const listed = await api.drill(drill, seat);
+      const wanted = shown()?.seat === seat && shown().wanted.drill === drill;
+      if (wanted && listed.placements.length > 1 && listed.drill !== drill) change(want(page.state, seat, { drill: listed.drill }));
+    } catch (error) {
+      if (!(error instanceof api.Refused)) throw error; // Start says why
+    }
+  }
+
+  /** The player puts the beat of the drill's ornament where the drill has it, now and from now on. */
+  const placeBeat = (drill) =>
+    attempt(async () => {
+      await api.placeBeat(shown().seat, drill);
+      wish({ drill });
+    });
+
   /** Want something else; a run that goes on begins again with it, once the player has settled, and a ladder ends. */
   function wish(what) {
     if (!shown()) return;
     const locked = climbing(shown());
     change(want(page.state, shown().seat, what));
     if (what.rule) set({ rule: what.rule });
+    if (what.drill) wishTheirs(what.drill);
     clearTimeout(page.restart);
     if (locked) endLadder();
     else if (running(shown())) page.restart = setTimeout(start, RESTART_MS);
@@ -110,5 +130,5 @@ export function actions({ find, page, shown, change, draw, refuse, attempt, soun
     draw();
   }
 
-  return { advised, guess, nudge, practise, startLine, startPlan, toggle, typedTempo, wish };
+  return { advised, guess, nudge, placeBeat, practise, startLine, startPlan, toggle, typedTempo, wish };
 }

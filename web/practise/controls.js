@@ -1,11 +1,12 @@
 /** The controls of a run: what is asked, tempo, start and stop, standard, build-up. They show what is wanted. */
 
+import { beatWords } from "../book/words.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { START_LADDER, beatsOf, tempoWords } from "../ladder/words.js";
 import { prepareStaff, showStaff } from "../ui/staff.js";
 import { runShown, running, tempoShown } from "../core/state.js";
 import { askedOf, changing } from "./sequence.js";
-import { UNCHOSEN, nextWords, settingsWords, title } from "../ui/words.js";
+import { UNCHOSEN, nextWords, placementWords, settingsWords, title } from "../ui/words.js";
 
 const STAGE = /, stage \d+$/i;
 
@@ -24,13 +25,14 @@ export function tempoFrom(typed) {
 const percent = (share) => Math.round(share * 100);
 
 /** A button for each stage of the build-up, the last of them the full drill. */
-function stages(all, wanted) {
+function stages({ stages: all, beats }, wanted) {
   const button = (drill, index) => {
     const full = index === all.length - 1;
     return html`<button
       type="button"
       data-drill="${drill}"
-      aria-label="${full ? "full" : `stage ${index + 1}`}"
+      aria-label="${full ? "full" : `stage ${index + 1}`}, ${beatWords(beats[index])}"
+      title="${beatWords(beats[index])}"
       aria-pressed="${drill.toLowerCase() === wanted.toLowerCase()}"
     >
       ${full ? "full" : index + 1}
@@ -57,6 +59,17 @@ export function showSpread(slider, now, share, range) {
   say(now, `${percent(share)} %`);
 }
 
+/** Where the beat of the wanted drill may be, if teachers disagree; `found` is the drill as the book lists it, or null. */
+function showPlacements(find, found) {
+  const places = found?.placements ?? [];
+  show(find("#beat-place-field"), places.length > 1);
+  if (places.length < 2) return;
+  const select = find("#beat-place");
+  fill(select, html`${places.map((one) => html`<option value="${one.drill}">${one.beat}</option>`)}`);
+  if (document.activeElement !== select) select.value = found.drill;
+  say(find("#beat-place-said"), placementWords(found));
+}
+
 /** draw(state, seat, found, toBeat, rep): `found` is the wanted drill as the book lists it, or null; `toBeat` is how many clicks a beat has. */
 export function controls(find, chooser) {
   return (state, seat, found, toBeat, rep) => {
@@ -69,7 +82,7 @@ export function controls(find, chooser) {
     const [ornament, between] = title(asked?.drill ?? wanted.drill);
     say(find("#ornament"), ornament);
     say(find("#between"), between);
-    say(find("#spelled"), asked?.spelled ?? found?.steps.join(", ") ?? "");
+    say(find("#spelled"), asked?.spelled ?? found?.spelled ?? "");
     chooser.words = wanted.drill;
     const tempo = find("#tempo");
     const beats = find("#beats");
@@ -88,10 +101,11 @@ export function controls(find, chooser) {
     const open = wanted.spread ?? state.daemon.spread;
     showSpread(find("#spread"), find("#spread-now"), open, state.daemon.spread_range);
     say(find("#settings-now"), settingsWords(wanted.layout, wanted.standard ?? state.daemon.standard, percent(open)));
+    showPlacements(find, found);
     showStaff(find("#asked-staff"), asked?.drill ?? wanted.drill);
     if (next !== null) prepareStaff(next);
     const built = (found?.stages.length ?? 0) > 1;
     show(find("#stages-field"), built);
-    if (built) fill(find("#stages"), stages(found.stages, wanted.drill));
+    if (built) fill(find("#stages"), stages(found, wanted.drill));
   };
 }

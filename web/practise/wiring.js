@@ -2,9 +2,9 @@
 
 /**
  * Listen to them: `wish` wants something else to be played, `set` keeps a setting of this browser, `toggle` starts and
- * stops, `guess` answers what is asked about a rep, `nudge` and `typedTempo` change the tempo.
+ * stops, `placeBeat` puts the beat of the ornament elsewhere, `guess` answers what is asked about a rep, `nudge` and `typedTempo` change the tempo.
  */
-export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess, advised, settings }) {
+export function wireControls(find, { toggle, nudge, typedTempo, wish, placeBeat, set, guess, advised, settings }) {
   find("#beats").addEventListener("change", (event) => typedTempo(event.target, "beats"));
   find("#beats-form").addEventListener("submit", (event) => {
     event.preventDefault();
@@ -35,6 +35,7 @@ export function wireControls(find, { toggle, nudge, typedTempo, wish, set, guess
   });
   find("#standard").addEventListener("change", (event) => wish({ standard: event.target.value }));
   find("#layout").addEventListener("change", (event) => wish({ layout: event.target.value }));
+  find("#beat-place").addEventListener("change", (event) => placeBeat(event.target.value));
   find("#click-off").addEventListener("change", (event) => wish({ click_off: event.target.checked }));
   find("#feedback").addEventListener("change", (event) => wish({ feedback: event.target.value }));
   find("#guess").addEventListener("click", (event) => {

@@ -143,5 +143,9 @@ export const stoppedWords = (looked) => (looked ? `Rep ${looked.rep + 1}, again`
 export const DASH = "–";
 
 /** What the settings of a run are, on one line. */
+/** Where the beat of the wanted drill is: what teachers disagree about, and whether the player chose. */
+export const placementWords = ({ disputed, placements, drill }) =>
+  `${disputed} ${drill === placements[0].drill ? "This is where the book puts it." : `The book puts it on the ${placements[0].beat}.`}`;
+
 export const settingsWords = (layout, standard, percent) =>
   `Settings: ${[layout, standard, `open hand ${percent}\u00a0%`].filter(Boolean).join(", ")}`;

@@ -11,8 +11,10 @@ from typing_extensions import TypedDict
 from chanterd.config import ChanterdError
 from chanterd.engraving.workshop import Workshop
 from chanterd.music.choice import choose
-from chanterd.music.drill import ListedDrill, drill_from_words, list_drill
+from chanterd.music.drill import ListedDrill, drill_from_words, list_drill, names_beat
 from chanterd.practice.exercise import ExerciseWords, resolve
+from chanterd.serving.daemon import Daemon
+from chanterd.serving.routes.body import SeatId
 from chanterd.serving.wire.book import BookShown, shown_book
 from chanterd.serving.wire.shapes import DrillShown
 from chanterd.serving.wire.views import sequence_view
@@ -93,8 +95,9 @@ class BookPages:
         )
 
 
-def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
+def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> None:
     """Add them to the application."""
+    tables = daemon.tables
     pages = BookPages(tables)
 
     @app.get("/api/book", response_model=BookShown)
@@ -103,9 +106,11 @@ def add_book_routes(app: FastAPI, tables: Tables, workshop: Workshop) -> None:
         return Response(await asyncio.to_thread(lambda: pages.book_json), media_type="application/json")
 
     @app.get("/api/drill")
-    async def drill(words: Drill) -> ListedDrill:
-        """One drill, or the reason why it cannot be played."""
-        return list_drill(drill_from_words(words, tables.book))
+    async def drill(words: Drill, seat_id: SeatId = None) -> ListedDrill:
+        """One drill, or the reason why it cannot be played; with a seat, as the player there plays it."""
+        found = drill_from_words(words, tables.book)
+        asked_there = seat_id is not None and not names_beat(words)
+        return list_drill(daemon.seat(seat_id).theirs(found) if asked_there else found)
 
     @app.get("/api/found")
     async def found(words: Words) -> SearchShown:

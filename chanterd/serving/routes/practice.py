@@ -5,6 +5,7 @@ from typing import Annotated, Any
 from fastapi import Body, FastAPI
 from pydantic import Field
 
+from chanterd.music.drill import drill_from_words
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
@@ -30,6 +31,15 @@ class PracticeRequest(AtSeat):
     click_off: bool = Field(default=False, description="The click stops with the count-in.")
 
 
+class PlacementRequest(AtSeat):
+    """The body of ``POST /api/placement``."""
+
+    drill: str = Field(
+        description="A drill with its beat where the player puts it, such as 'birl from E, beat on low A'.",
+        max_length=200,
+    )
+
+
 class GuessRequest(AtSeat):
     """The body of ``POST /api/guess``."""
 
@@ -50,6 +60,13 @@ def add_practice_routes(app: FastAPI, daemon: Daemon) -> None:
         """Stop the run."""
         seat = daemon.seat(seat_id)
         seat.stop_practice()
+        return seat.shown()
+
+    @app.post("/api/placement")
+    async def choose_placement(request: Annotated[PlacementRequest, Body()]) -> shapes.SeatShown:
+        """Put the beat of an ornament where the drill has it, from now on, for the player at this seat."""
+        seat = daemon.seat(request.seat)
+        seat.choose_placement(drill_from_words(request.drill, daemon.tables.book))
         return seat.shown()
 
     @app.post("/api/guess")

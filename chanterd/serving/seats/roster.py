@@ -10,6 +10,7 @@ from chanterd.history import players
 from chanterd.history.history import History
 from chanterd.history.players import Player, PlayerSeen
 from chanterd.serving.seats.assignments import Assignments
+from chanterd.serving.seats.placements import Placements
 from chanterd.serving.seats.seat import Seat
 
 DELETED = "the player was deleted"
@@ -18,9 +19,12 @@ DELETED = "the player was deleted"
 class Roster:
     """The players, as seats see them."""
 
-    def __init__(self, history: History, assignments: Assignments, seats: Mapping[str, Seat]) -> None:
+    def __init__(
+        self, history: History, assignments: Assignments, placements: Placements, seats: Mapping[str, Seat]
+    ) -> None:
         self._history = history
         self._assignments = assignments
+        self._placements = placements
         self._seats = seats
         self._changing = asyncio.Lock()  # of two pages that change at once, the later one sees what the first one did
 
@@ -54,7 +58,10 @@ class Roster:
         """Another name. Raises ChanterdError if it is none, is taken, or there is no such player."""
 
         def change() -> Player:
+            with self._history.store.reading() as connection:
+                before = players.player_of(connection, number).name
             player = players.rename(self._history.store, number, name)
+            self._placements.rename(before, player.name)
             for seat in sitting:
                 self._assignments.keep(seat.id, player)
             return player
@@ -78,6 +85,7 @@ class Roster:
                 name = players.player_of(connection, number).name
             self._history.writer.settle()
             self._assignments.forget(name)
+            self._placements.forget(name)
             players.delete_player(store, number)
             return {seat.id: self._assignments.player(seat.id, store, wall) for seat in sitting}
 

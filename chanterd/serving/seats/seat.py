@@ -21,6 +21,7 @@ from chanterd.hearing.source import Source, SourceStatus
 from chanterd.history.history import History
 from chanterd.history.players import Player
 from chanterd.history.recording import Recording
+from chanterd.music.drill import Drill, placed
 from chanterd.music.heard import Heard, Silence, Stray
 from chanterd.music.units import NS_PER_MS, Ms, Ns, ms
 from chanterd.practice.exercise import Exercise
@@ -31,6 +32,7 @@ from chanterd.serving.seats.calibrating import Calibrating
 from chanterd.serving.seats.climbing import Climbing, Practice
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.learning import Teaching
+from chanterd.serving.seats.placements import Placements
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.status import SeatStatus
 from chanterd.serving.wire import frames, shapes
@@ -57,6 +59,7 @@ class Services:
     profiles: dict[str, Profile]
     """By name; the first one is for a chanter of which nothing is known. What a seat learns is added."""
     history: History
+    placements: Placements
 
 
 class Seat:
@@ -243,6 +246,16 @@ class Seat:
         self._begin(activity)
         return activity.practice()
 
+    def theirs(self, drill: Drill) -> Drill:
+        """The drill with its beat where the player at this seat puts it; as it is if its words name the place."""
+        key = self._services.placements.of(self.player.name).get(drill.ornament.name)
+        return drill if key is None or drill.ornament.moved else placed(drill, key)
+
+    def choose_placement(self, drill: Drill) -> None:
+        """The player puts the beat of the drill's ornament where it is here. Raises ChanterdError if it is not kept."""
+        self._services.placements.choose(self.player.name, drill)
+        self._services.renew()
+
     def guess(self, rep: int, word: str) -> None:
         """The player's guess about a rep. Raises ChanterdError if there is none to guess about now."""
         if not isinstance(self._activity, Practice):
@@ -358,6 +371,10 @@ class Seat:
             session=None,
             sounds=self._sounds,
             distance_m=self.distance_m,
+            placements=[
+                shapes.PlacementShown(ornament=ornament, at=at)
+                for ornament, at in self._services.placements.of(self.player.name).items()
+            ],
         )
 
     def status(self) -> SeatStatus:

@@ -1,19 +1,20 @@
 """The book as a page shows it: each ornament with its names, its spelling, its ways in and its build-up."""
 
-from itertools import groupby
+from collections.abc import Sequence
 
 from typing_extensions import TypedDict
 
-from chanterd.music.drill import all_drills, list_drill
+from chanterd.music.drill import Drill, all_drills, list_drill, placed
 from chanterd.music.note import Note
 from chanterd.music.ordinal import ordinal
 from chanterd.music.ornament import Book, Ornament, Spelling
+from chanterd.music.placement import beat_name, place_key, step_names
 from chanterd.music.sounding import why_spelling_silent
-from chanterd.music.ways import find_spelling
+from chanterd.music.ways import find_spelling, ways_in
 
 
 class SpelledStepShown(TypedDict):
-    """One step of a spelling; ``note`` is a note's name, or ``the theme note``."""
+    """One step of a spelling; ``note`` is what pipers call it, such as ``D gracenote``, or ``the theme note``."""
 
     note: str
     kind: str
@@ -38,6 +39,17 @@ class BookWay(TypedDict):
     theme: str
     stages: list[str]
     """The drill of each stage in words, the full ornament last."""
+    beats: list[str]
+    """What the note on the beat is called at each stage."""
+
+
+class PlacedWays(TypedDict):
+    """The ways of an ornament with its beat at another place than the book's."""
+
+    at: str
+    """As tables write it: ``step 1`` or ``theme``."""
+    ways: list[BookWay]
+    """Those on which the beat can be there."""
 
 
 class BookEntry(TypedDict):
@@ -53,6 +65,8 @@ class BookEntry(TypedDict):
     """What teachers disagree about; empty if nothing."""
     spellings: list[Spelled]
     ways: list[BookWay]
+    placed: list[PlacedWays]
+    """Where other teachers put the beat."""
 
 
 class BookShown(TypedDict):
@@ -74,8 +88,8 @@ def _spelled(ornament: Ornament, spelling: Spelling) -> Spelled:
         leads=list(dict.fromkeys(lead.words for lead, _ in used)),
         since=next(filter(None, reasons), ""),
         steps=[
-            SpelledStepShown(note="the theme note" if step.note is None else step.note.words, kind=step.kind.value)
-            for step in spelling.steps
+            SpelledStepShown(note="the theme note" if step.note is None else name, kind=step.kind.value)
+            for step, name in zip(spelling.steps, step_names(spelling, min(spelling.themes)), strict=False)
         ],
     )
 
@@ -89,18 +103,31 @@ def _why_not_before(ornament: Ornament, spelling: Spelling, lead: Note, theme: N
 
 
 def beat_in_words(ornament: Ornament) -> str:
-    """Where the beat falls: ``on the theme note``, ``on the first step``, ..."""
-    return "on the theme note" if ornament.beat is None else f"on the {ordinal(ornament.beat)} step"
+    """Where the beat falls: ``on the theme note``, ``on the D gracenote``; if that differs, ``on the first step``."""
+    if ornament.beat is None:
+        return "on the theme note"
+    names = {beat_name(ornament, *way) for way in ways_in(ornament)}
+    return f"on the {names.pop()}" if len(names) == 1 else f"on the {ordinal(ornament.beat)} step"
+
+
+def _way(drill: Drill) -> BookWay:
+    one = list_drill(drill)
+    return BookWay(drill=one["drill"], lead=one["lead"], theme=one["theme"], stages=one["stages"], beats=one["beats"])
+
+
+def _placed(drills: Sequence[Drill]) -> list[PlacedWays]:
+    """The drills of one ornament at each other place of its beat."""
+    ornament = drills[0].ornament
+    keys = [place_key(beat) for beat in ornament.or_beats]
+    moved = [(key, [one for one in (placed(drill, key) for drill in drills) if one.ornament.moved]) for key in keys]
+    return [PlacedWays(at=key, ways=[_way(one) for one in found]) for key, found in moved if found]
 
 
 def shown_book(book: Book) -> BookShown:
     """The whole book. It takes a good fraction of a second: call it outside the event loop."""
-    ways: dict[str, list[BookWay]] = {}
-    for name, drills in groupby(all_drills(book), key=lambda drill: drill.ornament.name):
-        listed = [list_drill(drill) for drill in drills]
-        ways[name] = [
-            BookWay(drill=one["drill"], lead=one["lead"], theme=one["theme"], stages=one["stages"]) for one in listed
-        ]
+    drills: dict[str, list[Drill]] = {}
+    for drill in all_drills(book):
+        drills.setdefault(drill.ornament.name, []).append(drill)
     return BookShown(
         ornaments=[
             BookEntry(
@@ -111,7 +138,8 @@ def shown_book(book: Book) -> BookShown:
                 beat=beat_in_words(one),
                 disputed=one.disputed,
                 spellings=[_spelled(one, spelling) for spelling in one.spellings],
-                ways=ways.get(one.name, []),
+                ways=[_way(drill) for drill in drills.get(one.name, ())],
+                placed=_placed(drills[one.name]) if one.name in drills else [],
             )
             for one in book.ornaments
         ]

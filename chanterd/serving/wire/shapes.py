@@ -295,6 +295,15 @@ class EndedShown(TypedDict):
 
 
 @with_config(STRICT)
+class PlacementShown(TypedDict):
+    """Where a player puts the beat of an ornament."""
+
+    ornament: str
+    at: str
+    """``step 1``, ``step 2``, ... or ``theme``."""
+
+
+@with_config(STRICT)
 class SeatShown(TypedDict):
     """One chanter and what its player does; what is over stays until something else begins or another sits down."""
 
@@ -314,6 +323,8 @@ class SeatShown(TypedDict):
     """Whether this seat's page sounds the click; false where it sounds at another place of a class."""
     distance_m: float
     """From the loudspeaker, metres; what the sound takes for it is taken off in a class."""
+    placements: list[PlacementShown]
+    """Where the player puts the beat of ornaments that teachers disagree about; what is left out is as in the book."""
 
 
 @with_config(STRICT)

@@ -42,3 +42,26 @@ def test_all_mistakes_in_a_request_are_named_a_line_each(page: str) -> None:
     assert answer.status_code == 422
     assert len(answer.json()["said"].splitlines()) == 3
     assert ask(page, "GET", "api/state").json()["seats"][0]["practice"] is None
+
+
+def test_a_player_plays_with_the_beat_where_they_chose_to_put_it(page: str) -> None:
+    """From then on, whatever starts the drill; unless its words name the place, or it cannot be there."""
+
+    def drill_of(words: str) -> str:
+        asked = ask(page, "POST", "api/practice", {"drill": words, "click_bpm": 60}).json()["asked"]
+        return f"{asked['drill']}: {asked['spelled']}"
+
+    usual = "birl from E: low A, low G tap on the beat, low A, low G tap, then low A"
+    assert drill_of("birl from E") == usual
+    seat = ask(page, "POST", "api/placement", {"drill": "birl from E, beat on low A"}).json()
+    assert seat["placements"] == [{"ornament": "birl", "at": "step 1"}]
+    assert ask(page, "GET", "api/state").json()["seats"][0]["placements"] == seat["placements"]
+    assert drill_of("birl from E").startswith("birl from E, beat on low A: low A on the beat")
+    assert drill_of("birl from E, stage 1").startswith("birl from E, beat on low A, stage 1: ")
+    assert drill_of("birl from low A").startswith("birl from low A: ")
+    assert drill_of("birl from E, beat on low G tap") == usual
+    assert ask(page, "GET", "api/drill?words=birl from B&seat=1").json()["drill"] == "birl from B, beat on low A"
+    assert ask(page, "GET", "api/drill?words=birl from B").json()["drill"] == "birl from B"
+    assert ask(page, "POST", "api/placement", {"drill": "birl from E, beat on C"}).status_code == 422
+    assert ask(page, "POST", "api/placement", {"drill": "birl from E"}).json()["placements"] == []
+    assert drill_of("birl from E") == usual

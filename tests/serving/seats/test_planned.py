@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from chanterd.config import ChanterdError
+from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MINUTE
 from chanterd.practice.plans.plan import read_plan
 from chanterd.practice.plans.session import READY_NS
@@ -40,6 +41,17 @@ def begin(sitting: Sitting, folder: Path) -> Planned:
     path = folder / "ours.toml"
     path.write_text(TEXT)
     return sitting.daemon.begin_plan(None, read_plan(path, tables))
+
+
+def test_a_plan_has_the_beat_where_its_player_puts_it(tmp_path: Path) -> None:
+    """The plan names the drill, not the place."""
+    with Sitting(tmp_path) as sitting:
+        sitting.seat.choose_placement(drill_from_words("birl from B, beat on low A"))
+        planned = begin(sitting, tmp_path)
+        ready(sitting)
+        planned.skip()
+        ready(sitting)
+        assert drill(sitting) == ("birl from E, beat on low A", 90.0)
 
 
 def wait(sitting: Sitting, minutes: float) -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from chanterd.history.answers import RunSeen
 from chanterd.history.queries import runs_of
+from chanterd.music.drill import drill_from_words
 from tests.serving.played_seat import Sitting, rep_line
 
 
@@ -47,6 +48,10 @@ def test_another_name_ends_nothing(tmp_path: Path) -> None:
         sitting.run(sitting.daemon.roster.rename(1, "Ailsa"))
         assert sitting.seat.practice() is not None
         assert sitting.seat.player.name == "Ailsa"
+        sitting.seat.choose_placement(drill_from_words("birl from B, beat on low A"))
+        sitting.run(sitting.daemon.roster.rename(1, "Isla"))
+        assert sitting.seat.shown()["placements"] == [{"ornament": "birl", "at": "step 1"}]
+        sitting.run(sitting.daemon.roster.rename(1, "Ailsa"))
     with Sitting(tmp_path) as sitting:
         assert sitting.seat.player.name == "Ailsa"
 
@@ -55,9 +60,11 @@ def test_deleting_whoever_plays_ends_the_run_and_leaves_nothing(tmp_path: Path) 
     """Not even the reps that were on their way into the history."""
     with Sitting(tmp_path) as sitting:
         play(sitting)
+        sitting.seat.choose_placement(drill_from_words("birl from B, beat on low A"))
         sitting.run(sitting.daemon.roster.delete(1))
         assert sitting.seat.practice() is None
         assert (sitting.seat.player.number, sitting.seat.player.name) == (2, "Player 1")
+        assert sitting.seat.shown()["placements"] == []
         assert runs(sitting, 1) == []
         assert [one.name for one in sitting.run(sitting.daemon.roster.all())] == ["Player 1"]
 

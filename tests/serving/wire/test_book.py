@@ -20,12 +20,25 @@ def test_a_grip_has_its_46_ways_in_and_its_build_up() -> None:
     assert len(ways) == 46
     (way,) = (one for one in ways if (one["lead"], one["theme"]) == ("B", "C"))
     assert way["stages"] == ["grip from B to C, stage 1", "grip from B to C"]
+    assert way["beats"] == ["C", "C"]
+
+
+def test_what_is_disputed_has_its_ways_with_the_other_beat_too() -> None:
+    """All but those on which nothing would sound there; what is not disputed has none."""
+    (other,) = SHOWN["birl"]["placed"]
+    assert other["at"] == "step 1"
+    assert {way["lead"] for way in SHOWN["birl"]["ways"]} - {way["lead"] for way in other["ways"]} == {"low A"}
+    from_e = next(way for way in other["ways"] if way["lead"] == "E")
+    assert (from_e["drill"], from_e["beats"][-1]) == ("birl from E, beat on low A", "first short low A")
+    assert SHOWN["grip"]["placed"] == []
 
 
 def test_spellings_name_their_notes_in_words() -> None:
-    """A doubling on low G to C is high G, the theme note, D; no letters to decipher."""
+    """A doubling on low G to C is a G gracenote, the theme note, a D gracenote; on high G an F gracenote closes it."""
     first = SHOWN["doubling"]["spellings"][0]
-    assert [step["note"] for step in first["steps"]] == ["high G", "the theme note", "D"]
+    assert [step["note"] for step in first["steps"]] == ["G gracenote", "the theme note", "D gracenote"]
+    high_g = next(one for one in SHOWN["doubling"]["spellings"] if one["themes"] == ["high G"])
+    assert [step["note"] for step in high_g["steps"]] == ["the theme note", "F gracenote"]
     assert [step["kind"] for step in first["steps"]] == ["quick", "held", "quick"]
 
 
@@ -33,7 +46,8 @@ def test_the_beat_is_said_in_words() -> None:
     """Common practice, no source: a grip ends on the beat, a taorluath's E is on it, a doubling begins on it."""
     find = standard_book().find
     assert beat_in_words(find("grip")) == "on the theme note"
-    assert beat_in_words(find("taorluath")) == "on the fourth step"
+    assert beat_in_words(find("taorluath")) == "on the E gracenote"
+    assert beat_in_words(find("birl")) == "on the low G tap"
     assert beat_in_words(find("doubling")) == "on the first step"
 
 
@@ -41,7 +55,7 @@ def test_spellings_name_the_notes_they_are_played_from() -> None:
     """After D the inner D of a taorluath is a B (common practice, no source); from all others it is a D."""
     on_low_a = [one for one in SHOWN["taorluath"]["spellings"] if "low A" in one["themes"]]
     leads = {one["steps"][1]["note"]: one["leads"] for one in on_low_a}
-    assert leads == {"B": ["D"], "D": ["low G", "low A", "B", "C", "E", "F", "high G", "high A"]}
+    assert leads == {"B gracenote": ["D"], "D gracenote": ["low G", "low A", "B", "C", "E", "F", "high G", "high A"]}
     assert {one["since"] for one in on_low_a} == {""}
 
 
