@@ -7,7 +7,7 @@ import { waysView } from "./ways.js";
 import { CHOOSE_BEAT, NO_WAY, beatWords, spellingLines, stageWords, waysWords } from "./words.js";
 import { capital } from "../ui/words.js";
 
-const line = (name, text) => (text ? html`<dt>${name}</dt><dd>${text}</dd>` : "");
+const line = (name, text, kind = "") => (text ? html`<dt>${name}</dt><dd class="${kind}">${text}</dd>` : "");
 
 /** A plain change has no steps to spell. */
 const spelled = (lines) =>
@@ -17,6 +17,7 @@ const about = (ornament) =>
   html`${line("Also called", ornament.also.join(", "))}${line("The beat falls", ornament.beat)}${line(
     "Spelled",
     spelled(spellingLines(ornament.spellings)),
+    "wide",
   )}${line(
     "Disputed",
     ornament.disputed && `${ornament.disputed}${ornament.placed.length > 0 ? ` ${CHOOSE_BEAT}` : ""}`,

@@ -8,8 +8,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from chanterd.files import KeptFile
-from chanterd.music.drill import Drill
+from chanterd.music.drill import Drill, placed
 from chanterd.music.placement import place_key
+from chanterd.serving.wire.shapes import PlacementShown
 
 FILE = "placements.json"
 UNWRITTEN = "so the beat stays where it was. Make room and allow writing there, or choose another folder with --data"
@@ -27,6 +28,15 @@ class Placements:
     def of(self, player: str) -> Chosen:
         """What that player chose."""
         return self._chosen.content.get(player, {})
+
+    def shown(self, player: str) -> list[PlacementShown]:
+        """The same for the pages."""
+        return [PlacementShown(ornament=ornament, at=at) for ornament, at in self.of(player).items()]
+
+    def theirs(self, player: str, drill: Drill) -> Drill:
+        """The drill with its beat where that player puts it; as it is if it is moved already."""
+        key = self.of(player).get(drill.ornament.name)
+        return drill if key is None or drill.ornament.moved else placed(drill, key)
 
     def choose(self, player: str, drill: Drill) -> None:
         """From now on they play the drill's ornament with its beat where it is here.

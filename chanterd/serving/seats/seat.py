@@ -21,7 +21,6 @@ from chanterd.hearing.source import Source, SourceStatus
 from chanterd.history.history import History
 from chanterd.history.players import Player
 from chanterd.history.recording import Recording
-from chanterd.music.drill import Drill, placed
 from chanterd.music.heard import Heard, Silence, Stray
 from chanterd.music.units import NS_PER_MS, Ms, Ns, ms
 from chanterd.practice.exercise import Exercise
@@ -246,16 +245,6 @@ class Seat:
         self._begin(activity)
         return activity.practice()
 
-    def theirs(self, drill: Drill) -> Drill:
-        """The drill with its beat where the player at this seat puts it; as it is if its words name the place."""
-        key = self._services.placements.of(self.player.name).get(drill.ornament.name)
-        return drill if key is None or drill.ornament.moved else placed(drill, key)
-
-    def choose_placement(self, drill: Drill) -> None:
-        """The player puts the beat of the drill's ornament where it is here. Raises ChanterdError if it is not kept."""
-        self._services.placements.choose(self.player.name, drill)
-        self._services.renew()
-
     def guess(self, rep: int, word: str) -> None:
         """The player's guess about a rep. Raises ChanterdError if there is none to guess about now."""
         if not isinstance(self._activity, Practice):
@@ -371,10 +360,7 @@ class Seat:
             session=None,
             sounds=self._sounds,
             distance_m=self.distance_m,
-            placements=[
-                shapes.PlacementShown(ornament=ornament, at=at)
-                for ornament, at in self._services.placements.of(self.player.name).items()
-            ],
+            placements=self._services.placements.shown(self.player.name),
         )
 
     def status(self) -> SeatStatus:
