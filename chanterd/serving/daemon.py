@@ -24,7 +24,7 @@ from chanterd.music.drill import all_drills, list_drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
 from chanterd.music.units import Ns
-from chanterd.practice.exercise import ExerciseWords, resolve
+from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.practice.plans.shelf import PlanShelf
@@ -93,6 +93,7 @@ class Daemon:
         self._history_said: str | None = None
         self.history = History(open_store(store, folder), self._on_history_trouble, wall)
         memory, assignments, placements = InputMemory(folder), Assignments(folder), Placements(folder)
+        self._placements = placements
         renew, profiles = self.hub.renew, self.tables.profiles
         services = Services(self._publish, renew, clock, folder, memory, profiles, self.history, placements)
         self._planned: dict[str, Planned] = {}
@@ -200,9 +201,22 @@ class Daemon:
     def practise(self, seat_id: str | None, words: ExerciseWords) -> shapes.PracticeShown:
         """Start a run, or a ladder of them. Raises ChanterdError with a line for each mistake in the words."""
         seat, exercise = self.seat(seat_id), resolve(words, self.tables)
-        return seat.practise(
-            exercise if names_beat(words.drill) else replace(exercise, drill=seat.theirs(exercise.drill))
-        )
+        return seat.practise(exercise if names_beat(words.drill) else self._theirs(seat, exercise))
+
+    def theirs(self, seat: Seat, drill: Drill) -> Drill:
+        """The drill with its beat where the player at the seat puts it; as it is if it is moved already."""
+        return self._placements.theirs(seat.player.name, drill)
+
+    def _theirs(self, seat: Seat, exercise: Exercise) -> Exercise:
+        return replace(exercise, drill=self.theirs(seat, exercise.drill))
+
+    def choose_placement(self, seat: Seat, drill: Drill) -> None:
+        """The player at the seat puts the beat of the drill's ornament where it is here, from now on.
+
+        Raises ChanterdError if that cannot be kept.
+        """
+        self._placements.choose(seat.player.name, drill)
+        self.hub.renew()
 
     def begin_plan(
         self, seat_id: str | None, plan: Plan, listener: Callable[[shapes.SessionShown], None] | None = None
@@ -212,7 +226,7 @@ class Daemon:
         name = seat.id
 
         def start(part: Part) -> None:
-            seat.practise(replace(part.exercise, drill=seat.theirs(part.exercise.drill)))
+            seat.practise(self._theirs(seat, part.exercise))
 
         def publish(session: shapes.SessionShown) -> None:
             self.hub.publish(frames.SessionFrame(kind="session", seat=name, session=session))

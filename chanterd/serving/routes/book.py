@@ -110,7 +110,7 @@ def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> None:
         """One drill, or the reason why it cannot be played; with a seat, as the player there plays it."""
         found = drill_from_words(words, tables.book)
         asked_there = seat_id is not None and not names_beat(words)
-        return list_drill(daemon.seat(seat_id).theirs(found) if asked_there else found)
+        return list_drill(daemon.theirs(daemon.seat(seat_id), found) if asked_there else found)
 
     @app.get("/api/found")
     async def found(words: Words) -> SearchShown:

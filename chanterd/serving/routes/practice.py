@@ -66,7 +66,7 @@ def add_practice_routes(app: FastAPI, daemon: Daemon) -> None:
     async def choose_placement(request: Annotated[PlacementRequest, Body()]) -> shapes.SeatShown:
         """Put the beat of an ornament where the drill has it, from now on, for the player at this seat."""
         seat = daemon.seat(request.seat)
-        seat.choose_placement(drill_from_words(request.drill, daemon.tables.book))
+        daemon.choose_placement(seat, drill_from_words(request.drill, daemon.tables.book))
         return seat.shown()
 
     @app.post("/api/guess")

@@ -391,13 +391,8 @@ class Seat:
 
     def _publish_note(self, note: str | None, at_ns: Ns, midi: int | None = None) -> None:
         run = self._activity.run if isinstance(self._activity, Practice) else None
-        frame = frames.NoteFrame(
-            kind="note",
-            seat=self._output.seat,
-            note=note,
-            at_ns=at_ns,
-            onset_ms=None if run is None else ms(self._corrected(at_ns) - run.grid.beat0_ns),
-        )
+        onset_ms = None if run is None else ms(self._corrected(at_ns) - run.grid.beat0_ns)
+        frame = frames.NoteFrame(kind="note", seat=self._output.seat, note=note, at_ns=at_ns, onset_ms=onset_ms)
         if midi is not None:
             frame["midi"] = midi
         self._services.publish(frame)

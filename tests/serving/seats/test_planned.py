@@ -46,7 +46,7 @@ def begin(sitting: Sitting, folder: Path) -> Planned:
 def test_a_plan_has_the_beat_where_its_player_puts_it(tmp_path: Path) -> None:
     """The plan names the drill, not the place."""
     with Sitting(tmp_path) as sitting:
-        sitting.seat.choose_placement(drill_from_words("birl from B, beat on low A"))
+        sitting.daemon.choose_placement(sitting.seat, drill_from_words("birl from B, beat on low A"))
         planned = begin(sitting, tmp_path)
         ready(sitting)
         planned.skip()

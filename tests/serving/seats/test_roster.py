@@ -48,7 +48,7 @@ def test_another_name_ends_nothing(tmp_path: Path) -> None:
         sitting.run(sitting.daemon.roster.rename(1, "Ailsa"))
         assert sitting.seat.practice() is not None
         assert sitting.seat.player.name == "Ailsa"
-        sitting.seat.choose_placement(drill_from_words("birl from B, beat on low A"))
+        sitting.daemon.choose_placement(sitting.seat, drill_from_words("birl from B, beat on low A"))
         sitting.run(sitting.daemon.roster.rename(1, "Isla"))
         assert sitting.seat.shown()["placements"] == [{"ornament": "birl", "at": "step 1"}]
         sitting.run(sitting.daemon.roster.rename(1, "Ailsa"))
@@ -60,7 +60,7 @@ def test_deleting_whoever_plays_ends_the_run_and_leaves_nothing(tmp_path: Path) 
     """Not even the reps that were on their way into the history."""
     with Sitting(tmp_path) as sitting:
         play(sitting)
-        sitting.seat.choose_placement(drill_from_words("birl from B, beat on low A"))
+        sitting.daemon.choose_placement(sitting.seat, drill_from_words("birl from B, beat on low A"))
         sitting.run(sitting.daemon.roster.delete(1))
         assert sitting.seat.practice() is None
         assert (sitting.seat.player.number, sitting.seat.player.name) == (2, "Player 1")
