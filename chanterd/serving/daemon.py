@@ -20,7 +20,7 @@ from chanterd.history.history import History
 from chanterd.history.store import open_store
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
-from chanterd.music.drill import all_drills, list_drill, names_beat
+from chanterd.music.drill import Drill, all_drills, list_drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
 from chanterd.music.units import Ns
