@@ -62,13 +62,15 @@ NONE_OF_IT = KindShape((), (), ())
 def shape_of(rep: RepMeasured, timetable: Timetable) -> Shape:
     """The shape of a rep, of the steps that were played as asked and whose length is known.
 
-    A step that had to go on sounding for the one after it, which was missing, has no length of its own.
+    A step that had to go on sounding for the one after it, which was missing, has no length of its own. One that is
+    written long is left out: how long it is to be is a matter of school, and it is not to be even with the others.
     """
+    steps = timetable.drill.steps
     held: list[StepMeasured] = []
     quick: list[StepMeasured] = []
     played, is_quick = StepState.PLAYED, Kind.QUICK
     for step, after in pairwise(rep.steps):
-        if step.state is played and step.length_ns and after.onset_ns is not None:
+        if step.state is played and step.length_ns and after.onset_ns is not None and not steps[step.step].long:
             (quick if step.kind is is_quick else held).append(step)
     return Shape(_kind_shape(held, rep, timetable), _kind_shape(quick, rep, timetable))
 

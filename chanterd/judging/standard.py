@@ -22,6 +22,10 @@ DEFAULT_FILE = bundled("configs") / "standards" / f"{DEFAULT}.toml"
 FINE_MS = 60.0
 """A gracenote of this length is right at any tempo (common practice, no source)."""
 
+LONG_TIMES = 2
+"""A step that is written long lasts as long as this many of the shortest held ones, or longer (common practice, no
+source)."""
+
 HEARD_BETWEEN_STEPS_MS = 2 * HEARD.within_ms
 """Two lengths side by side differ by twice what the note between them is out of place."""
 
@@ -70,9 +74,10 @@ class Standard:
         """The same at a tempo, as it is shown."""
         return round(self.beat_within_ns(NS_PER_MINUTE / click_bpm) / NS_PER_MS, 1)
 
-    def crushed_under_ns(self, kind: Kind) -> float:
-        """The length below which a step of that kind is crushed."""
-        return (self.quick_under_ms if kind is Kind.QUICK else self.held_under_ms) * NS_PER_MS
+    def crushed_under_ns(self, kind: Kind, *, long: bool = False) -> float:
+        """The length below which a step of that kind is crushed; ``long``: one that is written long."""
+        least = self.quick_under_ms if kind is Kind.QUICK else self.held_under_ms
+        return (LONG_TIMES if long else 1) * least * NS_PER_MS
 
     def quick_over_ns(self, asked_ns: float) -> float:
         """The length beyond which a gracenote or tap is too long; ``asked_ns`` is what the timetable asks of it."""

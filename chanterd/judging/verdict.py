@@ -113,7 +113,7 @@ def _too_slow(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Ite
     theme = rep.steps[-1].onset_ns
     if theme is None or len(heard) <= ENOUGH:
         return
-    long = theme - heard[0]
+    long = theme - heard[0] - _longer_than_asked(rep, timetable)
     if any(extra.kind is ExtraKind.EXTRA_NOTE and heard[0] < extra.onset_ns < theme for extra in rep.extras):
         return  # broken off, or with something put in: that is what took so long
     if long > standard.too_slow_over_ns(timetable):
@@ -121,11 +121,21 @@ def _too_slow(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Ite
         yield Fault("too slow", None, said)
 
 
+def _longer_than_asked(rep: RepMeasured, timetable: Timetable) -> int:
+    """By how much the steps that are written long were longer than asked: that is a matter of school."""
+    return sum(
+        max(0, step.length_ns - timetable.lengths_ns[step.step + 1])
+        for step in rep.steps
+        if timetable.drill.steps[step.step].long and step.length_ns is not None
+    )
+
+
 def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
-    quick, quick_ns, held_ns = Kind.QUICK, standard.crushed_under_ns(Kind.QUICK), standard.crushed_under_ns(Kind.HELD)
     heard = [(step.step, step.length_ns) for step in rep.steps[:-1] if step.length_ns is not None]
     crushed = [
-        (step, length) for step, length in heard if length < (quick_ns if rep.steps[step].kind is quick else held_ns)
+        (step, length)
+        for step, length in heard
+        if length < standard.crushed_under_ns(drill.steps[step].kind, long=drill.steps[step].long)
     ]
     if len(crushed) == len(heard) >= ENOUGH:
         mean = sum(length for _, length in crushed) / len(crushed)
@@ -133,7 +143,8 @@ def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fau
         yield Fault("crushed", None, said)
         return
     for step, length in crushed:
-        yield Fault("crushed", step, f"You crushed the {drill.step_name(step)}: {say_ms(length)}, too short to hear.")
+        why = "and it is written long" if drill.steps[step].long else "too short to hear"
+        yield Fault("crushed", step, f"You crushed the {drill.step_name(step)}: {say_ms(length)}, {why}.")
 
 
 def _too_long(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Iterator[Fault]:

@@ -27,6 +27,8 @@ class Step:
     """The steps whose time it fills: itself, or as a placeholder also those that a later stage will add."""
     gracenote: bool = False
     """Whether pipers call it a gracenote though it is lower than its neighbours."""
+    long: bool = False
+    """Whether it is written longer than others of its kind; how much longer is a matter of school."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,8 @@ def _stage(spelling: Spelling, lead: Note, theme: Note, beat: int, kept: Sequenc
             kinds[place],
             notes[place] != before,
             tuple(filled[place]),
-            place < len(spelling.steps) and spelling.steps[place].gracenote,
+            gracenote=place < len(spelling.steps) and spelling.steps[place].gracenote,
+            long=place < len(spelling.steps) and spelling.steps[place].times > 1,
         )
         for place, before in zip(places, (lead, *(notes[place] for place in places)), strict=False)
     )

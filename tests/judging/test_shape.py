@@ -3,10 +3,12 @@
 import pytest
 
 from chanterd.following.reading import ExtraKind, StepState
+from chanterd.judging.report import RepResult
 from chanterd.judging.shape import NONE_OF_IT, shape_of
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from tests.judging.followed_reps import Rep, ns
+from tests.judging.played_reps import Played, played_run
 
 
 def test_held_and_quick_steps_are_apart() -> None:
@@ -81,3 +83,34 @@ def test_an_extra_note_after_a_step_does_not_lengthen_it() -> None:
 def test_two_steps_are_enough_to_be_uneven() -> None:
     """A grip has no more: 80 ms over 50 ms."""
     assert Rep(length_ms={0: 50.0, 2: 80.0}).shape().held.longest_over_shortest == pytest.approx(1.6)
+
+
+WRITTEN_LONG = [
+    ("cadence from B to low A", 1, "E"),
+    ("thumb cadence from high G to low A", 1, "E"),
+    ("E-D cadence from C to low G", 0, "E"),
+    ("introductory E from B to low A", 0, "E"),
+    ("G gracenote and introductory E from C to B", 1, "E"),
+    ("crunluath fosgailte from B", 1, "first low A"),
+]
+
+
+@pytest.mark.parametrize("bpm", [40, 60, 80, 120, 200])
+@pytest.mark.parametrize(("words", "place", "name"), WRITTEN_LONG)
+def test_a_step_that_is_written_long_is_as_long_as_the_school_has_it(
+    words: str, place: int, name: str, bpm: float
+) -> None:
+    """Not to be even with the others and never too long, only not as short as they are; common practice, no source."""
+    room_ms = 60_000 / bpm
+    for length_ms in (60.0, 100.0, 150.0, 240.0, 400.0, 600.0, 900.0):
+        if length_ms < 0.7 * room_ms:
+            reps = played_run(words, bpm, Played(length_ms={place: length_ms}))
+            assert [fault["said"] for rep in reps for fault in rep["faults"]] == [], length_ms
+            assert place not in shape_steps(reps[1])
+    short = played_run(words, bpm, Played(length_ms={place: 45.0}))[1]["faults"]
+    assert [fault["said"] for fault in short] == [f"You crushed the {name}: 45 ms, and it is written long."]
+
+
+def shape_steps(rep: RepResult) -> list[int]:
+    """The held steps that are compared with each other."""
+    return rep["shape"]["held"]["steps"]
