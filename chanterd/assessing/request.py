@@ -55,7 +55,7 @@ def read_request(
     if words.click_bpm is not None:  # the words first, so that a long file is not read in vain
         resolve(words, tables)
     midi = read_file(path)
-    take = shifted_take(parse_take(path, midi), _offset_ns(offset_ms))
+    take = shifted_take(parse_take(path, midi), offset_ns(offset_ms))
     if words.click_bpm is None:
         words = replace(words, click_bpm=tempo_of(take))
     exercise = resolve(words, tables)
@@ -78,7 +78,7 @@ def _hears(profile: Profile, used: set[int], drills: Sequence[Drill]) -> bool:
     return known and any({drill.lead, *(step.note for step in drill.steps)} <= heard for drill in drills)
 
 
-def _offset_ns(offset_ms: object) -> Ns:
+def offset_ns(offset_ms: object) -> Ns:
     """When the first click falls in the file. Raises ChanterdError if it is not a number of ms within an hour."""
     if offset_ms is None:
         return Ns(0)

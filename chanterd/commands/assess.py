@@ -1,4 +1,4 @@
-"""``chanterd assess``: judges a recording, as a table or as JSON; with ``--again`` every take in the history."""
+"""``chanterd assess``: judges a recording, as a table or as JSON; of a tune, of a drill, or every take there is."""
 
 import shutil
 from pathlib import Path
@@ -44,6 +44,13 @@ def assess_take(
     offset: Annotated[
         str | None, typer.Option(metavar="MS", help="When the first click falls in the file. Without it, at its start.")
     ] = None,
+    tune: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Instead of a drill: the tune you played, as .abc, .musicxml or .mxl."),
+    ] = None,
+    number: Annotated[
+        str | None, typer.Option(metavar="N", help="With --tune: which tune of the file, from 1; left out, the first.")
+    ] = None,
     data: DataFolder = None,
     *,
     click_off: Annotated[
@@ -68,6 +75,16 @@ def assess_take(
         return
     if player is not None or store is not None:
         raise ChanterdError("--player and --store go with --again; leave them out for a single take.")
+    if tune is not None and take is not None:
+        if drill is not None or layout is not None:
+            raise ChanterdError("--drill and --layout do not go with --tune; leave them out, or leave out --tune.")
+        from chanterd.commands.assess_tune import TuneWords, assess_tune_take  # noqa: PLC0415
+
+        asked = TuneWords(take, tune, number, click, click_off, standard, chanter, spread, offset)
+        assess_tune_take(asked, read_tables(data_folder(data)), as_json=as_json)
+        return
+    if number is not None:
+        raise ChanterdError("--number goes with --tune; leave it out for a drill.")
     if take is None or drill is None:
         name, what = ("TAKE", TAKE_HELP) if take is None else ("--drill", DRILL_HELP)
         raise ChanterdError(f"'chanterd assess' needs {name}: {lowered(what)} See 'chanterd assess --help'.")

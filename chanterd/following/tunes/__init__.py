@@ -1,0 +1,1 @@
+"""Following a tune: which note and gracenote each onset was, wherever the player is in it."""

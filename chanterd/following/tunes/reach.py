@@ -1,0 +1,103 @@
+"""Which events may be played next from where a player is, and what is left out on the way; worked out once for each."""
+
+from typing import NamedTuple
+
+from chanterd.following.tunes.cost import FARTHEST, FARTHEST_EVENTS, TOGETHER, TuneCosts
+from chanterd.music.note import Note
+from chanterd.music.tunes.score import Edge, Score, Way
+
+NOTHING = len(Note)
+"""No note at all, where tables are looked up by the sounding note."""
+BEFORE_FIRST = -1
+"""The place of a player who has not begun."""
+
+
+class Step(NamedTuple):
+    """One way from an event to a later one."""
+
+    to: int
+    price: float
+    """Of what is left out on the way."""
+    gap: float
+    """Clicks from the one melody note to the other, as written."""
+    way: Way
+    repeat: int
+    passed: tuple[int, ...]
+    """The events left out, in order."""
+
+
+class Reach:
+    """A score's ways on, by where a player is and what sounds."""
+
+    def __init__(self, score: Score, costs: TuneCosts) -> None:
+        self._score = score
+        self._costs = costs
+        self._notes = [event.note for event in score.events]
+        self._steps: dict[tuple[int, int], tuple[list[list[Step]], Step | None]] = {}
+        self._runs: dict[tuple[Note, ...], list[tuple[int, ...]]] = {}
+        self._find_runs()
+
+    def steps(self, place: int, sounding: int) -> tuple[list[list[Step]], Step | None]:
+        """By note, where it may be the next one; and the next event that could sound at all, for a wrong note."""
+        key = (place, sounding)
+        if key not in self._steps:
+            self._steps[key] = self._walk(self._edges(place), sounding)
+        return self._steps[key]
+
+    def into(self, start: int, sounding: int) -> list[list[Step]]:
+        """By note, where a player may begin who leaps to that event: there, or a little behind it."""
+        key = (-2 - start, sounding)
+        if key not in self._steps:
+            self._steps[key] = self._walk((Edge(start, 0.0),), sounding)
+        return self._steps[key][0]
+
+    def alike(self, run: tuple[Note, ...]) -> list[tuple[int, ...]]:
+        """Where in the tune those notes sound one after the other."""
+        return self._runs.get(run, [])
+
+    def _edges(self, place: int) -> tuple[Edge, ...]:
+        if place != BEFORE_FIRST:
+            return self._score.edges[place]
+        return (Edge(0, 0.0),)
+
+    def _walk(self, edges: tuple[Edge, ...], sounding: int) -> tuple[list[list[Step]], Step | None]:
+        found: list[list[Step]] = [[] for _ in Note]
+        plain: Step | None = None
+        open_ways = [Step(edge.to, 0.0, edge.gap, edge.way, edge.repeat, ()) for edge in edges]
+        seen: set[tuple[int, Way]] = set()
+        while open_ways:
+            step = open_ways.pop(0)
+            if (step.to, step.way) in seen:
+                continue
+            seen.add((step.to, step.way))
+            event = self._score.events[step.to]
+            if event.note != sounding:
+                found[event.note].append(step)
+                if plain is None or (step.price < plain.price and len(step.passed) <= len(plain.passed)):
+                    plain = step
+            price = step.price + self._skip(step, sounding)
+            if price > FARTHEST or len(step.passed) >= FARTHEST_EVENTS:
+                continue
+            for edge in self._score.edges[step.to]:
+                if edge.way and step.way:
+                    continue  # one repeat at a time
+                way, repeat = (edge.way, edge.repeat) if edge.way else (step.way, step.repeat)
+                open_ways.append(Step(edge.to, price, step.gap + edge.gap, way, repeat, (*step.passed, step.to)))
+        return found, plain
+
+    def _skip(self, step: Step, sounding: int) -> float:
+        """The price of leaving out the event that a step leads to."""
+        event, costs = self._score.events[step.to], self._costs
+        if event.note == sounding:
+            return costs.melted
+        if event.theme:
+            return costs.no_note
+        before = self._score.events[step.passed[-1]] if step.passed else None
+        return costs.missing_more if before is not None and before.owner == event.owner else costs.missing
+
+    def _find_runs(self) -> None:
+        """Every run of as many notes as show where a player is, by its notes."""
+        sounding = [place for place, note in enumerate(self._notes) if not place or self._notes[place - 1] is not note]
+        for index in range(len(sounding) - TOGETHER + 1):
+            run = tuple(sounding[index : index + TOGETHER])
+            self._runs.setdefault(tuple(self._notes[place] for place in run), []).append(run)

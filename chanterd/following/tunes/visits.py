@@ -1,0 +1,94 @@
+"""From the reading of a take to the notes of the tune, each time that one was reached, in order of time."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from chanterd.following.reading import StepState
+from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE
+from chanterd.following.tunes.follow import Link
+from chanterd.music.note import Note
+from chanterd.music.tunes.score import Score
+
+
+@dataclass(slots=True)
+class Visit:
+    """One coming-by of one melody note with its gracenotes. Onsets are indices of what was heard, from 0."""
+
+    owner: int
+    """The melody note, by its index in the tune as written."""
+    time_through: int
+    """Which coming-by of it this is, from 1."""
+    leap: bool
+    """Whether the player came from elsewhere than the note before it."""
+    clicks: float
+    """When it is written, as far as the player came without a leap; counts on through repeats."""
+    states: list[StepState]
+    """Of each gracenote and, last, of the melody note."""
+    onsets: list[int | None]
+    """Which onset each of them was; None unless it is ``played`` or ``wrong note``."""
+    extras: list[int] = field(default_factory=list)
+    """The onsets before and within it that are no part of the tune."""
+
+    @property
+    def reached(self) -> bool:
+        """Whether anything of it was heard, be it only a note that sounds on."""
+        return any(state is not MISSING for state in self.states)
+
+
+def visits_of(chain: Sequence[Link], heard: Sequence[Note], score: Score) -> list[Visit]:
+    """Every visit that a reading is made of."""
+    maker = _Visits(score, heard)
+    for link in chain:
+        maker.take(link)
+    return maker.found
+
+
+class _Visits:
+    """Makes visits link by link."""
+
+    def __init__(self, score: Score, heard: Sequence[Note]) -> None:
+        self._score = score
+        self._heard = heard
+        self._through: dict[int, int] = {}
+        self._last: tuple[int, int] | None = None
+        """The onset and the event of the link before."""
+        self._clicks = 0.0
+        self.found: list[Visit] = []
+
+    def take(self, link: Link) -> None:
+        """The next link of the chain."""
+        events = self._score.events
+        last_onset, last_place = self._last or (-1, -1)
+        sounding = self._heard[link.onset - 1] if link.onset else None
+        extras = list(range(last_onset + 1, link.onset)) if self._last else []
+        clicks = self._clicks
+        fresh = link.leap
+        for place in (*link.passed, link.place):
+            event = events[place]
+            begun = not self.found or fresh or event.owner != self.found[-1].owner or place <= last_place
+            if begun:
+                written = event.at - self._score.origin
+                at = written if link.leap or self._last is None else clicks + self._since(link, place)
+                self._begin(event.owner, at, leap=fresh)
+                fresh = False
+            last_place = place
+            if place != link.place:
+                self.found[-1].states[event.step] = MERGED if event.note is sounding else MISSING
+        event, visit = events[link.place], self.found[-1]
+        visit.states[event.step] = PLAYED if link.right else WRONG_NOTE
+        visit.onsets[event.step] = link.onset
+        if extras and not link.leap:
+            visit.extras += extras
+        self._clicks = visit.clicks
+        self._last = (link.onset, link.place)
+
+    def _since(self, link: Link, place: int) -> float:
+        """Clicks from the last link's melody note to that event on the way to this link."""
+        events = self._score.events
+        back = events[link.place].at - events[place].at  # they are in one bar or near it; …
+        return link.gap - back if 0 <= back <= link.gap else link.gap  # … unless a repeat is between them
+
+    def _begin(self, owner: int, clicks: float, *, leap: bool) -> None:
+        through = self._through[owner] = self._through.get(owner, 0) + 1
+        size = len(self._score.tune.notes[owner].gracenotes) + 1
+        self.found.append(Visit(owner, through, leap, clicks, [MISSING] * size, [None] * size))

@@ -1,0 +1,192 @@
+"""One run through a tune or a passage of it: what is heard goes in, every note and ornament comes out.
+
+Live and ``assess`` both use it. Nothing here reads a clock; times are in ns from the beginning of the run.
+"""
+
+from dataclasses import dataclass, field
+
+from typing_extensions import TypedDict
+
+from chanterd.following.reading import LEAD, StepState
+from chanterd.following.tunes.follow import TuneFollower
+from chanterd.following.tunes.timeline import due_by_click, due_by_pulse, pace_of, stretches
+from chanterd.following.tunes.visits import Visit, visits_of
+from chanterd.judging.report import STATES
+from chanterd.judging.standard import Standard
+from chanterd.judging.tunes.judge import HeardNotes, judge_ornament, measured_steps
+from chanterd.judging.tunes.report import BarTempo, NoteResult, TuneSummary
+from chanterd.judging.tunes.summary import summarise_tune
+from chanterd.music.heard import Heard, Onset, Silence
+from chanterd.music.ornament import Book
+from chanterd.music.timetable import Spread
+from chanterd.music.tunes.naming import name_ornaments
+from chanterd.music.tunes.score import Score
+from chanterd.music.tunes.timing import Ornaments, Placed
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns, ms
+
+
+class TunePlayed(TypedDict):
+    """What became of a run."""
+
+    notes: list[NoteResult]
+    """One entry for each time that a note of the tune was reached, in the order of time."""
+    summary: TuneSummary
+
+
+@dataclass(slots=True)
+class TuneRun:
+    """Follows and judges one run at one tempo."""
+
+    score: Score
+    book: Book
+    standard: Standard
+    spread: Spread
+    click_ns: float
+    click_off: bool = False
+    ornaments: Ornaments = field(init=False)
+    follower: TuneFollower = field(init=False)
+    _drills: dict[int, str | None] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.ornaments = Ornaments(self.score, self.book, self.spread, self.click_ns)
+        self.follower = TuneFollower(self.score, self.click_ns, self.ornaments.graces_ns())
+        self._drills = {one.place: one.drill for one in name_ornaments(self.score.tune, self.book)}
+
+    def hear(self, heard: Heard) -> None:
+        """Take what was heard, in order of time."""
+        if isinstance(heard, Onset):
+            if heard.bounce:
+                self.follower.bounce()
+            else:
+                self.follower.hear(heard.note, heard.at_ns)
+        elif isinstance(heard, Silence):
+            self.follower.silence(heard.at_ns)
+
+    def found(self) -> TunePlayed:
+        """Every note so far, judged."""
+        follower = self.follower
+        heard = HeardNotes(follower.notes, follower.at, follower.ends)
+        visits = visits_of(follower.chain(), follower.notes, self.score)
+        placed = self._placed(visits)
+        came = self._came(visits, placed, heard)
+        pace = self.click_ns
+        parts = stretches(visits, came, pace)
+        firsts = {part.first for part in parts}
+        if self.click_off:
+            pace = pace_of(visits, came, firsts.__contains__) or pace
+            due = due_by_pulse(self.score, visits, came, parts, pace)
+        else:
+            due = due_by_click(self.score, visits, came, parts, self.click_ns)
+        notes = self._notes(visits, placed, heard, due, firsts)
+        summary = summarise_tune(
+            self.score.tune,
+            notes,
+            [self.score.on_beat(visit.owner) for visit in visits],
+            self._tempi(visits, came, firsts),
+            NS_PER_MINUTE / pace,
+            click_off=self.click_off,
+            restarts=sum(visit.leap for visit in visits[1:]),
+            stops=sum(part.stopped for part in parts),
+        )
+        return TunePlayed(notes=notes, summary=summary)
+
+    def _placed(self, visits: list[Visit]) -> list[Placed | None]:
+        """The ornament of each visit, from the note that came before it in the tune."""
+        found: list[Placed | None] = []
+        before = None
+        for visit in visits:
+            lead = self.ornaments.lead(visit.owner) if visit.leap or before is None else before
+            found.append(self.ornaments.of(visit.owner, lead))
+            before = self.score.tune.notes[visit.owner].note
+        return found
+
+    @staticmethod
+    def _came(visits: list[Visit], placed: list[Placed | None], heard: HeardNotes) -> list[float | None]:
+        """When each note came, by its own onset or, where it has none, by its gracenotes."""
+        found: list[float | None] = []
+        for visit, ornament in zip(visits, placed, strict=True):
+            came: float | None = None
+            for step in range(len(visit.onsets) - 1, -1, -1):
+                onset = visit.onsets[step]
+                if onset is not None:
+                    came = heard.at[onset] - (0.0 if ornament is None else ornament.offsets_ns[step])
+                    break
+            found.append(came)
+        return found
+
+    def _notes(
+        self,
+        visits: list[Visit],
+        placed: list[Placed | None],
+        heard: HeardNotes,
+        due: list[float],
+        firsts: set[int],
+    ) -> list[NoteResult]:
+        tune = self.score.tune
+        found: list[NoteResult] = []
+        before = None
+        for index, visit in enumerate(visits):
+            note, ornament = tune.notes[visit.owner], placed[index]
+            steps = measured_steps(visit, ornament, heard, due[index], note.note)
+            theme = steps[-1]
+            if index in firsts:
+                before = None
+            result = NoteResult(
+                {
+                    "note": visit.owner,
+                    "pass": visit.time_through,
+                    "bar": note.bar,
+                    "name": note.note.words,
+                    "state": STATES[theme.state],
+                    "expected_ms": ms(theme.expected_ns),
+                    "onset_ms": None if theme.onset_ns is None else ms(theme.onset_ns),
+                    "deviation_ms": None if theme.deviation_ns is None else ms(theme.deviation_ns),
+                    "length_ms": None if theme.length_ns is None else ms(theme.length_ns),
+                    "ornament": None,
+                }
+            )
+            if theme.played_note is not None:
+                result["played_note"] = theme.played_note.words
+            if ornament is not None:
+                result["ornament"] = judge_ornament(
+                    visit,
+                    ornament,
+                    heard,
+                    due[index],
+                    before,
+                    self.standard,
+                    self.click_ns,
+                    on_beat=self.score.on_beat(visit.owner),
+                    drill=self._drills.get(visit.owner),
+                )
+            found.append(result)
+            played = theme.state in (StepState.PLAYED, StepState.WRONG_NOTE)
+            before = theme._replace(step=LEAD, kind=None) if played else None
+        return found
+
+    def _tempi(self, visits: list[Visit], came: list[float | None], firsts: set[int]) -> list[BarTempo]:
+        """How fast each bar was played, from its first note to the first of the next."""
+        found: list[BarTempo] = []
+        begins = {self.score.events[start].owner for start in self.score.starts}
+        since: tuple[float, float, int] | None = None
+        for index, visit in enumerate(visits):
+            at = came[index]
+            if index in firsts:
+                since = None
+            if visit.owner not in begins or at is None:
+                continue
+            if since is not None and visit.clicks - since[0] >= 1:
+                bpm = NS_PER_MINUTE * (visit.clicks - since[0]) / (at - since[1])
+                found.append(BarTempo(bar=since[2], at_ms=round(since[1] / NS_PER_MS, 1), click_bpm=round(bpm, 1)))
+                since = None
+            if since is None:
+                since = (visit.clicks, at, self.score.tune.notes[visit.owner].bar)
+        return found
+
+
+def from_beat0(heard: Heard, beat0_ns: Ns) -> Heard:
+    """What was heard, its time counted from the beginning of a run."""
+    at = Ns(heard.at_ns - beat0_ns)
+    if isinstance(heard, Onset):
+        return Onset(heard.note, at, heard.bounce)
+    return Silence(at) if isinstance(heard, Silence) else heard

@@ -1,0 +1,51 @@
+"""What may come next, and what is left out on the way."""
+
+import pytest
+
+from chanterd.following.tunes.cost import STANDARD_TUNE_COSTS as COSTS
+from chanterd.following.tunes.reach import BEFORE_FIRST, NOTHING, Reach
+from chanterd.music.note import Note
+from chanterd.music.tunes.abc import read_abc
+from chanterd.music.tunes.score import Way, make_score
+
+[TUNE] = read_abc(b"X:1\nM:2/4\nL:1/8\nK:HP\n|: A2 {g}A B | {GdG}c4 :|\n")
+REACH = Reach(make_score(TUNE), COSTS)
+
+
+def test_the_next_note_costs_nothing_and_what_is_left_out_does() -> None:
+    """From the first low A: the gracenote; or the B, if gracenote and second low A (which then melts) are left out."""
+    by_note, plain = REACH.steps(0, Note.LOW_A)
+    assert next((step.to, step.price) for step in by_note[Note.HIGH_G]) == (1, 0.0)
+    assert next((step.to, step.price, step.passed) for step in by_note[Note.B]) == (
+        3,
+        COSTS.missing + COSTS.melted,
+        (1, 2),
+    )
+    assert plain is not None
+    assert plain.to == 1
+
+
+def test_an_ornament_left_out_as_a_whole_is_cheaper_than_its_gracenotes_one_by_one() -> None:
+    """Who leaves it out leaves all of it."""
+    by_note, _ = REACH.steps(3, Note.B)
+    step = next(step for step in by_note[Note.C] if step.to == 7)
+    assert step.price == pytest.approx(COSTS.missing + 2 * COSTS.missing_more)
+    assert step.gap == 0.5
+
+
+def test_a_repeat_is_a_way_on() -> None:
+    """From the last note back to the first."""
+    by_note, _ = REACH.steps(7, Note.C)
+    assert next((step.to, step.way, step.gap) for step in by_note[Note.LOW_A]) == (0, Way.AGAIN, 2.0)
+
+
+def test_a_player_who_has_not_begun_begins_with_the_first_note() -> None:
+    """Nothing sounds before."""
+    by_note, _ = REACH.steps(BEFORE_FIRST, NOTHING)
+    assert by_note[Note.LOW_A][0].to == 0
+
+
+def test_runs_of_notes_are_found_where_they_sound() -> None:
+    """Equal neighbours melted."""
+    assert REACH.alike((Note.LOW_A, Note.HIGH_G, Note.LOW_A)) == [(0, 1, 2)]
+    assert REACH.alike((Note.F, Note.F, Note.F)) == []

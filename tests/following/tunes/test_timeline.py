@@ -1,0 +1,62 @@
+"""When notes were due, by the click and by the player's own pulse."""
+
+from dataclasses import replace
+from statistics import median
+
+import pytest
+
+from chanterd.following.tunes.timeline import Stretch, stretches
+from chanterd.following.tunes.visits import Visit
+from chanterd.hearing.simulated_tune import HUMAN, TuneHabits
+from tests.bench.tune_performances import sample
+
+CLICK_NS = 5e8
+
+
+def visit(owner: int, clicks: float, *, leap: bool = False) -> Visit:
+    """A note without gracenotes."""
+    return Visit(owner, 1, leap, clicks, [], [])
+
+
+def test_a_leap_and_a_stop_begin_a_stretch() -> None:
+    """A note held half a beat too long does not."""
+    visits = [visit(0, 0), visit(1, 1), visit(2, 2), visit(0, 0, leap=True), visit(1, 1)]
+    came = [0.0, 0.75e9, 3e9, 3.5e9, 4e9]
+    assert stretches(visits, came, CLICK_NS) == [
+        Stretch(0, 2, stopped=False),
+        Stretch(2, 3, stopped=True),
+        Stretch(3, 5, stopped=False),
+    ]
+    assert stretches([], [], CLICK_NS) == []
+
+
+def deviations(habits: TuneHabits, *, click_off: bool) -> list[float]:
+    """Of every note on a beat, ms."""
+    found = []
+    for name in ("lamp-at-quarry-hollow", "seven-gulls"):
+        one = sample(name, habits, 11)
+        notes = one.run(click_off=click_off).found()["notes"]
+        found += [
+            off for note in notes if one.score.on_beat(note["note"]) and (off := note["deviation_ms"]) is not None
+        ]
+    return found
+
+
+@pytest.mark.parametrize("click_off", [False, True])
+def test_a_machine_is_on_time(*, click_off: bool) -> None:
+    """To the tick of the file."""
+    assert max(map(abs, deviations(TuneHabits(), click_off=click_off))) < 1.0
+
+
+def test_behind_a_stop_and_a_restart_the_deviation_is_from_the_nearest_beat() -> None:
+    """By whole beats: nobody is ever half a beat off more than by the stop itself."""
+    offs = deviations(replace(HUMAN, stop=0.2, bar_again=0.2), click_off=False)
+    assert max(map(abs, offs)) < 700
+    assert median(map(abs, deviations(HUMAN, click_off=False))) < 20
+
+
+def test_a_tempo_that_wanders_is_followed_by_the_players_own_pulse() -> None:
+    """By 12 % up and down: against a click they would be beats off, against their own pulse hardly."""
+    offs = sorted(map(abs, deviations(replace(HUMAN, wander=0.12), click_off=True)))
+    assert offs[int(0.95 * len(offs))] < 60
+    assert median(offs) < 20

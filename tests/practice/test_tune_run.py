@@ -1,0 +1,39 @@
+"""One run through a tune: the same live, bit by bit, as at once."""
+
+from chanterd.music.heard import Onset, Silence, Stray
+from chanterd.music.note import Note
+from chanterd.music.tunes.score import make_score
+from chanterd.music.units import Ns
+from chanterd.practice.tune_run import from_beat0
+from tests.bench.tune_performances import CONDITIONS, sample, shipped
+
+
+def test_looking_meanwhile_changes_nothing() -> None:
+    """A page that asks for the notes so far gets the same in the end."""
+    one = sample("net-mender", CONDITIONS["all mixed"], 41)
+    whole = one.run().found()
+    run = one.run()
+    again = type(run)(run.score, run.book, run.standard, run.spread, run.click_ns)
+    for index, heard in enumerate(one.heard):
+        again.hear(heard)
+        if index % 50 == 0:
+            again.found()
+    assert again.found() == whole
+
+
+def test_a_passage_is_played_over_and_over() -> None:
+    """Each round is another time through, and none is a leap."""
+    score = make_score(shipped("seven-gulls"), 6, 13, loops=True)
+    one = sample("seven-gulls", CONDITIONS["clean"], 42, score, rounds=4)
+    found = one.run().found()
+    assert [note["note"] for note in found["notes"]] == list(range(6, 14)) * 4
+    assert {note["pass"] for note in found["notes"]} == {1, 2, 3, 4}
+    assert (found["summary"]["restarts"], found["summary"]["stops"]) == (0, 0)
+    assert abs(found["summary"]["deviation_ms"] or 99) < 25
+
+
+def test_times_count_from_the_beginning_of_the_run() -> None:
+    """Whatever was heard."""
+    assert from_beat0(Onset(Note.B, Ns(7), bounce=True), Ns(5)) == Onset(Note.B, Ns(2), bounce=True)
+    assert from_beat0(Silence(Ns(7)), Ns(5)) == Silence(Ns(2))
+    assert from_beat0(Stray(3, Ns(7)), Ns(5)) == Stray(3, Ns(7))
