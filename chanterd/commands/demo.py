@@ -53,12 +53,22 @@ def demo(
     ]
 
     def say(page: str) -> None:
-        typer.echo(f"A class of {count} simulated players. Open {page} for the seats and {page}wall/ for the wall.")
+        typer.echo(
+            f"A class of {count} simulated players is at {page} with desk and wall at {page}desk/ and {page}wall/"
+        )
         typer.echo("Ctrl-C stops it. Keep the click quieter than the chanters, above all in headphones.")
 
     def begin(daemon: Daemon, _: Callable[[], None]) -> None:
         daemon.classroom.begin(resolve(words, daemon.tables))
 
     serve_forever(
-        sources, folder, number, say, open_page=not no_open, begin=begin, store=store, names=names, pages=("wall/", "")
+        sources,
+        folder,
+        number,
+        say,
+        open_page=not no_open,
+        begin=begin,
+        store=store,
+        names=names,
+        pages=("wall/", "desk/"),
     )

@@ -7,7 +7,7 @@
 
 import { timeWindow } from "../practise/axis.js";
 import { pageOf } from "./plan.js";
-import { AWAY, BEAT, IN_A_ROW, TOGETHER, WAITING, playing, tempoLine, titleOf } from "./words.js";
+import { AWAY, BEAT, IN_A_ROW, TOGETHER, WAITING, againTitle, litTitle, playing, tempoLine, titleOf } from "./words.js";
 
 const text = (key, className, x, y, size, words, anchor = "start") => ({
   key,
@@ -104,22 +104,35 @@ function bandMarks(band, plan, x) {
   return marks;
 }
 
-/** All marks of a `wall` frame on a plan (see plan.js). */
-export function wallMarks(frame, plan) {
+/** Whether one seat has the whole wall. */
+export const isAlone = ({ replay, spotlight }) => Boolean(replay ?? spotlight);
+
+/** Whose rows are shown, and what the wall is about then: all seats, one seat's last reps, or a rep that is played again. */
+function rowsOf({ seats, spotlight, replay, exercise }) {
+  if (replay) return { rows: [replay.rep], titled: againTitle(replay) };
+  if (spotlight) return { rows: spotlight.reps, titled: litTitle(spotlight, exercise) };
+  return { rows: seats, titled: titleOf(exercise) };
+}
+
+/** All marks of a `wall` frame on a plan (see plan.js); `head_ms`: where a rep that is played again has come to, or null. */
+export function wallMarks(frame, plan, head_ms = null) {
   const { letter, left, right, strip, title } = plan;
   if (frame.exercise === null) return [text("title", "title", left, title, letter * 1.4, WAITING)];
   const x = scaleOf(frame.exercise, strip);
   const page = pageOf(frame.rep, plan.pages);
-  const seats = frame.seats.slice(page * plan.rows, (page + 1) * plan.rows);
+  const { rows, titled } = rowsOf(frame);
+  const seats = rows.slice(page * plan.rows, (page + 1) * plan.rows);
   const top = plan.lanes[0].y;
-  const bottom = plan.band.y + plan.band.height * 0.72;
+  const last = plan.lanes.at(-1);
+  const bottom = isAlone(frame) ? last.y + last.height : plan.band.y + plan.band.height * 0.72;
   const marks = [
-    text("title", "title", left, title, letter * 1.4, titleOf(frame.exercise)),
+    text("title", "title", left, title, letter * 1.4, titled),
     text("tempo", "quiet", right, title, letter * 0.85, tempoLine(frame, page, plan.pages), "end"),
     ...seats.flatMap((seat, index) => seatMarks(seat, plan.lanes[index], plan, x)),
     line("beat", "beat", x(0), top, x(0), bottom, letter * 0.1),
     text("beat name", "strong", x(0), top - letter * 0.15, letter * 0.65, BEAT, "middle"),
     text("row name", "quiet", right, top - letter * 0.15, letter * 0.6, IN_A_ROW, "end"),
   ];
-  return frame.band ? [...marks, ...bandMarks(frame.band, plan, x)] : marks;
+  if (head_ms !== null) marks.push(line("head", "head", x(head_ms), top, x(head_ms), bottom, letter * 0.1));
+  return frame.band && !isAlone(frame) ? [...marks, ...bandMarks(frame.band, plan, x)] : marks;
 }

@@ -8,17 +8,20 @@ const TITLE = 2.2;
 const BAND = 4.4;
 const SENTENCE = 2.6;
 const LEAST_ROWS = 2;
+/** How much taller than need be a row becomes where there is room; the rows of one seat alone, more. */
+const TALLER = 1.6;
+const TALLEST = 4;
 
-/** {letter, rows, pages, title, lanes: [{y, height}], band, sentence, left, right, names, strip: {left, right}, word}. */
-export function wallPlan(seats, width, height, letter) {
+/** `alone`: one seat has the whole wall, and there is no band below. {letter, rows, pages, title, lanes: [{y, height}], band, sentence, left, right, names, strip: {left, right}, word}. */
+export function wallPlan(seats, width, height, letter, alone = false) {
   const size = Math.max(letter, height / 40);
   const margin = size * 0.6;
   const row = size * LINE;
-  const room = height - margin - size * (TITLE + BAND + SENTENCE);
+  const room = height - margin - size * (TITLE + (alone ? 1 : BAND + SENTENCE));
   const fit = Math.max(LEAST_ROWS, Math.floor(room / row));
   const pages = Math.max(1, Math.ceil(seats / fit));
   const rows = Math.max(1, Math.ceil(seats / pages)); // pages that are alike full
-  const tall = Math.min(room / rows, row * 1.6);
+  const tall = Math.min(room / rows, row * (alone ? TALLEST : TALLER));
   const top = margin + size * TITLE;
   const lanes = Array.from({ length: rows }, (_, index) => ({ y: top + index * tall, height: tall }));
   const below = top + rows * tall;

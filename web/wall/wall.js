@@ -1,27 +1,48 @@
-/** The class wall: listens to the wall's own frames, and draws when one came or the window changed. */
+/** The class wall: listens to the wall's own frames, draws when one came or the window changed, and clicks if it sounds here. */
 
+import * as api from "../core/api.js";
 import { Live } from "../core/live.js";
-import { say } from "../ui/html.js";
+import { loadSettings } from "../core/settings.js";
+import { Metronome } from "../audio/metronome.js";
+import { onward } from "../desk/keys.js";
+import { sameClick } from "../desk/state.js";
+import { say, show } from "../ui/html.js";
 import { patch } from "../ui/svg.js";
-import { wallMarks } from "./picture.js";
+import { isAlone, wallMarks } from "./picture.js";
 import { wallPlan } from "./plan.js";
+import { Replayer, head_ms } from "./replayer.js";
 import { letterSize } from "./sight.js";
 import { LOST } from "./words.js";
 
+const STILL = matchMedia("(prefers-reduced-motion: reduce)");
+
 const picture = document.querySelector("#wall");
 const said = document.querySelector("#said");
+const silent = document.querySelector("#silent");
+const settings = loadSettings();
+if (settings.theme) document.documentElement.dataset.theme = settings.theme;
 let frame = null;
 let away = false;
 let asked = false;
+
+/** Where the rep that is played again has come to; null: none is, or nothing is to move. */
+function head() {
+  if (!frame?.replay || STILL.matches || !live.clock.known) return null;
+  return head_ms(frame.replay, live.clock.toDaemon_ns(performance.now()));
+}
 
 function draw() {
   asked = false;
   if (!frame) return;
   const { innerWidth: width, innerHeight: height } = window;
   picture.setAttribute("viewBox", `0 0 ${width} ${height}`);
-  const plan = wallPlan(frame.seats.length, width, height, letterSize(frame, width));
-  patch(picture, wallMarks(frame, plan));
+  const rows = frame.replay ? 1 : (frame.spotlight?.reps.length ?? frame.seats.length);
+  const plan = wallPlan(rows, width, height, letterSize(frame, width), isAlone(frame));
+  const now = head();
+  patch(picture, wallMarks(frame, plan, now));
   say(said, away ? LOST : (frame.band?.said ?? ""));
+  show(silent, frame.sounds && frame.click !== null && metronome.permission !== "running");
+  if (now !== null) redraw();
 }
 
 function redraw() {
@@ -29,12 +50,20 @@ function redraw() {
   asked = true;
 }
 
+const metronome = new Metronome(
+  () => (frame?.click && !away ? { grid: frame.click.grid, clock: live.clock, last: frame.click.last ?? undefined } : null),
+  () => settings,
+);
+const replayer = new Replayer(() => settings);
 const address = new URL("../live?wall", document.baseURI);
 address.protocol = address.protocol.replace("http", "ws");
 const live = new Live(address.href, {
-  hear(one) {
-    if (one.kind !== "wall") return; // the clock's answers, and the first frame
-    frame = one;
+  hear(one, now_ms) {
+    if (one.kind === "clock") live.clock.hear(one, now_ms);
+    if (one.kind !== "wall") return;
+    frame = { ...one, click: sameClick(frame?.click ?? null, one.click) };
+    if (frame.sounds && frame.state !== "playing" && frame.state !== "frozen") replayer.take(frame.replay, live.clock);
+    if (frame.replay) setTimeout(redraw, Math.max(0, live.clock.toPage_ms(frame.replay.began_ns) - performance.now()));
     redraw();
   },
   garbled: (sentence) => say(said, sentence),
@@ -43,5 +72,26 @@ const live = new Live(address.href, {
     redraw();
   },
 });
+
+/** A presenter's clicker, whose keys go to the window that is in front; a wall over the network may only look. */
+async function clicker({ key, repeat }) {
+  if (repeat) return;
+  if (frame?.sounds) metronome.allow().then(redraw);
+  if (key !== "PageDown" && key !== "PageUp") return;
+  try {
+    const klass = await api.klass();
+    const next = onward(klass);
+    if (key === "PageUp") await api.stopClass();
+    else if (next.act === "freeze") await api.freezeWall(next.frozen);
+    else if (klass.drill !== null) await api.startClass({ drill: klass.drill, click_bpm: klass.click_bpm, layout: klass.layout, standard: klass.standard });
+  } catch (error) {
+    if (!(error instanceof api.Refused)) throw error;
+    say(said, error.message);
+  }
+}
+
 addEventListener("resize", redraw);
+addEventListener("keydown", clicker);
+silent.querySelector("button").addEventListener("click", () => metronome.allow().then(redraw));
+metronome.start();
 live.open();

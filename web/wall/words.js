@@ -10,6 +10,14 @@ export const LOST = "The wall has lost the daemon; it comes back by itself.";
 /** As in "Grip from B to C". */
 export const titleOf = ({ drill }) => drill[0].toUpperCase() + drill.slice(1);
 
+/** Over the last reps of one seat. */
+export const litTitle = (lit, exercise) => (lit.name ? `${lit.name}: ${exercise.drill}` : titleOf(exercise));
+
+/** Over a rep that is played again. */
+export const againTitle = (replay) => `${replay.name || "Again"}, rep ${replay.rep.rep + 1}, ${SLOW[replay.factor] ?? `${replay.factor} times as slow`}`;
+
+const SLOW = { 1: "as played", 2: "at half speed", 4: "at quarter speed" };
+
 /** How many play. */
 export const playing = (seats) => (seats === 1 ? "1 plays" : `${seats} play`);
 

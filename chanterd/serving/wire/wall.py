@@ -135,6 +135,7 @@ class WallFrame(TypedDict):
     picture_m: float
     distance_m: float
     """How wide the picture is, and how far away the last row sits."""
+    names: Names
     spotlight: WallSpotlight | None
     replay: WallReplay | None
     click: ClickShown | None
@@ -275,6 +276,7 @@ class Board:
             band=None if shown.band is None else _band_shown(shown.band, shown.together),
             picture_m=self.picture_m,
             distance_m=self.distance_m,
+            names=self.names,
             spotlight=self._lit(shown),
             replay=self._replayed(),
             click=self.click if self.sounds else None,
