@@ -8,6 +8,8 @@ import { runShown, running, tempoShown } from "../core/state.js";
 import { askedOf, changing } from "./sequence.js";
 import { UNCHOSEN, nextWords, placementWords, settingsWords, title } from "../ui/words.js";
 
+/** Letters of an ornament's name beyond which it is set smaller, or the settings would be pushed off the screen. */
+const LONG_TITLE = 20;
 const STAGE = /, stage \d+$/i;
 
 /** The drill without its build-up stage. */
@@ -82,6 +84,7 @@ export function controls(find, chooser) {
     const [ornament, between] = title(asked?.drill ?? wanted.drill);
     say(find("#ornament"), ornament);
     say(find("#between"), between);
+    find("#title").toggleAttribute("data-long", ornament.length > LONG_TITLE);
     say(find("#spelled"), asked?.spelled ?? found?.spelled ?? "");
     chooser.words = wanted.drill;
     const tempo = find("#tempo");

@@ -12,6 +12,8 @@ const NUMBER_REMS = [2.75, 2.25, 1.75, 1.4, 1.15];
 const CAPTION_REM = 0.875;
 const NAME_REM = 1.125;
 const SMALL_NAME_REM = 0.9;
+/** Sizes and rows to try for the names of the asked notes where they do not fit in their slots. */
+const NAMES_ABOVE = [[NAME_REM, 1], [SMALL_NAME_REM, 1], [SMALL_NAME_REM, 2], [0.75, 2]];
 const WORD_OF_NUMBER = 0.5;
 const LINE = 1.16;
 export const PAD_REM = 0.4;
@@ -95,52 +97,33 @@ export function figures({ asked, reading, at, from, to, room, withLead, unnamed,
 /** Where the room for words ends in a slot or bar: at its end, or (`clear`) before the break in it. */
 const roomIn = (one, pad) => (one.clear ?? one.right) - one.x - 2 * pad;
 
-const nameWidths = (slots, rem, measure) => slots.map((slot) => measure(slot.name, NAME_REM * rem, false));
-
-/** Whether the names of the asked notes fit in their slots. */
-export function fitSlots(slots, rem, measure) {
-  const widths = nameWidths(slots, rem, measure);
-  return slots.every((slot, index) => widths[index] <= roomIn(slot, PAD_REM * rem));
+/**
+ * Where the names of the asked notes go: {rows: 0} where each fits in its slot, else {rows, size, widths, places} in one row above,
+ * in smaller letters if need be, or in two; null if there is no room even then.
+ */
+export function placeNames(slots, from, to, rem, measure) {
+  const wide = (size) => slots.map((slot) => measure(slot.name, size * rem, false));
+  const inside = wide(NAME_REM);
+  if (slots.every((slot, index) => inside[index] <= roomIn(slot, PAD_REM * rem))) return { rows: 0, size: NAME_REM, widths: inside };
+  for (const [size, most] of NAMES_ABOVE) {
+    const widths = wide(size);
+    const places = rows(slots.map((slot) => slot.x), widths, 0.5 * rem, from, to, most);
+    if (places) return { rows: most, size, widths, places };
+  }
+  return null;
 }
 
-/** Names of the asked notes: each in its slot, or all in the row above if one does not fit. */
-export function names({ slots, from, to, above, rem, measure }) {
-  const size = NAME_REM * rem;
-  const widths = nameWidths(slots, rem, measure);
-  const plain = slots.map((slot, index) => ({
-    key: slot.key,
-    text: slot.name,
-    sounds: slot.sounds,
-    size,
-    width: widths[index],
-  }));
-  if (fitSlots(slots, rem, measure)) {
-    return plain.map((name, index) => ({
-      ...name,
-      x: slots[index].x + PAD_REM * rem,
-      y: slots[index].y + slots[index].height / 2,
-      leader: null,
-    }));
-  }
-  const places = rows(
-    slots.map((slot) => slot.x),
-    widths,
-    0.5 * rem,
-    from,
-    to,
-    1,
-  );
-  if (!places) return [];
-  const y = above.y + size * 0.6;
-  return plain.map((name, index) => {
-    const { x } = places[index];
-    const foot = slots[index].x + Math.min(3, (slots[index].right - slots[index].x) / 2);
-    const leader = {
-      x1: Math.min(Math.max(foot, x), x + name.width),
-      y1: y + size * 0.55,
-      x2: foot,
-      y2: slots[index].y,
-    };
+/** Names of the asked notes where `placeNames` has put them: in their slots, or above them with a leader line to each. */
+export function names({ slots, placed, above, rem }) {
+  if (placed === null) return [];
+  const size = placed.size * rem;
+  return slots.map((slot, index) => {
+    const name = { key: slot.key, text: slot.name, sounds: slot.sounds, size, width: placed.widths[index] };
+    if (placed.rows === 0) return { ...name, x: slot.x + PAD_REM * rem, y: slot.y + slot.height / 2, leader: null };
+    const { x, row } = placed.places[index];
+    const y = above.y + size * (0.6 + row * LINE);
+    const foot = slot.x + Math.min(3, (slot.right - slot.x) / 2);
+    const leader = { x1: Math.min(Math.max(foot, x), x + name.width), y1: y + size * 0.55, x2: foot, y2: slot.y };
     return { ...name, x, y, leader };
   });
 }

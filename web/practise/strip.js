@@ -7,13 +7,13 @@
 
 import { axisOf, ticks, timeWindow } from "./axis.js";
 import { figureRoom, lanesOf } from "./lanes.js";
-import { PAD_REM, extraLabels, figures, fitSlots, inBars, names } from "./labels.js";
+import { PAD_REM, extraLabels, figures, inBars, names, placeNames } from "./labels.js";
 import { side } from "../ui/words.js";
 
 /** From this width on there is room for the beginning of the note before, and for the names of the lanes. */
 const WIDE_REMS = 34;
 const LEAST_BAR = 2;
-/** What a widened window leaves beyond the outermost step, as a share of it. */
+/** What a widened window leaves before the first step, and half of what it leaves after the last, as a share of it. */
 const EDGE = 0.06;
 
 function slotsOf(asked, axis) {
@@ -151,7 +151,8 @@ export function widened({ from, to }, asked, reading) {
   const room = (to - from) * EDGE;
   const least = Math.min(...within, Infinity);
   const most = Math.max(...within, -Infinity);
-  return { from: least < from ? least - room : from, to: most > to - room ? most + 2 * room : to };
+  const begin = least < from ? least - room : from;
+  return { from: begin, to: most > to - room ? Math.max(to, most + 2 * EDGE * (most - begin)) : to };
 }
 
 /** The steps whose bars are too narrow for their names. */
@@ -191,7 +192,8 @@ export function layout({ asked, span = timeWindow(asked), reading, coming = null
     measure,
   });
   const places = slotsOf(asked, axis);
-  const lanes = lanesOf(height, rem, placed.height, !fitSlots(places, rem, measure));
+  const named = placeNames(places, from, axis.right, rem, measure);
+  const lanes = lanesOf(height, rem, placed.height, named?.rows ?? 1);
   const slots = places.map((slot) => ({ ...slot, y: lanes.asked.y, height: lanes.asked.height }));
   const bars = barsOf(reading, axis, lanes.played);
   return {
@@ -204,7 +206,7 @@ export function layout({ asked, span = timeWindow(asked), reading, coming = null
     lanes,
     slots,
     bars,
-    names: names({ slots, from, to: axis.right, above: lanes.names, rem, measure }),
+    names: names({ slots, placed: named, above: lanes.names, rem }),
     inBar: inBars(bars, rem, measure),
     joins: joinsOf(reading, slots, bars, lanes),
     figures: placed.list.map((figure) => ({

@@ -9,6 +9,8 @@ import { side } from "../ui/words.js";
 const LEVELS = 5;
 const LEAST_CLICKS = 12;
 const LEAST_MS = 40;
+/** Below this width, in rems, there is no room for the unit beside what is said of the last point. */
+const NARROW = 22;
 /** A point's name keeps clear of the picture's edges by this many letters' heights. */
 const CLEAR = 0.9;
 
@@ -58,7 +60,7 @@ export function placementMarks(points, on_beat_ms, days, size) {
   const { low, high } = roomy(Math.min(-LEAST_MS / 4, ...ends), Math.max(LEAST_MS / 4, ...ends), LEAST_MS, 10);
   const kind = (value) => (value === 0 ? "on" : side(value, 0));
   const ticks = roundTicks(low, high, LEVELS).map((value) => ({ value, text: levelWords(value), kind: kind(value) }));
-  const at = frame({ ...size, ...days, low, high, ticks, unit: PLACEMENT_AXIS, gutter: 6.3 });
+  const at = frame({ ...size, ...days, low, high, ticks, unit: size.width < NARROW * size.rem ? "" : PLACEMENT_AXIS, gutter: 6.3 });
   const { rem } = at;
   const zero = at.y(0);
   const last = points.at(-1);
