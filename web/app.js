@@ -221,7 +221,18 @@ const past = historyView(find, {
   practise,
   redraw,
 });
-const tunes = tunesView(find, { attempt, seat: () => shown()?.seat ?? null, practise, startPlan, print, redraw });
+const tunes = tunesView(find, {
+  attempt,
+  seat: () => shown()?.seat ?? null,
+  practise,
+  startPlan,
+  print,
+  redraw,
+  hear: voice,
+  tuning: playback.tuning,
+  range: () => page.state.daemon?.tempo_range,
+  halt: async () => running(shown()) && api.stopPractice(shown().seat),
+});
 const sheet = sheetView(find, turn);
 const diagnostics = diagnosticsView(find, attempt);
 const progress = progressView(find, {
@@ -272,7 +283,10 @@ function paint(page_ms) {
   when("sheet", [state.book], () => sheet(state.book));
   if (state.view === "progress") progress.draw(state.progress, playerOf(seat));
   if (state.view === "report") report.draw(playerOf(seat));
-  if (state.view === "tunes") tunes.draw();
+  if (state.view === "tunes") {
+    when("tunes", [tunes.state], () => tunes.draw());
+    tunes.follow(head_ms);
+  }
   if (state.view === "history") past.draw(state.playback);
   if (state.view === "practise") views.play.draw({ state, seat, clock: live.clock, page_ms, head_ms, beat }, when);
   today.draw();

@@ -139,3 +139,27 @@ def test_a_tune_is_worked_on_until_its_performance(open_page: Open, stand_in: St
     page.locator("#tune-work-on").uncheck()
     expect(page.locator("#tune-when")).to_be_hidden()
     assert stand_in.tunes.worked == []
+
+
+def test_a_tune_is_heard_and_the_music_shows_what_sounds(open_page: Open) -> None:
+    """The whole of it, a part or a bar, at any tempo; the same button stops it."""
+    page = opened(open_page, width=390, height=844)
+    assert page.locator("#tune-passage option").all_inner_texts()[:4] == ["the whole tune", "part 1", "part 2", "bar 0"]
+    page.locator("#tune-passage").select_option("part 2")
+    page.locator("#tune-tempo").fill("240")
+    page.locator("#tune-play").click()
+    expect(page.locator("#tune-play")).to_have_text("Stop")
+    expect(page.locator("#tune-parts [data-note='34'].sounding")).to_have_count(1)
+    expect(page.locator("#tune-parts [data-note='34'].sounding")).to_have_count(0)
+    page.locator("#tune-play").click()
+    expect(page.locator("#tune-play")).to_have_text("Hear it")
+    expect(page.locator("#tune-parts .sounding")).to_have_count(0)
+
+
+def test_a_tempo_that_cannot_be_heard_is_refused(open_page: Open) -> None:
+    """In a sentence with the range; nothing sounds."""
+    page = opened(open_page)
+    page.locator("#tune-tempo").fill("fast")
+    page.locator("#tune-tempo").press("Enter")
+    expect(page.locator("#refused span")).to_contain_text("The tempo is 'fast'")
+    expect(page.locator("#tune-play")).to_have_text("Hear it")

@@ -51,6 +51,16 @@ def add_tune_shelf(app: FastAPI, shelf: TuneShelf) -> None:
         whole = shelf.tune(tune)
         return Response(tune_svg(whole, *parts_of(whole)[part - 1], width), media_type="image/svg+xml")
 
+    @app.get("/api/tunes/{tune}/heard")
+    def heard(tune: str, first: int, last: int, click_bpm: float) -> Any:
+        notes, click_s = shelf.tune(tune).notes, 60 / click_bpm
+        at_s = [4 * float(note.start - notes[first].start) * click_s for note in notes[first : last + 1]]
+        sounded = [
+            {"at_s": at, "note": note.note.words, "place": first + index}
+            for index, (at, note) in enumerate(zip(at_s, notes[first : last + 1], strict=True))
+        ]
+        return {"notes": sounded, "clicks": [{"at_s": 0.0, "accent": True}], "end_s": at_s[-1] + click_s}
+
     @app.get("/api/tunes/{tune}/mastery")
     def mastery(tune: str, seat: str) -> list[Any]:
         assert seat == "one"

@@ -106,6 +106,8 @@ export const tune = (key) => ask("GET", tuneAt(key));
 export const tuneMastery = (key, seat) => ask("GET", `${tuneAt(key)}/mastery?${query({ seat })}`);
 /** A part of a tune in staff notation, counted from 1, in rows of that many staff spaces. */
 export const tuneStaff = async (key, part, width) => (await send("GET", `${tuneAt(key)}/staff?${query({ part, width })}`)).text();
+/** When each note of a passage sounds at a tempo, repeats unfolded: {notes: [{at_s, note, place}], clicks, end_s}. */
+export const heardTune = (key, first, last, click_bpm) => ask("GET", `${tuneAt(key)}/heard?${query({ first, last, click_bpm })}`);
 export const addTune = (file) => ask("POST", `api/tunes?${query({ name: file.name })}`, file);
 /** A plan of a tune's ornaments, the worst first. */
 export const startTune = (seat, key) => ask("POST", `${tuneAt(key)}/session`, { seat });

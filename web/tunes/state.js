@@ -27,6 +27,19 @@ export function masteryByNote({ tune, ornaments }) {
 /** What is no drill of the book, with its bar: [{bar, said}]. */
 export const unknownOf = (tune) => tune.unknown.map(({ note, said }) => ({ bar: tune.notes[note].bar, said }));
 
+/** What can be heard alone: [{key, kind, number, first, last}], the whole tune, its parts, its bars. */
+export function passagesOf({ notes, parts }) {
+  const whole = { key: "tune", kind: "tune", number: 1, first: 0, last: notes.length - 1 };
+  const each = parts.map(([first, last], index) => ({ key: `part ${index + 1}`, kind: "part", number: index + 1, first, last }));
+  const bars = new Map();
+  notes.forEach(({ bar }, index) => bars.set(bar, { first: bars.get(bar)?.first ?? index, last: index }));
+  const inOrder = [...bars].map(([number, span]) => ({ key: `bar ${number}`, kind: "bar", number, ...span }));
+  return [whole, ...(each.length > 1 ? each : []), ...inOrder];
+}
+
+/** The index of the note that sounds at that time, of [{at_s, place}] in order; null before the first. */
+export const soundingAt = (notes, at_s) => notes.findLast((one) => one.at_s <= at_s)?.place ?? null;
+
 /** The width of a row of music in staff spaces, in steps, for a place so many pixels wide whose letters are `letter_px` high. */
 export function rowWidth(width_px, letter_px) {
   const spaces = width_px / (letter_px / 2) - 1;

@@ -3,10 +3,11 @@
 import * as api from "../core/api.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { drawing } from "../ui/staff.js";
+import { hearRow } from "./hear.js";
 import { drawChosen, drawMarks } from "./music.js";
 import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, unknownOf, workOf, workedOn } from "./state.js";
 import {
-  ADD, ALL, DELETE, HOW_TO_ADD, NO_TUNE, PERFORMANCE, PLAIN, PRACTISE, PRINT, MASTERY, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
+  ADD, ALL, DELETE, HEAR, HOW_TO_ADD, NO_TUNE, PERFORMANCE, PLAIN, PRACTISE, PRINT, MASTERY, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
   WORKED_ON, WORKED_ON_SAID,
 } from "./words.js";
 
@@ -29,6 +30,12 @@ const FRAME = html`
       <label class="row" id="tune-when">${PERFORMANCE} <input type="date" id="tune-performance"></label>
       <small>${WORKED_ON_SAID}</small>
     </div>
+    <form id="tune-hear" class="row" hidden>
+      <label class="row">Hear <select id="tune-passage"></select></label>
+      <label class="row">at <input id="tune-tempo" inputmode="decimal" autocomplete="off" value="60"> clicks</label>
+      <label class="row"><input type="checkbox" id="tune-click" checked> with the click</label>
+      <button type="submit" id="tune-play">${HEAR}</button>
+    </form>
     <div id="tune-parts"></div>
     <ul id="tune-remarks" class="muted"></ul>
     <p><button type="button" id="tune-delete" hidden>${DELETE}</button></p>
@@ -63,15 +70,16 @@ const legend = html`${Object.keys(MASTERY).map((one) => html`<span>${sign(one)} 
 /**
  * open(key), draw(); `seat()` is whose playing counts, `practise(drill)` leads to the chanter.
  *
- * `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
+ * follow(head_ms) shows what sounds. `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
  */
-export function tunesView(find, { attempt, seat, practise, startPlan, print, redraw }) {
+export function tunesView(find, { attempt, seat, practise, startPlan, print, redraw, ...sounding }) {
   const root = find("#tunes");
   fill(root, FRAME);
   fill(find("#tune-legend"), legend);
   let tunes = closedTunes();
   let latest = null; // what was last asked for: an earlier answer comes too late
   let drawn = { tune: null, width: null, ornaments: null };
+  const hearing = hearRow(find, { attempt, ...sounding });
   const turn = (next) => {
     tunes = next;
     redraw();
@@ -184,6 +192,10 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
   }
 
   return {
+    get state() {
+      return tunes;
+    },
+    follow: hearing.follow,
     open(name) {
       attempt(() => look(name));
     },
@@ -197,6 +209,8 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
       say(find("#tune-about"), row ? rowWords(row) : "");
       show(find("#tune-delete"), Boolean(open?.tune.own));
       show(find("#tune-worked"), open !== null);
+      show(find("#tune-hear"), open !== null);
+      hearing.draw(open);
       const work = workOf(tunes);
       find("#tune-work-on").checked = work !== null;
       show(find("#tune-when"), work !== null);

@@ -11,6 +11,15 @@ export const MASTERY = {
 };
 
 export const NO_TUNE = "Choose a tune, or drop a file here.";
+export const HEAR = "Hear it";
+export const STOP = "Stop";
+
+/** A passage's name in the list: "the whole tune", "part 2", "bar 5". */
+export const passageWords = ({ kind, number }) => (kind === "tune" ? "the whole tune" : `${kind} ${number}`);
+
+/** What is heard, for the page's status. */
+export const heardWords = (title, passage) => `${title}, ${passageWords(passage)}`;
+
 export const ADD = "Add a tune";
 export const HOW_TO_ADD = "ABC or MusicXML, also dropped on this page.";
 export const DELETE = "Delete this file";

@@ -1,0 +1,65 @@
+/** Hearing a tune or a passage of it, with its ornaments, at a tempo; the note that sounds is shown in the music. */
+
+import * as api from "../core/api.js";
+import { held, tempoFrom } from "../practise/controls.js";
+import { fill, html, say } from "../ui/html.js";
+import { badTempo } from "../ui/words.js";
+import { HEAR, STOP, heardWords, passageWords } from "./words.js";
+import { passagesOf, soundingAt } from "./state.js";
+
+/**
+ * draw(open) and follow(head_ms): the row under a tune's name.
+ *
+ * `hear` sounds it, `tuning()` is fetched, `halt()` stops a run that goes on: chanter and model must not sound at once.
+ */
+export function hearRow(find, { hear, attempt, tuning, range, halt }) {
+  let open = null;
+  let heard = null; // the daemon's {notes, clicks, end_s} that sounds or sounded last
+  let lit = [];
+
+  const passage = () => passagesOf(open.tune).find((one) => one.key === find("#tune-passage").value) ?? passagesOf(open.tune)[0];
+
+  async function play() {
+    const click_bpm = tempoFrom(find("#tune-tempo").value);
+    if (click_bpm === null || held(click_bpm, range()) !== click_bpm)
+      throw new api.Refused(badTempo(find("#tune-tempo").value, range()));
+    const { first, last } = passage();
+    const chosen = await tuning();
+    await halt();
+    const click = find("#tune-click").checked;
+    const made = async () => {
+      heard = await api.heardTune(open.tune.tune, first, last, click_bpm);
+      return { score: heard, tuning: chosen, click };
+    };
+    await hear.sound({ kind: "tune", words: heardWords(open.tune.title, passage()), factor: 1, beat_s: 0 }, made);
+  }
+
+  find("#tune-hear").addEventListener("submit", (event) => {
+    event.preventDefault();
+    if (hear.playing === "tune") hear.stop();
+    else attempt(play);
+  });
+
+  function light(place) {
+    const elements = place === null ? [] : [...find("#tune-parts").querySelectorAll(`[data-note="${place}"], [data-grace="${place}"]`)];
+    if (elements.length === lit.length && elements.every((one, index) => one === lit[index])) return;
+    for (const one of lit) one.classList.remove("sounding");
+    for (const one of elements) one.classList.add("sounding");
+    lit = elements;
+    elements[0]?.closest("svg > g")?.scrollIntoView({ block: "nearest" });
+  }
+
+  return {
+    draw(next) {
+      open = next;
+      if (!open) return;
+      const options = passagesOf(open.tune).map((one) => html`<option value="${one.key}">${passageWords(one)}</option>`);
+      fill(find("#tune-passage"), html`${options}`);
+    },
+    follow(head_ms) {
+      const playing = hear.playing === "tune" && head_ms !== null;
+      say(find("#tune-play"), playing ? STOP : HEAR);
+      light(playing ? soundingAt(heard.notes, head_ms / 1000) : null);
+    },
+  };
+}
