@@ -8,7 +8,10 @@ from fastapi import Body, FastAPI, Path, Query, Request, Response
 from chanterd.config import ChanterdError
 from chanterd.engraving.tune import NARROWEST, WIDEST
 from chanterd.engraving.workshop import Workshop
+from chanterd.hearing.model_tune import model_tune
 from chanterd.history.sittings import known_ways
+from chanterd.music import grid
+from chanterd.music.timetable import standard_spread
 from chanterd.music.tunes.listing import drills_of
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
@@ -19,9 +22,11 @@ from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.tunes import (
+    HeardTune,
     MasteryShown,
     TuneRow,
     TuneShown,
+    heard_tune,
     mastery_shown,
     parts_of,
     tune_row,
@@ -30,6 +35,7 @@ from chanterd.serving.wire.tunes import (
 
 TuneKey = Annotated[str, Path(max_length=200, description="A tune's key, as listed by GET /api/tunes.")]
 PartNumber = Annotated[int, Query(ge=1, le=1000, description="Which part, from 1.")]
+NoteIndex = Annotated[int, Query(ge=0, le=1_000_000, description="A melody note, counted from 0.")]
 StaffWidth = Annotated[float, Query(ge=NARROWEST, le=WIDEST, description="Of a row, in staff spaces.")]
 FileName = Annotated[str, Query(alias="name", max_length=300, description="The file's name, such as march.abc.")]
 
@@ -80,6 +86,21 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
         if part > len(parts):
             raise ChanterdError(f"The part is {part}; '{whole.title or tune}' has {len(parts)}.")
         return Response(await workshop.tune(whole, *parts[part - 1], width), media_type="image/svg+xml")
+
+    @app.get("/api/tunes/{tune}/heard")
+    async def heard(tune: TuneKey, first: NoteIndex, last: NoteIndex, click_bpm: float) -> HeardTune:
+        """When each note of a passage sounds at a tempo, repeats unfolded, in seconds."""
+
+        def sound() -> HeardTune:
+            whole, bpm = found(tune), grid.click_bpm(click_bpm)
+            if not first <= last < len(whole.notes):
+                raise ChanterdError(
+                    f"The passage is from note {first} to {last}; '{whole.title or tune}' has notes 0 to "
+                    f"{len(whole.notes) - 1}, and the first comes before the last."
+                )
+            return heard_tune(model_tune(whole, first, last, bpm, standard_spread(), book))
+
+        return await asyncio.to_thread(sound)
 
     @app.get("/api/tunes/{tune}/mastery")
     async def mastery(tune: TuneKey, seat_id: SeatId = None) -> list[MasteryShown]:

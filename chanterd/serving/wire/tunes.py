@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from typing_extensions import TypedDict
 
+from chanterd.hearing.model_tune import ModelTune
 from chanterd.music.ornament import Book
 from chanterd.music.tunes.listing import ListedTune, bars_of, list_tune
 from chanterd.music.tunes.shelf import Shelved
@@ -65,6 +66,31 @@ class MasteryShown(TypedDict):
     """The tempo last held clean, in clicks a minute."""
 
 
+class NoteHeard(TypedDict):
+    """One note or gracenote of a tune as it sounds."""
+
+    at_s: float
+    note: str
+    place: int
+    """The index of the melody note that it is or belongs to."""
+
+
+class ClickHeard(TypedDict):
+    """One click of a tune as it sounds."""
+
+    at_s: float
+    accent: bool
+    """Whether a bar begins with it."""
+
+
+class HeardTune(TypedDict):
+    """A passage as it sounds."""
+
+    notes: list[NoteHeard]
+    clicks: list[ClickHeard]
+    end_s: float
+
+
 MOST_REMARKS = 50
 """That a page gets."""
 
@@ -110,6 +136,15 @@ def mastery_shown(one: WayWork) -> MasteryShown:
         mastery=one.mastery,
         said=said,
         held_bpm=one.held_bpm,
+    )
+
+
+def heard_tune(model: ModelTune) -> HeardTune:
+    """A passage as it sounds, to a tenth of a ms."""
+    return HeardTune(
+        notes=[NoteHeard(at_s=round(one.at_s, 4), note=one.note.words, place=one.place) for one in model.notes],
+        clicks=[ClickHeard(at_s=round(at_s, 4), accent=accent) for at_s, accent in model.clicks],
+        end_s=round(model.end_s, 4),
     )
 
 

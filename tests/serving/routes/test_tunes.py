@@ -95,3 +95,16 @@ def test_a_tune_is_practised_as_a_plan(page: str) -> None:
     mastery = ask(page, "GET", "api/tunes/seven-gulls/mastery").json()
     assert drills[1:] == [one["drill"] for one in mastery]
     ask(page, "DELETE", "api/session").raise_for_status()
+
+
+def test_a_passage_is_heard_at_a_tempo(page: str) -> None:
+    """Its notes with their gracenotes in order of time; what is no passage or no tempo is refused."""
+    asked = {"first": 1, "last": 5, "click_bpm": 120}
+    heard = ask(page, "GET", "api/tunes/seven-gulls/heard", params=asked).json()
+    assert sorted({one["place"] for one in heard["notes"]}) == [1, 2, 3, 4, 5]
+    assert [one["at_s"] for one in heard["notes"]] == sorted(one["at_s"] for one in heard["notes"])
+    assert heard["clicks"][0]["accent"]
+    backwards = ask(page, "GET", "api/tunes/seven-gulls/heard", params={**asked, "last": 0})
+    assert "'Seven Gulls' has notes 0 to 63" in backwards.json()["said"]
+    fast = ask(page, "GET", "api/tunes/seven-gulls/heard", params={**asked, "click_bpm": 9000})
+    assert fast.status_code == 422
