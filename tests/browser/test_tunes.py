@@ -129,14 +129,16 @@ def test_a_tune_is_worked_on_until_its_performance(open_page: Open, stand_in: St
     page = opened(open_page)
     expect(page.locator("#tune-when")).to_be_hidden()
     page.locator("#tune-work-on").check()
-    page.locator("#tune-performance").fill("2030-05-20")
-    page.locator("#tune-performance").press("Tab")
+    with page.expect_response("**/api/repertoire"):
+        page.locator("#tune-performance").fill("2030-05-20")
+        page.locator("#tune-performance").press("Tab")
     page.locator("nav a", has_text="Book").click()
     expect(page.locator("#book")).to_be_visible()
     assert stand_in.tunes.worked == [{"tune": "seven-gulls", "performance": "2030-05-20"}]
     page.locator("nav a", has_text="Tunes").click()
     expect(page.locator("#tune-performance")).to_have_value("2030-05-20")
-    page.locator("#tune-work-on").uncheck()
+    with page.expect_response("**/api/repertoire?*"):
+        page.locator("#tune-work-on").uncheck()
     expect(page.locator("#tune-when")).to_be_hidden()
     assert stand_in.tunes.worked == []
 
