@@ -8,7 +8,7 @@ from uuid import uuid4
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.track import lead_in_for
 from chanterd.history.players import Player
-from chanterd.history.record import RunBegun
+from chanterd.history.record import Entry, RunBegun
 from chanterd.history.recording import Recording
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime, read_wall
@@ -44,8 +44,13 @@ class History:
         run: Run,
         heard_by: tuple[str, Profile, Ms | None],
         now_ns: Ns,
+        *,
+        keep: bool = True,
     ) -> Recording:
-        """Record a player's run from now on; ``heard_by``: the input's name, the profile, the calibration in ms."""
+        """Record a player's run from now on; ``heard_by``: the input's name, the profile, the calibration in ms.
+
+        Without ``keep``, nothing of it is written.
+        """
         source, profile, calibration_ms = heard_by
         grid = run.grid
         begun = RunBegun(
@@ -60,10 +65,14 @@ class History:
             calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),
             lead_in_clicks=lead_in_for(now_ns - grid.beat0_ns, grid.click_bpm) + 1,
         )
-        return Recording(begun, grid.beat0_ns, self.writer.put, self.wall)
+        return Recording(begun, grid.beat0_ns, self.writer.put if keep else _forget, self.wall)
 
     def close(self) -> None:
         """Write what still waits and close the database. Call it outside the event loop."""
         self.writer.close()
         self._check.join(CHECK_S)
         self.store.close()
+
+
+def _forget(_: Entry) -> None:
+    """For a player who does not want to be kept."""

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, insert, select, update
 
+from chanterd.history.class_ledger import write_class
+from chanterd.history.class_record import ClassEntry
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
 from chanterd.history.players import free_name
 from chanterd.history.queries import reps_of
@@ -47,11 +49,15 @@ class Ledger:
         self._notice = notice
         self._open: dict[str, _Open] = {}
 
-    def write(self, entry: Entry) -> int:
-        """Write an entry and return the number of its run. Writing the same entry again changes nothing.
+    def write(self, entry: Entry | ClassEntry) -> int:
+        """Write an entry and return the number of its run or class. Writing the same entry again changes nothing.
 
         Raises sqlalchemy's DBAPIError, ChanterdError if a new file is needed and cannot be made, and RunDeletedError.
         """
+        if isinstance(entry, ClassEntry):
+            self._store.renew()
+            with self._store.engine.execution_options(writes=True).begin() as connection:
+                return write_class(connection, entry)
         key = entry.begun.key
         missing = []
         if self._store.renew():

@@ -30,6 +30,11 @@ class Recording:
         self._stored = False
         self._last_ns: int | None = None  # of the last message, with the calibration subtracted
 
+    @property
+    def key(self) -> str:
+        """What the run goes by before it has a number."""
+        return self._begun.key
+
     def take(self, message: mido.Message, at_ns: Ns) -> None:
         """Record a message with the daemon's own time stamp, before any calibration is subtracted."""
         self._last_ns = at_ns - (self._begun.calibration_ns or 0)

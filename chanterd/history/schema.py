@@ -161,6 +161,46 @@ repertoire = Table(
     sqlite_with_rowid=False,
 )
 
+classes = Table(
+    "classes",
+    metadata,
+    Column("id", NUMBER, primary_key=True),
+    Column("key", String(32), nullable=False, unique=True),
+    Column("began_ns", BigInteger, nullable=False),
+    Column("utc_offset_s", Integer, nullable=False),
+    Column("day", String(10), nullable=False),
+    Column("until_ns", BigInteger, nullable=False),  # when its last rep was stored
+    Column("over", Boolean, nullable=False),
+    Column("drill", Text, nullable=False),
+    Column("click_bpm", Float, nullable=False),  # the first tempo
+    Column("standard", String(80), nullable=False),
+    Column("layout", String(80), nullable=False),
+    Column("rule", Text),  # of its ladder, as JSON; NULL: none
+    sqlite_autoincrement=True,
+)
+
+class_reps = Table(
+    "class_reps",
+    metadata,
+    Column("class_id", NUMBER, ForeignKey("classes.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("number", Integer, primary_key=True),  # from 0, over all tempi
+    Column("click_bpm", Float, nullable=False),
+    Column("seats", Integer, nullable=False),
+    Column("spread_ms", Float),  # of the step on the beat, over the seats
+    Column("together_ms", Float),
+    Column("steps", PackedJson, nullable=False),
+    sqlite_with_rowid=False,
+)
+
+class_runs = Table(
+    "class_runs",
+    metadata,
+    Column("class_id", NUMBER, ForeignKey("classes.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("run_key", String(32), primary_key=True),  # no foreign key: the run comes with its first rep
+    Column("seat", String(8), nullable=False),
+    sqlite_with_rowid=False,
+)
+
 refusals = Table(
     "refusals",
     metadata,

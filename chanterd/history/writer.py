@@ -15,6 +15,7 @@ from queue import Empty, SimpleQueue
 from sqlalchemy.exc import DBAPIError
 
 from chanterd.config import ChanterdError
+from chanterd.history.class_record import ClassEntry
 from chanterd.history.ledger import Ledger, RunDeletedError
 from chanterd.history.record import Entry, RunBegun
 from chanterd.history.store import Store, reason
@@ -44,8 +45,8 @@ class Writer:
         self._missed_in = ""  # the key of the last run in which something had to be made again
         self._report = report
         self._again_s = again_s
-        self._queue: SimpleQueue[Entry | threading.Event] = SimpleQueue()
-        self._held: Entry | threading.Event | None = None  # taken out of the queue and not written yet
+        self._queue: SimpleQueue[Entry | ClassEntry | threading.Event] = SimpleQueue()
+        self._held: Entry | ClassEntry | threading.Event | None = None  # taken out of the queue and not written yet
         self._gone: set[str] = set()
         self._said: str | None = WELL
         self._closing = threading.Event()
@@ -53,7 +54,7 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="history", daemon=True)
         self._thread.start()
 
-    def put(self, entry: Entry) -> None:
+    def put(self, entry: Entry | ClassEntry) -> None:
         """Queue an entry to be written; returns at once."""
         if self._queue.qsize() >= MOST_WAITING:
             self._say(FULL)
@@ -94,7 +95,7 @@ class Writer:
                 return  # it is still held, and counted as left over
             self._held = None
 
-    def _write(self, entry: Entry) -> bool:
+    def _write(self, entry: Entry | ClassEntry) -> bool:
         """Write an entry, however long that takes; False if the writer is closing and cannot."""
         while True:
             try:

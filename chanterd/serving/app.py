@@ -21,6 +21,7 @@ from chanterd.serving.errors import UNFIT, Said, add_refusals
 from chanterd.serving.guard import Guard
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
+from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
 from chanterd.serving.routes.history import add_history_routes
 from chanterd.serving.routes.klass import BODIES as CLASS_BODIES
 from chanterd.serving.routes.klass import add_class_routes
@@ -62,6 +63,7 @@ BODIES = (
     RefusalRequest,
     SheetRequest,
     *CLASS_BODIES,
+    KeepRequest,
     NewSeatRequest,
     RepertoireRequest,
 )
@@ -111,6 +113,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_plan_routes(app, daemon)
     add_seat_routes(app, daemon)
     add_class_routes(app, daemon)
+    add_classes_routes(app, daemon)
     add_book_routes(app, daemon, workshop)
     add_sheet_routes(app, workshop)
     add_tune_routes(app, daemon, shelf, workshop)

@@ -31,6 +31,7 @@ from chanterd.practice.plans.shelf import PlanShelf
 from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.assignments import Assignments
+from chanterd.serving.seats.class_records import ClassRecords
 from chanterd.serving.seats.classroom import Classroom
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.offers import offered
@@ -38,7 +39,8 @@ from chanterd.serving.seats.placements import Placements
 from chanterd.serving.seats.planned import Planned
 from chanterd.serving.seats.room import Room
 from chanterd.serving.seats.roster import Roster
-from chanterd.serving.seats.seat import Seat, Services
+from chanterd.serving.seats.seat import Seat
+from chanterd.serving.seats.services import Services
 from chanterd.serving.status import Health, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.hub import Hub
@@ -102,7 +104,10 @@ class Daemon:
         self.room = Room(services, assignments, self._on_seat)
         self.room.furnish(sources, names)
         self.seats = self.room.seats
-        self.classroom = Classroom(self.seats, self.hub.publish, clock, Arrangement(folder))
+        arrangement = Arrangement(folder)
+        self.classroom = Classroom(
+            self.seats, self.hub.publish, clock, arrangement, ClassRecords(self.history, arrangement)
+        )
         self.roster = Roster(self.history, assignments, placements, self.seats)
 
     def start(self) -> None:

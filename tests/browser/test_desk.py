@@ -66,6 +66,9 @@ def test_a_class_is_called_held_lit_and_stopped(browser: Browser, tmp_path: Path
         desk.locator("#climbs").check()
         desk.locator("#top").fill("210")
         desk.locator("#top").press("Tab")
+        desk.get_by_label("Keep the reps of Player 3").uncheck()
+        expect(desk.get_by_label("Keep the reps of Player 3")).not_to_be_checked()
+        desk.get_by_label("Keep the reps of Player 3").check()
         desk.keyboard.press("PageDown")
         expect(desk.locator("#playing")).to_have_text("3 play: grip from B to C at 200.")
         expect(desk.locator("#ladder-said")).to_contain_text("of 3 have 3 clean in a row. With 3 it goes up to 204.")
@@ -89,6 +92,13 @@ def test_a_class_is_called_held_lit_and_stopped(browser: Browser, tmp_path: Path
         desk.keyboard.press("PageUp")
         expect(desk.locator("#playing")).to_have_text("Over: grip from B to C at 200.")
         expect(desk.locator("#toggle")).to_have_text("Start the class")
+        expect(desk.locator("#after h2")).to_contain_text("After class: grip from B to C", timeout=PATIENCE_MS)
+        names = desk.locator(".after-seat h3").all_inner_texts()
+        assert names == ["Player 1", "Player 2", "Player 3"]
+        assert found(desk) == []
+        desk.locator("[data-forget]").click()
+        desk.get_by_role("button", name="Delete it for good?").click()
+        expect(desk.locator("#after")).to_be_hidden()
 
 
 def test_the_desk_says_what_it_cannot_do(browser: Browser, tmp_path: Path) -> None:

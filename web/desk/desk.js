@@ -11,6 +11,7 @@ import { drillLookup } from "../practise/drill_lookup.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { themeButton } from "../ui/theme.js";
 import { Replayer } from "../wall/replayer.js";
+import { afterView } from "./after.js";
 import { callForm, numberFrom, wholeDrill } from "./call.js";
 import { listen } from "./keys.js";
 import { seatsView } from "./seats.js";
@@ -79,8 +80,10 @@ const form = callForm(find, { now: () => desk.state, wish, refuse, toggle: () =>
 const seats = seatsView(find, {
   act: (name, seat) => act[name]({ seat: name === "alone" && desk.state.klass?.alone === seat ? null : seat }),
   place: (seat, typed) => metres(typed, METRES.seat, (distance) => api.placeSeat(seat, distance)),
+  keep: (seat, keep) => attempt(() => api.keepSeat(seat, keep)),
   add: (input) => attempt(() => api.addSeat(input)),
 });
+const after = afterView(find("#after"), { attempt, load });
 const clicking = () => (desk.state.link.state === "open" && desk.state.klass?.sound === "desk" ? desk.state.klass.click : null);
 const metronome = new Metronome(
   () => {
@@ -133,6 +136,7 @@ function paint() {
   when("form", [daemon, klass, wanted, listed], () => form(state, listed));
   when("seats", [daemon, klass, wall], () => seats(rows(state), klass, daemon.offers));
   when("wall", [daemon, klass, wall], () => wallPart(state));
+  when("after", [klass?.state], () => after(klass));
 }
 
 function wallPart({ daemon, klass, wall }) {

@@ -24,17 +24,21 @@ const seatRow = (seat, klass, several) => html`<li class="seat" ${klass?.spotlig
   <span class="word ${seat.row?.way ?? ""}">${wordOf(seat.row)}</span>
   <span class="muted">${rowWords(seat.row)}</span>
   <label class="metres"><input data-metres="${seat.seat}" value="${seat.distance_m}" inputmode="decimal" autocomplete="off" aria-label="Metres from the loudspeaker to ${seat.name}"> m</label>
+  <label class="kept"><input type="checkbox" data-keep="${seat.seat}" ${klass?.unkept.includes(seat.seat) ? "" : html`checked`} aria-label="Keep the reps of ${seat.name} in their history"> kept</label>
   ${actions(seat, klass, several)}
 </li>`;
 
-/** draw(rows, klass, offers); `act(name, seat)` and `place(seat, typed)` do what is pressed and typed. */
-export function seatsView(find, { act, place, add }) {
+/** draw(rows, klass, offers); `act(name, seat)` and `place(seat, typed)`, `keep(seat, wish)` do what is pressed and typed. */
+export function seatsView(find, { act, place, keep, add }) {
   const list = find("#seats");
   list.addEventListener("click", (event) => {
     const button = event.target.closest("[data-act]");
     if (button) act(button.dataset.act, button.dataset.seat);
   });
-  list.addEventListener("change", (event) => place(event.target.dataset.metres, event.target.value));
+  list.addEventListener("change", ({ target }) => {
+    if (target.dataset.keep !== undefined) keep(target.dataset.keep, target.checked);
+    else place(target.dataset.metres, target.value);
+  });
   find("#offers").addEventListener("click", (event) => {
     const button = event.target.closest("[data-offer]");
     if (button) add(button.dataset.offer);

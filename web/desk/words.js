@@ -34,6 +34,16 @@ export const rowWords = (row) => (row && row.rep !== null ? `${row.in_a_row} in 
 /** What a seat's chanter needs; empty if it is there. */
 export const chanterWords = (chanter) => (["ready", "ended"].includes(chanter.state) ? "" : chanter.said);
 
+/** How a player's part of a class went. */
+export const playedWords = ({ clean, played, longest_row }) => `${clean} of ${played} clean, ${longest_row} in a row at most`;
+
+/** How far apart, or that there was nobody to be apart from. */
+export const apartWords = (apart_ms) => (apart_ms === null ? "one player" : `${Math.round(apart_ms)} ms`);
+
+/** Whose reps the summary has. */
+export const keptWords = (players) =>
+  players === 0 ? "No player wanted their reps kept." : "Players whose reps are kept, in the order of the seats.";
+
 /** Where the click may sound, each with its words. */
 export const places = (seats) => [
   ["desk", "here, at the desk"],

@@ -39,6 +39,8 @@ class Arranged:
     """Where the click sounds; see ``ClassShown``."""
     seats_m: dict[str, Metres] = field(default_factory=dict)
     """By seat: how far it is from the loudspeaker; a seat that is not there is 0 m from it."""
+    unkept: list[int] = field(default_factory=list)
+    """The numbers of the players who do not want their reps of a class in their history."""
 
 
 def sound_delay_ms(distance_m: float) -> Ms:

@@ -5,7 +5,7 @@ one place, which the teacher chooses: the other pages are silent.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from chanterd.config import ChanterdError
@@ -19,6 +19,7 @@ from chanterd.practice.run import COUNT_IN_CLICKS
 from chanterd.serving.seats.activity import LEAD_IN_NS, beat_after_count_in
 from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.calibrating import Calibrating
+from chanterd.serving.seats.class_records import ClassRecords
 from chanterd.serving.seats.class_run import ClassRun
 from chanterd.serving.seats.climbing import NEXT_TEMPO, TO_READ_NS
 from chanterd.serving.seats.seat import Seat
@@ -33,6 +34,27 @@ STALE_NS = 500 * NS_PER_MS
 """How often the wall looks at who is there, while nothing else happens."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Attending:
+    """A seat in a class: its runs belong to the class's record."""
+
+    seat: Seat
+    records: ClassRecords
+
+    @property
+    def id(self) -> str:
+        """As every frame has it."""
+        return self.seat.id
+
+    def practise(self, exercise: Exercise, beat0_ns: Ns | None = None) -> object:
+        """Practise on that grid from now on."""
+        return self.seat.practise(exercise, beat0_ns, self.records.attended(self.seat))
+
+    def end(self, *, why: str) -> None:
+        """Break off what goes on."""
+        self.seat.end(why=why)
+
+
 class Classroom:
     """All seats, as a class."""
 
@@ -42,12 +64,14 @@ class Classroom:
         publish: Callable[[Frame], None],
         clock: Callable[[], Ns],
         arrangement: Arrangement,
+        records: ClassRecords,
     ) -> None:
         """``publish`` sends a frame to every page that watches that kind."""
         self._seats = seats
         self._publish = publish
         self._clock = clock
         self._arrangement = arrangement
+        self._records = records
         self._run: ClassRun | None = None
         self._exercise: Exercise | None = None
         self._rule: ClassRule | None = None
@@ -82,6 +106,7 @@ class Classroom:
             rule.check(exercise.click_bpm)
         self.stop()
         self._rule = rule
+        self._records.begin(exercise, rule)
         return self._start(exercise, beat_after_count_in(exercise.click_bpm, self._clock()))
 
     def _start(self, exercise: Exercise, beat0_ns: Ns) -> PracticeShown:
@@ -101,7 +126,7 @@ class Classroom:
 
     def _join(self, run: ClassRun, seat: Seat) -> None:
         seat.sound(sounds=self._arrangement.now.sound == seat.id)  # first, since the seat's recording has its distance
-        run.join(seat)
+        run.join(_Attending(seat, self._records))
 
     def stop(self) -> None:
         """End the class for everybody, or the measuring; its last rep stays on the wall."""
@@ -113,6 +138,7 @@ class Classroom:
             self._alone = None
             self._run.stop()  # the last verdicts come with it
             self._run = None
+            self._records.end()
             self.board.over()
         self._tell()
 
@@ -177,6 +203,11 @@ class Classroom:
         """Say how far a seat is from the loudspeaker, metres. Raises ChanterdError if there is no such seat."""
         self._there(seat_id).distance_m = distance_m
         self._arrangement.place(seat_id, distance_m)
+
+    def keep(self, seat_id: str, *, keep: bool) -> None:
+        """Say whether whoever sits there wants their reps kept. Raises ChanterdError if there is no such seat."""
+        self._records.wish(self._there(seat_id), keep=keep)
+        self._tell()
 
     # --- the wall, and where the click sounds
 
@@ -281,6 +312,8 @@ class Classroom:
 
     def _together(self, band: BandRep) -> None:
         self.board.band(band)
+        if self._exercise is not None:
+            self._records.band(self._exercise.click_bpm, band)
         self._publish(band_frame(band))
 
     def tick(self, now_ns: Ns) -> None:
@@ -330,6 +363,7 @@ class Classroom:
             sound=self._arrangement.now.sound,
             measuring=list(self._measuring),
             ladder=self._ladder(),
+            unkept=[seat.id for seat in self._seats.values() if not self._records.keeps(seat)],
         )
 
     def _click(self) -> ClickShown | None:

@@ -12,7 +12,8 @@ from chanterd.hearing.named import MOST_SEATS
 from chanterd.hearing.source import Source
 from chanterd.history.players import Player, find_or_create
 from chanterd.serving.seats.assignments import Assignments
-from chanterd.serving.seats.seat import Seat, Services
+from chanterd.serving.seats.seat import Seat
+from chanterd.serving.seats.services import Services
 
 TAKEN_AWAY = "the seat was taken away"
 

@@ -7,9 +7,9 @@ the pages get times as stamped; the calibration is taken off before a run follow
 import asyncio
 import contextlib
 import logging
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
-from pathlib import Path
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from functools import partial
 
 import mido
 
@@ -18,7 +18,6 @@ from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
 from chanterd.hearing.source import Source, SourceStatus
-from chanterd.history.history import History
 from chanterd.history.players import Player
 from chanterd.history.recording import Recording
 from chanterd.music.heard import Heard, Silence, Stray
@@ -29,10 +28,9 @@ from chanterd.serving.seats.activity import STOPPED, Activity, Output
 from chanterd.serving.seats.arrangement import sound_delay_ms
 from chanterd.serving.seats.calibrating import Calibrating
 from chanterd.serving.seats.climbing import Climbing, Practice
-from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.learning import Teaching
-from chanterd.serving.seats.placements import Placements
 from chanterd.serving.seats.practising import Practising
+from chanterd.serving.seats.services import Attended, Services
 from chanterd.serving.status import SeatStatus
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.klass import SoundFrame
@@ -43,22 +41,6 @@ BREATH_NS = 40 * NS_PER_MS
 """A silence is shown when it has lasted so long: shorter ones lie between any two notes of some chanters."""
 
 FAULT = "Internal error: practice stopped. Your reps are saved. Start again, and please report what the terminal shows."
-
-
-@dataclass(frozen=True, slots=True)
-class Services:
-    """What every seat shares: where frames go, the clock, where things are kept, and the chanters that are known."""
-
-    publish: Callable[[frames.Frame], None]
-    renew: Callable[[], None]
-    """Makes the pages fetch the whole state again."""
-    clock: Callable[[], Ns]
-    folder: Path
-    memory: InputMemory
-    profiles: dict[str, Profile]
-    """By name; the first one is for a chanter of which nothing is known. What a seat learns is added."""
-    history: History
-    placements: Placements
 
 
 class Seat:
@@ -234,12 +216,14 @@ class Seat:
 
     # --- what the player does
 
-    def practise(self, exercise: Exercise, beat0_ns: Ns | None = None) -> shapes.PracticeShown:
-        """Start a run or a ladder of them, after a count-in or, for a run, on the grid of a class from ``beat0_ns``."""
+    def practise(
+        self, exercise: Exercise, beat0_ns: Ns | None = None, attended: Attended | None = None
+    ) -> shapes.PracticeShown:
+        """Start a run or a ladder of them, after a count-in or, in a class, a run on its grid from ``beat0_ns``."""
         if isinstance(self._activity, Climbing):
             self._activity.change()
         if exercise.ladder is None:
-            activity: Practice = Practising(exercise, self._output, self._record, beat0_ns)
+            activity: Practice = Practising(exercise, self._output, partial(self._record, attended=attended), beat0_ns)
         else:
             activity = Climbing(exercise, exercise.ladder, self._output, self._record, self._source.cue)
         self._begin(activity)
@@ -251,11 +235,14 @@ class Seat:
             raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
         self._activity.guess(rep, word)
 
-    def _record(self, run: Run) -> Recording:
+    def _record(self, run: Run, attended: Attended | None = None) -> Recording:
         """The run's place in the history; its take begins with what sounds already."""
         heard_by = (self._source.name, self._profile, self._correction_ms)
         now_ns = self._services.clock()
-        recording = self._services.history.record(self.player, run, heard_by, now_ns)
+        keep = attended is None or attended.keep
+        recording = self._services.history.record(self.player, run, heard_by, now_ns, keep=keep)
+        if attended is not None and keep:
+            attended.began(recording.key)
         for midi in self._ear.held:
             recording.take(mido.Message("note_on", note=midi, channel=(self._profile.channel or 1) - 1), now_ns)
         return recording

@@ -48,6 +48,8 @@ class ClassShown(TypedDict):
     sound: str
     """Where the click sounds: ``desk``, ``wall``, ``nowhere``, or the id of a seat, whose page has it."""
     ladder: ClassLadderShown | None
+    unkept: list[str]
+    """The seats whose players do not want their reps of a class in their history."""
 
 
 @with_config(STRICT)
