@@ -206,6 +206,9 @@ class DemoSource(CuedSource):
         super().__init__(name, self._play_on, SourceStatus("ready", "The simulated player starts with the practice."))
 
     def _play_on(self, cue: Cue) -> Iterator[Timed]:
+        if cue.performance is not None:
+            yield from cue.performance(self._seeds.getrandbits(32))
+            return
         player = SimulatedPlayer(cue, self._seeds.getrandbits(32), self._habits)
         for rep in player.reps():
             yield from rep.messages

@@ -65,7 +65,6 @@ LEARNER = TuneHabits(
     left_out=0.02,
     crushed=0.15,
     bar_again=0.04,
-    wander=0.03,
     pointing=0.9,
     crossing=0.04,
     overlap=0.3,
@@ -150,7 +149,7 @@ class TunePlayer:
                 place, again = bar, True
                 continue
             last = place + len(score.tune.notes[score.events[place].owner].gracenotes)
-            edges = [edge for edge in score.edges[last] if edge.to or edge.way]  # a loop's way back is no part of it
+            edges = [edge for edge in score.edges[last] if not edge.loops]
             edge = self._way(edges, taken)
             if edge is None:
                 rest = score.length - (score.events[last].at - score.origin)

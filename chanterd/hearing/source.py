@@ -4,7 +4,7 @@ A port, a file, a device file and the simulated player are all sources; a listen
 Callbacks run on the source's own thread and must return quickly.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -49,6 +49,9 @@ class Cue:
     """What is to be played in reps 0, 1, 2, ..., over and over; a single one if it is always the same."""
     click_off: bool = False
     """The click stops after the count-in: the simulated player then goes by a pulse of its own."""
+
+    performance: Callable[[int], Iterable[tuple[mido.Message, Ns]]] | None = None
+    """How a simulated player with that seed plays it, in ns from beat 0; None: rep after rep, as in ``phrases``."""
 
     def phrase(self, rep: int) -> Phrase:
         """What is to be played in that rep."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing_extensions import TypedDict
 
 from chanterd.following.reading import LEAD, StepState
-from chanterd.following.tunes.follow import TuneFollower
+from chanterd.following.tunes.follow import Link, TuneFollower
 from chanterd.following.tunes.timeline import due_by_click, due_by_pulse, pace_of, stretches
 from chanterd.following.tunes.visits import Visit, visits_of
 from chanterd.judging.report import STATES
@@ -46,6 +46,8 @@ class TuneRun:
     ornaments: Ornaments = field(init=False)
     follower: TuneFollower = field(init=False)
     _drills: dict[int, str | None] = field(init=False)
+    _closed_from: int = field(init=False, default=-1)
+    """The first onset of the note that was not over when ``closed`` was last asked."""
 
     def __post_init__(self) -> None:
         self.ornaments = Ornaments(self.score, self.book, self.spread, self.click_ns)
@@ -89,6 +91,29 @@ class TuneRun:
             stops=sum(part.stopped for part in parts),
         )
         return TunePlayed(notes=notes, summary=summary)
+
+    def closed(self) -> list[NoteResult]:
+        """The notes with gracenotes that are over since this was last asked, as read by now; their time is not judged.
+
+        When they were due is known only when more has been heard, so that nothing is called early or late here.
+        """
+        chain: list[Link] = []
+        link: Link | None = self.follower.latest
+        while link is not None and link.place >= 0 and link.onset >= self._closed_from:
+            chain.append(link)
+            link = link.back
+        if chain and chain[-1].onset == self._closed_from:  # what is left out before it has been given already
+            chain[-1] = chain[-1]._replace(passed=())
+        visits = visits_of(chain[::-1], self.follower.notes, self.score)
+        placed = self._placed(visits)
+        heard = HeardNotes(self.follower.notes, self.follower.at, self.follower.ends)
+        came = self._came(visits, placed, heard)
+        firsts = [onset for visit in visits[-1:] for onset in visit.onsets if onset is not None]
+        if firsts and len(visits) > 1:
+            self._closed_from = firsts[0]
+        due = [at or 0.0 for at in came]
+        notes = self._notes(visits, placed, heard, due, set())
+        return [note for note in notes[:-1] if note["ornament"] is not None]
 
     def _placed(self, visits: list[Visit]) -> list[Placed | None]:
         """The ornament of each visit, from the note that came before it in the tune."""

@@ -23,6 +23,7 @@ from chanterd.judging.standard import DEFAULT
 from chanterd.music.drill import Drill, all_drills, list_drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
+from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
@@ -41,9 +42,11 @@ from chanterd.serving.seats.room import Room
 from chanterd.serving.seats.roster import Roster
 from chanterd.serving.seats.seat import Seat
 from chanterd.serving.seats.services import Services
+from chanterd.serving.seats.tune_asked import TuneWords, tune_asked
 from chanterd.serving.status import Health, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.hub import Hub
+from chanterd.serving.wire.playing import TuneRunShown
 from chanterd.serving.wire.topic import EVERYTHING, Topic
 from chanterd.serving.wire.views import rule_view
 from chanterd.tables import read_tables
@@ -207,6 +210,10 @@ class Daemon:
         """Start a run, or a ladder of them. Raises ChanterdError with a line for each mistake in the words."""
         seat, exercise = self.seat(seat_id), resolve(words, self.tables)
         return seat.practise(exercise if names_beat(words.drill) else self._theirs(seat, exercise))
+
+    def play_tune(self, seat_id: str | None, key: str, tune: Tune, words: TuneWords) -> TuneRunShown:
+        """Start a run through a tune or a passage of it. Raises ChanterdError with a line for each mistake."""
+        return self.seat(seat_id).play_tune(tune_asked(key, tune, words, self.tables))
 
     def theirs(self, seat: Seat, drill: Drill) -> Drill:
         """The drill with its beat where the player at the seat puts it; as it is if it is moved already."""

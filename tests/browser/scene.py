@@ -12,6 +12,7 @@ from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Length
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.grid import GridShown
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -87,7 +88,7 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> shapes
     }
 
 
-def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> shapes.GridShown:
+def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> GridShown:
     """The default layout: two clicks a rep, the ornament's beat on the second."""
     return {
         "beat0_ns": beat0_ns,
@@ -324,6 +325,7 @@ def seat(running: shapes.PracticeShown | None = None) -> shapes.SeatShown:
         "learning": None,
         "calibration": None,
         "session": None,
+        "tune_run": None,
         "sounds": True,
         "distance_m": 0.0,
         "placements": [],

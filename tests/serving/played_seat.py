@@ -103,7 +103,9 @@ class Notebook(Viewer):
     def put(self, text: str, *, passing: bool, seat: str | None = None) -> None:  # noqa: ARG002 - the budget is a page's
         """Take a frame; only notes and provisional steps may be lost on the way to a page."""
         frame = loads(text)
-        assert passing == (frame["kind"] == "note" or (frame["kind"] in ("step", "rep") and not frame["final"]))
+        assert passing == (
+            frame["kind"] in ("note", "cursor") or (frame["kind"] in ("step", "rep") and not frame["final"])
+        )
         self.frames.append(frame)
 
 
@@ -175,6 +177,18 @@ class Sitting:
             self.until(at_ns)
             self.source.press(note, at_ns)
             self.settle()
+
+    def perform(self, seconds: float, seed: int = 1) -> None:
+        """What the simulated player plays of the tune that is cued, for so long, from the first source."""
+        cue = self.cue()
+        assert cue.performance is not None
+        for message, at_ns in cue.performance(seed):
+            if at_ns > seconds * 1e9:
+                break
+            self.until(cue.beat0_ns + at_ns)
+            self.source.send(message, cue.beat0_ns + at_ns)
+            self.settle()
+        self.until(self.now_ns + 20 * NS_PER_MS)
 
     def of(self, kind: str) -> list[dict[str, Any]]:
         """All frames of a kind so far; of verdicts the final ones."""

@@ -32,6 +32,7 @@ export function clickSource(link, seat, clock) {
   if (link.state !== "open" || !seat || !seat.sounds) return null;
   const { calibration } = seat;
   if (calibration?.state === "running") return { grid: calibration.grid, clock, last: calibration.clicks };
+  if (seat.tune_run?.going) return { grid: seat.tune_run.grid, clock };
   return running(seat) ? { grid: seat.run.grid, clock } : null;
 }
 

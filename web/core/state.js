@@ -11,6 +11,8 @@ import { lastPlayed } from "../practise/reading.js";
 
 const REPS_KEPT = 12;
 const HEARD_KEPT = 40;
+/** Of the ornaments of a tune that is played, the last ones. */
+const VERDICTS_KEPT = 60;
 
 export const nothing = () => ({
   link: { state: "connecting", again_at_ms: null },
@@ -95,6 +97,8 @@ function seatFrom(shown, known, daemon) {
     learning: shown.learning,
     calibration: shown.calibration,
     session: shown.session,
+    tune_run: shown.tune_run,
+    verdicts: [],
     sounds: shown.sounds,
     placements: shown.placements,
     sounding: { note: shown.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
@@ -189,6 +193,12 @@ export function reduce(state, frame) {
       return { ...state, daemon: { ...state.daemon, offers: frame.offers } };
     case "history":
       return { ...state, daemon: { ...state.daemon, history: frame.history } };
+    case "tune":
+      return withSeat(state, frame.seat, () => ({ tune_run: frame.tune_run, ...(frame.tune_run.going ? { verdicts: [] } : {}) }));
+    case "cursor":
+      return withSeat(state, frame.seat, (seat) => ({ tune_run: atNote(seat.tune_run, frame.note) }));
+    case "ornament":
+      return withSeat(state, frame.seat, (seat) => ({ verdicts: [...seat.verdicts, frame].slice(-VERDICTS_KEPT) }));
     case "sound":
       return withSeat(state, frame.seat, () => ({ sounds: frame.sounds }));
     case "band": // about a whole class: the wall and the desk show it
@@ -200,6 +210,11 @@ export function reduce(state, frame) {
     default:
       throw new FrameError(`A frame of kind '${frame.kind}' is not known to this page.`);
   }
+}
+
+function atNote(run, note) {
+  if (!run) throw new FrameError("A note of a tune was reached, but no tune is played.");
+  return { ...run, cursor: note };
 }
 
 function withFeedback(seat, frame) {

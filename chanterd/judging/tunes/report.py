@@ -6,11 +6,13 @@ the tune as written, times through from 1. The melody note's own onset is what c
 
 from typing import NotRequired
 
+from pydantic import with_config
 from typing_extensions import TypedDict
 
-from chanterd.judging.report import ExtraResult, FaultResult, StateName, StepResult
+from chanterd.judging.report import STRICT, ExtraResult, FaultResult, StateName, StepResult
 
 
+@with_config(STRICT)
 class OrnamentResult(TypedDict):
     """The gracenotes of one note, as they were played."""
 
@@ -45,6 +47,7 @@ NoteResult = TypedDict(
 """One note of the tune, each time that it was reached: its index as written, and which coming-by it is."""
 
 
+@with_config(STRICT)
 class TakeOut(TypedDict):
     """An ornament that needs work."""
 
@@ -59,6 +62,7 @@ class TakeOut(TypedDict):
     """What was wrong most often."""
 
 
+@with_config(STRICT)
 class BarTempo(TypedDict):
     """How fast one bar was played."""
 
@@ -68,6 +72,7 @@ class BarTempo(TypedDict):
     click_bpm: float
 
 
+@with_config(STRICT)
 class TuneSummary(TypedDict):
     """A whole take in a few figures."""
 

@@ -58,6 +58,8 @@ class Edge(NamedTuple):
     way: Way = Way.NEXT
     repeat: int = 0
     """The number of the repeat that it is about, from 0."""
+    loops: bool = False
+    """Whether it leads from the end of a passage to its beginning."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +173,7 @@ def make_score(tune: Tune, first: int = 0, last: int | None = None, *, loops: bo
     length = clock.at(tune.notes[last].start + tune.notes[last].lasts) - ats[first]
     if loops:
         length = Fraction(ceil(length))
-        edges[-1].append(Edge(0, float(length + ats[first]) - events[-1].at))
+        edges[-1].append(Edge(0, float(length + ats[first]) - events[-1].at, loops=True))
     forks = [fork for fork in _forks(tune) if fork.source in begins and fork.target in begins]
     for fork in forks:
         place = begins[fork.source] + len(tune.notes[fork.source].gracenotes)

@@ -1,21 +1,31 @@
 """The routes of practice: start a run or a ladder, stop it, and guess about a rep."""
 
+import asyncio
 from typing import Annotated, Any
 
 from fastapi import Body, FastAPI
 from pydantic import Field
 
+from chanterd.config import ChanterdError
 from chanterd.music.drill import drill_from_words
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
+from chanterd.serving.seats.tune_asked import TuneWords
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.playing import TuneRunShown
 
 
 class PracticeRequest(AtSeat):
     """The body of ``POST /api/practice``."""
 
-    drill: str = Field(description="In the trade's words, such as 'grip from B to C'.", max_length=200)
+    drill: str | None = Field(None, description="In the trade's words, such as 'grip from B to C'.", max_length=200)
+    tune: str | None = Field(
+        None, description="Instead of a drill: a tune's key, as listed by GET /api/tunes.", max_length=200
+    )
+    first: int | None = Field(None, alias="from", description="With a tune: the first note, from 0 as written.")
+    last: int | None = Field(None, alias="to", description="With a tune: the last note; left out, to its end.")
     click_bpm: float = Field(description="Clicks a minute, 20 to 300.")
     standard: str | None = Field(None, description="'learner', 'steady', 'competition' or one of your own.")
     spread: float | None = Field(None, description="The share of a click that a held step takes, 0.01 to 0.3.")
@@ -47,13 +57,36 @@ class GuessRequest(AtSeat):
     guess: str = Field(description="'early', 'on' (on the beat) or 'late'.", max_length=20)
 
 
-def add_practice_routes(app: FastAPI, daemon: Daemon) -> None:
+OF_DRILLS = {"click_bpm", "standard", "spread", "layout", "click_off", "feedback", "ladder"}
+"""What of a request is about drills, besides the drill."""
+
+
+def add_practice_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
     """Add them to the application."""
 
     @app.post("/api/practice")
-    async def practise(request: Annotated[PracticeRequest, Body()]) -> shapes.PracticeShown:
+    async def practise(request: Annotated[PracticeRequest, Body()]) -> shapes.PracticeShown | TuneRunShown:
         """Start a run after a count-in."""
-        return daemon.practise(request.seat, ExerciseWords(**request.model_dump(exclude={"seat"})))
+        if request.tune is not None:
+            return await play(request.tune, request)
+        if request.drill is None:
+            raise ChanterdError(
+                "The field 'drill' is missing; it must be such as 'grip from B to C', or name a 'tune'."
+            )
+        if request.first is not None or request.last is not None:
+            raise ChanterdError("'from' and 'to' are notes of a tune; name it in 'tune', or leave them out.")
+        return daemon.practise(request.seat, ExerciseWords(request.drill, **request.model_dump(include=OF_DRILLS)))
+
+    async def play(key: str, request: PracticeRequest) -> TuneRunShown:
+        """A tune or a passage of it, over and over."""
+        drills_only = {name for name in ("drill", "spread", "layout", "ladder", "feedback") if getattr(request, name)}
+        if drills_only:
+            raise ChanterdError(f"A tune is played as it is written; leave out {' and '.join(sorted(drills_only))}.")
+        tune = (await asyncio.to_thread(shelf.find, key)).tune
+        if tune is None:
+            raise ChanterdError(f"The tune '{key}' cannot be read.")
+        words = TuneWords(request.click_bpm, request.first, request.last, request.standard, request.click_off)
+        return daemon.play_tune(request.seat, key, tune, words)
 
     @app.delete("/api/practice")
     async def stop(seat_id: SeatId = None) -> shapes.SeatShown:

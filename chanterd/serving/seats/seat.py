@@ -31,9 +31,12 @@ from chanterd.serving.seats.climbing import Climbing, Practice
 from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.seats.services import Attended, Services
+from chanterd.serving.seats.tune_asked import TuneAsked
+from chanterd.serving.seats.tune_playing import TunePlaying
 from chanterd.serving.status import SeatStatus
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.klass import SoundFrame
+from chanterd.serving.wire.playing import TuneRunShown
 
 LOG = logging.getLogger(__name__)
 
@@ -229,6 +232,12 @@ class Seat:
         self._begin(activity)
         return activity.practice()
 
+    def play_tune(self, asked: TuneAsked) -> TuneRunShown:
+        """Start a run through a tune or a passage of it, after a count-in."""
+        activity = TunePlaying(asked, self._output)
+        self._begin(activity)
+        return activity.shown
+
     def guess(self, rep: int, word: str) -> None:
         """The player's guess about a rep. Raises ChanterdError if there is none to guess about now."""
         if not isinstance(self._activity, Practice):
@@ -282,11 +291,11 @@ class Seat:
             activity, self._activity = self._activity, None
             self._source.cue(None)
             activity.end(why)
-            self._over = activity if isinstance(activity, Practice) else None
+            self._over = activity if isinstance(activity, Practice | TunePlaying) else None
 
     def stop_practice(self, why: str = STOPPED) -> None:
-        """Stop the run or ladder that goes on, if there is one, and say why."""
-        if self.practising is not None:
+        """Stop the run or ladder that goes on, or the tune, if there is one, and say why."""
+        if self.practising is not None or isinstance(self._activity, TunePlaying):
             self.end(why=why)
 
     def _put_away(self) -> None:
@@ -345,6 +354,7 @@ class Seat:
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
             session=None,
+            tune_run=activity.shown if isinstance(activity, TunePlaying) else None,
             sounds=self._sounds,
             distance_m=self.distance_m,
             placements=self._services.placements.shown(self.player.name),

@@ -15,6 +15,7 @@ from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.wire.band import BandFrame
 from chanterd.serving.wire.klass import ClassFrame, SoundFrame
+from chanterd.serving.wire.playing import CursorFrame, OrnamentFrame, TuneFrame
 from chanterd.serving.wire.shapes import (
     CalibrationShown,
     ChanterShown,
@@ -243,6 +244,9 @@ Frame = (
     | ClassFrame
     | SoundFrame
     | WallFrame
+    | TuneFrame
+    | CursorFrame
+    | OrnamentFrame
 )
 
 

@@ -33,7 +33,7 @@ CALM_S = 0.3
 """How long it must be quiet after frames were shed before the page gets the whole state again."""
 NS_PER_S = 1_000_000_000
 
-_PASSING = frozenset({"note", "step", "rep"})
+_PASSING = frozenset({"note", "step", "rep", "cursor"})
 """The kinds that pass, unless they are final."""
 
 

@@ -14,6 +14,8 @@ from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult
 from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackShown
+from chanterd.serving.wire.grid import GridShown
+from chanterd.serving.wire.playing import TuneRunShown
 
 
 @with_config(STRICT)
@@ -186,21 +188,6 @@ class DrillShown(TypedDict):
 
 
 @with_config(STRICT)
-class GridShown(TypedDict):
-    """The click: beat b sounds at beat0_ns + b * 60e9 / click_bpm, from beat -count_in on."""
-
-    beat0_ns: int
-    click_bpm: float
-    count_in: int
-    clicks_per_rep: int
-    """Also where the accent falls: on every beat that is a multiple of it."""
-    ornament_beat: int
-    """The ornament's own beat within a rep."""
-    click_off: bool
-    """The click stops after the count-in; the expected times then follow the player's own pulse."""
-
-
-@with_config(STRICT)
 class ClickShown(TypedDict):
     """What is clicked to in a class."""
 
@@ -319,6 +306,8 @@ class SeatShown(TypedDict):
     calibration: CalibrationShown | None
     session: SessionShown | None
     """The plan in progress, until it is over."""
+    tune_run: TuneRunShown | None
+    """The tune that is played, or the last one."""
     sounds: bool
     """Whether this seat's page sounds the click; false where it sounds at another place of a class."""
     distance_m: float

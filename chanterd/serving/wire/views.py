@@ -14,6 +14,7 @@ from chanterd.practice.plans.plan import Plan
 from chanterd.practice.plans.words import name_of
 from chanterd.practice.run import COUNT_IN_CLICKS, Run
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.grid import GridShown
 
 
 def sequence_view(course: Course) -> list[shapes.DrillShown]:
@@ -49,9 +50,9 @@ def _drill_view(timetable: Timetable, sounding: Note) -> shapes.DrillShown:
     )
 
 
-def grid_view(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> shapes.GridShown:
+def grid_view(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> GridShown:
     """The click; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
-    return shapes.GridShown(
+    return GridShown(
         beat0_ns=grid.beat0_ns,
         click_bpm=grid.click_bpm,
         count_in=COUNT_IN_CLICKS,

@@ -59,7 +59,7 @@ def test_a_passage_that_loops_begins_again_on_a_whole_click() -> None:
     tune = tune_of("e | A2 B2 | c3 d | e4 |")
     score = make_score(tune, 1, 3, loops=True)
     assert (score.origin, score.length) == (0.5, 4.0)
-    assert score.edges[-1] == (Edge(0, 2.0),)
+    assert score.edges[-1] == (Edge(0, 2.0, loops=True),)
     assert make_score(tune, 3, 3, loops=True).length == 2.0
 
 

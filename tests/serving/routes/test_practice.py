@@ -65,3 +65,30 @@ def test_a_player_plays_with_the_beat_where_they_chose_to_put_it(page: str) -> N
     assert ask(page, "POST", "api/placement", {"drill": "birl from E, beat on C"}).status_code == 422
     assert ask(page, "POST", "api/placement", {"drill": "birl from E"}).json()["placements"] == []
     assert drill_of("birl from E") == usual
+
+
+def test_a_passage_of_a_tune_is_started_and_stopped(page: str) -> None:
+    """Its notes by their numbers as written; the answer is the run as a page draws it."""
+    body = {"tune": "seven-gulls", "from": 4, "to": 9, "click_bpm": 116}
+    begun = ask(page, "POST", "api/practice", body).json()
+    assert (begun["tune"], begun["first"], begun["last"], begun["going"]) == ("seven-gulls", 4, 9, True)
+    stopped = ask(page, "DELETE", "api/practice").json()
+    assert stopped["tune_run"]["going"] is False
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        ({"click_bpm": 60}, "The field 'drill' is missing"),
+        ({"tune": "seven-gullz", "click_bpm": 60}, "Did you mean 'seven-gulls'?"),
+        ({"tune": "seven-gulls", "from": 60, "to": 64, "click_bpm": 60}, "must be within 0 and 63"),
+        ({"tune": "seven-gulls", "drill": "birl from E", "click_bpm": 60}, "leave out drill"),
+        ({"tune": "seven-gulls", "layout": "every click", "click_bpm": 60}, "leave out layout"),
+        ({"drill": "birl from E", "from": 3, "click_bpm": 60}, "'from' and 'to' are notes of a tune"),
+    ],
+)
+def test_a_passage_that_cannot_be_is_refused(page: str, body: dict[str, object], said: str) -> None:
+    """In one sentence that says why."""
+    answer = ask(page, "POST", "api/practice", body)
+    assert answer.status_code == 422
+    assert said in answer.json()["said"]

@@ -7,17 +7,23 @@ from typing import Any
 import jsonschema
 import pytest
 
+from chanterd.config import bundled
 from chanterd.hearing.ports import PortName
 from chanterd.music.note import Note
+from chanterd.music.tunes.read import read_tunes
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED, as_json
+from chanterd.serving.seats.tune_asked import TuneWords
 from chanterd.serving.wire.connection import answer
 from chanterd.serving.wire.frames import frames_schema
 from tests.serving.played_seat import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
 KINDS |= {"class", "sound", "seats", "offer", "resync", "error", "feedback", "history", "doubt", "band", "wall"}
+KINDS |= {"tune", "cursor", "ornament"}
+ELSEWHERE = {"band", "wall", "class", "sound", "seats", "offer", "tune", "cursor", "ornament"}
+"""What only a class, other chanters or a tune send."""
 
 
 @pytest.fixture(scope="module")
@@ -31,6 +37,9 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         line.append((Note.HIGH_A, line[-1][1] + 500_000_000))
         sitting.play(line)
         sitting.seat.end()
+        tune = read_tunes(bundled("configs") / "tunes" / "seven-gulls.abc")[0]
+        sitting.daemon.play_tune(None, "seven-gulls", tune, TuneWords(116, 4, 9))
+        sitting.perform(6.0)
         sitting.practise("grip from B to C", 60, click_off=True)
         sitting.play(at_tempo(sitting.cue(), 12, 1.3))
         sitting.practise("grip from B to C", 60, feedback="say first")

@@ -19,7 +19,7 @@ HEAD = "X:1\nM:2/4\nL:1/8\nK:HP\n"
         ("A B c d :| e2 f2 |]", [(0, 3), (4, 5)]),
         ("A B c d || e2 f2 |", [(0, 3), (4, 5)]),
         ("|: A B c d :: e2 f2 :|", [(0, 3), (4, 5)]),
-        ("|: A4 |1 B4 :|2 c4 || d4 |", [(0, 1), (2, 2), (3, 3)]),
+        ("|: A4 |1 B4 :|2 c4 || d4 |", [(0, 2), (3, 3)]),
     ],
 )
 def test_parts_are_between_double_bar_lines(music: str, parts: list[tuple[int, int]]) -> None:

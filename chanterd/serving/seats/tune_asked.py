@@ -1,0 +1,59 @@
+"""A tune or a passage of it that is to be played: in the words of a person or a program, and resolved."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from chanterd.config import ChanterdError
+from chanterd.judging.standard import DEFAULT, Standard, find_standard
+from chanterd.music.grid import click_bpm
+from chanterd.music.ornament import Book
+from chanterd.music.tunes.score import Score, make_score
+from chanterd.music.tunes.tune import Tune
+from chanterd.music.units import Bpm
+from chanterd.practice.exercise import Vocabulary
+
+Found = TypeVar("Found")
+
+
+@dataclass(frozen=True, slots=True)
+class TuneWords:
+    """None is the usual choice; notes count from 0 in the tune as written, both are included."""
+
+    click_bpm: object
+    first: int | None = None
+    last: int | None = None
+    standard: str | None = None
+    click_off: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TuneAsked:
+    """What is to be played, over and over."""
+
+    key: str
+    title: str
+    score: Score
+    book: Book
+    standard: Standard
+    click_bpm: Bpm
+    click_off: bool = False
+
+
+def tune_asked(key: str, tune: Tune, words: TuneWords, known: Vocabulary) -> TuneAsked:
+    """What the words ask for. Raises ChanterdError with a line for each mistake."""
+    mistakes: list[str] = []
+
+    def read(find: Callable[[], Found]) -> Found | None:
+        try:
+            return find()
+        except ChanterdError as error:
+            mistakes.append(str(error))
+            return None
+
+    score = read(lambda: make_score(tune, words.first or 0, words.last, loops=True))
+    bpm = read(lambda: click_bpm(words.click_bpm))
+    standard = read(lambda: find_standard(words.standard or DEFAULT, known.standards))
+    if score is None or bpm is None or standard is None:
+        raise ChanterdError("\n".join(mistakes))
+    return TuneAsked(key, tune.title or key, score, known.book, standard, bpm, words.click_off)

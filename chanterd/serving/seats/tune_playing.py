@@ -1,0 +1,183 @@
+"""The activity of playing a tune, or a passage of it over and over, until it is stopped."""
+
+import logging
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+from math import ceil
+
+import mido
+
+from chanterd.hearing.cued import Timed
+from chanterd.hearing.simulated_tune import LEARNER, TunePlayer
+from chanterd.hearing.source import Cue
+from chanterd.music.grid import TempoGrid
+from chanterd.music.heard import Heard
+from chanterd.music.timetable import standard_spread
+from chanterd.music.tunes.score import click_of, within_bar
+from chanterd.music.units import Ns
+from chanterd.practice.run import COUNT_IN_CLICKS
+from chanterd.practice.tune_run import TuneRun, from_beat0
+from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Output
+from chanterd.serving.seats.tune_asked import TuneAsked
+from chanterd.serving.wire.grid import GridShown
+from chanterd.serving.wire.playing import (
+    CursorFrame,
+    OrnamentFrame,
+    TuneFrame,
+    TuneResult,
+    TuneRunShown,
+    places_of,
+)
+
+LOG = logging.getLogger(__name__)
+
+BEGINS_BEFORE_CLICKS = 0.5
+"""What is heard more than this before the first note is due is no part of the run: the player tries the chanter."""
+MOST_ONSETS = 20_000
+"""A run ends by itself after so many: more than an hour of playing."""
+SIMULATED_ONSETS = 2000
+"""The simulated player plays so many in a row at most."""
+WANDERS = 0.04
+"""By what share of itself the simulated player's tempo goes up and down without a click."""
+BAR_CLICKS = 4
+"""In free time."""
+
+
+class TunePlaying:
+    """One run through a tune on one seat."""
+
+    corrected = True
+
+    def __init__(self, asked: TuneAsked, output: Output) -> None:
+        """Begin after a count-in that leads to the first note where it is in its bar."""
+        self.asked = asked
+        self._output = output
+        score = asked.score
+        bar, within = within_bar(score.tune, score.tune.notes[score.first].start)
+        click = click_of(bar.meter)
+        self._bar_clicks = BAR_CLICKS if bar.meter is None else ceil(bar.meter.bar / click)
+        first_beat = float(within / click)
+        first_beat -= self._bar_clicks if first_beat else 0
+        self._count_in = COUNT_IN_CLICKS + ceil(-first_beat)
+        at_once = TempoGrid(asked.click_bpm, Ns(output.clock() + LEAD_IN_NS))
+        self._grid = TempoGrid(asked.click_bpm, at_once.at(self._count_in))
+        self._begins_ns = self._grid.at(first_beat)
+        self.run = TuneRun(
+            score, asked.book, asked.standard, standard_spread(), self._grid.click_ns, click_off=asked.click_off
+        )
+        self._stamp_ns = self._begins_ns
+        self._going = True
+        self._result: TuneResult | None = None
+
+    @property
+    def cue(self) -> Cue:
+        """The passage, for the inputs that perform."""
+        run = self.run
+        graces = run.ornaments.graces_ns()
+        rounds = max(1, SIMULATED_ONSETS // len(run.score.events)) if run.score.loops else 1
+        length = Ns(max(1, round(run.score.length * run.click_ns)))
+        return Cue(self._begins_ns, length, (), performance=partial(_simulated, run, graces, rounds))
+
+    @property
+    def shown(self) -> TuneRunShown:
+        """The run as a page draws it."""
+        asked, place = self.asked, self.run.follower.latest.place
+        return TuneRunShown(
+            tune=asked.key,
+            title=asked.title,
+            first=asked.score.first,
+            last=asked.score.last,
+            standard=asked.standard.name,
+            grid=GridShown(
+                beat0_ns=self._grid.beat0_ns,
+                click_bpm=asked.click_bpm,
+                count_in=self._count_in,
+                clicks_per_rep=self._bar_clicks,
+                ornament_beat=0,
+                click_off=asked.click_off,
+            ),
+            begins_ns=self._begins_ns,
+            going=self._going,
+            cursor=None if place < 0 else asked.score.events[place].owner,
+            result=self._result,
+        )
+
+    def begin(self) -> None:
+        """Send the click and what is to be played."""
+        asked = self.asked
+        LOG.info("Seat %s began %s at %g clicks a minute.", self._output.seat, asked.title, asked.click_bpm)
+        self._publish()
+
+    def take(self, message: mido.Message, at_ns: Ns) -> None:  # noqa: ARG002 - the ear hears it
+        """Note when it was stamped."""
+        self._stamp_ns = at_ns
+
+    def hear(self, heard: Heard) -> None:
+        """Follow, and send where the player is."""
+        follower = self.run.follower
+        if (
+            heard.at_ns < self._begins_ns - BEGINS_BEFORE_CLICKS * self._grid.click_ns
+            or len(follower.at) >= MOST_ONSETS
+        ):
+            return
+        before = follower.latest
+        self.run.hear(from_beat0(heard, self._begins_ns))
+        latest = follower.latest
+        if latest is before or latest.place < 0:
+            return
+        event = self.asked.score.events[latest.place]
+        self._output.publish(
+            CursorFrame(
+                kind="cursor",
+                seat=self._output.seat,
+                note=event.owner,
+                step=event.step,
+                heard_ns=self._stamp_ns,
+                sent_ns=self._output.clock(),
+            )
+        )
+
+    def tick(self, now_ns: Ns) -> bool:  # noqa: ARG002 - nothing is due at a time
+        """Send how the ornaments went that are over; a run goes on until it is stopped, or is far too long."""
+        for note in self.run.closed():
+            ornament = note["ornament"]
+            if ornament is not None:
+                self._output.publish(
+                    OrnamentFrame(
+                        kind="ornament",
+                        seat=self._output.seat,
+                        note=note["note"],
+                        clean=ornament["clean"],
+                        said=ornament["said"],
+                    )
+                )
+        if len(self.run.follower.at) < MOST_ONSETS:
+            return True
+        self.finish()
+        return False
+
+    def finish(self) -> None:
+        """Judge all that was played, and end."""
+        self._close("the input ended")
+
+    def end(self, why: str = STOPPED) -> None:
+        """Judge all that was played, and end."""
+        self._close(why)
+
+    def _close(self, why: str) -> None:
+        found = self.run.found()
+        if found["notes"]:
+            self._result = TuneResult(summary=found["summary"], places=places_of(found["notes"]))
+        self._going = False
+        LOG.info("Seat %s ended %s: %s.", self._output.seat, self.asked.title, why)
+        self._publish()
+
+    def _publish(self) -> None:
+        self._output.publish(TuneFrame(kind="tune", seat=self._output.seat, tune_run=self.shown))
+
+
+def _simulated(run: TuneRun, graces_ns: tuple[float, ...], rounds: int, seed: int) -> Iterator[Timed]:
+    """The simulated player at the passage, that many times through."""
+    habits = replace(LEARNER, wander=WANDERS) if run.click_off else LEARNER
+    yield from TunePlayer(run.score, run.click_ns, graces_ns, seed, habits).play(rounds).messages
