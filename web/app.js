@@ -18,6 +18,7 @@ import { playbackView } from "./audio/playback_view.js";
 import { historyView } from "./history/history.js";
 import { loadSettings, saveSettings } from "./core/settings.js";
 import { listen } from "./core/keys.js";
+import { listenView } from "./listen/listen.js";
 import { ladderForm } from "./ladder/form.js";
 import { MAY_BE_NONE } from "./ladder/words.js";
 import { Live } from "./core/live.js";
@@ -144,7 +145,7 @@ function route() {
   const { view, name } = routeOf(location.hash);
   change({ ...page.state, view });
   voice.stop();
-  ({ book, diagnostics, plans, progress, report, tunes, history: past })[view]?.open(name);
+  ({ book, diagnostics, listen: justPlay, plans, progress, report, tunes, history: past })[view]?.open(name);
 }
 
 async function sound() {
@@ -233,6 +234,7 @@ const tunes = tunesView(find, {
   range: () => page.state.daemon?.tempo_range,
   halt: async () => running(shown()) && api.stopPractice(shown().seat),
 });
+const justPlay = listenView(find, { attempt, practise, begin: startPlan, redraw });
 const sheet = sheetView(find, turn);
 const diagnostics = diagnosticsView(find, attempt);
 const progress = progressView(find, {
@@ -287,6 +289,7 @@ function paint(page_ms) {
     when("tunes", [tunes.state], () => tunes.draw());
     tunes.follow(head_ms);
   }
+  if (state.view === "listen" && seat) when("listen", [seat.free, seat.sounding, going], () => justPlay.draw(seat, going));
   if (state.view === "history") past.draw(state.playback);
   if (state.view === "practise") views.play.draw({ state, seat, clock: live.clock, page_ms, head_ms, beat }, when);
   today.draw();
@@ -324,6 +327,16 @@ function wire() {
     asked: () => repToGuess(shown()) !== null,
     hear: (kind) => (page.state.view === "history" ? past : recent).play(kind),
     hush: () => voice.stop(),
+    accept: () => justPlay.accept(),
+  });
+  // A recording may be dropped on any view but that of tunes, which takes files of its own.
+  document.addEventListener("dragover", (event) => event.preventDefault());
+  document.addEventListener("drop", (event) => {
+    const [file] = event.dataTransfer?.files ?? [];
+    if (event.defaultPrevented || !file) return;
+    event.preventDefault();
+    location.hash = "#listen";
+    justPlay.take(file);
   });
 }
 

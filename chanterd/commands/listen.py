@@ -14,7 +14,8 @@ from chanterd.commands.options import AsJson, DataFolder, data_folder, show
 from chanterd.hearing.chanter import find_profile
 from chanterd.hearing.take import read_take
 from chanterd.judging.standard import DEFAULT, find_standard
-from chanterd.listening.report import HeardOrnament, Listened, PassageRow, SummaryRow
+from chanterd.listening.report import HeardOrnament, Listened, PassageRow
+from chanterd.listening.tally import SummaryRow
 from chanterd.tables import read_tables
 
 app = typer.Typer(add_completion=False)

@@ -47,13 +47,12 @@ class Match(NamedTuple):
 class Matcher:
     """Looks runs up in a book by sound."""
 
-    __slots__ = ("_kept", "_most", "_prices", "_sounds", "longest")
+    __slots__ = ("_kept", "_prices", "_sounds", "longest")
 
     def __init__(self, sounds: Sounds, prices: Prices) -> None:
         self._sounds = sounds
         self._prices = prices
         self._kept: dict[str, tuple[Match, ...]] = {}
-        self._most = MOST_PRICE
         self.longest = sounds.longest + MOST_EXTRA
 
     def find(self, heard: str) -> tuple[Match, ...]:
@@ -66,8 +65,7 @@ class Matcher:
         return found
 
     def _found(self, heard: str) -> tuple[Match, ...]:
-        best: dict[int, Match] = {}
-        self._most = MOST_PRICE
+        best = _Best()
         seen = {tuple(range(len(heard)))}
         shorter = [_Kept(tuple(range(len(heard))), 0.0, ())]
         for extras in range(MOST_EXTRA + 1):
@@ -77,10 +75,10 @@ class Matcher:
                 if extras < MOST_EXTRA:
                     for at in range(1, len(one.indices) - 1):
                         left = self._without(heard, one, at)
-                        if left is not None and left.price <= self._most and left.indices not in seen:
+                        if left is not None and left.price <= best.most and left.indices not in seen:
                             seen.add(left.indices)
                             shorter.append(left)
-        return tuple(sorted(best.values(), key=lambda match: match.price))
+        return tuple(sorted(best.matches.values(), key=lambda match: match.price))
 
     def _without(self, heard: str, one: "_Kept", at: int) -> "_Kept | None":
         """The notes without one of them, and without the one that then only sounds on."""
@@ -98,7 +96,7 @@ class Matcher:
         extra = Leftover(kept[at] - 1, log(below_ms), prices.extra - price)
         return _Kept(left, one.price + price, (*one.extras, extra))
 
-    def _look_up(self, heard: str, one: "_Kept", best: dict[int, Match], *, wrong: bool) -> None:
+    def _look_up(self, heard: str, one: "_Kept", best: "_Best", *, wrong: bool) -> None:
         whole = self._sounds.whole
         letters = "".join([heard[index] for index in one.indices])
         for variant in whole.get(letters, ()):
@@ -109,20 +107,30 @@ class Matcher:
                     if variant.way.letters[place - 1] != letters[place]:
                         self._add(heard, one, variant, best)
 
-    def _add(self, heard: str, one: "_Kept", variant: Variant, best: dict[int, Match]) -> None:
+    def _add(self, heard: str, one: "_Kept", variant: Variant, best: "_Best") -> None:
         price = one.price
         if variant.missing:
             price += self._prices.missing
         if variant.wrong:
             price += self._prices.wrong
-        known = best.get(id(variant.way))
-        if price > self._most or (known is not None and known.price <= price):
+        known = best.matches.get(id(variant.way))
+        if price > best.most or (known is not None and known.price <= price):
             return
         places = [EXTRA] * (len(heard) - 1)
         for index, place in zip(one.indices[1:], variant.places, strict=True):
             places[index - 1] = place
-        best[id(variant.way)] = Match(price, variant, tuple(places), one.extras)
-        self._most = min(self._most, price + MOST_ABOVE)
+        best.matches[id(variant.way)] = Match(price, variant, tuple(places), one.extras)
+        best.most = min(best.most, price + MOST_ABOVE)
+
+
+class _Best:
+    """The best match of each way so far, and the most that another may cost. One a search: players have threads."""
+
+    __slots__ = ("matches", "most")
+
+    def __init__(self) -> None:
+        self.matches: dict[int, Match] = {}
+        self.most = MOST_PRICE
 
 
 class _Kept(NamedTuple):

@@ -70,6 +70,11 @@ class Reps:
             (place - middle) ** 2 for place in places
         )
 
+    @property
+    def click_bpm(self) -> float:
+        """The tempo in the layout 'two clicks'."""
+        return CLICKS * NS_PER_MINUTE / self.period_ns
+
     def takes(self, found: Found) -> bool:
         """Add the next one, if it is the same at a steady distance."""
         distance = beat_of(found) - beat_of(self.found[-1])
@@ -127,13 +132,13 @@ def passages_of(found: Sequence[Found], stretches: Sequence[Stretch]) -> list[Pa
     return passages
 
 
-def drills_in(found: Sequence[Found]) -> list[Reps]:
-    """The drills among ornaments in order of time."""
+def drills_in(found: Sequence[Found], fewest: int = FEWEST_REPS) -> list[Reps]:
+    """The drills among ornaments in order of time, of so many reps and more."""
     drills: list[Reps] = []
     at = 0
     while at < len(found):
         reps, after = _reps_from(found, at)
-        if len(reps.found) >= FEWEST_REPS:
+        if len(reps.found) >= fewest:
             drills.append(reps)
             at = after
         else:
@@ -173,4 +178,4 @@ def _passage(reps: Reps, stretch: Stretch) -> Passage:
     theme = last.sounds[-1]
     over = stretch.end_ns if theme.length_ns is None else theme.onset_ns + theme.length_ns
     end = min(over, beat_of(last) + round(0.75 * period), stretch.end_ns)
-    return Passage(Ns(start), Ns(end), "drill", reps.words, CLICKS * NS_PER_MINUTE / period, Ns(beat_of(first)))
+    return Passage(Ns(start), Ns(end), "drill", reps.words, reps.click_bpm, Ns(beat_of(first)))

@@ -1,8 +1,6 @@
 """What was recognised, in the shape that programs read; the plain words stay for people. Times in ms."""
 
-from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
-from statistics import median
+from collections.abc import Callable, Iterable
 from typing import Literal
 
 from pydantic import with_config
@@ -14,9 +12,10 @@ from chanterd.judging.standard import Standard
 from chanterd.listening.found import Found
 from chanterd.listening.judged import ShapeJudged, judge_found
 from chanterd.listening.passages import Passage
+from chanterd.listening.tally import SummaryRow, Tally
 from chanterd.listening.ways import Way
 from chanterd.music.ornament import Kind
-from chanterd.music.units import NS_PER_MS, Ns, ms
+from chanterd.music.units import Ns, ms
 
 MOST_OTHERS = 3
 
@@ -40,7 +39,7 @@ class HeardFault(TypedDict):
 
     fault: str
     step: int | None
-    """The step of the ornament it is about, from 0, those that cannot sound counted in; None: none of them."""
+    """Which of the ``steps`` it is about, from 0; None: none of them."""
     said: str
 
 
@@ -61,18 +60,6 @@ HeardOrnament = TypedDict(
 """An ornament as it was heard. ``ornament`` is None for short notes that are none of the book, ``drill`` where the book
 has none from the note before; ``or`` holds other drills that are as likely; ``said`` is the sentence for the player."""
 with_config(STRICT)(HeardOrnament)
-
-
-@with_config(STRICT)
-class SummaryRow(TypedDict):
-    """One ornament, over all its passages; lengths are medians, None where it has no such step."""
-
-    ornament: str
-    played: int
-    clean: int
-    held_ms: float | None
-    quick_ms: float | None
-    faults: dict[str, int]
 
 
 PassageRow = TypedDict(
@@ -109,6 +96,7 @@ def heard_ornament(found: Found, standard: Standard, at_ms: Callable[[Ns], float
     last = len(way.drill.steps) - 1
     theme = way.steps[-1]
     shown = [step for step in rep.steps if step.step in way.steps]
+    places: dict[int | None, int] = {step.step: place for place, step in enumerate(shown)}
     return {
         "start_ms": at_ms(judged.start_ns),
         "theme_ms": at_ms(judged.theme_ns),
@@ -116,7 +104,7 @@ def heard_ornament(found: Found, standard: Standard, at_ms: Callable[[Ns], float
         "drill": way.words,
         "or": [words_of(other) for other in found.others[:MOST_OTHERS]],
         "clean": verdict.clean,
-        "faults": [{"fault": one.fault, "step": one.step, "said": one.said} for one in verdict.faults],
+        "faults": [{"fault": one.fault, "step": places.get(one.step), "said": one.said} for one in verdict.faults],
         "said": verdict.faults[0].said if verdict.faults else "Clean.",
         "steps": [
             {
@@ -185,24 +173,7 @@ def passage_row(passage: Passage) -> PassageRow:
 
 def summary_of(judged: Iterable[ShapeJudged]) -> list[SummaryRow]:
     """By ornament, the one that was played most first."""
-    by_name: dict[str, list[ShapeJudged]] = {}
+    tally = Tally()
     for one in judged:
-        by_name.setdefault(one.way.ornament.name, []).append(one)
-    rows = [_summary_row(name, ones) for name, ones in by_name.items()]
-    return sorted(rows, key=lambda row: -row["played"])
-
-
-def _summary_row(name: str, ones: Sequence[ShapeJudged]) -> SummaryRow:
-    lengths = {
-        kind: [length for one in ones for length in one.shape.of(kind).lengths_ns] for kind in (Kind.HELD, Kind.QUICK)
-    }
-    middle = {kind: round(median(known) / NS_PER_MS, 1) if known else None for kind, known in lengths.items()}
-    faults = Counter(fault for one in ones for fault in {fault.fault for fault in one.verdict.faults})
-    return {
-        "ornament": name,
-        "played": len(ones),
-        "clean": sum(one.verdict.clean for one in ones),
-        "held_ms": middle[Kind.HELD],
-        "quick_ms": middle[Kind.QUICK],
-        "faults": dict(faults.most_common()),
-    }
+        tally.add(one)
+    return tally.rows()

@@ -25,6 +25,7 @@ from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
 from chanterd.serving.routes.history import add_history_routes
 from chanterd.serving.routes.klass import BODIES as CLASS_BODIES
 from chanterd.serving.routes.klass import add_class_routes
+from chanterd.serving.routes.listen import OfferRequest, add_listen_routes
 from chanterd.serving.routes.plans import PlanChange, SessionRequest, add_plan_routes, add_session_routes
 from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player_routes
 from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_practice_routes
@@ -62,6 +63,7 @@ BODIES = (
     SeatRequest,
     RefusalRequest,
     SheetRequest,
+    OfferRequest,
     *CLASS_BODIES,
     KeepRequest,
     NewSeatRequest,
@@ -75,6 +77,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
 
     def make_ready() -> None:
         """Prepare the slow answers before anybody plays, so that a later request for one holds nobody up."""
+        daemon.unasked.prepare()
         _ = daemon.drills_json, app.openapi()
 
     async def make_ready_soon() -> None:
@@ -108,6 +111,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_refusals(app, FIELDS)
     _add_routes(app, daemon)
     add_practice_routes(app, daemon, shelf)
+    add_listen_routes(app, daemon)
     add_chanter_routes(app, daemon)
     add_session_routes(app, daemon)
     add_plan_routes(app, daemon)

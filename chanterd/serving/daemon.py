@@ -34,6 +34,7 @@ from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.assignments import Assignments
 from chanterd.serving.seats.class_records import ClassRecords
 from chanterd.serving.seats.classroom import Classroom
+from chanterd.serving.seats.free_playing import Unasked, own_beat
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.offers import offered
 from chanterd.serving.seats.placements import Placements
@@ -99,8 +100,9 @@ class Daemon:
         self.history = History(open_store(store, folder), self._on_history_trouble, wall)
         memory, assignments, placements = InputMemory(folder), Assignments(folder), Placements(folder)
         self._placements = placements
-        renew, profiles = self.hub.renew, self.tables.profiles
-        services = Services(self._publish, renew, clock, folder, memory, profiles, self.history, placements)
+        self.unasked = Unasked(self.tables.book, self.tables.standards[DEFAULT], lambda: wall().day)
+        renew, profiles, unasked = self.hub.renew, self.tables.profiles, self.unasked
+        services = Services(self._publish, renew, clock, folder, memory, profiles, self.history, placements, unasked)
         self._planned: dict[str, Planned] = {}
         self._ports: list[PortName] = []
         self._offered: list[PortName] = []
@@ -229,6 +231,18 @@ class Daemon:
         """
         self._placements.choose(seat.player.name, drill)
         self.hub.renew()
+
+    def practise_repeated(self, seat_id: str | None, standard: str | None) -> shapes.PracticeShown:
+        """Start the drill that a player keeps repeating, at their tempo and on their own beat, after a count-in.
+
+        Raises ChanterdError if they repeat none.
+        """
+        seat = self.seat(seat_id)
+        repeated = seat.free.repeated
+        if repeated is None:
+            raise ChanterdError("No drill is offered now: play the same ornament three times at steady distances.")
+        exercise = resolve(ExerciseWords(repeated.drill, repeated.click_bpm, standard), self.tables)
+        return seat.practise(self._theirs(seat, exercise), own_beat(repeated, self.clock()))
 
     def begin_plan(
         self, seat_id: str | None, plan: Plan, listener: Callable[[shapes.SessionShown], None] | None = None

@@ -326,6 +326,7 @@ def seat(running: shapes.PracticeShown | None = None) -> shapes.SeatShown:
         "calibration": None,
         "session": None,
         "tune_run": None,
+        "free": {"rows": [], "work_on": "", "drill": None, "offer": None},
         "sounds": True,
         "distance_m": 0.0,
         "placements": [],

@@ -135,6 +135,7 @@ def test_tab_reaches_everything_and_shows_where_it_is(open_page: Open) -> None:
     left = [*tempo, "toggle", "hear-asked", "drill", "1", "full", "volume", "ladder-now", "settings-now"]
     assert seen == [
         "Practise",
+        "Just play",
         "Book",
         "Tunes",
         "Plans",

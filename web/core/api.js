@@ -53,6 +53,10 @@ export const startPractice = (seat, wanted) =>
     ...(wanted.click_off && !wanted.climbs ? { click_off: true } : {}),
     ...(wanted.spread === null ? {} : { spread: wanted.spread }),
   });
+/** The drill that the player keeps repeating, on their own beat. */
+export const startOffered = (seat) => ask("POST", "api/offer", { seat });
+/** What is in a recording. */
+export const listen = (file) => ask("POST", `api/listen?${query({ name: file.name })}`, file);
 export const stopPractice = (seat) => ask("DELETE", `api/practice?${whose(seat)}`);
 export const guess = (seat, rep, word) => ask("POST", "api/guess", { seat, rep, guess: word });
 export const takeInput = (seat, input) => ask("POST", "api/input", { seat, input });

@@ -1,7 +1,7 @@
 /** Which view the address names: "#practise", "#book", ..., after a slash what is open in it; nothing is the first view. */
 
 /** The views, by the id of their `main` element; the first one is shown when the address names no other. */
-export const VIEWS = ["practise", "book", "tunes", "plans", "progress", "report", "history", "diagnostics"];
+export const VIEWS = ["practise", "listen", "book", "tunes", "plans", "progress", "report", "history", "diagnostics"];
 
 /** {view, name} of a location's hash; what is not known leads to the first view. Pure. */
 export function routeOf(hash) {

@@ -7,6 +7,7 @@
 import { closedBook } from "../book/state.js";
 import { FrameError } from "./frames.js";
 import { closedProgress } from "../progress/state.js";
+import { freeFrom, withFree, withOrnament } from "../listen/state.js";
 import { lastPlayed } from "../practise/reading.js";
 
 const REPS_KEPT = 12;
@@ -99,6 +100,7 @@ function seatFrom(shown, known, daemon) {
     session: shown.session,
     tune_run: shown.tune_run,
     verdicts: [],
+    free: freeFrom(shown.free, before?.free),
     sounds: shown.sounds,
     placements: shown.placements,
     sounding: { note: shown.chanter.sounding, midi: null, at_ns: daemon.clock_ns },
@@ -181,6 +183,10 @@ export function reduce(state, frame) {
       return withSeat(state, frame.seat, (seat) => climbed(seat, frame));
     case "session":
       return withSeat(state, frame.seat, () => ({ session: frame.session }));
+    case "ornament":
+      return withSeat(state, frame.seat, (seat) => ({ free: withOrnament(seat.free, frame) }));
+    case "free":
+      return withSeat(state, frame.seat, (seat) => ({ free: withFree(seat.free, frame) }));
     case "chanter":
       return withSeat(state, frame.seat, () => ({ chanter: frame.chanter }));
     case "learning":
@@ -197,7 +203,7 @@ export function reduce(state, frame) {
       return withSeat(state, frame.seat, () => ({ tune_run: frame.tune_run, ...(frame.tune_run.going ? { verdicts: [] } : {}) }));
     case "cursor":
       return withSeat(state, frame.seat, (seat) => ({ tune_run: atNote(seat.tune_run, frame.note) }));
-    case "ornament":
+    case "tune ornament":
       return withSeat(state, frame.seat, (seat) => ({ verdicts: [...seat.verdicts, frame].slice(-VERDICTS_KEPT) }));
     case "sound":
       return withSeat(state, frame.seat, () => ({ sounds: frame.sounds }));

@@ -28,6 +28,7 @@ from chanterd.serving.seats.activity import STOPPED, Activity, Output
 from chanterd.serving.seats.arrangement import sound_delay_ms
 from chanterd.serving.seats.calibrating import Calibrating
 from chanterd.serving.seats.climbing import Climbing, Practice
+from chanterd.serving.seats.free_playing import FreePlaying
 from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.seats.services import Attended, Services
@@ -54,6 +55,7 @@ class Seat:
         self.player = player
         """Who sits here: whose history it is."""
         self._output = Output(seat_id, services.publish, services.clock)
+        self.free = FreePlaying(services.unasked, self._output)
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
@@ -175,9 +177,8 @@ class Seat:
 
     def _listen(self, heard: Iterable[Heard]) -> None:
         for one in heard:
-            activity = self._activity
-            if activity is not None:
-                activity.hear(replace(one, at_ns=self._corrected(one.at_ns)) if activity.corrected else one)
+            listens = self._activity or self.free
+            listens.hear(replace(one, at_ns=self._corrected(one.at_ns)) if listens.corrected else one)
             if isinstance(one, Silence):
                 self._silent_since = one.at_ns
                 continue
@@ -211,8 +212,9 @@ class Seat:
         if self._silent_since is not None and now_ns - self._silent_since > BREATH_NS:
             self._publish_note(None, self._silent_since)
             self._silent_since = None
-        activity = self._activity
-        if activity is not None and not activity.tick(self._corrected(now_ns) if activity.corrected else now_ns):
+        if (activity := self._activity) is None:
+            self.free.tick(self._corrected(now_ns))
+        elif not activity.tick(self._corrected(now_ns) if activity.corrected else now_ns):
             self._put_away()
             self._source.cue(None)
             self._publish_chanter()
@@ -262,6 +264,7 @@ class Seat:
             self.end(why="another player sat down")
             self._over = None  # neither that nor the hand that played is theirs
             self._output.played.clear()
+            self.free.forget()
         self.player = player
         self._services.renew()
 
@@ -281,6 +284,7 @@ class Seat:
 
     def _begin(self, activity: Activity) -> None:
         self.end(why="something else was started")
+        self.free.pause(self._corrected(self._services.clock()))
         self._activity, self._over = activity, None
         activity.begin()
         self._source.cue(activity.cue)
@@ -355,6 +359,7 @@ class Seat:
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
             session=None,
             tune_run=activity.shown if isinstance(activity, TunePlaying) else None,
+            free=self.free.shown(),
             sounds=self._sounds,
             distance_m=self.distance_m,
             placements=self._services.placements.shown(self.player.name),

@@ -7,6 +7,7 @@ from pathlib import Path
 from chanterd.hearing.chanter import Profile
 from chanterd.history.history import History
 from chanterd.music.units import Ns
+from chanterd.serving.seats.free_playing import Unasked
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.placements import Placements
 from chanterd.serving.wire import frames
@@ -26,6 +27,8 @@ class Services:
     """By name; the first one is for a chanter of which nothing is known. What a seat learns is added."""
     history: History
     placements: Placements
+    unasked: Unasked
+    """For whoever plays with no drill chosen."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,8 +23,8 @@ from chanterd.serving.seats.tune_asked import TuneAsked
 from chanterd.serving.wire.grid import GridShown
 from chanterd.serving.wire.playing import (
     CursorFrame,
-    OrnamentFrame,
     TuneFrame,
+    TuneOrnamentFrame,
     TuneResult,
     TuneRunShown,
     places_of,
@@ -144,8 +144,8 @@ class TunePlaying:
             ornament = note["ornament"]
             if ornament is not None:
                 self._output.publish(
-                    OrnamentFrame(
-                        kind="ornament",
+                    TuneOrnamentFrame(
+                        kind="tune ornament",
                         seat=self._output.seat,
                         note=note["note"],
                         clean=ornament["clean"],

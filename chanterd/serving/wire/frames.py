@@ -14,8 +14,9 @@ from chanterd.judging.report import STRICT, RepResult, Timing
 from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.wire.band import BandFrame
+from chanterd.serving.wire.free import FreeFrame, OrnamentFrame
 from chanterd.serving.wire.klass import ClassFrame, SoundFrame
-from chanterd.serving.wire.playing import CursorFrame, OrnamentFrame, TuneFrame
+from chanterd.serving.wire.playing import CursorFrame, TuneFrame, TuneOrnamentFrame
 from chanterd.serving.wire.shapes import (
     CalibrationShown,
     ChanterShown,
@@ -240,13 +241,15 @@ Frame = (
     | HistoryFrame
     | ResyncFrame
     | ErrorFrame
+    | OrnamentFrame
+    | FreeFrame
     | BandFrame
     | ClassFrame
     | SoundFrame
     | WallFrame
     | TuneFrame
     | CursorFrame
-    | OrnamentFrame
+    | TuneOrnamentFrame
 )
 
 

@@ -73,10 +73,10 @@ class CursorFrame(TypedDict):
 
 
 @with_config(STRICT)
-class OrnamentFrame(TypedDict):
+class TuneOrnamentFrame(TypedDict):
     """An ornament of the tune was played: how, as read so far, apart from when it came."""
 
-    kind: Literal["ornament"]
+    kind: Literal["tune ornament"]
     seat: str
     note: int
     clean: bool

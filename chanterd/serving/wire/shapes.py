@@ -14,6 +14,7 @@ from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult
 from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackShown
+from chanterd.serving.wire.free import FreeShown
 from chanterd.serving.wire.grid import GridShown
 from chanterd.serving.wire.playing import TuneRunShown
 
@@ -308,6 +309,8 @@ class SeatShown(TypedDict):
     """The plan in progress, until it is over."""
     tune_run: TuneRunShown | None
     """The tune that is played, or the last one."""
+    free: FreeShown
+    """What was played today while nothing was chosen."""
     sounds: bool
     """Whether this seat's page sounds the click; false where it sounds at another place of a class."""
     distance_m: float

@@ -38,7 +38,7 @@ def test_the_cursor_goes_through_the_passage_over_and_over(sitting: Sitting) -> 
     notes = [frame["note"] for frame in sitting.of("cursor")]
     assert set(notes) == set(range(4, 10))
     assert sum(after < before for before, after in pairwise(notes)) >= 3
-    ornaments = sitting.of("ornament")
+    ornaments = sitting.of("tune ornament")
     assert {frame["note"] for frame in ornaments} == {4, 6, 8}
     rounds = sum(note == 9 for note in notes)
     assert len(ornaments) <= 3 * rounds + 6

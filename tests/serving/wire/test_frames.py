@@ -9,6 +9,7 @@ import pytest
 
 from chanterd.config import bundled
 from chanterd.hearing.ports import PortName
+from chanterd.music.heard import Onset
 from chanterd.music.note import Note
 from chanterd.music.tunes.read import read_tunes
 from chanterd.music.units import Ns
@@ -17,19 +18,25 @@ from chanterd.practice.ladder.rule import OFFERED, as_json
 from chanterd.serving.seats.tune_asked import TuneWords
 from chanterd.serving.wire.connection import answer
 from chanterd.serving.wire.frames import frames_schema
+from tests.listening.played_notes import heard_notes
 from tests.serving.played_seat import VALIDATOR, HandSource, Sitting, at_tempo, rep_line
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
 KINDS |= {"class", "sound", "seats", "offer", "resync", "error", "feedback", "history", "doubt", "band", "wall"}
-KINDS |= {"tune", "cursor", "ornament"}
-ELSEWHERE = {"band", "wall", "class", "sound", "seats", "offer", "tune", "cursor", "ornament"}
-"""What only a class, other chanters or a tune send."""
+KINDS |= {"tune", "cursor", "tune ornament", "ornament", "free"}
+ELSEWHERE = {"band", "wall", "class", "sound", "seats", "offer", "tune", "cursor", "tune ornament"}
+ELSEWHERE |= {"ornament", "free"}
+"""What only a class, other chanters, a tune or playing with nothing chosen send."""
 
 
 @pytest.fixture(scope="module")
 def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Any]]:
     """A frame of every kind, as the daemon sends them."""
     with Sitting(tmp_path_factory.mktemp("data"), [HandSource()]) as sitting:
+        sitting.daemon.unasked.prepare()
+        grip = heard_notes("B700 G60 d30 G60 c700 B700 G60 d30 G8 c700 e900 f500", sitting.now_ns / 1e6)
+        sitting.play((one.note, one.at_ns) for one in grip if isinstance(one, Onset))
+        sitting.until(sitting.now_ns + 1_000_000_000)
         sitting.practise("grip from B to C", 60, ladder=as_json(OFFERED))
         # With a wrong note and an extra one, so that the parts that may be left out are there too.
         line = rep_line(sitting.cue())

@@ -1,0 +1,148 @@
+"""The view "Just play": the last ornament, how each went today, the drill that is offered, a recording taken apart."""
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import FilePayload, Page, expect
+
+from tests.browser.conftest import Open
+from tests.browser.stand_in import StandIn
+
+FREE: dict[str, Any] = {"rows": [], "work_on": "", "drill": None, "offer": None}
+ROW: dict[str, Any] = {
+    "ornament": "grip",
+    "played": 3,
+    "clean": 2,
+    "held_ms": 61.5,
+    "quick_ms": 30.2,
+    "faults": [{"fault": "crushed", "times": 1}],
+}
+
+
+def step(
+    note: str, kind: str, onset_ms: float | None, length_ms: float | None, state: str = "played"
+) -> dict[str, Any]:
+    """One step as a frame has it."""
+    times = {"onset_ms": onset_ms, "length_ms": length_ms}
+    return {"note": note, "kind": kind, "state": state, "played_note": None, **times}
+
+
+def ornament(**changed: Any) -> dict[str, Any]:
+    """A grip from B to C, of which the second low G was crushed."""
+    return {
+        "kind": "ornament",
+        "seat": "one",
+        "final": False,
+        "start_ms": 1000.0,
+        "theme_ms": 1105.0,
+        "ornament": "grip",
+        "drill": "grip from B to C",
+        "or": [],
+        "clean": False,
+        "faults": [{"fault": "crushed", "step": 2, "said": "You crushed the second low G: 12 ms, too short to hear."}],
+        "said": "You crushed the second low G: 12 ms, too short to hear.",
+        "steps": [
+            step("low G", "held", 1000.0, 62.0),
+            step("D", "quick", 1062.0, 31.0),
+            step("low G", "held", 1093.0, 12.0),
+            step("C", "theme", 1105.0, None),
+        ],
+        **changed,
+    }
+
+
+@pytest.fixture
+def listening(open_page: Open) -> Page:
+    """The view, at a telephone's width."""
+    page = open_page(390, 844)
+    page.locator("footer a", has_text="Just play").click()
+    expect(page.locator("#listen-name")).to_be_visible()
+    return page
+
+
+def test_the_last_ornament_is_large_with_its_strip_and_its_sentence(listening: Page, stand_in: StandIn) -> None:
+    """Nothing is pressed; the strip is a sentence for those who listen to the page."""
+    stand_in.send(ornament())
+    expect(listening.locator("#listen-name")).to_have_text("Grip")
+    expect(listening.locator("#listen-way")).to_have_text("from B to C")
+    expect(listening.locator("#listen-said")).to_have_text("You crushed the second low G: 12 ms, too short to hear.")
+    strip = listening.get_by_role("img", name="Grip from B to C: low G 62 ms, D 31 ms, low G 12 ms, C.")
+    expect(strip.locator(".bar")).to_have_count(4)
+    expect(strip.locator(".bar.faulty")).to_have_count(1)
+    expect(listening.locator("#listen-lead")).to_contain_text("without a click nothing is early or late")
+
+
+def test_what_is_final_takes_the_place_of_what_was_shown_before(listening: Page, stand_in: StandIn) -> None:
+    """And an older one that only becomes final does not."""
+    stand_in.send(ornament())
+    stand_in.send(ornament(final=True, drill=None, ornament="doubling", said="Clean.", faults=[], clean=True))
+    expect(listening.locator("#listen-name")).to_have_text("Doubling")
+    stand_in.send(ornament(start_ms=400.0, theme_ms=500.0, final=True))
+    stand_in.send({"kind": "free", "seat": "one", "free": {**FREE, "work_on": "Work on the grip: 2 of 3 clean."}})
+    expect(listening.locator("#listen-work")).to_have_text("Work on the grip: 2 of 3 clean.")
+    expect(listening.locator("#listen-name")).to_have_text("Doubling")
+
+
+def test_a_missing_step_has_its_place_and_its_word(listening: Page, stand_in: StandIn) -> None:
+    """It has no time; the picture shows it all the same."""
+    steps = [
+        step("low G", "held", 1000.0, 62.0),
+        step("D", "quick", None, None, "missing"),
+        step("C", "theme", 1062.0, 1.0),
+    ]
+    stand_in.send(ornament(steps=steps, faults=[]))
+    expect(listening.locator("#listen-strip .bar.missing")).to_have_count(1)
+    expect(listening.locator("#listen-strip")).to_contain_text("missing")
+
+
+def test_each_ornament_is_counted_and_the_one_to_work_on_is_practised(listening: Page, stand_in: StandIn) -> None:
+    """Its button leads to the chanter."""
+    work = {"work_on": "Work on the grip: 2 of 3 clean, crushed once.", "drill": "grip from B to C"}
+    stand_in.send({"kind": "free", "seat": "one", "free": {**FREE, "rows": [ROW], **work}})
+    cells = listening.locator("#listen-rows tbody tr").locator("th, td")
+    expect(cells).to_have_text(["gripcrushed 1", "3", "2", "62", "30"])
+    listening.locator("#listen-practise").click()
+    expect(listening.locator("#ornament")).to_have_text("Grip")
+
+
+def test_enter_starts_the_drill_that_is_offered(listening: Page, stand_in: StandIn) -> None:
+    """One key, wherever the focus is but in a control."""
+    listening.keyboard.press("Enter")
+    said = "Grip from B to C, about 62: with the click?"
+    offer = {"drill": "grip from B to C", "click_bpm": 62.0, "said": said}
+    stand_in.send({"kind": "free", "seat": "one", "free": {**FREE, "offer": offer}})
+    expect(listening.locator("#listen-offer p")).to_have_text(said)
+    assert not [what for _, what, _ in stand_in.asked if what == "offer"]
+    listening.locator("#listen-name").click()
+    listening.keyboard.press("Enter")
+    expect(listening.locator("#practise")).to_be_visible()
+    assert [(what, body) for _, what, body in stand_in.asked if what == "offer"] == [("offer", {"seat": "one"})]
+
+
+def test_nothing_is_scrolled_sideways(listening: Page, stand_in: StandIn) -> None:
+    """On a telephone."""
+    stand_in.send(ornament())
+    stand_in.send({"kind": "free", "seat": "one", "free": {**FREE, "rows": [ROW]}})
+    expect(listening.locator("#listen-rows tbody tr")).to_have_count(1)
+    assert listening.evaluate("document.documentElement.scrollWidth") <= 390
+    assert listening.locator("#listen-rows .scroll").evaluate("one => one.scrollWidth <= one.clientWidth")
+
+
+def test_a_recording_is_taken_apart(listening: Page) -> None:
+    """Its passages, and how each ornament went; a drill in it may be practised."""
+    found = {
+        "ornaments": [],
+        "passages": [
+            {"start_ms": 1000, "end_ms": 17000, "kind": "drill", "drill": "grip from B to C", "click_bpm": 62.0},
+            {"start_ms": 17000, "end_ms": 20000, "kind": "silence", "drill": None, "click_bpm": None},
+        ],
+        "summary": [{**ROW, "faults": {"crushed": 1}}],
+    }
+    listening.route("**/api/listen?*", lambda route: route.fulfill(json=found))
+    file = FilePayload(name="lesson.mid", mimeType="audio/midi", buffer=b"MThd")
+    listening.locator("#listen-file").set_input_files(file)
+    expect(listening.locator("#listen-found h3")).to_have_text("lesson.mid")
+    rows = listening.locator("#listen-found .passages li")
+    expect(rows).to_contain_text(["0:01 to 0:17", "silence"])
+    rows.first.get_by_role("button").click()
+    expect(listening.locator("#tempo")).to_have_value("62")

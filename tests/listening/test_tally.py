@@ -1,0 +1,38 @@
+"""How each ornament went so far."""
+
+from chanterd.listening.judged import judge_found
+from chanterd.listening.tally import LENGTHS_KEPT, Tally
+from chanterd.music.ornament import Kind
+from tests.listening.played_notes import found_in, steady
+
+GRIP, CRUSHED = "B700 G60 d30 G60 c700", "B700 G60 d30 G10 c700"
+
+
+def tally(played: str, times: int = 1) -> Tally:
+    """All of it, that many times."""
+    found = Tally()
+    for _ in range(times):
+        for one in found_in(played):
+            judged = judge_found(one, steady())
+            assert judged is not None
+            found.add(judged)
+    return found
+
+
+def test_the_one_that_is_clean_least_often_is_to_be_worked_on() -> None:
+    """If it was played three times and more."""
+    found = tally(f"{GRIP} {CRUSHED} {GRIP} A700 g35 A700 g10 A700")
+    assert found.work_on is not None
+    assert (found.work_on["ornament"], found.work_on["played"], found.work_on["clean"]) == ("grip", 3, 2)
+
+
+def test_where_all_is_clean_there_is_nothing_to_work_on() -> None:
+    """Praise has its own place."""
+    assert tally(f"{GRIP} {GRIP} {GRIP}").work_on is None
+
+
+def test_what_it_remembers_does_not_grow() -> None:
+    """Counts go on; lengths are those of the last ones."""
+    found = tally(GRIP, LENGTHS_KEPT)
+    assert found.rows()[0]["played"] == LENGTHS_KEPT
+    assert len(found._counted["grip"].lengths[Kind.HELD]) == LENGTHS_KEPT

@@ -1,0 +1,124 @@
+/** The view "Just play": what sounds, the last ornament, how each went today, and a recording taken apart. */
+
+import * as api from "../core/api.js";
+import { fill, html, say, show } from "../ui/html.js";
+import { patch } from "../ui/svg.js";
+import { soundingWords } from "../ui/words.js";
+import { HEIGHT, stripMarks } from "./strip.js";
+import {
+  COLUMNS, HOW_TO_OPEN, LEAD, NO_BEAT, NO_ORNAMENT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN, PASSAGES, PRACTISE, RUNNING, SIZES, TAKE, TODAY, WITH_CLICK,
+  clockWords, faultWords, nameWords, otherWords, passageWords, sizeWords, stripSentence,
+} from "./words.js";
+
+const FRAME = html`
+  <section class="heard" aria-label="The last ornament">
+    <h1 id="listen-name">${NOTHING}</h1>
+    <p id="listen-way"></p>
+    <div id="listen-drawn" hidden><svg id="listen-strip" role="img"></svg></div>
+    <p id="listen-said" role="status"></p>
+    <p id="listen-or" class="muted"></p>
+    <div id="listen-offer" class="offer" role="status" hidden><p></p><button type="button" class="go" aria-keyshortcuts="${OFFER_KEY}">${WITH_CLICK}</button><span class="hint">${OFFER_KEY}</span></div>
+    <p id="listen-lead" class="muted">${LEAD}</p>
+  </section>
+  <section class="counted" aria-labelledby="listen-today">
+    <p class="sounding-now" aria-hidden="true"><b id="listen-now"></b></p>
+    <h2 id="listen-today">${TODAY}</h2>
+    <p id="listen-none" class="muted">${NONE_TODAY}</p>
+    <div id="listen-rows"></div>
+    <p id="listen-work"></p>
+    <p><button type="button" id="listen-practise" hidden>${PRACTISE}</button></p>
+  </section>
+  <section class="take" aria-labelledby="listen-take">
+    <h2 id="listen-take">${TAKE}</h2>
+    <p><label class="button">${OPEN}<input type="file" id="listen-file" accept=".mid,.midi,.smf" hidden></label></p>
+    <p id="listen-how" class="muted">${HOW_TO_OPEN}</p>
+    <div id="listen-found" role="status"></div>
+  </section>`;
+
+/** [fault, times], however it was sent. */
+const faultsOf = ({ faults }) => (Array.isArray(faults) ? faults.map(({ fault, times }) => [fault, times]) : Object.entries(faults));
+const hasFaults = (one) => faultsOf(one).length > 0;
+
+const row = (one) => html`<tr>
+  <th scope="row">${one.ornament}${hasFaults(one) ? html`<small>${faultWords(faultsOf(one))}</small>` : ""}</th><td>${one.played}</td><td>${one.clean}</td><td>${sizeWords(one.held_ms)}</td><td>${sizeWords(one.quick_ms)}</td>
+</tr>`;
+
+const table = (rows, name) => html`<div class="scroll" role="region" aria-label="${name}" tabindex="0"><table>
+  <thead><tr>${COLUMNS.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
+  <tbody>${rows.map(row)}</tbody>
+</table></div><p class="muted">${SIZES}</p>`;
+
+const passage = (one) => html`<li>
+  <span class="muted">${clockWords(one.start_ms)} to ${clockWords(one.end_ms)}</span> <span>${passageWords(one)}</span>
+  ${one.drill ? html`<button type="button" data-drill="${one.drill}" data-bpm="${Math.round(one.click_bpm)}" aria-label="${PRACTISE}: ${one.drill}">${PRACTISE}</button>` : ""}
+</li>`;
+
+const takeFound = ({ name, found }) => html`<h3>${name}</h3>
+  <h4>${PASSAGES}</h4>
+  <ul class="passages">${found.passages.map(passage)}</ul>
+  ${found.summary.length > 0 ? table(found.summary, name) : html`<p class="muted">${NO_ORNAMENT}</p>`}`;
+
+/**
+ * draw(seat), take(file), accept(); `practise(drill, click_bpm)` leads to the chanter, `begin(ask)` starts what is offered.
+ */
+export function listenView(find, { attempt, practise, begin, redraw }) {
+  const root = find("#listen");
+  fill(root, FRAME);
+  let taken = null;
+  let offered = false;
+
+  const take = (file) =>
+    attempt(async () => {
+      taken = { name: file.name, found: await api.listen(file) };
+      redraw();
+    });
+
+  const accept = () => {
+    if (offered) begin((seat) => api.startOffered(seat));
+    return offered;
+  };
+
+  find("#listen-offer button").addEventListener("click", accept);
+  find("#listen-file").addEventListener("change", ({ target }) => {
+    const [file] = target.files;
+    target.value = "";
+    if (file) take(file);
+  });
+  root.addEventListener("click", ({ target }) => {
+    const wanted = target.closest("[data-drill]")?.dataset;
+    if (wanted) practise(wanted.drill, wanted.bpm ? Number(wanted.bpm) : null);
+  });
+
+  return {
+    take,
+    accept,
+    open() {},
+    draw(seat, going) {
+      const { rows, work_on, drill, offer, last } = seat.free;
+      const [name, way] = last === null ? [NOTHING, ""] : nameWords(last);
+      say(find("#listen-name"), going ? RUNNING : name);
+      say(find("#listen-way"), going ? "" : way);
+      say(find("#listen-now"), soundingWords(seat.sounding));
+      const seen = last !== null && !going;
+      show(find("#listen-drawn"), seen);
+      if (seen) {
+        const width = find("#listen-drawn").clientWidth;
+        find("#listen-strip").setAttribute("viewBox", `0 0 ${width} ${HEIGHT}`);
+        patch(find("#listen-strip"), stripMarks(last, width));
+        find("#listen-strip").setAttribute("aria-label", stripSentence(last));
+      }
+      say(find("#listen-said"), seen ? last.said : "");
+      say(find("#listen-or"), seen ? otherWords(last) : "");
+      say(find("#listen-lead"), last === null ? LEAD : NO_BEAT);
+      offered = offer !== null && !going;
+      show(find("#listen-offer"), offered);
+      if (offered) say(find("#listen-offer p"), offer.said);
+      show(find("#listen-none"), rows.length === 0);
+      fill(find("#listen-rows"), rows.length === 0 ? html`` : table(rows, TODAY));
+      say(find("#listen-work"), work_on);
+      show(find("#listen-practise"), drill !== null);
+      if (drill !== null) find("#listen-practise").dataset.drill = drill;
+      fill(find("#listen-found"), taken === null ? html`` : takeFound(taken));
+    },
+  };
+}
