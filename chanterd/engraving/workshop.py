@@ -6,8 +6,10 @@ They start when first needed.
 
 import asyncio
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from functools import partial
 
+from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
 from chanterd.engraving.tune import tune_svg
 from chanterd.engraving.worker import Worker, report_progress
@@ -40,6 +42,11 @@ class Workshop:
         self._staves = Worker()
         self._sheets = Worker()
         self._one_sheet = asyncio.Lock()
+
+    async def warm_up(self, words: str) -> None:
+        """Start the process for staves with a first one. What goes wrong is said to whoever asks for a stave."""
+        with suppress(ChanterdError):
+            await self.staff(words)
 
     async def staff(self, words: str) -> str:
         """The drill in staff notation, as SVG; see :func:`.staff_svg`."""

@@ -8,7 +8,7 @@ from typing import Any
 from fastapi import FastAPI, Response, WebSocket
 from fastapi.routing import APIRoute
 from fastapi.staticfiles import StaticFiles
-from starlette.types import ASGIApp
+from starlette.types import ASGIApp, Scope
 
 from chanterd import __version__
 from chanterd.config import bundled
@@ -16,7 +16,7 @@ from chanterd.engraving.workshop import Workshop
 from chanterd.music.drill import ListedDrill
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.bounds import Bounds
-from chanterd.serving.daemon import Daemon
+from chanterd.serving.daemon import FIRST_DRILL, Daemon
 from chanterd.serving.errors import UNFIT, Said, add_refusals
 from chanterd.serving.guard import Guard
 from chanterd.serving.routes.book import add_book_routes
@@ -42,6 +42,9 @@ from chanterd.serving.wire.topic import Topic
 
 TICK_S = 0.02
 """How often the daemon's seats get the time when nothing is heard, seconds."""
+
+PAGE = (".", "index.html")
+"""The paths of the page itself, as StaticFiles has them."""
 
 READY_AFTER_S = 1.0
 """How long after the start the slow answers are prepared, seconds."""
@@ -78,7 +81,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     def make_ready() -> None:
         """Prepare the slow answers before anybody plays, so that a later request for one holds nobody up."""
         daemon.unasked.prepare()
-        _ = daemon.drills_json, app.openapi()
+        _ = app.openapi(), pages.book_json, daemon.drills_json
 
     async def make_ready_soon() -> None:
         """Prepare them after the first page has its answer, which is more urgent."""
@@ -118,7 +121,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_seat_routes(app, daemon)
     add_class_routes(app, daemon)
     add_classes_routes(app, daemon)
-    add_book_routes(app, daemon, workshop)
+    pages = add_book_routes(app, daemon, workshop)
     add_sheet_routes(app, workshop)
     add_tune_routes(app, daemon, shelf, workshop)
     add_repertoire_routes(app, daemon, shelf)
@@ -128,8 +131,23 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_proposal_routes(app, daemon, shelf)
     _name_operations(app)
     _add_live(app, daemon)
-    app.mount("/", StaticFiles(directory=bundled("web"), html=True))
+    app.mount("/", _Web(workshop))
     return Guard(Bounds(app), port)
+
+
+class _Web(StaticFiles):
+    """The page's files. Whoever fetches the page wants a stave next, so the engraver starts then."""
+
+    def __init__(self, workshop: Workshop) -> None:
+        super().__init__(directory=bundled("web"), html=True)
+        self._workshop = workshop
+        self._warming: asyncio.Task[None] | None = None
+
+    async def get_response(self, path: str, scope: Scope) -> Response:
+        """A file; see Starlette."""
+        if path in PAGE and self._warming is None:
+            self._warming = asyncio.create_task(self._workshop.warm_up(FIRST_DRILL))
+        return await super().get_response(path, scope)
 
 
 async def _tick(daemon: Daemon) -> None:

@@ -50,6 +50,11 @@ def test_a_refusal_comes_through(workshop: Workshop) -> None:
         asyncio.run(workshop.sheet(["birl"], paper="a5"))
 
 
+def test_warming_up_says_nothing_of_what_goes_wrong(workshop: Workshop) -> None:
+    """Nobody has asked for that stave yet; whoever does is refused."""
+    asyncio.run(workshop.warm_up("gripp from B to C"))
+
+
 def test_a_sheet_is_a_pdf(workshop: Workshop) -> None:
     """From what a page asks for."""
     made = asyncio.run(workshop.sheet(["birl from E"], stages=True, tempo="60-80", title="One", paper="letter"))

@@ -95,8 +95,8 @@ class BookPages:
         )
 
 
-def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> None:
-    """Add them to the application."""
+def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> BookPages:
+    """Add them to the application. Returns the answers that take a while to make, for a quiet moment."""
     tables = daemon.tables
     pages = BookPages(tables)
 
@@ -133,3 +133,5 @@ def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> None:
     async def staff(drill: Drill) -> Response:
         """A drill in staff notation, as SVG."""
         return Response(await workshop.staff(drill), media_type="image/svg+xml")
+
+    return pages

@@ -3,11 +3,14 @@
 from collections.abc import Iterator
 from pathlib import Path
 
+import psutil
 import pypdfium2
 import pytest
 
+from chanterd.serving import app
+from chanterd.serving.routes import book
 from tests.serving.played_seat import HandSource
-from tests.serving.running_daemon import ask, served
+from tests.serving.running_daemon import ask, served, wait_until
 
 
 @pytest.fixture(scope="module")
@@ -125,3 +128,29 @@ def test_ornaments_are_found_as_pipers_say_them(page: str) -> None:
     answer = ask(page, "GET", "api/found?words=zzzz").json()
     assert answer["ornaments"] == []
     assert answer["said"].count("'") == 8
+
+
+def test_the_engraver_starts_as_the_page_is_fetched(tmp_path: Path) -> None:
+    """Not before: who only asks the API, or opens no page, has no process for staves."""
+    with served(tmp_path, [HandSource()]) as (page, _):
+        before = len(psutil.Process().children())
+        ask(page, "GET", "api/state")
+        assert len(psutil.Process().children()) == before
+        assert ask(page, "GET", "").headers["content-type"].startswith("text/html")
+        wait_until(lambda: len(psutil.Process().children()) > before)
+
+
+def test_the_book_is_ready_before_it_is_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Making it takes as long as a bar of music."""
+    made: list[object] = []
+
+    def shown(of: object) -> list[object]:
+        made.append(of)
+        return []
+
+    monkeypatch.setattr(app, "READY_AFTER_S", 0.0)
+    monkeypatch.setattr(book, "shown_book", shown)
+    with served(tmp_path, [HandSource()]) as (page, _):
+        wait_until(lambda: bool(made))
+        ask(page, "GET", "api/book")
+        assert len(made) == 1
