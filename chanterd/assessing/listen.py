@@ -1,6 +1,6 @@
 """Listening to a recording of which nothing is known: which ornaments are in it, and which passages."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from chanterd.assessing.alignment import MOST_SEMITONES, transposed, transposed_words
@@ -15,8 +15,10 @@ from chanterd.listening.listener import REST_NS, Listener
 from chanterd.listening.neighbours import reconsidered
 from chanterd.listening.passages import Passage, Stretch, passages_of
 from chanterd.listening.report import Listened, heard_ornament, passage_row, summary_of
+from chanterd.listening.tunes import KnownTune, known_tune, melody_of, tunes_in
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.units import Ns
 
 ENOUGH = 400
@@ -43,8 +45,14 @@ class HeardTake:
         }
 
 
-def listen_to(take: Take, profiles: Mapping[str, Profile], book: Book, chanter: Profile | None = None) -> HeardTake:
-    """Listen to a whole take, on that chanter or on the one that fits.
+def listen_to(
+    take: Take,
+    profiles: Mapping[str, Profile],
+    book: Book,
+    chanter: Profile | None = None,
+    tunes: Sequence[KnownTune] = (),
+) -> HeardTake:
+    """Listen to a whole take, on that chanter or on the one that fits; the tunes in it are looked for among these.
 
     Raises ChanterdError if no chanter's profile knows its notes.
     """
@@ -53,7 +61,14 @@ def listen_to(take: Take, profiles: Mapping[str, Profile], book: Book, chanter: 
     heard = list(hear_take(take, played))
     found, stretches = tuple(reconsidered(ornaments_in(heard, book))), stretches_in(heard)
     said = transposed_words(profile, semitones) if semitones else ""
-    return HeardTake(played, said, found, tuple(passages_of(found, stretches)))
+    melody = melody_of(heard, found) if tunes else []
+    played_tunes = [one for stretch in stretches for one in tunes_in(melody, tunes, stretch)]
+    return HeardTake(played, said, found, tuple(passages_of(found, stretches, played_tunes)))
+
+
+def tunes_at_hand(shelf: Shelf) -> list[KnownTune]:
+    """Every tune that can be read, by its title or the name of its file."""
+    return [known_tune(one.tune.title or one.path.stem, one.tune) for one in shelf.tunes() if one.tune is not None]
 
 
 def ornaments_in(heard: Iterable[Heard], book: Book) -> list[Found]:

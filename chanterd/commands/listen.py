@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from chanterd.assessing.listen import listen_to
+from chanterd.assessing.listen import listen_to, tunes_at_hand
 from chanterd.commands.assess import TAKE_HELP, Standard
 from chanterd.commands.collector import collector_paused
 from chanterd.commands.options import AsJson, DataFolder, data_folder, show
@@ -16,6 +16,7 @@ from chanterd.hearing.take import read_take
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.listening.report import HeardOrnament, Listened, PassageRow
 from chanterd.listening.tally import SummaryRow
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.tables import read_tables
 
 app = typer.Typer(add_completion=False)
@@ -39,10 +40,11 @@ def listen_take(
 ) -> None:
     """Say what was played in a take: passages, ornaments, and how they went."""
     with collector_paused():
-        tables = read_tables(data_folder(data))
+        folder = data_folder(data)
+        tables = read_tables(folder)
         limits = find_standard(standard, tables.standards)
         profile = None if chanter is None else find_profile(chanter, tables.profiles)
-        heard = listen_to(read_take(take), tables.profiles, tables.book, profile)
+        heard = listen_to(read_take(take), tables.profiles, tables.book, profile, tunes_at_hand(Shelf(folder)))
         found = heard.listed(limits)
     if as_json:
         show([listened_json(found)])

@@ -1,4 +1,4 @@
-"""Passages of a take: a drill at a tempo, free playing, silence.
+"""Passages of a take: a drill at a tempo, a tune, free playing, silence.
 
 A drill is the same ornament between the same two notes, four times and more at steady distances, with nothing but its
 own two notes between. One that was read otherwise, or left out, ends no drill. Pure; times in ns.
@@ -111,25 +111,39 @@ def beat_of(found: Found) -> int:
     return found.sounds[-1].onset_ns
 
 
-def passages_of(found: Sequence[Found], stretches: Sequence[Stretch]) -> list[Passage]:
-    """The passages of what was played, in order of time; ``stretches`` are where something sounded."""
+def passages_of(found: Sequence[Found], stretches: Sequence[Stretch], tunes: Sequence[Passage] = ()) -> list[Passage]:
+    """The passages of what was played, in order of time; ``stretches`` are where something sounded.
+
+    ``tunes`` are the passages in which one was found. Where both would do, the longer of a drill and a tune counts.
+    """
     passages: list[Passage] = []
     before = Ns(0)
     for stretch in stretches:
         if stretch.start_ns - before >= SILENCE_NS:
             passages.append(Passage(before, stretch.start_ns, "silence"))
         inside = [one for one in found if stretch.start_ns <= one.sounds[-1].onset_ns <= stretch.end_ns]
-        drills = [_passage(reps, stretch) for reps in drills_in(inside)]
+        named = [_passage(reps, stretch) for reps in drills_in(inside)]
+        named += [one for one in tunes if stretch.start_ns <= one.start_ns <= stretch.end_ns]
         at = stretch.start_ns
-        for drill in drills:
-            if drill.start_ns - at >= SHORTEST_FREE_NS:
-                passages.append(Passage(at, drill.start_ns, "free"))
-            passages.append(drill)
-            at = drill.end_ns
+        for one in _apart(named):
+            if one.start_ns - at >= SHORTEST_FREE_NS:
+                passages.append(Passage(at, one.start_ns, "free"))
+            passages.append(one)
+            at = max(at, one.end_ns)
         if stretch.end_ns - at >= SHORTEST_FREE_NS:
             passages.append(Passage(at, stretch.end_ns, "free"))
         before = stretch.end_ns
     return passages
+
+
+def _apart(passages: Sequence[Passage]) -> list[Passage]:
+    """In order of time, without those that lie within a longer one by more than half."""
+    kept: list[Passage] = []
+    for one in sorted(passages, key=lambda one: one.start_ns - one.end_ns):
+        shared = sum(max(0, min(one.end_ns, other.end_ns) - max(one.start_ns, other.start_ns)) for other in kept)
+        if 2 * shared <= one.end_ns - one.start_ns:
+            kept.append(one)
+    return sorted(kept, key=lambda one: one.start_ns)
 
 
 def drills_in(found: Sequence[Found], fewest: int = FEWEST_REPS) -> list[Reps]:

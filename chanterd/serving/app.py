@@ -114,7 +114,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_refusals(app, FIELDS)
     _add_routes(app, daemon)
     add_practice_routes(app, daemon, shelf)
-    add_listen_routes(app, daemon)
+    add_listen_routes(app, daemon, shelf)
     add_chanter_routes(app, daemon)
     add_session_routes(app, daemon)
     add_plan_routes(app, daemon)

@@ -57,3 +57,20 @@ def test_a_file_that_is_no_recording_is_refused(chanterd: Commands, tmp_path: Pa
 def test_an_unknown_standard_is_refused(chanterd: Commands, take: Path) -> None:
     """With a guess."""
     assert "steady" in chanterd.refused("listen", take, "--standard", "stedy")
+
+
+def test_a_tune_of_the_data_folder_is_found(chanterd: Commands, tmp_path: Path) -> None:
+    """Under its title, with the note that it begins from."""
+    folder = chanterd.data / "chanterd" / "tunes"
+    folder.mkdir(parents=True)
+    letters = "A B c e d B A f e c a f e d c B A c e f d A B c"
+    (folder / "mine.abc").write_text(f"X:1\nT:Made up at home\nM:4/4\nL:1/4\nK:HP\n{letters}|]\n")
+    names = {"A": "low A", "B": "B", "c": "C", "d": "D", "e": "E", "f": "F", "a": "high A"}
+    playing: list[tuple[float, str | None]] = [
+        (500.0 * place, names[letter]) for place, letter in enumerate(letters.split()[4:])
+    ]
+    path = write(tmp_path / "take.mid", [*playing, (500.0 * len(playing), None)])
+    code, out, err = chanterd.run("listen", path, "--json")
+    assert (code, err) == (0, "")
+    (passage,) = json.loads(out)["passages"]
+    assert (passage["kind"], passage["tune"], passage["from"]) == ("tune", "Made up at home", 4)

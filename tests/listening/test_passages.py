@@ -69,3 +69,13 @@ def test_the_beat_of_a_doubling_is_its_first_step() -> None:
     assert beat_of(one) == one.sounds[0].onset_ns
     (grip,) = found_in("B700 G60 d30 G60 c700")
     assert beat_of(grip) == grip.sounds[-1].onset_ns
+
+
+def test_the_longer_of_a_drill_and_a_tune_counts() -> None:
+    """A tune may hold the same ornament four times."""
+    found = found_in(" ".join([GRIP] * 4))
+    stretch = Stretch(Ns(1000 * NS_PER_MS), Ns(9000 * NS_PER_MS))
+    long = Passage(stretch.start_ns, Ns(20_000 * NS_PER_MS), "tune", tune="Seven Gulls", first=0)
+    assert [one.kind for one in passages_of(found, [stretch], [long])] == ["tune"]
+    short = Passage(Ns(3000 * NS_PER_MS), Ns(5000 * NS_PER_MS), "tune", tune="Seven Gulls", first=0)
+    assert [one.kind for one in passages_of(found, [stretch], [short])] == ["drill"]

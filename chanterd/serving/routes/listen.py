@@ -7,10 +7,11 @@ from typing import Annotated
 from fastapi import Body, FastAPI, Query, Request
 from pydantic import Field
 
-from chanterd.assessing.listen import listen_to
+from chanterd.assessing.listen import listen_to, tunes_at_hand
 from chanterd.hearing.take import parse_take
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.listening.report import Listened
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat
 from chanterd.serving.wire import shapes
@@ -25,7 +26,7 @@ class OfferRequest(AtSeat):
     standard: str | None = Field(None, description="'learner', 'steady', 'competition' or one of your own.")
 
 
-def add_listen_routes(app: FastAPI, daemon: Daemon) -> None:
+def add_listen_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
     """Add them to the application. A take is listened to in a thread, so that nobody who plays waits for it."""
 
     @app.post("/api/offer")
@@ -42,6 +43,6 @@ def add_listen_routes(app: FastAPI, daemon: Daemon) -> None:
         def listened() -> Listened:
             limits = find_standard(standard, tables.standards)
             take = parse_take(Path(name), midi)
-            return listen_to(take, tables.profiles, tables.book).listed(limits)
+            return listen_to(take, tables.profiles, tables.book, tunes=tunes_at_hand(shelf)).listed(limits)
 
         return await asyncio.to_thread(listened)
