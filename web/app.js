@@ -232,7 +232,9 @@ const tunes = tunesView(find, {
   hear: voice,
   tuning: playback.tuning,
   range: () => page.state.daemon?.tempo_range,
-  halt: async () => running(shown()) && api.stopPractice(shown().seat),
+  halt: async () => (running(shown()) || shown()?.tune_run?.going) && api.stopPractice(shown().seat),
+  now: shown,
+  sound,
 });
 const justPlay = listenView(find, { attempt, practise, begin: startPlan, redraw });
 const sheet = sheetView(find, turn);
@@ -286,7 +288,7 @@ function paint(page_ms) {
   if (state.view === "progress") progress.draw(state.progress, playerOf(seat));
   if (state.view === "report") report.draw(playerOf(seat));
   if (state.view === "tunes") {
-    when("tunes", [tunes.state], () => tunes.draw());
+    when("tunes", [tunes.state, seat?.tune_run, seat?.verdicts], () => tunes.draw());
     tunes.follow(head_ms);
   }
   if (state.view === "listen" && seat) when("listen", [seat.free, seat.sounding, going], () => justPlay.draw(seat, going));

@@ -57,6 +57,7 @@ export const startPractice = (seat, wanted) =>
 export const startOffered = (seat) => ask("POST", "api/offer", { seat });
 /** What is in a recording. */
 export const listen = (file) => ask("POST", `api/listen?${query({ name: file.name })}`, file);
+export const startTuneRun = (seat, tune, from, to, click_bpm) => ask("POST", "api/practice", { seat, tune, from, to, click_bpm });
 export const stopPractice = (seat) => ask("DELETE", `api/practice?${whose(seat)}`);
 export const guess = (seat, rep, word) => ask("POST", "api/guess", { seat, rep, guess: word });
 export const takeInput = (seat, input) => ask("POST", "api/input", { seat, input });

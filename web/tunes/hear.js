@@ -17,12 +17,20 @@ export function hearRow(find, { hear, attempt, tuning, range, halt }) {
   let heard = null; // the daemon's {notes, clicks, end_s} that sounds or sounded last
   let lit = [];
 
-  const passage = () => passagesOf(open.tune).find((one) => one.key === find("#tune-passage").value) ?? passagesOf(open.tune)[0];
+  let drill = null;
 
-  async function play() {
+  const passages = () => (open ? passagesOf(open.tune, drill) : []);
+  const passage = () => passages().find((one) => one.key === find("#tune-passage").value) ?? passages()[0];
+
+  function tempo() {
     const click_bpm = tempoFrom(find("#tune-tempo").value);
     if (click_bpm === null || held(click_bpm, range()) !== click_bpm)
       throw new api.Refused(badTempo(find("#tune-tempo").value, range()));
+    return click_bpm;
+  }
+
+  async function play() {
+    const click_bpm = tempo();
     const { first, last } = passage();
     const chosen = await tuning();
     await halt();
@@ -50,11 +58,19 @@ export function hearRow(find, { hear, attempt, tuning, range, halt }) {
   }
 
   return {
-    draw(next) {
-      open = next;
+    passages,
+    chosen: passage,
+    tempo,
+    choose(key) {
+      find("#tune-passage").value = key;
+    },
+    draw(next, of) {
+      const begins = of !== null && of !== drill; // the ornament that was just chosen is what to take out
+      [open, drill] = [next, of];
       if (!open) return;
-      const options = passagesOf(open.tune).map((one) => html`<option value="${one.key}">${passageWords(one)}</option>`);
+      const options = passages().map((one) => html`<option value="${one.key}">${passageWords(one)}</option>`);
       fill(find("#tune-passage"), html`${options}`);
+      if (begins) find("#tune-passage").value = passages()[0].key;
     },
     follow(head_ms) {
       const playing = hear.playing === "tune" && head_ms !== null;

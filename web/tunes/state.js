@@ -27,14 +27,58 @@ export function masteryByNote({ tune, ornaments }) {
 /** What is no drill of the book, with its bar: [{bar, said}]. */
 export const unknownOf = (tune) => tune.unknown.map(({ note, said }) => ({ bar: tune.notes[note].bar, said }));
 
-/** What can be heard alone: [{key, kind, number, first, last}], the whole tune, its parts, its bars. */
-export function passagesOf({ notes, parts }) {
+const fraction = (words) => {
+  const [over, under = "1"] = words.split("/");
+  return Number(over) / Number(under);
+};
+
+/** Around each place of an ornament: the note before and after it, its beat, and its bar with the next one. */
+function aroundOf({ notes, click, parts }, drill) {
+  const last = notes.length - 1;
+  const beat = (index) => {
+    const bar = notes.findIndex((one) => one.bar === notes[index].bar);
+    return Math.floor((fraction(notes[index].start) - fraction(notes[bar].start)) / fraction(click) + 1e-6);
+  };
+  return notes.flatMap((note, index) => {
+    if (note.drill !== drill) return [];
+    const [begins, ends] = parts.find(([first, final]) => first <= index && index <= final) ?? [0, last];
+    const number = note.bar;
+    const group = notes.map((one, place) => place).filter((place) => notes[place].bar === number && beat(place) === beat(index));
+    const two = notes.map((one, place) => place).filter((place) => place >= begins && place <= ends && [number, number + 1].includes(notes[place].bar));
+    return [
+      { key: `around ${index}`, kind: "around", number, first: Math.max(index - 1, 0), last: Math.min(index + 1, last) },
+      { key: `beat ${index}`, kind: "beat", number, first: group[0], last: group.at(-1) },
+      { key: `two ${index}`, kind: "two bars", number, first: two[0], last: two.at(-1) },
+    ];
+  });
+}
+
+/** The next passage that is wider than the one that was played and holds it, but for a note at either end; null: there is none. */
+export function wider(passages, { first, last }) {
+  const longer = passages.filter((one) => one.first <= first + 1 && one.last >= last - 1 && one.last - one.first > last - first);
+  return longer.sort((one, other) => one.last - one.first - (other.last - other.first))[0] ?? null;
+}
+
+/** The run through the open tune at a seat, that goes on or is over; null if there is none, or of another tune. */
+export const ranOf = (open, seat) => (open && seat?.tune_run?.tune === open.tune.tune ? seat.tune_run : null);
+
+/** The tempo by bar as points in a box 100 wide and 24 high, and where in it the tempo asked for is. */
+export function tempoLine({ tempi, click_bpm }) {
+  const all = [click_bpm * 0.9, click_bpm * 1.1, ...tempi.map((one) => one.click_bpm)];
+  const [low, high] = [Math.min(...all), Math.max(...all)];
+  const y = (bpm) => (23 - (22 * (bpm - low)) / (high - low)).toFixed(1);
+  const x = (index) => ((100 * index) / (tempi.length - 1)).toFixed(1);
+  return { asked: y(click_bpm), points: tempi.map((one, index) => `${x(index)},${y(one.click_bpm)}`).join(" ") };
+}
+
+/** What can be heard or practised alone: [{key, kind, number, first, last}], around the chosen ornament, then the whole tune, its parts, its bars. */
+export function passagesOf({ notes, parts, click }, drill = null) {
   const whole = { key: "tune", kind: "tune", number: 1, first: 0, last: notes.length - 1 };
   const each = parts.map(([first, last], index) => ({ key: `part ${index + 1}`, kind: "part", number: index + 1, first, last }));
   const bars = new Map();
   notes.forEach(({ bar }, index) => bars.set(bar, { first: bars.get(bar)?.first ?? index, last: index }));
   const inOrder = [...bars].map(([number, span]) => ({ key: `bar ${number}`, kind: "bar", number, ...span }));
-  return [whole, ...(each.length > 1 ? each : []), ...inOrder];
+  return [...(drill === null ? [] : aroundOf({ notes, parts, click }, drill)), whole, ...(each.length > 1 ? each : []), ...inOrder];
 }
 
 /** The index of the note that sounds at that time, of [{at_s, place}] in order; null before the first. */

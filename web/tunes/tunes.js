@@ -5,9 +5,10 @@ import { fill, html, say, show } from "../ui/html.js";
 import { drawing } from "../ui/staff.js";
 import { hearRow } from "./hear.js";
 import { drawChosen, drawMarks } from "./music.js";
+import { runRow } from "./run.js";
 import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, unknownOf, workOf, workedOn } from "./state.js";
 import {
-  ADD, ALL, DELETE, HEAR, HOW_TO_ADD, NO_TUNE, PERFORMANCE, PLAIN, PRACTISE, PRINT, MASTERY, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
+  ADD, ALL, DELETE, HEAR, HOW_TO_ADD, NO_TUNE, PERFORMANCE, PLAIN, PRACTISE, PRINT, MASTERY, RUN, WIDER, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
   WORKED_ON, WORKED_ON_SAID,
 } from "./words.js";
 
@@ -31,11 +32,15 @@ const FRAME = html`
       <small>${WORKED_ON_SAID}</small>
     </div>
     <form id="tune-hear" class="row" hidden>
-      <label class="row">Hear <select id="tune-passage"></select></label>
+      <label class="row">Passage <select id="tune-passage"></select></label>
       <label class="row">at <input id="tune-tempo" inputmode="decimal" autocomplete="off" value="60"> clicks</label>
       <label class="row"><input type="checkbox" id="tune-click" checked> with the click</label>
       <button type="submit" id="tune-play">${HEAR}</button>
+      <button type="button" id="tune-run">${RUN}</button>
+      <button type="button" id="tune-wider" hidden>${WIDER}</button>
     </form>
+    <p id="tune-going" role="status" hidden></p>
+    <div id="tune-result" hidden></div>
     <div id="tune-parts"></div>
     <ul id="tune-remarks" class="muted"></ul>
     <p><button type="button" id="tune-delete" hidden>${DELETE}</button></p>
@@ -70,9 +75,9 @@ const legend = html`${Object.keys(MASTERY).map((one) => html`<span>${sign(one)} 
 /**
  * open(key), draw(); `seat()` is whose playing counts, `practise(drill)` leads to the chanter.
  *
- * follow(head_ms) shows what sounds. `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
+ * follow(head_ms) shows what sounds. `now()` is the seat on the page, or null; `sound()` lets the page sound. `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
  */
-export function tunesView(find, { attempt, seat, practise, startPlan, print, redraw, ...sounding }) {
+export function tunesView(find, { attempt, seat, practise, startPlan, print, redraw, now, sound, ...sounding }) {
   const root = find("#tunes");
   fill(root, FRAME);
   fill(find("#tune-legend"), legend);
@@ -80,6 +85,7 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
   let latest = null; // what was last asked for: an earlier answer comes too late
   let drawn = { tune: null, width: null, ornaments: null };
   const hearing = hearRow(find, { attempt, ...sounding });
+  const playing = runRow(find, { attempt, now, sound, hush: () => sounding.hear.stop(), ...hearing });
   const turn = (next) => {
     tunes = next;
     redraw();
@@ -210,11 +216,12 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
       show(find("#tune-delete"), Boolean(open?.tune.own));
       show(find("#tune-worked"), open !== null);
       show(find("#tune-hear"), open !== null);
-      hearing.draw(open);
+      hearing.draw(open, tunes.chosen);
       const work = workOf(tunes);
       find("#tune-work-on").checked = work !== null;
       show(find("#tune-when"), work !== null);
       if (document.activeElement !== find("#tune-performance")) find("#tune-performance").value = work?.performance ?? "";
+      playing.draw(open);
       if (!open) return find("#tune-parts").replaceChildren();
       fill(find("#tune-remarks"), html`${open.tune.remarks.map((one) => html`<li>${remarkWords(one)}</li>`)}`);
       fill(find("#tune-ornaments"), html`${open.ornaments.map((one) => ornamentRow(one, tunes.chosen))}`);

@@ -14,8 +14,50 @@ export const NO_TUNE = "Choose a tune, or drop a file here.";
 export const HEAR = "Hear it";
 export const STOP = "Stop";
 
+const NAMES = {
+  tune: () => "the whole tune",
+  around: (bar) => `the ornament in bar ${bar}, from the note before to the note after`,
+  beat: (bar) => `its beat in bar ${bar}`,
+  "two bars": (bar) => `bars ${bar} and ${bar + 1}`,
+};
+
 /** A passage's name in the list: "the whole tune", "part 2", "bar 5". */
-export const passageWords = ({ kind, number }) => (kind === "tune" ? "the whole tune" : `${kind} ${number}`);
+export const passageWords = ({ kind, number }) => NAMES[kind]?.(number) ?? `${kind} ${number}`;
+
+export const RUN = "Play it over and over";
+export const STOP_RUN = "Stop playing";
+export const WIDER = "Put it back: wider";
+export const TAKE_OUT = "Take out next";
+export const TEMPI = "Tempo by bar";
+
+/** While a passage is played: "Play from E, bar 1. The click counts you in." */
+export function goingWords({ first, cursor }, { notes }) {
+  if (cursor === null) return `Begin with the ${notes[first].name ?? notes[first].note}, bar ${notes[first].bar}. The click counts you in.`;
+  return `Bar ${notes[cursor].bar}.`;
+}
+
+/** How the last ornament went: "The doubling in bar 3: clean." */
+export const verdictWords = (verdict, { notes }) =>
+  verdict ? `The ${notes[verdict.note].ornament ?? "ornament"} in bar ${notes[verdict.note].bar}: ${verdict.said}` : "";
+
+/** "128 notes followed, 2 left out, 1 wrong; you went back 3 times and stopped once." */
+export function followedWords({ notes, missing, wrong, restarts, stops, click_bpm, click_off }) {
+  const parts = [`${count(notes, "note")} followed`];
+  if (missing) parts.push(`${missing} left out`);
+  if (wrong) parts.push(`${wrong} wrong`);
+  if (restarts) parts.push(`${count(restarts, "leap")}`);
+  if (stops) parts.push(`${count(stops, "stop")}`);
+  return `${parts.join(", ")}; ${click_off ? "your own tempo was about" : "the click was"} ${Math.round(click_bpm)}.`;
+}
+
+/** "1 of 4 clean. You crushed the G gracenote." */
+export const outWords = ({ times, clean, said }) => `${clean} of ${times} clean. ${said}`;
+
+/** The picture of the tempo in words. */
+export function tempiWords(tempi, title) {
+  const all = tempi.map((one) => one.click_bpm);
+  return `${title}, tempo by bar: from ${Math.round(Math.min(...all))} to ${Math.round(Math.max(...all))} clicks a minute`;
+}
 
 /** What is heard, for the page's status. */
 export const heardWords = (title, passage) => `${title}, ${passageWords(passage)}`;

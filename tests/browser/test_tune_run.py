@@ -1,0 +1,80 @@
+"""A passage of a tune practised on the page, with the real daemon and the simulated player."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from chanterd.hearing.inputs import open_input
+from tests.browser.conftest import Inside
+from tests.browser.real_daemon import looking
+from tests.serving.running_daemon import served
+
+TUNE = {
+    "click": "1/4",
+    "parts": [[0, 4]],
+    "notes": [
+        {"bar": 1, "start": "0", "drill": None},
+        {"bar": 1, "start": "1/8", "drill": None},
+        {"bar": 1, "start": "1/4", "drill": "birl from E"},
+        {"bar": 1, "start": "3/8", "drill": None},
+        {"bar": 2, "start": "1/2", "drill": None},
+    ],
+}
+
+
+@pytest.fixture
+def page(tmp_path: Path, browser: Browser) -> Iterator[Page]:
+    """The view with the jig, and what the page complained of is nothing."""
+    console: list[str] = []
+    with served(tmp_path, [open_input("demo")]) as (address, _), looking(browser, address, console=console) as page:
+        page.goto(address + "#tunes/seven-gulls")
+        expect(page.locator("#tune-parts .marked").first).to_be_visible()
+        yield page
+    assert console == []
+
+
+def test_an_ornament_is_taken_out_played_and_put_back(page: Page) -> None:
+    """Around it, then wider; the cursor goes along, and stopping says what to take out next."""
+    page.locator("#tune-ornaments [data-drill='doubling from E to E']").click()
+    expect(page.locator("#tune-passage")).to_have_value("around 6")
+    page.locator("#tune-tempo").fill("200")
+    page.locator("#tune-run").click()
+    expect(page.locator("#tune-run")).to_have_text("Stop playing")
+    expect(page.locator("#tune-going")).to_contain_text("The click counts you in.")
+    expect(page.locator("#tune-parts [data-note='6'].cursor")).to_have_count(1, timeout=20_000)
+    expect(page.locator("#tune-going")).to_contain_text("The doubling in bar 2:")
+    page.locator("#tune-wider").click()
+    expect(page.locator("#tune-passage")).to_have_value("bar 2")
+    expect(page.locator("#tune-parts [data-note='9'].cursor")).to_have_count(1, timeout=20_000)
+    page.locator("#tune-run").click()
+    expect(page.locator("#tune-run")).to_have_text("Play it over and over")
+    expect(page.locator("#tune-result b").first).to_contain_text("clean")
+    expect(page.locator("#tune-parts .cursor")).to_have_count(0)
+
+
+def test_passages_around_an_ornament_come_first(inside: Inside) -> None:
+    """From the note before to the note after, its beat, two bars; then the tune and its bars."""
+    found = inside("tunes/state.js", "(m, tune) => m.passagesOf(tune, 'birl from E')", TUNE)
+    assert [(one["key"], one["first"], one["last"]) for one in found] == [
+        *[("around 2", 1, 3), ("beat 2", 2, 3), ("two 2", 0, 4)],
+        *[("tune", 0, 4), ("bar 1", 0, 3), ("bar 2", 4, 4)],
+    ]
+
+
+def test_wider_is_the_next_passage_that_holds_it(inside: Inside) -> None:
+    """Until nothing is wider than the tune."""
+    wider = "(m, {tune, run}) => m.wider(m.passagesOf(tune, 'birl from E'), run)?.key ?? null"
+    keys = [
+        inside("tunes/state.js", wider, {"tune": TUNE, "run": {"first": first, "last": last}})
+        for first, last in ((2, 3), (1, 3), (0, 3), (0, 4))
+    ]
+    assert keys == ["around 2", "bar 1", "two 2", None]
+
+
+def test_the_tempo_by_bar_is_a_line_within_its_box(inside: Inside) -> None:
+    """The tempo asked for is a line of its own."""
+    summary = {"click_bpm": 100, "tempi": [{"click_bpm": 100}, {"click_bpm": 120}, {"click_bpm": 80}]}
+    line = inside("tunes/state.js", "(m, summary) => m.tempoLine(summary)", summary)
+    assert line == {"asked": "12.0", "points": "0.0,12.0 50.0,1.0 100.0,23.0"}

@@ -1,0 +1,77 @@
+/** Practising a passage of a tune over and over: a cursor in the music, how each ornament went, and what came of it. */
+
+import * as api from "../core/api.js";
+import { fill, html, say, show } from "../ui/html.js";
+import { RUN, STOP_RUN, TAKE_OUT, TEMPI, WIDER, followedWords, goingWords, outWords, tempiWords, verdictWords } from "./words.js";
+import { ranOf, tempoLine, wider } from "./state.js";
+
+const RESULT = ({ summary }, title) => html`
+  <p><b>${summary.said}</b></p>
+  <p class="muted">${followedWords(summary)}</p>
+  ${summary.take_out.length === 0 ? "" : html`<h3>${TAKE_OUT}</h3>
+    <ol id="tune-out">${summary.take_out.map((one) => html`<li>
+      <span><b>${one.words}</b> <span class="muted">${outWords(one)}</span></span>
+      ${one.drill === null ? "" : html`<button type="button" data-practise="${one.drill}" aria-label="Practise ${one.drill}">Practise</button>`}
+    </li>`)}</ol>`}
+  ${summary.alike.map((said) => html`<p>${said}</p>`)}
+  ${summary.tempi.length < 2 ? "" : html`<figure><figcaption>${TEMPI}</figcaption>
+    <svg viewBox="0 0 100 24" preserveAspectRatio="none" role="img" aria-label="${tempiWords(summary.tempi, title)}">
+      <line x1="0" x2="100" y1="${tempoLine(summary).asked}" y2="${tempoLine(summary).asked}"></line>
+      <polyline points="${tempoLine(summary).points}"></polyline>
+    </svg></figure>`}`;
+
+/**
+ * draw(open, seat): the row's second button and what is below it; `passages()` are those of the list, `chosen()` the one in it.
+ *
+ * `tempo()` is the tempo that is typed, or throws Refused; `sound()` lets the page sound, `hush()` ends what is heard.
+ */
+export function runRow(find, { attempt, now, sound, hush, passages, chosen, tempo, choose }) {
+  let open = null;
+  let lit = [];
+  let shown = null;
+
+  const start = async (passage) => {
+    hush();
+    sound();
+    await api.startTuneRun(now().seat, open.tune.tune, passage.first, passage.last, tempo());
+  };
+
+  find("#tune-run").addEventListener("click", () =>
+    attempt(async () => (now()?.tune_run?.going ? api.stopPractice(now().seat) : start(chosen()))),
+  );
+  find("#tune-wider").addEventListener("click", () => {
+    const next = wider(passages(), now().tune_run);
+    if (!next) return;
+    choose(next.key);
+    attempt(() => start(next));
+  });
+
+  function light(note) {
+    const elements = note === null ? [] : [...find("#tune-parts").querySelectorAll(`[data-note="${note}"], [data-grace="${note}"]`)];
+    if (elements.length === lit.length && elements.every((one, index) => one === lit[index])) return;
+    for (const one of lit) one.classList.remove("cursor");
+    for (const one of elements) one.classList.add("cursor");
+    lit = elements;
+    elements[0]?.closest("svg > g")?.scrollIntoView({ block: "nearest" });
+  }
+
+  return {
+    draw(next) {
+      open = next;
+      const seat = now();
+      const run = ranOf(open, seat);
+      const going = Boolean(run?.going);
+      say(find("#tune-run"), going ? STOP_RUN : RUN);
+      find("#tune-run").disabled = !seat;
+      show(find("#tune-going"), going);
+      show(find("#tune-wider"), Boolean(run) && wider(passages(), run) !== null);
+      say(find("#tune-wider"), WIDER);
+      if (going) say(find("#tune-going"), [goingWords(run, open.tune), verdictWords(seat.verdicts.at(-1), open.tune)].filter(Boolean).join(" "));
+      light(going ? run.cursor : null);
+      const result = run && !going ? run.result : null;
+      show(find("#tune-result"), result !== null);
+      if (result && result !== shown) fill(find("#tune-result"), RESULT(result, run.title));
+      shown = result;
+    },
+  };
+}
