@@ -155,7 +155,7 @@ async def _tick(daemon: Daemon) -> None:
         due_ns = daemon.clock() + round(TICK_S * NS_PER_S)
         await asyncio.sleep(TICK_S)
         daemon.health.woke(daemon.clock() - due_ns)
-        daemon.tick()
+        await daemon.tick_in_turn()
 
 
 def _name_operations(app: FastAPI) -> None:

@@ -24,7 +24,7 @@ from chanterd.music.drill import Drill, all_drills, list_drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
 from chanterd.music.tunes.tune import Tune
-from chanterd.music.units import Ns
+from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
@@ -54,6 +54,8 @@ from chanterd.tables import read_tables
 
 FIRST_DRILL = "grip from B to C"
 FIRST_BPM = 60.0
+AT_ONCE_NS = NS_PER_MS
+"""How long seats are given the time before notes may pass."""
 
 
 def monotonic() -> Ns:
@@ -142,10 +144,27 @@ class Daemon:
         said = self._history_said or f"Your reps are kept in {self.history.store.said}."
         return shapes.HistoryShown(kept=self._history_said is None, said=said)
 
+    async def tick_in_turn(self) -> None:
+        """Give every seat the time, and let notes that come meanwhile pass.
+
+        A whole class closes its reps at once: judging forty of them in one go would hold notes up for a twentieth of a
+        second.
+        """
+        began_ns = self.clock()
+        for seat in list(self.seats.values()):
+            seat.tick()
+            if self.clock() - began_ns > AT_ONCE_NS:
+                await asyncio.sleep(0)
+                began_ns = self.clock()
+        self._tick_all()
+
     def tick(self) -> None:
         """Give every seat the time."""
         for seat in self.seats.values():
             seat.tick()
+        self._tick_all()
+
+    def _tick_all(self) -> None:
         for planned in self._planned.values():
             planned.tick()
         self.classroom.tick(self.clock())

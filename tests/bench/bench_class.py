@@ -5,6 +5,9 @@ process; the viewers are a third: a page for each seat, as many walls as make up
 simulated playing of a taorluath at 200 clicks. For each step frame the time counts from the write of the note that
 brought it. Beside it, as a peer: the same bytes through a bare FIFO into a Python reader that does nothing else.
 
+A machine that does other work too makes the slowest notes slower; the last table does not depend on it: how much
+processor time the event loop needs in one go.
+
 Run: ``python -m tests.bench.bench_class [--seats 1 10 20 40] [--viewers 60] [--reps 60] [--click-bpm 200]``
 """
 
@@ -31,6 +34,7 @@ from websockets.asyncio.client import connect
 
 from chanterd.music.units import NS_PER_MS, NS_PER_S
 from tests.bench.bench_live import NOTE_ON, line, steps_of
+from tests.bench.class_work import work
 from tests.serving.running_daemon import Program, ask
 
 DRILL = "taorluath from C to low A"
@@ -39,6 +43,7 @@ SPREAD_MS = 15.0
 LATE_NS = 1000 * NS_PER_MS
 GRACE_S = 4.0
 SLEEP_S = 0.0003
+WORK_REPS = 30
 Sent = dict[str, list[tuple[int, int]]]
 """By seat: the number of each note-on and when it was written."""
 
@@ -156,7 +161,7 @@ def measure(seats: int, viewers: int, reps: int, click_bpm: float) -> list[str]:
             helper.join()
         ask(daemon.page, "DELETE", "api/class")
     steps_ms = [ms for seat in sent for ms in latencies(got.get(f"?seat={seat}", []), sent[seat], "step")]
-    notes = sum(len(latencies(got.get(f"?seat={seat}", []), sent[seat], "note")) for seat in sent)
+    notes = sum(kind == "note" for seat in sent for kind, _, _ in got.get(f"?seat={seat}", []))
     written = sum(map(len, sent.values()))
     busy = after.user + after.system - before.user - before.system
     walls = [count for topic, count in zip(topics, frames, strict=True) if topic == "?wall"]
@@ -235,7 +240,15 @@ def main() -> None:
     table.add_row(*bare(asked.reps, asked.click_bpm))
     for seats in asked.seats:
         table.add_row(*measure(seats, asked.viewers, asked.reps, asked.click_bpm))
-    Console(width=140).print(table)
+    console = Console(width=140)
+    console.print(table)
+    own = Table(title=f"the event loop's own work in one go with {asked.seats[-1]} seats, ms of processor time")
+    for column in ("", "times", "p50", "p99", "p99.9", "most"):
+        own.add_column(column, justify="left" if column == "" else "right")
+    for name, times_ms in work(DRILL, asked.seats[-1], asked.viewers, WORK_REPS, asked.click_bpm).items():
+        figures = (f"{float(np.percentile(times_ms, share)):.2f}" for share in (50, 99, 99.9, 100))
+        own.add_row(name, str(len(times_ms)), *figures)
+    console.print(own)
 
 
 if __name__ == "__main__":

@@ -208,7 +208,14 @@ def main() -> None:
         day = Day(Path(folder), asked.seats)
         logged: Counter[str] = Counter()
         watch = logging.Handler()
-        watch.emit = lambda record: logged.update([record.levelname])  # type: ignore[method-assign] # only counted
+        troubles: list[str] = []
+
+        def emit(record: logging.LogRecord) -> None:
+            logged.update([record.levelname])
+            if record.levelno >= logging.WARNING or "again" in record.getMessage():
+                troubles.append(record.getMessage())
+
+        watch.emit = emit  # type: ignore[method-assign] # it keeps what is worth reading
         for handler in (day.daemon.logbook, watch):
             logging.getLogger().addHandler(handler)
         logging.getLogger("chanterd").setLevel(logging.INFO)
@@ -220,8 +227,8 @@ def main() -> None:
         console.print("; ".join(f"{name}: {number}" for name, number in day.happened.items()))
         for name, number in found.items():
             console.print(f"reps {name}: {day.reps[name]}, in the history: {number}, lost: {day.reps[name] - number}")
-        console.print(f"log: {dict(logged)}; its last warnings and errors:")
-        for one in [said for said in day.daemon.logbook.lines if "ERROR" in said or "WARNING" in said][-6:]:
+        console.print(f"log: {dict(logged)}; its warnings and errors, and what was well again:")
+        for one in [said for said in troubles if "plugged" not in said][:8]:
             console.print(f"  {one}", soft_wrap=True)
 
 

@@ -1,5 +1,6 @@
 """The daemon: its seats are kept apart, its tables are checked at the start, its state shows everything."""
 
+import asyncio
 import json
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,6 +12,7 @@ from chanterd.hearing.ports import PortName
 from chanterd.music.note import Note
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import Daemon
+from chanterd.serving.seats.seat import Seat
 from tests.serving.played_seat import HandSource, Sitting, rep_line
 
 
@@ -157,3 +159,24 @@ def test_the_state_lists_every_drill_of_the_book(sitting: Sitting) -> None:
     state = sitting.daemon.state()
     assert state["drill"] in [one["drill"] for one in json.loads(sitting.daemon.drills_json)]
     sitting.practise(state["drill"], state["click_bpm"])
+
+
+def test_notes_pass_while_a_whole_class_is_judged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Eight seats close a rep at once, each taking a while: what is due in the loop does not wait for the last one."""
+    with Sitting(tmp_path, [HandSource(f"hand {number}") for number in range(8)]) as sitting:
+        ticked: list[str] = []
+
+        def slow(seat: Seat) -> None:
+            ticked.append(seat.id)
+            sitting.now_ns += 2_000_000
+
+        monkeypatch.setattr(Seat, "tick", slow)
+        seen: list[int] = []
+
+        async def round_of_ticks() -> None:
+            asyncio.get_running_loop().call_soon(lambda: seen.append(len(ticked)))
+            await sitting.daemon.tick_in_turn()
+
+        sitting.run(round_of_ticks())
+        assert seen == [1]
+        assert ticked == [str(number) for number in range(1, 9)]
