@@ -7,6 +7,15 @@ from typing import Annotated
 
 import typer
 
+from chanterd.commands.network import (
+    Lan,
+    NetworkCommand,
+    TlsCert,
+    TlsKey,
+    TlsSelfSigned,
+    network_from,
+    network_lines,
+)
 from chanterd.commands.options import (
     PORT,
     DataFolder,
@@ -28,7 +37,7 @@ app = typer.Typer(add_completion=False)
 USUAL_SEATS = 12
 
 
-@app.command()
+@app.command(cls=NetworkCommand)
 def demo(
     seats: Annotated[str, typer.Option(metavar="N", help="How many simulated players.")] = str(USUAL_SEATS),
     drill: Annotated[str, typer.Option(metavar="WORDS", help="What they play.")] = "grip from B to C",
@@ -36,13 +45,18 @@ def demo(
     port: Annotated[str, typer.Option(metavar="N", help="Port of this machine; 0 takes any free one.")] = str(PORT),
     data: DataFolder = None,
     store: StoreUrl = None,
+    lan: Lan = None,
+    tls_cert: TlsCert = None,
+    tls_key: TlsKey = None,
     *,
+    tls_self_signed: TlsSelfSigned = False,
     no_open: Annotated[bool, typer.Option("--no-open", help="Do not open the pages in a browser.")] = False,
 ) -> None:
     """Try a class without chanters: simulated players, with wall and desk."""
     logging.basicConfig(level=logging.INFO, format=log_format(os.environ), datefmt="%Y-%m-%d %H:%M:%S")
     count = whole_number("number of seats --seats", seats, 1, MOST_SEATS, USUAL_SEATS)
     folder, number = data_folder(data, to_write=True), port_number(port)
+    network, of_tls = network_from(lan, folder, tls_cert, tls_key, made_here=tls_self_signed)
     words = ExerciseWords(drill, number_or_words(click))
     players = [CLASS[place % len(CLASS)] for place in range(count)]
     rounds = (count - 1) // len(CLASS) + 1
@@ -60,6 +74,8 @@ def demo(
 
     def begin(daemon: Daemon, _: Callable[[], None]) -> None:
         daemon.classroom.begin(resolve(words, daemon.tables))
+        for line in (*network_lines(daemon), *of_tls):
+            typer.echo(line)
 
     serve_forever(
         sources,
@@ -71,4 +87,5 @@ def demo(
         store=store,
         names=names,
         pages=("wall/", "desk/"),
+        network=network,
     )

@@ -14,7 +14,7 @@ from chanterd.files import write_whole
 
 PORT = 8437
 LAST_PORT = 65_535
-OUR_FILES = ("history.db", "inputs.json", "placements.json", "seats.json")
+OUR_FILES = ("history.db", "inputs.json", "placements.json", "seats.json", "tls-")
 """How the names of the daemon's own files in the data folder begin."""
 OUR_FOLDERS = ("chanters", "standards", "ornaments", "plans", "tunes")
 LONGEST_NUMBER = 20

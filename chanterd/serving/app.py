@@ -15,6 +15,8 @@ from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
 from chanterd.music.drill import ListedDrill
 from chanterd.music.tunes.shelf import Shelf
+from chanterd.serving.access.gate import Gate, GrantOf, refusal, session_of
+from chanterd.serving.access.rights import page_files
 from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import FIRST_DRILL, Daemon
 from chanterd.serving.errors import UNFIT, Said, add_refusals
@@ -22,6 +24,7 @@ from chanterd.serving.guard import Guard
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
 from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
+from chanterd.serving.routes.enter import add_enter_routes
 from chanterd.serving.routes.history import add_history_routes
 from chanterd.serving.routes.klass import BODIES as CLASS_BODIES
 from chanterd.serving.routes.klass import add_class_routes
@@ -76,7 +79,7 @@ FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 
 
 def make_app(daemon: Daemon, port: int) -> ASGIApp:
-    """The application, for requests to that port of this machine only."""
+    """The application, for requests to that port of this machine, or marked with another listener."""
 
     def make_ready() -> None:
         """Prepare the slow answers before anybody plays, so that a later request for one holds nobody up."""
@@ -129,10 +132,11 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_history_routes(app, daemon)
     add_progress_routes(app, daemon)
     add_proposal_routes(app, daemon, shelf)
+    add_enter_routes(app, daemon)
     _name_operations(app)
     _add_live(app, daemon)
     app.mount("/", _Web(workshop))
-    return Guard(Bounds(app), port)
+    return Guard(Gate(Bounds(app), daemon.entrance.grants, page_files(bundled("web"))), port)
 
 
 class _Web(StaticFiles):
@@ -167,9 +171,9 @@ def _name_operations(app: FastAPI) -> None:
 
 def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     @app.get("/api/state")
-    async def state() -> shapes.StateShown:
-        """All that a page needs to draw itself."""
-        return daemon.state()
+    async def state(grant: GrantOf) -> shapes.StateShown:
+        """All that a page needs to draw itself; for a seat's own page, that seat only."""
+        return daemon.state(Topic(seat=grant.seat))
 
     @app.get("/api/status")
     async def status() -> Status:
@@ -190,5 +194,9 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
 def _add_live(app: FastAPI, daemon: Daemon) -> None:
     @app.websocket("/live")
     async def live(socket: WebSocket) -> None:
-        query = socket.query_params
-        await talk(socket, daemon, Topic(seat=query.get("seat"), wall="wall" in query, desk="desk" in query))
+        query, session = socket.query_params, session_of(socket)
+        topic = Topic(seat=query.get("seat"), wall="wall" in query, desk="desk" in query)
+        if session is None or not session.grant.may_watch(topic.seat, wall=topic.wall, desk=topic.desk):
+            await socket.send_denial_response(refusal())
+        else:
+            await talk(socket, daemon, topic, session)

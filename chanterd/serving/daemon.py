@@ -29,6 +29,8 @@ from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.practice.plans.shelf import PlanShelf
+from chanterd.serving.access.entrance import Entrance
+from chanterd.serving.access.grants import ForbiddenError, Grant, Role
 from chanterd.serving.log_buffer import Logbook
 from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.assignments import Assignments
@@ -96,6 +98,7 @@ class Daemon:
         self.logbook = Logbook()
         self._loop: asyncio.AbstractEventLoop | None = None
         self.hub = Hub()
+        self.entrance = Entrance()
         self.tables = read_tables(folder)
         self.shelf = PlanShelf(self.tables.plans, self.tables, folder)
         self._history_said: str | None = None
@@ -226,6 +229,14 @@ class Daemon:
     def seat(self, seat_id: str | None) -> Seat:
         """The seat with that id. Raises ChanterdError if there is none, or if no id is given and there are several."""
         return self.room.find(seat_id)
+
+    def seat_for(self, grant: Grant, seat_id: str | None) -> Seat:
+        """That seat, if the grant opens it; a seat's own need not name it. Raises ForbiddenError, ChanterdError."""
+        if grant.role is Role.DESK:
+            return self.seat(seat_id)
+        if grant.role is not Role.SEAT or seat_id not in (None, grant.seat):
+            raise ForbiddenError
+        return self.seat(grant.seat)
 
     def practise(self, seat_id: str | None, words: ExerciseWords) -> shapes.PracticeShown:
         """Start a run, or a ladder of them. Raises ChanterdError with a line for each mistake in the words."""

@@ -7,24 +7,23 @@ a foreign name that resolves to this machine), and an Origin, if there is one, m
 
 import asyncio
 import logging
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from chanterd.serving.access.listeners import Listener, listener_of, on_this_machine
+
 LOG = logging.getLogger(__name__)
 
-HOSTS = ("127.0.0.1", "localhost")
-DEFAULT_PORT = 80
-"""A browser leaves this port out of Host and Origin."""
 FORBIDDEN = 403
 _STARTS = ("http.response.start", "websocket.http.response.start", "websocket.accept")
 
 
-def content_security_policy(hosts: Iterable[str]) -> str:
+def content_security_policy(hosts: Iterable[str], scheme: str = "ws") -> str:
     """Only our own scripts, styles, pictures and sockets; nothing inline, nothing framed, nothing from elsewhere."""
-    sockets = " ".join(f"ws://{host}" for host in hosts)
+    sockets = " ".join(f"{scheme}://{host}" for host in hosts)
     return (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
         f"connect-src 'self' {sockets}; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
@@ -34,16 +33,47 @@ def content_security_policy(hosts: Iterable[str]) -> str:
 class Guard:
     """ASGI middleware: refuses foreign hosts and origins, and sets the security headers of every answer.
 
-    It is the outermost layer, so that refusals and errors get the headers too.
+    It is the outermost layer, so that refusals and errors get the headers too. The lists are those of the listener
+    through which a request arrived: this machine's own on that port, unless the request is marked with another.
     """
 
     def __init__(self, app: ASGIApp, port: int) -> None:
         self._app = app
-        plain = HOSTS if port == DEFAULT_PORT else ()
-        self._hosts = frozenset([*plain, *(f"{host}:{port}" for host in HOSTS)])
-        self._origins = frozenset(f"http://{host}" for host in self._hosts)
-        self._headers = {
-            "content-security-policy": content_security_policy(sorted(self._hosts)),
+        self._own = _Lists(on_this_machine(port))
+        self._of_listener: dict[Listener, _Lists] = {}
+
+    def _lists(self, scope: Scope) -> "_Lists":
+        listener = listener_of(scope)
+        if listener is None:
+            return self._own
+        if listener not in self._of_listener:
+            self._of_listener[listener] = _Lists(listener)
+        return self._of_listener[listener]
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, or refuse it."""
+        if scope["type"] not in ("http", "websocket"):
+            await self._app(scope, receive, send)
+            return
+        lists = self._lists(scope)
+        refusal = lists.refusal(Headers(scope=scope))
+        answer = self._app if refusal is None else JSONResponse({"said": refusal}, FORBIDDEN)
+        try:
+            await answer(scope, receive, _with_headers(send, lists.headers))
+        except asyncio.CancelledError:  # only stopping the server cancels a request: no error, so no traceback
+            LOG.info("chanterd is stopping and broke off a request to %s.", scope["path"])
+
+
+class _Lists:
+    """What a request through one listener may say, and the headers of its answer."""
+
+    def __init__(self, listener: Listener) -> None:
+        self._page = listener.page
+        self._hosts = frozenset(listener.hosts)
+        self._origins = frozenset(f"{listener.scheme}://{host}" for host in self._hosts)
+        sockets = "wss" if listener.tls else "ws"
+        self.headers = {
+            "content-security-policy": content_security_policy(sorted(self._hosts), sockets),
             "cross-origin-opener-policy": "same-origin",
             "cross-origin-embedder-policy": "require-corp",
             "cross-origin-resource-policy": "same-origin",
@@ -52,30 +82,20 @@ class Guard:
             "cache-control": "no-cache",
         }
 
-    def _refusal(self, headers: Headers) -> str | None:
+    def refusal(self, headers: Headers) -> str | None:
+        """Why a request with these headers is refused; None if it is not."""
         hosts, origins = headers.getlist("host"), headers.getlist("origin")
         if len(hosts) != 1 or hosts[0] not in self._hosts:
-            return f"The Host {', '.join(hosts)!r} is not chanterd's; open the page at {min(self._origins)}."
+            return f"The Host {', '.join(hosts)!r} is not chanterd's; open the page at {self._page}."
         if any(origin not in self._origins for origin in origins):
             return f"The Origin {', '.join(origins)!r} may not talk to chanterd; only its own page may."
         return None
 
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Pass a request on, or refuse it."""
-        if scope["type"] not in ("http", "websocket"):
-            await self._app(scope, receive, send)
-            return
-        refusal = self._refusal(Headers(scope=scope))
-        answer = self._app if refusal is None else JSONResponse({"said": refusal}, FORBIDDEN)
-        try:
-            await answer(scope, receive, self._with_headers(send))
-        except asyncio.CancelledError:  # only stopping the server cancels a request: no error, so no traceback
-            LOG.info("chanterd is stopping and broke off a request to %s.", scope["path"])
 
-    def _with_headers(self, send: Send) -> Send:
-        async def sending(message: Message) -> None:
-            if message["type"] in _STARTS:
-                MutableHeaders(scope=message).update(self._headers)
-            await send(message)
+def _with_headers(send: Send, headers: Mapping[str, str]) -> Send:
+    async def sending(message: Message) -> None:
+        if message["type"] in _STARTS:
+            MutableHeaders(scope=message).update(headers)
+        await send(message)
 
-        return sending
+    return sending

@@ -8,9 +8,12 @@ import logging
 import os
 import signal
 import socket
+import ssl
 import sys
 import webbrowser
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from types import FrameType
 
@@ -20,11 +23,13 @@ from starlette.types import ASGIApp
 from chanterd.config import ChanterdError
 from chanterd.hearing.port_watch import PortWatch
 from chanterd.hearing.source import Source
+from chanterd.serving.access.door import Door
+from chanterd.serving.access.listeners import LOOPBACK, Listener, Reached
 from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.wire.protocols import BoundedHttp, TidySocket
+from chanterd.serving.wire.protocols import BoundedHttp, PunctualHttp, TidySocket
 
-ADDRESS = "127.0.0.1"
+ADDRESS = LOOPBACK
 """Only this machine can reach it."""
 SWITCH_S = 0.001
 """How long one thread may compute before another gets its turn, seconds: Python's own 5 ms would show in a note."""
@@ -43,32 +48,61 @@ ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP")
 """The signals that end the daemon in good order; Windows has no SIGHUP."""
 
 
-def bind(port: int) -> socket.socket:
-    """Take the port; 0 takes any free one. Raises ChanterdError if it is taken or not allowed."""
+def bind(port: int, address: str = ADDRESS) -> socket.socket:
+    """Take the port of one address; 0 takes any free one. Raises ChanterdError if it is taken or not allowed."""
+    family = socket.AF_INET6 if ":" in address else socket.AF_INET
     # Without the protocol's number, asyncio leaves it to the system to delay small answers and frames by 40 ms.
-    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)
     try:
-        listener.bind((ADDRESS, port))
+        listener.bind((address, port))
     except OSError as error:
         listener.close()
+        if error.errno == errno.EADDRNOTAVAIL:
+            said = f"chanterd cannot use the address {address}: it is none of this machine's. Choose one with --lan."
+            raise ChanterdError(said) from error
         why = "it is taken. Is chanterd running already?" if error.errno == errno.EADDRINUSE else f"{error.strerror}."
-        raise ChanterdError(f"chanterd cannot use port {port}: {why} Choose another with --port.") from error
+        where = f"port {port}" if address == ADDRESS else f"port {port} of {address}"
+        raise ChanterdError(f"chanterd cannot use {where}: {why} Choose another with --port.") from error
     return listener
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """Where else than on this machine the daemon can be reached."""
+
+    addresses: Sequence[str]
+    """Of this machine, each once; the first is the one to show."""
+    tls: ssl.SSLContext | None = None
+
+    def doors(self, port: int) -> list[Door]:
+        """Take that port of every address. Raises ChanterdError if one cannot be had."""
+        taken = list[Door]()
+        try:
+            for address in self.addresses:
+                taken.append(Door(Listener(address, port, self.tls is not None), bind(port, address), self.tls))
+        except ChanterdError:
+            for door in taken:
+                door.close()
+            raise
+        return taken
 
 
 class Server(uvicorn.Server):
     """A server that calls back once it can be reached, and ends on time even if pages are still connected."""
 
-    def __init__(self, config: uvicorn.Config, reached: Callable[[], None]) -> None:
+    def __init__(self, config: uvicorn.Config, reached: Callable[[], None], doors: Sequence[Door] = ()) -> None:
+        """``doors`` lead in from the network to the same application."""
         super().__init__(config)
         self._reached = reached
+        self._doors = doors
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Start, then call back."""
         await super().startup(sockets)
         if self.started:
+            open_doors(self, self._doors)
             self._reached()
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
@@ -129,12 +163,22 @@ class Ending:
         signal.raise_signal(self._first)
 
 
-def config_for(app: ASGIApp) -> uvicorn.Config:
+def open_doors(server: uvicorn.Server, doors: Sequence[Door]) -> None:
+    """Have a server that has started answer at these doors too, until it ends."""
+    for door in doors:
+        config = config_for(Reached(server.config.app, door.listener), PunctualHttp)  # type: ignore[arg-type] # ours
+        config.load()
+        door.open(partial(PunctualHttp, config, server.server_state, server.lifespan.state))
+        server.servers.append(door)  # type: ignore[arg-type] # closed, and waited for, like the others
+
+
+def config_for(app: ASGIApp, http: type[BoundedHttp] = BoundedHttp) -> uvicorn.Config:
     """The settings of the server for the application."""
     return uvicorn.Config(
         app,
         log_level="warning",
-        http=BoundedHttp,
+        proxy_headers=False,  # nobody may say that they are somebody else
+        http=http,
         ws=TidySocket,
         ws_per_message_deflate=False,  # small frames: packing them would cost more time than it saves
         ws_max_size=LONGEST_MESSAGE,
@@ -166,20 +210,24 @@ def serve(
     store: str | None = None,
     names: Sequence[str | None] = (),
     pages: Sequence[str] = ("",),
+    network: Network | None = None,
 ) -> None:
     """Serve until interrupted; ``names`` are the players at the sources, ``pages`` the pages to open in a browser.
 
-    Raises ChanterdError if the port, the store or a table of the user's is wrong.
+    Raises ChanterdError if the port, an address, the store or a table of the user's is wrong.
     """
     os.umask(0o077)  # what the daemon writes shows who practised what, so only its owner may read it
-    listener = bind(port)  # first: a second daemon, which cannot serve, must not touch the data of the first
-    try:
+    with contextlib.ExitStack() as taken:
+        # First: a second daemon, which cannot serve, must not touch the data of the first.
+        listener = taken.enter_context(contextlib.closing(bind(port)))
+        port = listener.getsockname()[1]
+        doors = [] if network is None else network.doors(port)
+        for door in doors:
+            taken.callback(door.close)
         daemon = Daemon(sources, folder, store=store, names=names)
-    except ChanterdError:
-        listener.close()
-        raise
+        taken.pop_all()
+    daemon.entrance.listeners = tuple(door.listener for door in doors)
     logging.getLogger().addHandler(daemon.logbook)
-    port = listener.getsockname()[1]
     page = f"http://{ADDRESS}:{port}/"
 
     def reached() -> None:
@@ -196,7 +244,7 @@ def serve(
 
     sys.setswitchinterval(SWITCH_S)
     config = config_for(make_app(daemon, port))
-    server = Server(config, reached)
+    server = Server(config, reached, doors)
     ending = Ending(leave)
     with PortWatch(daemon.on_ports), asyncio.Runner(loop_factory=config.get_loop_factory()) as runner:
         runner.run(server.serve(sockets=[listener]))

@@ -32,6 +32,9 @@ const query = (fields) => new URLSearchParams(Object.entries(fields).filter(([, 
 
 const whose = (seat) => `seat=${encodeURIComponent(seat)}`;
 
+/** How to get to each seat over the network, and a new code for one. */
+export const ways = () => ask("GET", "../api/ways");
+export const renewWay = (seat) => ask("POST", `../api/ways/${encodeURIComponent(seat)}`);
 export const status = () => ask("GET", "api/status");
 export const report = (asked) => ask("GET", `api/report?${query(asked)}`);
 export const progress = (asked) => ask("GET", `api/progress?${query(asked)}`);

@@ -10,9 +10,12 @@ from chanterd.config import ChanterdError
 from chanterd.music.drill import drill_from_words
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import ExerciseWords
+from chanterd.serving.access.gate import GrantOf
+from chanterd.serving.access.grants import Grant, Role
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
 from chanterd.serving.seats.tune_asked import TuneWords
+from chanterd.serving.seats.seat import Seat
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.playing import TuneRunShown
 
@@ -64,20 +67,31 @@ OF_DRILLS = {"click_bpm", "standard", "spread", "layout", "click_off", "feedback
 def add_practice_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
     """Add them to the application."""
 
+    def seat_of(grant: Grant, seat_id: str | None) -> Seat:
+        """The seat, for its own grant only while no class goes on there."""
+        seat = daemon.seat_for(grant, seat_id)
+        run = daemon.classroom.run
+        if grant.role is not Role.DESK and run is not None and seat.id in run.seats:
+            raise ChanterdError("Your class is playing; your teacher starts and stops it.")
+        return seat
+
     @app.post("/api/practice")
-    async def practise(request: Annotated[PracticeRequest, Body()]) -> shapes.PracticeShown | TuneRunShown:
+    async def practise(
+        request: Annotated[PracticeRequest, Body()], grant: GrantOf
+    ) -> shapes.PracticeShown | TuneRunShown:
         """Start a run after a count-in."""
+        seat_id = seat_of(grant, request.seat).id
         if request.tune is not None:
-            return await play(request.tune, request)
+            return await play(seat_id, request.tune, request)
         if request.drill is None:
             raise ChanterdError(
                 "The field 'drill' is missing; it must be such as 'grip from B to C', or name a 'tune'."
             )
         if request.first is not None or request.last is not None:
             raise ChanterdError("'from' and 'to' are notes of a tune; name it in 'tune', or leave them out.")
-        return daemon.practise(request.seat, ExerciseWords(request.drill, **request.model_dump(include=OF_DRILLS)))
+        return daemon.practise(seat_id, ExerciseWords(request.drill, **request.model_dump(include=OF_DRILLS)))
 
-    async def play(key: str, request: PracticeRequest) -> TuneRunShown:
+    async def play(seat_id: str, key: str, request: PracticeRequest) -> TuneRunShown:
         """A tune or a passage of it, over and over."""
         drills_only = {name for name in ("drill", "spread", "layout", "ladder", "feedback") if getattr(request, name)}
         if drills_only:
@@ -86,12 +100,12 @@ def add_practice_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
         if tune is None:
             raise ChanterdError(f"The tune '{key}' cannot be read.")
         words = TuneWords(request.click_bpm, request.first, request.last, request.standard, request.click_off)
-        return daemon.play_tune(request.seat, key, tune, words)
+        return daemon.play_tune(seat_id, key, tune, words)
 
     @app.delete("/api/practice")
-    async def stop(seat_id: SeatId = None) -> shapes.SeatShown:
+    async def stop(grant: GrantOf, seat_id: SeatId = None) -> shapes.SeatShown:
         """Stop the run."""
-        seat = daemon.seat(seat_id)
+        seat = seat_of(grant, seat_id)
         seat.stop_practice()
         return seat.shown()
 
@@ -103,8 +117,8 @@ def add_practice_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
         return seat.shown()
 
     @app.post("/api/guess")
-    async def guess(request: Annotated[GuessRequest, Body()]) -> shapes.SeatShown:
+    async def guess(request: Annotated[GuessRequest, Body()], grant: GrantOf) -> shapes.SeatShown:
         """Guess whether a rep was early, on the beat or late, before seeing it."""
-        seat = daemon.seat(request.seat)
+        seat = daemon.seat_for(grant, request.seat)
         seat.guess(request.rep, request.guess)
         return seat.shown()

@@ -10,10 +10,12 @@ from functools import partial
 
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
+from chanterd.serving.access.grants import Session
 from chanterd.serving.daemon import Daemon
+from chanterd.serving.wire.allowance import Allowance
 from chanterd.serving.wire.frames import ClockFrame, ErrorFrame, HelloFrame
 from chanterd.serving.wire.hub import Viewer
-from chanterd.serving.wire.topic import EVERYTHING, Topic
+from chanterd.serving.wire.topic import Topic
 
 LOG = logging.getLogger(__name__)
 
@@ -21,14 +23,27 @@ LONGEST_FRAME = 1000
 """Characters that a page may send in one frame; ours sends about 60."""
 LONGEST_QUOTE = 80
 """Characters of a wrong frame that the answer quotes."""
+QUESTIONS_A_SECOND, QUESTIONS_AT_ONCE = 30, 60
+"""Frames that a page may send; ours asks for the clock once a second, and eight times when it connects."""
+STALLED_S = 20.0
+"""How long a page may leave what it was sent unread before it is cut off; a page that sleeps comes back by itself."""
 TRY_AGAIN = 1013
 """WebSocket close code "try again later" (IANA WebSocket close code registry, from memory)."""
+NOT_ALLOWED = 1008
+"""WebSocket close code "policy violation" (RFC 6455 section 7.4.1)."""
 FAREWELL_S = 1.0
 """How long a viewer that is cut off has to read why, seconds."""
 
 
-async def talk(socket: WebSocket, daemon: Daemon, topic: Topic = EVERYTHING) -> None:
-    """Send one page the frames of its topic, until it leaves or is cut off because it is too slow."""
+class TooManyFramesError(Exception):
+    """A page sends more frames than it may."""
+
+
+async def talk(socket: WebSocket, daemon: Daemon, topic: Topic, session: Session) -> None:
+    """Send one page the frames of its topic, until it leaves, its session ends, or it is cut off.
+
+    It is cut off when it does not read what it gets, or sends too much.
+    """
     await socket.accept()
     viewer = Viewer(partial(daemon.state, topic), clock=daemon.clock, topic=topic)
     viewer.put(json.dumps(HelloFrame(kind="hello", clock_ns=daemon.clock(), state=daemon.state(topic))), passing=False)
@@ -36,41 +51,57 @@ async def talk(socket: WebSocket, daemon: Daemon, topic: Topic = EVERYTHING) -> 
         viewer.put(json.dumps(daemon.classroom.wall()), passing=False)
     daemon.hub.join(viewer)
     LOG.info("A page connected; %d open.", len(daemon.hub))
-    parts = (_send(socket, viewer), _receive(socket, daemon.clock), viewer.let_go.wait())
+    parts = (_send(socket, viewer), _receive(socket, daemon.clock), viewer.let_go.wait(), session.ended.wait())
     tasks = [asyncio.ensure_future(part) for part in parts]
     try:
         done, _ = await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
     finally:
         daemon.hub.leave(viewer)
-        why = ", cut off because it was too slow" if viewer.let_go.is_set() else ""
-        LOG.info("A page disconnected%s; %d open.", why, len(daemon.hub))
         for task in tasks:
             task.cancel()
         await asyncio.gather(*tasks, return_exceptions=True)
+        why = ", cut off because it was too slow" if viewer.let_go.is_set() else ""
+        LOG.info("A page disconnected%s; %d open.", why, len(daemon.hub))
     with contextlib.suppress(WebSocketDisconnect):
-        for task in done:
-            task.result()
+        try:
+            for task in done:
+                task.result()
+        except TimeoutError:
+            viewer.let_go.set()
+        except TooManyFramesError:
+            LOG.warning("A page sent too many frames; its connection is closed.")
+            await cut_off(socket, NOT_ALLOWED, f"More than {QUESTIONS_A_SECOND} frames a second.")
+            return
         if viewer.let_go.is_set():
-            await _cut_off(socket)
+            await cut_off(socket, TRY_AGAIN, "This page was too slow; it can connect again.")
+        elif session.ended.is_set():
+            await cut_off(socket, NOT_ALLOWED, "The code you entered with is no longer good.")
 
 
-async def _cut_off(socket: WebSocket) -> None:
+async def cut_off(socket: WebSocket, code: int, why: str) -> None:
+    """Close a connection, whether or not the other side reads why."""
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(FAREWELL_S):
-            await socket.close(TRY_AGAIN, "This page was too slow; it can connect again.")
+            await socket.close(code, why)
 
 
 async def _send(socket: WebSocket, viewer: Viewer) -> None:
+    """Send frame after frame. Raises TimeoutError if one is left unread for too long."""
     while True:
-        await socket.send_text(await viewer.next())
+        text = await viewer.next()
+        async with asyncio.timeout(STALLED_S):
+            await socket.send_text(text)
 
 
 async def _receive(socket: WebSocket, clock: Callable[[], int]) -> None:
+    allowance = Allowance(QUESTIONS_A_SECOND, QUESTIONS_AT_ONCE, clock())
     while True:
         message = await socket.receive()
         received_ns = clock()
         if message["type"] == "websocket.disconnect":
             return
+        if not allowance.take(received_ns):
+            raise TooManyFramesError
         await socket.send_text(json.dumps(answer(message.get("text"), received_ns, clock)))
 
 

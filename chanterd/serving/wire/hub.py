@@ -16,6 +16,7 @@ from collections.abc import Callable
 from typing import Any
 
 from chanterd.serving.status import Pages
+from chanterd.serving.wire.allowance import Allowance
 from chanterd.serving.wire.frames import Frame, ResyncFrame
 from chanterd.serving.wire.shapes import StateShown
 from chanterd.serving.wire.topic import EVERYTHING, Topic
@@ -31,7 +32,6 @@ BURST = 150
 """Passing frames that a viewer may get at once on top of that."""
 CALM_S = 0.3
 """How long it must be quiet after frames were shed before the page gets the whole state again."""
-NS_PER_S = 1_000_000_000
 
 _PASSING = frozenset({"note", "step", "rep", "cursor"})
 """The kinds that pass, unless they are final."""
@@ -57,7 +57,7 @@ class Viewer:
         self._ready = asyncio.Event()
         self._lost = 0
         self._clock = clock
-        self._budgets: dict[str | None, tuple[float, int]] = {}  # by seat: what was left, and when
+        self._allowances: dict[str | None, Allowance] = {}  # by seat
         self._shed = 0  # lost to the budget since the page last got the state
         self.lost_ever = 0
         """How many passing frames it never got."""
@@ -82,12 +82,11 @@ class Viewer:
         self._ready.set()
 
     def _afford(self, seat: str | None) -> bool:
-        """Take one passing frame from a seat's budget, which refills with time; False if it was empty."""
+        """Whether one more passing frame of that seat is within what a viewer may get."""
         now_ns = self._clock()
-        budget, counted_ns = self._budgets.get(seat, (float(BURST), now_ns))
-        filled = min(BURST, budget + (now_ns - counted_ns) * MOST_A_SECOND / NS_PER_S)
-        self._budgets[seat] = (filled - (filled >= 1), now_ns)
-        return filled >= 1
+        if seat not in self._allowances:
+            self._allowances[seat] = Allowance(MOST_A_SECOND, BURST, now_ns)
+        return self._allowances[seat].take(now_ns)
 
     def _make_room(self) -> None:
         oldest = next((index for index, (passing, _) in enumerate(self._queue) if passing), None)

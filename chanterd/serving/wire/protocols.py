@@ -5,6 +5,7 @@ programs on this machine. The limits of one line and of their number are Apache'
 8190, LimitRequestFields 100, from memory); the statuses are those of RFC 6585 (431) and RFC 9110 (414).
 """
 
+import asyncio
 import json
 import logging
 
@@ -21,6 +22,10 @@ MOST_LINE = 8_000
 MOST_HEADERS = 100
 LINGER_S = 1.0
 """How long a refused client has to read why, seconds."""
+WHOLE_WITHIN_S = 10.0
+"""How long a request from the network may take to arrive, seconds."""
+HANG_UP_S = 2.0
+"""How long a page has to say goodbye when its WebSocket is closed, seconds."""
 UNREADABLE = 400
 ADDRESS_TOO_LONG = 414
 HEADERS_TOO_LARGE = 431
@@ -91,8 +96,53 @@ class BoundedHttp(HttpToolsProtocol):
         self.loop.call_later(LINGER_S, self.transport.close)
 
 
+class PunctualHttp(BoundedHttp):
+    """HTTP for the network: whoever connects sends a whole request soon, or is hung up on."""
+
+    _deadline: asyncio.TimerHandle | None = None
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override] # as uvicorn has it
+        """Wait for the first request."""
+        super().connection_made(transport)
+        self._begin_waiting()
+
+    def data_received(self, data: bytes) -> None:
+        """A part of a request arrived; the rest must follow."""
+        if self._deadline is None:
+            self._begin_waiting()
+        super().data_received(data)
+
+    def on_message_complete(self) -> None:
+        """The request is whole."""
+        self._stop_waiting()
+        super().on_message_complete()
+
+    def handle_websocket_upgrade(self) -> None:
+        """From now on it is a WebSocket, which may be silent."""
+        self._stop_waiting()
+        super().handle_websocket_upgrade()
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Nothing more will come."""
+        self._stop_waiting()
+        super().connection_lost(exc)
+
+    def _begin_waiting(self) -> None:
+        self._deadline = self.loop.call_later(WHOLE_WITHIN_S, self.transport.abort)
+
+    def _stop_waiting(self) -> None:
+        if self._deadline is not None:
+            self._deadline.cancel()
+            self._deadline = None
+
+
 class TidySocket(WebSocketsSansIOProtocol):
-    """A WebSocket that logs a stranger's mistake in one line, not as an error of ours."""
+    """A WebSocket that logs a stranger's mistake in one line, and that ends when the daemon has ended it."""
+
+    def on_task_complete(self, task: asyncio.Task[None]) -> None:
+        """The daemon has done with it: if the other side does not read that, hang up all the same."""
+        super().on_task_complete(task)
+        self.loop.call_later(HANG_UP_S, self.transport.abort)
 
     def send_receive_event_to_app(self) -> None:
         """Hand a whole message over; text that is not UTF-8 ends the connection (RFC 6455 section 8.1)."""

@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
+from chanterd.music.units import NS_PER_S
 from chanterd.serving.wire.frames import NoteFrame
-from chanterd.serving.wire.hub import BURST, MOST_A_SECOND, NS_PER_S, Hub, Viewer
+from chanterd.serving.wire.hub import BURST, MOST_A_SECOND, Hub, Viewer
 from chanterd.serving.wire.shapes import StateShown
 from tests.serving.played_seat import VALIDATOR, Sitting, rep_line
 
