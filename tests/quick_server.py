@@ -7,8 +7,12 @@ that is a minute. What a client sees is the same: its connection is closed, and 
 import asyncio
 import socket
 import threading
+from collections.abc import Sequence
 
 import uvicorn
+
+from chanterd.serving.access.door import Door
+from chanterd.serving.server import open_doors
 
 LOOP = "loop"
 """The thread that the event loop runs in."""
@@ -19,8 +23,9 @@ LOOK_S = 0.002
 class QuickServer(uvicorn.Server):
     """Serves from a thread of its own, from ``begin`` to ``end``."""
 
-    def begin(self, listener: socket.socket) -> None:
-        """Start; returns when it can be reached."""
+    def begin(self, listener: socket.socket, doors: Sequence[Door] = ()) -> None:
+        """Start, with doors to the network; returns when it can be reached."""
+        self._doors = doors
         self._up = threading.Event()
         self._thread = threading.Thread(target=self.run, name=LOOP, kwargs={"sockets": [listener]}, daemon=True)
         self._thread.start()
@@ -35,6 +40,7 @@ class QuickServer(uvicorn.Server):
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Start, then say so."""
         await super().startup(sockets)
+        open_doors(self, self._doors)
         self.loop, self._over = asyncio.get_running_loop(), asyncio.Event()
         self._up.set()
 

@@ -22,7 +22,7 @@ from websockets.sync.client import connect
 from chanterd.hearing.source import Source
 from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.server import bind, config_for
+from chanterd.serving.server import Network, bind, config_for
 from tests.quick_server import QuickServer
 from tests.serving.played_seat import loads
 
@@ -104,13 +104,17 @@ class Viewing:
 
 
 @contextlib.contextmanager
-def served(folder: Path, sources: Sequence[Source]) -> Iterator[tuple[str, Daemon]]:
+def served(
+    folder: Path, sources: Sequence[Source], network: Network | None = None, names: Sequence[str | None] = ()
+) -> Iterator[tuple[str, Daemon]]:
     """A daemon that serves from a thread of this process; yields the page's address and the daemon."""
-    daemon = Daemon(sources, folder)
+    daemon = Daemon(sources, folder, names=names)
     listener = bind(0)
     port = listener.getsockname()[1]
+    doors = [] if network is None else network.doors(port)
+    daemon.entrance.listeners = tuple(door.listener for door in doors)
     server = QuickServer(config_for(make_app(daemon, port)))
-    server.begin(listener)
+    server.begin(listener, doors)
     try:
         yield f"http://127.0.0.1:{port}/", daemon
     finally:
