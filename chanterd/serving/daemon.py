@@ -179,6 +179,7 @@ class Daemon:
         else:
             self._planned.pop(seat.id, None)
             self.classroom.miss(seat)
+            self.entrance.grants.revoke(Grant(Role.SEAT, seat.id))
         self.tell_seats()
         self.hub.renew(seat.id)
         self.offer()

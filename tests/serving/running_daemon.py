@@ -192,9 +192,10 @@ def _client() -> httpx.Client:
 
 
 def ask(page: str, method: str, path: str, body: Any = None, **more: Any) -> httpx.Response:
-    """One request, as a program that is no browser makes it; ``more`` goes on to httpx."""
+    """One request, as a program that is no browser and keeps no cookies makes it; ``more`` goes on to httpx."""
     if body is not None:
         more["json"] = body
+    _client().cookies.clear()
     return _client().request(method, page + path, **more)
 
 

@@ -9,6 +9,7 @@ import logging
 import socket
 import ssl
 from collections.abc import Callable
+from typing import cast
 
 from chanterd.serving.access.listeners import Listener
 
@@ -87,3 +88,4 @@ class Door:
             LOG.debug("A connection to %s came to nothing: %s.", self.listener.page, error)
         else:
             self._open.add(transport)
+            self._greeting.discard(cast("asyncio.Task[None]", asyncio.current_task()))  # at once: nobody counts twice

@@ -66,8 +66,6 @@ async def talk(socket: WebSocket, daemon: Daemon, topic: Topic, session: Session
         try:
             for task in done:
                 task.result()
-        except TimeoutError:
-            viewer.let_go.set()
         except TooManyFramesError:
             LOG.warning("A page sent too many frames; its connection is closed.")
             await cut_off(socket, NOT_ALLOWED, f"More than {QUESTIONS_A_SECOND} frames a second.")
@@ -86,11 +84,13 @@ async def cut_off(socket: WebSocket, code: int, why: str) -> None:
 
 
 async def _send(socket: WebSocket, viewer: Viewer) -> None:
-    """Send frame after frame. Raises TimeoutError if one is left unread for too long."""
-    while True:
-        text = await viewer.next()
-        async with asyncio.timeout(STALLED_S):
-            await socket.send_text(text)
+    """Send frame after frame, until one is left unread for too long."""
+    with contextlib.suppress(TimeoutError):
+        while True:
+            text = await viewer.next()
+            async with asyncio.timeout(STALLED_S):
+                await socket.send_text(text)
+    viewer.let_go.set()
 
 
 async def _receive(socket: WebSocket, clock: Callable[[], int]) -> None:

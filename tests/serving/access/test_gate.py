@@ -4,13 +4,13 @@ import asyncio
 from typing import Any
 
 import pytest
+from starlette.requests import HTTPConnection
 
 from chanterd.config import bundled
 from chanterd.serving.access.gate import Gate, cookie_name, session_of
 from chanterd.serving.access.grants import AT_THIS_MACHINE, WALL, Grant, Grants, Role
 from chanterd.serving.access.listeners import Listener, Reached
 from chanterd.serving.access.rights import page_files
-from starlette.requests import HTTPConnection
 
 LAN = Listener("192.0.2.7", 8437)
 FILES = page_files(bundled("web"))

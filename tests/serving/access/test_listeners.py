@@ -26,7 +26,8 @@ def test_all_addresses_or_the_one_that_is_named() -> None:
 
 
 @pytest.mark.parametrize(
-    "words", ["", "0.0.0.0", "::", "127.0.0.1", "my-laptop", "192.0.2", "192.0.2.7:80", "224.0.0.1"]
+    "words",
+    ["", "0.0.0.0", "::", "127.0.0.1", "my-laptop", "192.0.2", "192.0.2.7:80", "224.0.0.1"],  # noqa: S104 - it is refused
 )
 def test_anything_else_is_refused_with_an_address_that_would_do(words: str) -> None:
     """Also all addresses at once, through which nobody could say how a request arrived."""
