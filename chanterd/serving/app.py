@@ -8,6 +8,8 @@ from typing import Any
 from fastapi import FastAPI, Response, WebSocket
 from fastapi.routing import APIRoute
 from fastapi.staticfiles import StaticFiles
+from starlette.requests import HTTPConnection
+from starlette.responses import RedirectResponse
 from starlette.types import ASGIApp, Scope
 
 from chanterd import __version__
@@ -16,7 +18,8 @@ from chanterd.engraving.workshop import Workshop
 from chanterd.music.drill import ListedDrill
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.access.gate import Gate, GrantOf, refusal, session_of
-from chanterd.serving.access.rights import page_files
+from chanterd.serving.access.grants import Role
+from chanterd.serving.access.rights import home, page_files
 from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import FIRST_DRILL, Daemon
 from chanterd.serving.errors import UNFIT, Said, add_refusals
@@ -46,6 +49,7 @@ from chanterd.serving.wire.topic import Topic
 TICK_S = 0.02
 """How often the daemon's seats get the time when nothing is heard, seconds."""
 
+SEE_OTHER = 303
 PAGE = (".", "index.html")
 """The paths of the page itself, as StaticFiles has them."""
 
@@ -140,7 +144,10 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
 
 
 class _Web(StaticFiles):
-    """The page's files. Whoever fetches the page wants a stave next, so the engraver starts then."""
+    """The page's files, the page itself as far as whoever asks may see it.
+
+    Whoever fetches the page wants a stave next, so the engraver starts then.
+    """
 
     def __init__(self, workshop: Workshop) -> None:
         super().__init__(directory=bundled("web"), html=True)
@@ -149,6 +156,12 @@ class _Web(StaticFiles):
 
     async def get_response(self, path: str, scope: Scope) -> Response:
         """A file; see Starlette."""
+        if path in PAGE:
+            session = session_of(HTTPConnection(scope))
+            if session is None:
+                return await super().get_response("enter/index.html", scope)
+            if session.grant.role is not Role.DESK:
+                return RedirectResponse(home(session.grant), SEE_OTHER)
         if path in PAGE and self._warming is None:
             self._warming = asyncio.create_task(self._workshop.warm_up(FIRST_DRILL))
         return await super().get_response(path, scope)

@@ -84,4 +84,4 @@ def home(grant: Grant) -> str:
     """The page that a right is for."""
     if grant.role is Role.SEAT:
         return f"/seat/{grant.seat}"
-    return "/wall/" if grant.role is Role.WALL else "/"
+    return "/wall/" if grant.role is Role.WALL else "/desk/"

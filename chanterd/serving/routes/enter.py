@@ -5,12 +5,12 @@ import json
 from typing import Any
 
 from fastapi import FastAPI, Request, Response
-from fastapi.responses import FileResponse, JSONResponse, RedirectResponse
+from fastapi.responses import FileResponse, JSONResponse
 from pydantic import BaseModel
 
 from chanterd.config import ChanterdError, bundled
 from chanterd.serving.access.entrance import LockedError
-from chanterd.serving.access.gate import GrantOf, cookie_name, refusal, session_of, token_of
+from chanterd.serving.access.gate import GrantOf, cookie_name, refusal, token_of
 from chanterd.serving.access.grants import ForbiddenError, Grant, Role
 from chanterd.serving.access.listeners import listener_of
 from chanterd.serving.access.lockout import WINDOW_NS
@@ -18,7 +18,7 @@ from chanterd.serving.access.rights import home
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.status import NS_PER_S
 
-DONE, SEE_OTHER, LOCKED = 204, 303, 429
+DONE, LOCKED = 204, 429
 ENTER_BODY = {
     "required": True,
     "content": {
@@ -121,16 +121,6 @@ def add_enter_routes(app: FastAPI, daemon: Daemon) -> None:
 
 def _add_pages(app: FastAPI) -> None:
     web = bundled("web")
-
-    @app.api_route("/", methods=PAGE, include_in_schema=False)
-    async def front(request: Request) -> Response:
-        """The page of whoever asks: without a code, the one to enter a code on."""
-        session = session_of(request)
-        if session is None:
-            return FileResponse(web / "enter" / "index.html")
-        if session.grant.role is not Role.DESK:
-            return RedirectResponse(home(session.grant), SEE_OTHER)
-        return FileResponse(web / "index.html")
 
     @app.api_route("/enter", methods=PAGE, include_in_schema=False)
     async def enter_page() -> Response:

@@ -14,8 +14,8 @@ from chanterd.serving.access.gate import GrantOf
 from chanterd.serving.access.grants import Grant, Role
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
-from chanterd.serving.seats.tune_asked import TuneWords
 from chanterd.serving.seats.seat import Seat
+from chanterd.serving.seats.tune_asked import TuneWords
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.playing import TuneRunShown
 
