@@ -8,6 +8,7 @@ gap; ``Costs`` says what it costs. Wrong notes live in gaps.
 This is the innermost loop of the program.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from copy import copy
 from math import inf
@@ -22,6 +23,9 @@ MOST_IN_GAP = 8
 
 MOST_ADDED = 2
 """More movements than this behind a theme note are rather another attempt."""
+
+SHORTEST_WHOLE = 4
+"""Notes of the shortest ornament that can be slower as a whole: the one before, two steps and the theme."""
 
 Pair = tuple[int, int]
 """Index of an asked note, index of an onset."""
@@ -129,8 +133,39 @@ class Chain:
                         price += target.skips[link.sounding][place] + target.unhindered(off)
                     if price < best:
                         best, back = price, link
-            if back is not None:
-                self._tail.append(Link(best, index, place, off, note, back))
+            if back is None:
+                continue
+            link = Link(best, index, place, off, note, back)
+            self._tail.append((place == self._size - 1 and self._slower(index, best)) or link)
+
+    def _slower(self, theme: int, best: float) -> Link | None:
+        """The link of a theme note behind a whole ornament that was slower than asked, if it is cheaper than ``best``.
+
+        Nothing else may have sounded since the lead; what could not sound is left out.
+        """
+        target, at, due = self._target, self._onsets.at, self.due
+        places = target.whole_places
+        first = theme - len(places) + 1
+        if first < 0 or len(places) < SHORTEST_WHOLE or self._onsets.notes[first : theme + 1] != target.whole:
+            return None
+        link = next((one for one in reversed(self.links) if one.onset == first and one.place == 0), None)
+        stretch = (at[theme] - at[first + 1]) / (due[places[-1]] - due[places[1]])
+        if link is None or stretch <= 1 or places[-1] != self._size - 1:
+            return None
+        index = first + bisect_left(places, target.beat)
+        off = at[index] - due[target.beat]
+        price = link.price + target.costs.slower
+        price += min(target.absolute(target.beat, off), target.absolute(target.beat, off - link.off))
+        for onset, place in enumerate(places[1:], first + 1):
+            skips, before = target.skips[link.sounding], link.place
+            price += skips[place] - skips[before + 1]
+            if before:
+                price += target.relative(at[onset] - at[onset - 1] - stretch * (due[place] - due[before]))
+            off = at[onset] - due[place]
+            if not -target.farthest_ns < off < target.farthest_ns or price >= best:
+                return None
+            link = Link(price, onset, place, off, self._onsets.notes[onset], link)
+        return link
 
     def over(self, onsets: Onsets) -> "Chain":
         """A copy over a copy of the onsets, free to be settled and ended by itself."""

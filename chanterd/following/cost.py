@@ -90,6 +90,9 @@ class Costs:
     """The most that a difference to the deviation of the link before can cost; half of it at ``uneven_ms``."""
     uneven_ms: float = 60.0
     """About the length of a step."""
+    slower: float = 0.5
+    """In place of all those differences where the whole ornament was played, note by note and nothing else, but slower
+    than asked: its steps are then compared with steps that much longer, and the beat with the click."""
 
 
 STANDARD_COSTS = Costs()

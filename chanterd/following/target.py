@@ -20,6 +20,7 @@ class Target:
 
     __slots__ = (
         "added_ns",
+        "beat",
         "broken",
         "costs",
         "early_sq",
@@ -35,17 +36,32 @@ class Target:
         "steps",
         "stub_ns",
         "uneven_sq",
+        "whole",
+        "whole_places",
     )
 
     def __init__(
-        self, notes: Sequence[Note], offsets: Sequence[float], click_ns: float, rep_ns: float, costs: Costs
+        self,
+        notes: Sequence[Note],
+        offsets: Sequence[float],
+        click_ns: float,
+        rep_ns: float,
+        costs: Costs,
+        beat: int | None = None,
     ) -> None:
-        """``notes`` are the lead, the steps and the theme, ``offsets`` when they are due from the rep's start."""
+        """``notes`` are the lead, the steps and the theme, ``offsets`` when they are due from the rep's start.
+
+        ``beat`` is the place of the note that belongs on the beat; None: the theme's.
+        """
+        self.beat = len(notes) - 1 if beat is None else beat
         self.offsets = tuple(offsets)
         self.farthest_ns = costs.farthest_of_rep * rep_ns
         self.notes = tuple(notes)
         self.steps = tuple(note for before, note in pairwise(self.notes[:-1]) if note != before)
         """The steps that sound, without the lead."""
+        self.whole_places = (0, *(q for q in range(1, len(notes)) if notes[q] != notes[q - 1]))
+        self.whole = [self.notes[q] for q in self.whole_places]
+        """All that sounds of the rep, the lead and, unless it melts into a step, the theme included."""
         self.costs = costs
         self.late_sq = (costs.late_clicks * click_ns) ** 2
         self.rep_ns = rep_ns
@@ -113,4 +129,4 @@ def target_of(timetable: Timetable, click_ns: float, costs: Costs) -> Target:
     """What a rep of that timetable asks."""
     drill = timetable.drill
     notes = (drill.lead, *(step.note for step in drill.steps))
-    return Target(notes, timetable.offsets_ns, click_ns, timetable.rep_ns, costs)
+    return Target(notes, timetable.offsets_ns, click_ns, timetable.rep_ns, costs, drill.anchor_step + 1)

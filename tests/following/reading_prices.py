@@ -32,6 +32,8 @@ class Rep:
     click_ns: float
     rep_ns: float
     before: Note | None
+    beat: int | None = None
+    """Which asked note belongs on the beat; None: the theme."""
 
     def absolute(self, place: int, off_ns: float) -> float:
         """Off the click."""
@@ -91,6 +93,27 @@ def added(rep: Rep, heard: Sequence[Heard], theme: int, off_ns: float) -> float:
     return price + COSTS.added + (len(back) - 1) * COSTS.added_again
 
 
+def slower(rep: Rep, heard: Sequence[Heard], lead: int, theme: int) -> float:
+    """From a lead to a theme note: the whole ornament, all steps longer in proportion; inf if it is none."""
+    places = [place for place in range(len(rep.asked)) if not place or rep.asked[place] != rep.asked[place - 1]]
+    played = heard[lead : theme + 1]
+    if (
+        len(places) < 4
+        or places[-1] != len(rep.asked) - 1
+        or [one.note for one in played] != [rep.asked[place] for place in places]
+    ):
+        return inf
+    at, due = [one.at_ns for one in played], [rep.due_ns[place] for place in places]
+    stretch = (at[-1] - at[1]) / (due[-1] - due[1])
+    if stretch <= 1 or any(abs(a - d) >= COSTS.farthest_of_rep * rep.rep_ns for a, d in zip(at, due, strict=True)):
+        return inf
+    beat = len(rep.asked) - 1 if rep.beat is None else rep.beat
+    off = at[places.index(beat)] - rep.due_ns[beat]
+    price = COSTS.slower + min(rep.absolute(beat, off), rep.absolute(beat, off - (at[0] - due[0])))
+    price += COSTS.melted * (len(rep.asked) - len(places))
+    return price + sum(relative((at[n] - at[n - 1]) - stretch * (due[n] - due[n - 1])) for n in range(2, len(places)))
+
+
 def before_lead(rep: Rep, odd: Sequence[Heard], lead_ns: int) -> float:
     """What unasked notes before the lead cost besides their own price: where from, and how they end."""
     if not odd:
@@ -141,6 +164,7 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
         plain = gap(rep, heard, (), range(len(heard)), range(len(rep.asked)), None, None)
         return min(plain, COSTS.skipped + sum(one.extra for one in heard))
     price, link = 0.0, None
+    lead: tuple[int, float] | None = None
     first, start, wrong = 0, 0, list[tuple[int, int]]()
     for place, onset in (*pairs, (len(rep.asked), len(heard))):
         end = onset == len(heard)
@@ -174,6 +198,13 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
                 price += min(rep.absolute(place, off), rep.absolute(place, off - link[1]))
             else:
                 price += relative(off - link[1])
+            if place == 0:
+                lead = onset, price
+            elif lead is not None and place == len(rep.asked) - 1:
+                stub = (
+                    COSTS.stub if heard[onset].length_ns < min(COSTS.stub_ms * 1e6, rep.length_ns(place) / 2) else 0.0
+                )
+                price = min(price, lead[1] + slower(rep, heard, lead[0], onset) + stub)
             link = (place, off)
         first, start, wrong = onset + 1, place + 1, []
     return price
