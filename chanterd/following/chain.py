@@ -356,6 +356,8 @@ class Chain:
                 saved += target.costs.wrong_note if q < theme else target.costs.wrong_theme
                 if saved >= best or notes[q] in (heard, sounding, before) or (q and notes[q] == after):
                     continue  # a step that sounded right beside it was not played as another note
+                if heard in (notes[q - 1] if q > place else None, notes[q + 1] if q + 1 < size else None):
+                    continue  # it rather is the step beside it, which would be left out
                 saved += target.wrong(q, at_ns - due[q], link.place, link.off, off_after)
                 if saved < best:
                     best, found = saved, (q, index)

@@ -149,14 +149,26 @@ def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_b
         return NeighbourTiming(None, asked, room, None)
     if began is not rep.lead and began.length_ns is not None and first.onset_ns - since - began.length_ns > REST_NS:
         return NeighbourTiming(None, asked, room, None)
-    ends = [anchor, Ns((first.deviation_ns or 0) + to_beat)]
+    ended = _ended(rep, since, first.onset_ns)
+    ends = [anchor, Ns((first.deviation_ns or 0) + to_beat - first.onset_ns + ended)]
     if began is rep.lead and _restarted(rep):
         starts = [_beat_before(before)]
     elif began is rep.lead and before is not None and _is_habit(before.rep, late, _slip([late], ends)):
         starts = [late]
     else:
         starts = [_beat_before(before), late]
-    return NeighbourTiming(Ns(first.onset_ns - since), asked, room, _slip(starts, ends))
+    return NeighbourTiming(Ns(ended - since), asked, room, _slip(starts, ends))
+
+
+def _ended(rep: RepMeasured, since: Ns, first: Ns) -> Ns:
+    """When the note before was over: at the first step, or at a note nobody asked for that went on right up to it."""
+    ended = reached = first
+    for extra in reversed(rep.extras):
+        if since < extra.onset_ns < reached and extra.onset_ns + (extra.length_ns or 0) == reached:
+            reached = extra.onset_ns
+            if extra.kind is ExtraKind.EXTRA_NOTE:
+                ended = reached
+    return ended
 
 
 def _beat_before(before: RepBefore | None) -> Ns:
@@ -168,7 +180,7 @@ def _beat_before(before: RepBefore | None) -> Ns:
 def _is_habit(before: RepMeasured, late: Ns, slip: Ns) -> bool:
     """Whether the note before began alike in the rep before, and was as much too long or too short there."""
     lead, beat = before.lead.deviation_ns, before.anchor.deviation_ns
-    if lead is None or beat is None or not slip:
+    if lead is None or beat is None or not slip or _restarted(before):
         return False
     return (beat - lead) / slip >= HABIT_SHARE and abs(late - lead) <= HABIT_SHARE * abs(slip)
 

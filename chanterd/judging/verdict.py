@@ -19,6 +19,7 @@ from chanterd.music.ornament import Kind
 from chanterd.music.timetable import Timetable
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 
+PLACED = ("early", "late")
 ENOUGH = 2
 """With fewer steps than this nothing is even, nor crushed as a whole, nor slow for the tempo."""
 
@@ -59,7 +60,10 @@ def judge_rep(seen: Seen, timetable: Timetable, standard: Standard) -> Verdict:
     notes = [*_not_played(drill, seen.rep)]
     if seen.rep.extras:
         notes += extra_faults(seen.rep, seen.before, drill, standard)
-    faults += _by_name(notes, drill, seen.rep, standard) if notes else ()
+    named = list(_by_name(notes, drill, seen.rep, standard)) if notes else []
+    if seen.rep.anchor.played_note is not None and any(fault.fault == "wrong ornament" for fault in named):
+        faults = [fault for fault in faults if fault.fault not in PLACED]  # it had its beat on a note of its own
+    faults += named
     faults.sort(key=lambda fault: RANK[fault.fault])
     return Verdict(clean=not faults, faults=tuple(faults))
 

@@ -179,6 +179,12 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
                 heard[at].note == rep.asked[place] for at in beside if first <= at < until(pairs, onset, len(heard))
             ):
                 return inf
+            left_out = [
+                *range(max(start, place - 1), place),
+                *range(place + 1, min(place + 2, after_place(pairs, onset, len(rep.asked)))),
+            ]
+            if any(rep.asked[at] == heard[onset].note for at in left_out):
+                return inf
             wrong.append((place, onset))
             continue
         off_after = None if end else heard[onset].at_ns - rep.due_ns[place]
@@ -213,6 +219,11 @@ def price_of(rep: Rep, heard: Sequence[Heard], pairs: Pairs) -> float:
 def until(pairs: Pairs, onset: int, end: int) -> int:
     """The next link's onset behind a wrong note; ``end`` if there is none."""
     return next((at for _, at in pairs if at > onset), end)
+
+
+def after_place(pairs: Pairs, onset: int, end: int) -> int:
+    """The next link's place behind a wrong note; ``end`` if there is none."""
+    return next((place for place, at in pairs if at > onset), end)
 
 
 def readings(places: int, onsets: int, place: int = 0, onset: int = 0) -> Iterator[Pairs]:

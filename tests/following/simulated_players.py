@@ -117,5 +117,6 @@ def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None
         plays.grid.click_ns,
         timetable.rep_ns,
         before,
+        drill.anchor_step + 1,
     )
     return cheapest(rep, [priced_onset(index) for index in range(len(heard))])

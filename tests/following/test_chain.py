@@ -68,6 +68,29 @@ def test_no_reading_is_cheaper_than_the_chains(
     assert price_of(rep, priced, tuple(chain.pairs(last, len(priced), len(asked)))) == pytest.approx(price)
 
 
+@settings(deadline=None)
+@given(
+    st.lists(NOTES, min_size=4, max_size=5),
+    st.lists(st.integers(60, 500), min_size=5, max_size=5),
+    st.integers(0, 400),
+    st.none() | NOTES,
+)
+def test_nor_where_the_whole_ornament_is_slower(
+    asked: list[Note], lengths: list[int], late_ms: int, before: Note | None
+) -> None:
+    """Every note that sounds in order, each as long as it likes, some of them not at all in proportion."""
+    sounding = [note for index, note in enumerate(asked) if not index or note != asked[index - 1]]
+    onsets, rep_heard = heard_by(list(zip(sounding, lengths, strict=False)), before)
+    rep = Rep(asked, [late_ms * MS + 100.0 * MS * place for place in range(len(asked))], CLICK_NS, REP_NS, before)
+    chain = Chain(Target(asked, rep.due_ns, CLICK_NS, REP_NS, COSTS), rep.due_ns, onsets)
+    chain.start(0, 0.0, before)
+    for index in range(len(onsets)):
+        chain.add(index)
+    price, last = chain.end(len(rep_heard))
+    assert price == pytest.approx(cheapest(rep, rep_heard))
+    assert price_of(rep, rep_heard, tuple(chain.pairs(last, len(rep_heard), len(asked)))) == pytest.approx(price)
+
+
 @given(
     st.lists(NOTES, min_size=1, max_size=2),
     st.lists(st.tuples(NOTES, st.integers(20, 120)), min_size=1, max_size=2),

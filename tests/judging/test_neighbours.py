@@ -6,6 +6,7 @@ import pytest
 
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.neighbours import Openness, Usual, neighbours_of
+from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
 from tests.judging.followed_reps import Rep, ns
 from tests.judging.played_reps import Played, played_run
@@ -214,3 +215,22 @@ def test_a_player_who_is_late_all_along_holds_nothing_too_long() -> None:
     """The note before is as late as the ornament: late, and nothing else."""
     reps = played_run("grip from B to C", 60.0, Played(off_ms=120.0, lead_off_ms=120.0), reps=10)
     assert {fault["fault"] for rep in reps for fault in rep["faults"]} == {"late"}
+
+
+def test_the_note_before_ends_where_another_ornament_began() -> None:
+    """A shake for a birl, on the beat: nothing was held too long, and no wrong note came late."""
+    for other in ("thumb shake", "shake"):
+        steps = [step.note for step in drill_from_words(f"{other} from E to low A").steps[:-1]]
+        rep = played_run("birl from E", 60.0, Played(), Played(steps=steps, beat_place=0))[1]
+        assert [fault["said"] for fault in rep["faults"]] == [f"You played a {other}, not a birl."]
+
+
+def test_a_note_before_that_was_begun_again_is_no_habit() -> None:
+    """After a pause the next note before is short, as making up for it has it: that is no fault of its own."""
+    before = Rep(
+        words="G gracenote from C to low A",
+        off_ms={-1: 340.0},
+        extras=[(Note.C, 0.0, 270.0, ExtraKind.EXTRA_NOTE), (Note.B, 270.0, 70.0, ExtraKind.EXTRA_NOTE)],
+    )
+    late = Rep(words="G gracenote from C to low A", rep=1, off_ms={-1: 230.0}, before=before)
+    assert offs(late)[0] == 0

@@ -5,6 +5,7 @@ import pytest
 from chanterd.judging.report import RepResult
 from chanterd.music.drill import all_drills, drill_from_words, make_drill
 from chanterd.music.note import Note
+from chanterd.music.ornament import Kind
 from tests.judging.played_reps import Played, played_run
 
 TEMPI = (40.0, 80.0, 120.0)
@@ -70,3 +71,22 @@ def test_no_ornament_of_the_book_is_taken_for_another() -> None:
         seen.add(drill.ornament.name)
         reps = played_run(make_drill(drill.ornament, drill.lead, drill.theme).words, 60.0, Played(), reps=2)
         assert "wrong ornament" not in [fault["fault"] for rep in reps for fault in rep["faults"]], drill.words
+
+
+@pytest.mark.parametrize(("words", "bpm"), [("birl from E", 160.0), ("taorluath from C to low A", 160.0)])
+@pytest.mark.parametrize("times", [1.8, 2.2, 2.6])
+def test_an_ornament_that_is_slower_as_a_whole_was_played(words: str, bpm: float, times: float) -> None:
+    """All its steps longer alike: too slow, or late by then, but nothing was left out and nothing put in."""
+    steps = drill_from_words(words).steps[:-1]
+    length_ms = {place: times * (40.0 if step.kind is Kind.QUICK else 55.0) for place, step in enumerate(steps)}
+    rep = played_run(words, bpm, Played(), Played(length_ms=length_ms))[1]
+    assert all(step["state"] == "played" for step in rep["steps"])
+    assert {fault["fault"] for fault in rep["faults"]}.isdisjoint({"missing step", "wrong note", "extra note"})
+
+
+def test_a_step_that_came_early_is_not_another_one_while_it_is_left_out() -> None:
+    """A throw whose low G is early and whose D gracenote is missing: the D gracenote is, not the low G."""
+    rep = played_run(
+        "throw on D from low A", 76.0, Played(), Played(steps=[Note.LOW_G, Note.C], length_ms={0: 250.0}, beat_place=1)
+    )[1]
+    assert [step["state"] for step in rep["steps"]] == ["played", "missing", "played", "played"]
