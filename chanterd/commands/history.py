@@ -149,8 +149,11 @@ def take(
 @app.command("import")
 def import_(
     take: Annotated[Path, typer.Argument(metavar="TAKE", help="A Standard MIDI File; the run gets the file's date.")],
-    drill: Annotated[str, typer.Option(metavar="WORDS", help="The drill they played, such as 'grip from B to C'.")],
     player: Annotated[str, typer.Option("--player", metavar="NAME", help="Who played it; a new name adds a player.")],
+    drill: Annotated[
+        str | None,
+        typer.Option(metavar="WORDS", help="The drill they played. Without it, every drill that is found in the take."),
+    ] = None,
     click: Annotated[str | None, typer.Option(metavar="BPM", help="Clicks a minute. Without it, the file's.")] = None,
     standard: Annotated[
         str, typer.Option(metavar="NAME", help="How strict: learner, steady, competition, ...")
@@ -166,9 +169,18 @@ def import_(
     click_off: Annotated[bool, typer.Option("--click-off", help="They played without a click.")] = False,
 ) -> None:
     """Assess a take and add it to the history."""
+    if drill is None:
+        if click is not None or spread is not None or layout is not None or click_off:
+            raise ChanterdError(
+                "--click, --spread, --layout and --click-off are about one drill; name it with --drill or omit them."
+            )
+        from chanterd.commands.import_found import import_found  # noqa: PLC0415 - only now is a take listened to
+
+        import_found(take, player, standard, chanter, data, store)
+        return
     words = ExerciseWords(drill, number_or_words(click), standard, number_or_words(spread), layout, click_off)
     tables = read_tables(data_folder(data))
-    request, ended = read_request(take, words, chanter, tables), _dated(take)
+    request, ended = read_request(take, words, chanter, tables), dated(take)
     found = request.assessed()
     with opened(data, store) as history:
         person = find_or_create(history, player, read_wall())
@@ -178,7 +190,8 @@ def import_(
     typer.echo(f"{person.name}, run {seen.run}: {began(seen)}, {result_words(seen, tables.standards)}.")
 
 
-def _dated(path: Path) -> WallTime:
+def dated(path: Path) -> WallTime:
+    """When a file was last changed. Raises ChanterdError if it cannot be read."""
     try:
         return wall_at(path.stat().st_mtime_ns)
     except OSError as error:

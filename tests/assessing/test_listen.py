@@ -9,7 +9,7 @@ import pytest
 from chanterd.assessing.listen import HeardTake, listen_to, stretches_in
 from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import load_profiles
-from chanterd.hearing.take import parse_take
+from chanterd.hearing.take import Take, parse_take
 from chanterd.hearing.track import whole_take
 from chanterd.music.book import standard_book
 from chanterd.music.heard import Onset
@@ -19,8 +19,8 @@ from tests.listening.played_notes import heard_notes
 GRIPS = "B850 G60 d30 G60 c1000 " * 5
 
 
-def listened(written: str, semitones: int = 0) -> HeardTake:
-    """What is heard in a take of those notes, moved up by some semitones."""
+def taken(written: str, semitones: int = 0) -> Take:
+    """A take of those notes, moved up by some semitones."""
     messages = []
     heard = heard_notes(written)
     for one, after in pairwise(heard):
@@ -28,8 +28,12 @@ def listened(written: str, semitones: int = 0) -> HeardTake:
             number = one.note.midi + semitones
             messages.append((mido.Message("note_on", note=number, velocity=64), one.at_ns))
             messages.append((mido.Message("note_off", note=number), Ns(after.at_ns - 1_000_000)))
-    path = Path("take.mid")
-    return listen_to(parse_take(path, whole_take(messages, 60.0)), load_profiles(None), standard_book())
+    return parse_take(Path("take.mid"), whole_take(messages, 60.0))
+
+
+def listened(written: str, semitones: int = 0) -> HeardTake:
+    """What is heard in it."""
+    return listen_to(taken(written, semitones), load_profiles(None), standard_book())
 
 
 def test_a_drill_is_found_with_its_tempo() -> None:
