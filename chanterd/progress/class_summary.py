@@ -159,7 +159,7 @@ def class_report(summary: ClassSummary) -> Report:
 def _section(player: AttendedShown) -> Section:
     played = f"{player['clean']} of {count(player['played'], 'rep')} clean, {player['longest_row']} in a row at most."
     following = player["next"]
-    work = NOTHING_NEXT if following is None else f"Next: {following['said']}"
+    work = NOTHING_NEXT if following is None else following["said"]
     return Section(player["name"], (played, *player["steady"], *player["unsteady"], work))
 
 

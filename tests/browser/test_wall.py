@@ -20,6 +20,16 @@ SIZES = """() => [...document.querySelectorAll('#wall text')].map((one) => {
 })"""
 
 
+BOXES = """() => {
+  const row = [...document.querySelectorAll('#wall text')];
+  const count = row.find((one) => one.getAttribute('text-anchor') === 'end' && /^[0-9]+$/.test(one.textContent));
+  const word = count.previousSibling;
+  word.textContent = 'another one';
+  count.textContent = '12';
+  return [word.getBoundingClientRect().toJSON(), count.getBoundingClientRect().toJSON()];
+}"""
+
+
 @pytest.mark.parametrize(("picture_m", "distance_m"), [(2.0, 8.0), (3.0, 10.0), (1.6, 6.0)])
 def test_names_can_be_read_from_the_last_row(inside: Inside, picture_m: float, distance_m: float) -> None:
     """Capitals of 16 minutes of arc (ISO 9241-303); capitals are 0.7 of a letter's size (from memory)."""
@@ -58,6 +68,9 @@ def test_all_of_a_class_is_on_the_wall_or_on_its_next_page(
             height,
         ]
         assert found(wall) == []
+        # The longest word of a fault has room beside the count.
+        word, count = wall.evaluate(BOXES)
+        assert word["right"] < count["left"]
 
 
 def test_one_seat_has_the_wall_and_its_rep_is_played_again(browser: Browser, tmp_path: Path) -> None:
@@ -70,8 +83,8 @@ def test_one_seat_has_the_wall_and_its_rep_is_played_again(browser: Browser, tmp
         expect(wall.locator("#wall .name").first).to_contain_text("Rep ")
         expect(wall.locator("#wall .sentence")).to_have_count(0)
         ask(page, "DELETE", "api/class").raise_for_status()
-        ask(page, "POST", "api/class/replay", {"seat": "2"}).raise_for_status()
-        expect(wall.locator("#wall .title").first).to_contain_text("at half speed")
+        ask(page, "POST", "api/class/replay", {"seat": "2", "factor": 8}).raise_for_status()
+        expect(wall.locator("#wall .title").first).to_contain_text("8 times as slow")
         expect(wall.locator("#wall .head")).to_be_attached()
         ask(page, "POST", "api/class/replay", {"seat": None}).raise_for_status()
         ask(page, "POST", "api/class/spotlight", {"seat": None}).raise_for_status()

@@ -13,7 +13,7 @@ const player = (one) => html`<li class="after-seat">
   <h3>${one.name}</h3>
   <p class="muted">${playedWords(one)}</p>
   ${[...one.steady, ...one.unsteady].map((said) => html`<p>${said}</p>`)}
-  ${one.next ? html`<p><b>Next:</b> ${one.next.said}</p>` : ""}
+  ${one.next ? html`<p><b>${one.next.said}</b></p>` : ""}
 </li>`;
 
 const row = (name, apart_ms) => html`<tr><th scope="row">${name}</th><td class="figure">${apartWords(apart_ms)}</td></tr>`;

@@ -7,10 +7,12 @@ const LINE = 1.5;
 const TITLE = 2.2;
 const BAND = 4.4;
 const SENTENCE = 2.6;
+/** The word about a rep and its count, in letters: "another one" in bold at 0.85 of a letter, and two figures. */
+const WORD = 8.6;
 const LEAST_ROWS = 2;
 /** How much taller than need be a row becomes where there is room; the rows of one seat alone, more. */
 const TALLER = 1.6;
-const TALLEST = 4;
+const TALLEST = 8;
 
 /** `alone`: one seat has the whole wall, and there is no band below. {letter, rows, pages, title, lanes: [{y, height}], band, sentence, left, right, names, strip: {left, right}, word}. */
 export function wallPlan(seats, width, height, letter, alone = false) {
@@ -36,8 +38,8 @@ export function wallPlan(seats, width, height, letter, alone = false) {
     sentence: height - margin - size * 1.1,
     left: margin,
     right: width - margin,
-    strip: { left: margin + names, right: width - margin - size * 7 },
-    word: width - margin - size * 6.6,
+    strip: { left: margin + names, right: width - margin - size * (WORD + 0.4) },
+    word: width - margin - size * WORD,
   };
 }
 

@@ -16,22 +16,14 @@ from chanterd.judging.ensemble import BandRep
 from chanterd.judging.report import STRICT, ExtraResult, LeadResult, RepResult, StepResult
 from chanterd.music.units import NS_PER_S, Ns
 from chanterd.serving.wire.shapes import ClickShown, DrillShown
+from chanterd.serving.wire.wall_words import Way, together_words, trend_words, word_of
 
 EVERY_NS = NS_PER_S // 10
 """The least time between two frames for the wall."""
-REPS_AGO = 10
-"""What the band's closeness is compared with."""
-GOOD_MS = (27, 49)
-"""How far apart the onsets of good ensembles are: standard deviations of six trios, winds and strings (R. A. Rasch,
-Acustica 43, 1979:121, by a thesis that quotes it)."""
 REPS_LIT = 6
 """How many reps of a seat that has the whole wall are shown."""
-BETTER_MS = 6.0
-"""A smaller change of closeness is none: it is about what a displaced note is heard by (Friberg and Sundberg 1995)."""
-
 Names = Literal["names", "numbers", "nothing"]
 """What a seat is called on the wall."""
-Way = Literal["clean", "early", "late", "other", "rest"]
 
 
 @with_config(STRICT)
@@ -363,37 +355,3 @@ def _note(heard: LeadResult | StepResult | ExtraResult, beat_ms: float) -> WallN
         return None
     note = str(heard.get("played_note") or heard["note"])
     return WallNote(note=note, at_ms=round(onset_ms - beat_ms, 1), length_ms=heard["length_ms"])
-
-
-def word_of(result: RepResult) -> tuple[str, Way]:
-    """One word about a rep, and which way it went: how far off the beat was if that was its fault, else the fault."""
-    if result["skipped"]:
-        return "rests", "rest"
-    if result["clean"]:
-        return "clean", "clean"
-    fault = result["faults"][0]["fault"]
-    off_ms = result["anchor_ms"]
-    if fault in ("late", "early") and off_ms is not None:
-        return f"{abs(off_ms):.0f} {fault}", "late" if fault == "late" else "early"
-    return fault, "other"
-
-
-def together_words(together_ms: float | None) -> str:
-    """How close together a band is."""
-    if together_ms is None:
-        return "One player alone is always together."
-    if together_ms < GOOD_MS[0]:
-        return f"On the beat you are {together_ms:.0f} ms apart: closer than most ensembles."
-    if together_ms <= GOOD_MS[1]:
-        return f"On the beat you are {together_ms:.0f} ms apart, as good ensembles are."
-    return f"On the beat you are {together_ms:.0f} ms apart."
-
-
-def trend_words(together: list[float]) -> str:
-    """Whether that got better over the last reps."""
-    if len(together) <= REPS_AGO:
-        return ""
-    before, now = together[-1 - REPS_AGO], together[-1]
-    if abs(before - now) < BETTER_MS:
-        return "About as close as ten reps ago."
-    return f"Ten reps ago: {before:.0f} ms." if before > now else f"Ten reps ago you were closer: {before:.0f} ms."
