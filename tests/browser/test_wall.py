@@ -90,6 +90,7 @@ def test_one_seat_has_the_wall_and_its_rep_is_played_again(browser: Browser, tmp
         ask(page, "POST", "api/class/spotlight", {"seat": None}).raise_for_status()
         ask(page, "POST", "api/wall", {"names": "nothing"}).raise_for_status()
         expect(wall.locator("#wall .title").first).to_have_text("Grip from B to C")
+        expect(wall.locator("#wall .name")).to_have_count(0)
         assert not any("Player" in one["said"] for one in shown(wall))
 
 
@@ -107,6 +108,23 @@ def test_the_clicker_works_where_the_wall_is_in_front(browser: Browser, tmp_path
             with wall.expect_response(lambda answer: answer.request.method in ("POST", "DELETE")):
                 wall.keyboard.press(key)
             assert daemon.classroom.wall()["state"] == state
+
+
+def test_pages_turn_by_reps_and_by_time_when_there_are_none(inside: Inside) -> None:
+    """After four reps; on a wall that is held or over, by time, so that everybody is seen."""
+    pages = "(m, rep, turns) => m.pageOf(rep, 2, turns)"
+    assert [inside("wall/plan.js", pages, rep, 0) for rep in (None, 0, 3, 4, 8)] == [0, 0, 0, 1, 0]
+    assert [inside("wall/plan.js", pages, 5, turns) for turns in (0, 1, 2)] == [1, 0, 1]
+    assert [inside("wall/plan.js", pages, None, turns) for turns in (0, 1)] == [0, 1]
+
+
+def test_the_last_class_begins_again_with_its_ladder(inside: Inside) -> None:
+    """As the daemon describes it, without what it says about it."""
+    ladder = {"in_a_row": 3, "share": 0.5, "raise_bpm": 4, "top_bpm": 90, "said": "0 of 2"}
+    klass = {"drill": "birl from E", "click_bpm": 80, "layout": "two clicks", "standard": "steady", "ladder": ladder}
+    sent = inside("desk/state.js", "(m, klass) => m.again(klass)", klass)
+    assert sent == {**klass, "ladder": {"in_a_row": 3, "share": 0.5, "raise_bpm": 4, "top_bpm": 90}}
+    assert "ladder" not in inside("desk/state.js", "(m, klass) => m.again(klass)", {**klass, "ladder": None})
 
 
 @pytest.mark.parametrize(("at_s", "head_ms"), [(-0.1, None), (0.0, -160.0), (0.2, -60.0), (0.32, 0.0), (1.4, None)])

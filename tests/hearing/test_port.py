@@ -301,3 +301,20 @@ def test_a_fault_of_ours_does_not_hide(driver: FakeDriver) -> None:
     listener.wait_for(lambda: listener.states == ["ready", "gone"])
     source.stop()
     assert "internal error" in listener.statuses[1].said
+
+
+def test_two_seats_that_name_one_model_get_a_chanter_each(driver: FakeDriver) -> None:
+    """In the order of the seats; the second one waits for the second chanter, and says so."""
+    with listening("kitchen") as (first, one), listening("kitchen") as (second, two):
+        driver.names = ["Kitchen chanter 20:0"]
+        one.wait_for(lambda: "ready" in one.states)
+        two.wait_for(lambda: two.states == ["waiting"])
+        driver.names = ["Kitchen chanter 20:0", "Kitchen chanter 24:0"]
+        two.wait_for(lambda: "ready" in two.states)
+        assert (first.name, second.name) == ("Kitchen chanter 20:0", "Kitchen chanter 24:0")
+        driver.names = ["Kitchen chanter 24:0"]
+        one.wait_for(lambda: one.states[-1] == "gone")
+        assert two.states[-1] == "ready"
+        driver.names = ["Kitchen chanter 20:0", "Kitchen chanter 24:0"]
+        one.wait_for(lambda: one.states[-1] == "ready")
+        assert (first.name, second.name) == ("Kitchen chanter 20:0", "Kitchen chanter 24:0")

@@ -79,6 +79,12 @@ export const called = ({ drill, click_bpm, layout, standard, climbs, ladder }) =
   drill, click_bpm, layout, standard, ...(climbs ? { ladder } : {}),
 });
 
+/** What is sent to start the last class again. */
+export function again({ drill, click_bpm, layout, standard, ladder }) {
+  const rule = ladder && { in_a_row: ladder.in_a_row, share: ladder.share, raise_bpm: ladder.raise_bpm, top_bpm: ladder.top_bpm };
+  return { drill, click_bpm, layout, standard, ...(rule ? { ladder: rule } : {}) };
+}
+
 /** The seats as the desk lists them: each with its row of the wall. */
 export const rows = ({ daemon, wall }) =>
   (daemon?.seats ?? []).map((seat) => ({ ...seat, row: wall?.seats.find((one) => one.seat === seat.seat) ?? null }));

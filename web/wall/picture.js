@@ -114,12 +114,12 @@ function rowsOf({ seats, spotlight, replay, exercise }) {
   return { rows: seats, titled: titleOf(exercise) };
 }
 
-/** All marks of a `wall` frame on a plan (see plan.js); `head_ms`: where a rep that is played again has come to, or null. */
-export function wallMarks(frame, plan, head_ms = null) {
+/** All marks of a `wall` frame on a plan (see plan.js); `head_ms`: where a rep that is played again has come to, or null; `turns`: pages turned by time. */
+export function wallMarks(frame, plan, head_ms = null, turns = 0) {
   const { letter, left, right, strip, title } = plan;
   if (frame.exercise === null) return [text("title", "title", left, title, letter * 1.4, WAITING)];
   const x = scaleOf(frame.exercise, strip);
-  const page = pageOf(frame.rep, plan.pages);
+  const page = pageOf(frame.rep, plan.pages, turns);
   const { rows, titled } = rowsOf(frame);
   const seats = rows.slice(page * plan.rows, (page + 1) * plan.rows);
   const top = plan.lanes[0].y;

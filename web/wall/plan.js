@@ -43,6 +43,9 @@ export function wallPlan(seats, width, height, letter, alone = false) {
   };
 }
 
-/** The seats of a page; the page turns between two reps, after a fixed number of them. */
+/** The page turns between two reps, after a fixed number of them. */
 export const REPS_A_PAGE = 4;
-export const pageOf = (rep, pages) => (rep === null ? 0 : Math.floor(rep / REPS_A_PAGE) % pages);
+/** While nobody plays, or the wall is held, there is no rep to turn it: then a page stays as long as this. */
+export const PAGE_MS = 8000;
+/** Which page is shown; `turns` counts those that time has turned. */
+export const pageOf = (rep, pages, turns = 0) => (rep === null ? turns : Math.floor(rep / REPS_A_PAGE) + turns) % pages;

@@ -5,11 +5,11 @@ import { Live } from "../core/live.js";
 import { loadSettings } from "../core/settings.js";
 import { Metronome } from "../audio/metronome.js";
 import { onward } from "../desk/keys.js";
-import { sameClick } from "../desk/state.js";
+import { again, sameClick } from "../desk/state.js";
 import { say, show } from "../ui/html.js";
 import { patch } from "../ui/svg.js";
 import { isAlone, wallMarks } from "./picture.js";
-import { wallPlan } from "./plan.js";
+import { PAGE_MS, wallPlan } from "./plan.js";
 import { Replayer, head_ms } from "./replayer.js";
 import { letterSize } from "./sight.js";
 import { LOST } from "./words.js";
@@ -24,6 +24,7 @@ if (settings.theme) document.documentElement.dataset.theme = settings.theme;
 let frame = null;
 let away = false;
 let asked = false;
+let turns = 0;
 
 /** Where the rep that is played again has come to; null: none is, or nothing is to move. */
 function head() {
@@ -39,7 +40,7 @@ function draw() {
   const rows = frame.replay ? 1 : (frame.spotlight?.reps.length ?? frame.seats.length);
   const plan = wallPlan(rows, width, height, letterSize(frame, width), isAlone(frame));
   const now = head();
-  patch(picture, wallMarks(frame, plan, now));
+  patch(picture, wallMarks(frame, plan, now, turns));
   say(said, away ? LOST : (frame.band?.said ?? ""));
   show(silent, frame.sounds && frame.click !== null && metronome.permission !== "running");
   if (now !== null) redraw();
@@ -61,6 +62,7 @@ const live = new Live(address.href, {
   hear(one, now_ms) {
     if (one.kind === "clock") live.clock.hear(one, now_ms);
     if (one.kind !== "wall") return;
+    if (one.state === "playing") turns = 0;
     frame = { ...one, click: sameClick(frame?.click ?? null, one.click) };
     if (frame.sounds && frame.state !== "playing" && frame.state !== "frozen") replayer.take(frame.replay, live.clock);
     if (frame.replay) setTimeout(redraw, Math.max(0, live.clock.toPage_ms(frame.replay.began_ns) - performance.now()));
@@ -83,13 +85,18 @@ async function clicker({ key, repeat }) {
     const next = onward(klass);
     if (key === "PageUp") await api.stopClass();
     else if (next.act === "freeze") await api.freezeWall(next.frozen);
-    else if (klass.drill !== null) await api.startClass({ drill: klass.drill, click_bpm: klass.click_bpm, layout: klass.layout, standard: klass.standard });
+    else if (klass.drill !== null) await api.startClass(again(klass));
   } catch (error) {
     if (!(error instanceof api.Refused)) throw error;
     say(said, error.message);
   }
 }
 
+setInterval(() => {
+  if (!frame || frame.state === "playing") return;
+  turns += 1;
+  redraw();
+}, PAGE_MS);
 addEventListener("resize", redraw);
 addEventListener("keydown", clicker);
 silent.querySelector("button").addEventListener("click", () => metronome.allow().then(redraw));
