@@ -56,7 +56,7 @@ class StandIn:
         self._practised: Practised | None = None
         self.proposing = Proposing()
         self._past_runs: PastRuns | None = None
-        self.tunes = TuneShelf()
+        self._tunes: TuneShelf | None = None
         self.on_practice: Callable[[Mapping[str, Any] | None], Awaitable[None]] | None = None
         self._server: QuickServer | None = None
 
@@ -71,6 +71,13 @@ class StandIn:
         if self._past_runs is None:
             self._past_runs = PastRuns()
         return self._past_runs
+
+    @property
+    def tunes(self) -> TuneShelf:
+        """The tunes, put on their shelf when it is first looked at."""
+        if self._tunes is None:
+            self._tunes = TuneShelf()
+        return self._tunes
 
     @property
     def practised(self) -> Practised:
@@ -111,6 +118,9 @@ class StandIn:
         if self._past_runs is not None:
             self._past_runs.close()
             self._past_runs = None
+        if self._tunes is not None:
+            self._tunes.close()
+            self._tunes = None
 
     def send(self, frame: Mapping[str, Any]) -> None:
         """Send a frame to every viewer; it must be one of the daemon's."""
@@ -163,7 +173,7 @@ class StandIn:
         add_proposing(app, self.proposing, self.asked)
         add_past_runs(app, lambda: self.past_runs)
         add_bookshelf(app, self.asked, lambda: self.refusal)
-        add_tune_shelf(app, self.tunes)
+        add_tune_shelf(app, lambda: self.tunes)
 
         @app.api_route("/api/{what:path}", methods=["POST", "DELETE"])
         async def ask(what: str, request: Request) -> Response:

@@ -1,6 +1,7 @@
 """Tunes for the stand-in: those that ship, and what is added to them; how their ornaments go is made up."""
 
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -34,26 +35,26 @@ class TuneShelf:
         self._folder.cleanup()
 
 
-def add_tune_shelf(app: FastAPI, shelf: TuneShelf) -> None:
+def add_tune_shelf(app: FastAPI, shelf: Callable[[], TuneShelf]) -> None:
     """Add the routes."""
     book = standard_book()
 
     @app.get("/api/tunes")
     def tunes() -> list[Any]:
-        return [tune_row(one) for one in shelf.shelf.tunes()]
+        return [tune_row(one) for one in shelf().shelf.tunes()]
 
     @app.get("/api/tunes/{tune}")
     def one(tune: str) -> Any:
-        return tune_shown(tune, shelf.tune(tune), book, own=shelf.shelf.find(tune).own)
+        return tune_shown(tune, shelf().tune(tune), book, own=shelf().shelf.find(tune).own)
 
     @app.get("/api/tunes/{tune}/staff")
     def staff(tune: str, part: int, width: float) -> Response:
-        whole = shelf.tune(tune)
+        whole = shelf().tune(tune)
         return Response(tune_svg(whole, *parts_of(whole)[part - 1], width), media_type="image/svg+xml")
 
     @app.get("/api/tunes/{tune}/heard")
     def heard(tune: str, first: int, last: int, click_bpm: float) -> Any:
-        notes, click_s = shelf.tune(tune).notes, 60 / click_bpm
+        notes, click_s = shelf().tune(tune).notes, 60 / click_bpm
         at_s = [4 * float(note.start - notes[first].start) * click_s for note in notes[first : last + 1]]
         sounded = [
             {"at_s": at, "note": note.note.words, "place": first + index}
@@ -65,31 +66,31 @@ def add_tune_shelf(app: FastAPI, shelf: TuneShelf) -> None:
     def mastery(tune: str, seat: str) -> list[Any]:
         assert seat == "one"
         found = []
-        for place, (drill, times) in enumerate(drills_of(shelf.tune(tune), book).items()):
+        for place, (drill, times) in enumerate(drills_of(shelf().tune(tune), book).items()):
             how = list(Mastery)[place % len(Mastery)]
             found.append(mastery_shown(WayWork(drill, times, how, 10 * (how != Mastery.NEVER), 5, None)))
         return found
 
     @app.get("/api/repertoire")
     def repertoire() -> list[Any]:
-        return shelf.worked
+        return shelf().worked
 
     @app.post("/api/repertoire")
     async def work_on(request: Request) -> list[Any]:
         sent = await request.json()
-        shelf.worked = [{"tune": sent["tune"], "performance": sent["performance"]}]
-        return shelf.worked
+        shelf().worked = [{"tune": sent["tune"], "performance": sent["performance"]}]
+        return shelf().worked
 
     @app.delete("/api/repertoire")
     def leave() -> list[Any]:
-        shelf.worked = []
-        return shelf.worked
+        shelf().worked = []
+        return shelf().worked
 
     @app.post("/api/tunes")
     async def add(name: str, request: Request) -> list[Any]:
-        return [tune_row(one) for one in shelf.shelf.add(name, await request.body())]
+        return [tune_row(one) for one in shelf().shelf.add(name, await request.body())]
 
     @app.delete("/api/tunes/{tune}")
     def delete(tune: str) -> list[Any]:
-        shelf.shelf.delete(tune)
+        shelf().shelf.delete(tune)
         return tunes()

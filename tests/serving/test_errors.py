@@ -29,7 +29,7 @@ def said_of(body: Any) -> list[str]:
     ("change", "said"),
     [
         ({"drill": 5}, "The field 'drill' is 5; it must be a text in quotes."),
-        ({"drill": None}, "The field 'drill' is None; it must be a text in quotes."),
+        ({"standard": 5}, "The field 'standard' is 5; it must be a text in quotes."),
         ({"drill": "x" * 201}, "must be 200 characters long at most."),
         ({"click_bpm": "fast"}, "The field 'click_bpm' is 'fast'; it must be a number without quotes, such as 60."),
         ({"click_bpm": None}, "The field 'click_bpm' is None; it must be a number without quotes, such as 60."),
@@ -48,8 +48,8 @@ def test_each_mistake_has_a_sentence(change: dict[str, Any], said: str) -> None:
 
 
 def test_a_missing_field_is_named() -> None:
-    """Nothing but the tempo."""
-    assert said_of({"click_bpm": 60}) == ["The field 'drill' is missing; add it."]
+    """Nothing but the drill."""
+    assert said_of({"drill": "grip from B to C"}) == ["The field 'click_bpm' is missing; add it."]
 
 
 def test_all_mistakes_are_reported_at_once() -> None:
