@@ -73,8 +73,9 @@ def _named(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> str:
     alike = [
         index for index, step in enumerate(drill.steps[:-1]) if step.kind is Kind.QUICK and step.note is extra.note
     ]
-    in_lead = rep.lead.onset_ns is not None and extra.onset_ns < rep.lead.onset_ns
-    if length is None or length > MOVEMENT_NS or in_lead or (not alike and extra not in added_after_theme(rep)):
+    began = next((step.onset_ns for step in rep.steps if step.onset_ns is not None), None)
+    before_all = began is not None and extra.onset_ns < began
+    if length is None or length > MOVEMENT_NS or before_all or (not alike and extra not in added_after_theme(rep)):
         return _with_length(extra.note.words, extra)
     above = extra.note > drill.theme
     if alike:

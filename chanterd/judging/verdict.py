@@ -20,6 +20,7 @@ from chanterd.music.timetable import Timetable
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 
 PLACED = ("early", "late")
+LEAD_KEPT = (("wound up", LEAD), ("cut short", LEAD))
 ENOUGH = 2
 """With fewer steps than this nothing is even, nor crushed as a whole, nor slow for the tempo."""
 
@@ -62,7 +63,8 @@ def judge_rep(seen: Seen, timetable: Timetable, standard: Standard) -> Verdict:
         notes += extra_faults(seen.rep, seen.before, drill, standard)
     named = list(_by_name(notes, drill, seen.rep, standard)) if notes else []
     if seen.rep.anchor.played_note is not None and any(fault.fault == "wrong ornament" for fault in named):
-        faults = [fault for fault in faults if fault.fault not in PLACED]  # it had its beat on a note of its own
+        # It had its beat on a note of its own, before which the note before may be longer or shorter.
+        faults = [fault for fault in faults if fault.fault not in PLACED and (fault.fault, fault.step) not in LEAD_KEPT]
     faults += named
     faults.sort(key=lambda fault: RANK[fault.fault])
     return Verdict(clean=not faults, faults=tuple(faults))

@@ -71,3 +71,12 @@ def test_the_note_that_comes_back_is_no_fault() -> None:
     assert [fault.said for fault in lead.faults if fault.fault == "extra note"] == ["Extra note: F, 100 ms."]
     theme = verdict((Note.F, 1200.0, 150.0), (Note.C, 1350.0, 400.0))
     assert [fault.said for fault in theme.faults if fault.fault == "extra note"] == ["Extra note: F, 150 ms."]
+
+
+def test_a_note_before_the_ornament_is_no_movement_of_it() -> None:
+    """An E in the note before a taorluath is an E, and no second E gracenote: the first is still to come."""
+    rep = Rep(
+        words="taorluath from C to low A",
+        extras=[(Note.E, 200.0, 93.0, ExtraKind.EXTRA_NOTE), (Note.C, 293.0, 54.0, ExtraKind.EXTRA_NOTE)],
+    )
+    assert [fault.said for fault in rep.judged().faults] == ["Extra note: E, 93 ms.", "Extra note: C, 54 ms."]
