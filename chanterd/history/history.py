@@ -11,6 +11,7 @@ from chanterd.history.players import Player
 from chanterd.history.record import Entry, RunBegun
 from chanterd.history.recording import Recording
 from chanterd.history.store import Store
+from chanterd.history.tune_record import TuneBegun, TunePassage, TuneRunEnded
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.history.writer import ReportTrouble, Writer
 from chanterd.music.units import NS_PER_MS, Ms, Ns
@@ -66,6 +67,11 @@ class History:
             lead_in_clicks=lead_in_for(now_ns - grid.beat0_ns, grid.click_bpm) + 1,
         )
         return Recording(begun, grid.beat0_ns, self.writer.put if keep else _forget, self.wall)
+
+    def keep_tune(self, player: Player) -> Callable[[TunePassage], None]:
+        """A player's run through a tune begins now; what is returned keeps it when it is over."""
+        begun = TuneBegun(uuid4().hex, player.number, player.name, self.wall())
+        return lambda passage: self.writer.put(TuneRunEnded(begun, passage))
 
     def close(self) -> None:
         """Write what still waits and close the database. Call it outside the event loop."""

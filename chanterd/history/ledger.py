@@ -17,6 +17,8 @@ from chanterd.history.queries import reps_of
 from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded, run_row
 from chanterd.history.schema import faults, players, reps, runs, steps, takes
 from chanterd.history.store import Store
+from chanterd.history.tune_record import TuneBegun, TuneRunEnded
+from chanterd.history.tune_runs import write_tune_run
 
 NEW_FILE = "{where} was deleted or replaced while chanterd ran. Your reps go into a new file from here on."
 NEW_PLAYER = "{name} was deleted elsewhere while playing. Reps from here on are kept under '{kept}'."
@@ -49,7 +51,7 @@ class Ledger:
         self._notice = notice
         self._open: dict[str, _Open] = {}
 
-    def write(self, entry: Entry | ClassEntry) -> int:
+    def write(self, entry: Entry | ClassEntry | TuneRunEnded) -> int:
         """Write an entry and return the number of its run or class. Writing the same entry again changes nothing.
 
         Raises sqlalchemy's DBAPIError, ChanterdError if a new file is needed and cannot be made, and RunDeletedError.
@@ -58,6 +60,11 @@ class Ledger:
             self._store.renew()
             with self._store.engine.execution_options(writes=True).begin() as connection:
                 return write_class(connection, entry)
+        if isinstance(entry, TuneRunEnded):
+            self._store.renew()
+            with self._store.engine.execution_options(writes=True).begin() as connection:
+                _restore_player(connection, entry.begun)
+                return write_tune_run(connection, entry)
         key = entry.begun.key
         missing = []
         if self._store.renew():
@@ -87,7 +94,7 @@ class Ledger:
         return run.run
 
 
-def _restore_player(connection: Connection, begun: RunBegun) -> str | None:
+def _restore_player(connection: Connection, begun: RunBegun | TuneBegun) -> str | None:
     """Make the player again if they were deleted, and return their new name; None if they were there."""
     if connection.scalar(select(players.c.id).where(players.c.id == begun.player)) is not None:
         return None

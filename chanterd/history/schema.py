@@ -161,6 +161,36 @@ repertoire = Table(
     sqlite_with_rowid=False,
 )
 
+tune_runs = Table(
+    "tune_runs",
+    metadata,
+    Column("id", NUMBER, primary_key=True),
+    Column("key", String(32), nullable=False, unique=True),
+    Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), nullable=False),
+    Column("began_ns", BigInteger, nullable=False),
+    Column("day", String(10), nullable=False),
+    Column("tune", String(200), nullable=False),  # what it goes by on the shelf of tunes
+    Column("first", Integer, nullable=False),  # its notes as written, from 0, both included
+    Column("last", Integer, nullable=False),
+    Column("click_bpm", Float, nullable=False),
+    Column("click_off", Boolean, nullable=False),
+    Column("standard", String(80), nullable=False),
+    Column("ornaments", Integer, nullable=False),
+    Column("clean", Integer, nullable=False),
+    Index("ix_tune_runs_player_id_tune", "player_id", "tune"),
+    sqlite_autoincrement=True,
+)
+
+tune_ways = Table(
+    "tune_ways",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("tune_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("drill", String(200), primary_key=True),
+    Column("played", Integer, nullable=False),
+    Column("clean", Integer, nullable=False),
+    sqlite_with_rowid=False,
+)
+
 classes = Table(
     "classes",
     metadata,

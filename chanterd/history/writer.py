@@ -19,6 +19,7 @@ from chanterd.history.class_record import ClassEntry
 from chanterd.history.ledger import Ledger, RunDeletedError
 from chanterd.history.record import Entry, RunBegun
 from chanterd.history.store import Store, reason
+from chanterd.history.tune_record import TuneRunEnded
 
 LOG = logging.getLogger(__name__)
 
@@ -45,8 +46,10 @@ class Writer:
         self._missed_in = ""  # the key of the last run in which something had to be made again
         self._report = report
         self._again_s = again_s
-        self._queue: SimpleQueue[Entry | ClassEntry | threading.Event] = SimpleQueue()
-        self._held: Entry | ClassEntry | threading.Event | None = None  # taken out of the queue and not written yet
+        self._queue: SimpleQueue[Entry | ClassEntry | TuneRunEnded | threading.Event] = SimpleQueue()
+        self._held: Entry | ClassEntry | TuneRunEnded | threading.Event | None = (
+            None  # taken out of the queue and not written yet
+        )
         self._gone: set[str] = set()
         self._said: str | None = WELL
         self._closing = threading.Event()
@@ -54,7 +57,7 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="history", daemon=True)
         self._thread.start()
 
-    def put(self, entry: Entry | ClassEntry) -> None:
+    def put(self, entry: Entry | ClassEntry | TuneRunEnded) -> None:
         """Queue an entry to be written; returns at once."""
         if self._queue.qsize() >= MOST_WAITING:
             self._say(FULL)
@@ -95,7 +98,7 @@ class Writer:
                 return  # it is still held, and counted as left over
             self._held = None
 
-    def _write(self, entry: Entry | ClassEntry) -> bool:
+    def _write(self, entry: Entry | ClassEntry | TuneRunEnded) -> bool:
         """Write an entry, however long that takes; False if the writer is closing and cannot."""
         while True:
             try:

@@ -52,6 +52,9 @@ def test_an_ornament_is_taken_out_played_and_put_back(page: Page) -> None:
     expect(page.locator("#tune-run")).to_have_text("Play it over and over")
     expect(page.locator("#tune-result b").first).to_contain_text("clean")
     expect(page.locator("#tune-parts .cursor")).to_have_count(0)
+    row = page.locator("#tune-ornaments li", has_text="doubling from E to E")
+    expect(row.locator(".word")).not_to_have_text("never heard")
+    expect(row).to_have_class("chosen")
 
 
 def test_passages_around_an_ornament_come_first(inside: Inside) -> None:

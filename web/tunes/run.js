@@ -5,6 +5,9 @@ import { fill, html, say, show } from "../ui/html.js";
 import { RUN, STOP_RUN, TAKE_OUT, TEMPI, WIDER, followedWords, goingWords, outWords, tempiWords, verdictWords } from "./words.js";
 import { ranOf, tempoLine, wider } from "./state.js";
 
+/** By then the history holds the run that ended, so that the marks are those of today. */
+const WRITTEN_MS = 700;
+
 const RESULT = ({ summary }, title) => html`
   <p><b>${summary.said}</b></p>
   <p class="muted">${followedWords(summary)}</p>
@@ -23,9 +26,9 @@ const RESULT = ({ summary }, title) => html`
 /**
  * draw(open, seat): the row's second button and what is below it; `passages()` are those of the list, `chosen()` the one in it.
  *
- * `tempo()` is the tempo that is typed, or throws Refused; `sound()` lets the page sound, `hush()` ends what is heard.
+ * `renew()` fetches how the ornaments go. `tempo()` is the tempo that is typed, or throws Refused; `sound()` lets the page sound, `hush()` ends what is heard.
  */
-export function runRow(find, { attempt, now, sound, hush, passages, chosen, tempo, choose }) {
+export function runRow(find, { attempt, now, sound, hush, passages, chosen, tempo, choose, renew }) {
   let open = null;
   let lit = [];
   let shown = null;
@@ -70,7 +73,10 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
       light(going ? run.cursor : null);
       const result = run && !going ? run.result : null;
       show(find("#tune-result"), result !== null);
-      if (result && result !== shown) fill(find("#tune-result"), RESULT(result, run.title));
+      if (result && result !== shown) {
+        fill(find("#tune-result"), RESULT(result, run.title));
+        setTimeout(renew, WRITTEN_MS);
+      }
       shown = result;
     },
   };

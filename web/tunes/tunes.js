@@ -85,7 +85,17 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
   let latest = null; // what was last asked for: an earlier answer comes too late
   let drawn = { tune: null, width: null, ornaments: null };
   const hearing = hearRow(find, { attempt, ...sounding });
-  const playing = runRow(find, { attempt, now, sound, hush: () => sounding.hear.stop(), ...hearing });
+  const playing = runRow(find, { attempt, now, sound, hush: () => sounding.hear.stop(), renew, ...hearing });
+
+  /** The marks, after a run: what is chosen stays. */
+  function renew() {
+    const { open } = tunes;
+    if (!open) return;
+    attempt(async () => {
+      const ornaments = await api.tuneMastery(open.tune.tune, seat());
+      if (tunes.open?.tune === open.tune) turn({ ...tunes, open: { ...tunes.open, ornaments } });
+    });
+  }
   const turn = (next) => {
     tunes = next;
     redraw();

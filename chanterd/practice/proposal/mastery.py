@@ -1,6 +1,6 @@
 """How an ornament goes for a player, in one word, and which ornaments of a tune need work first. Pure."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -41,6 +41,18 @@ class WayWork:
         if self.mastery is Mastery.NEVER:
             return self.times * UNHEARD_NEED
         return self.times * (1 - self.clean / self.played)
+
+
+def joined(known: Iterable[Known], in_tunes: Iterable[Known]) -> dict[str, Known]:
+    """What is known of each drill by its words, with how it went in tunes among its days."""
+    found = {one.drill.words: one for one in known}
+    for one in in_tunes:
+        words = one.drill.words
+        before = found.get(words)
+        sittings = one.sittings if before is None else (*before.sittings, *one.sittings)
+        aim_bpm = None if before is None else before.aim_bpm
+        found[words] = Known(one.drill, tuple(sorted(sittings, key=lambda sitting: sitting.day)), aim_bpm)
+    return found
 
 
 def work_of(occurs: Mapping[Drill, int], known: Mapping[str, Known], rule: ProposalRule) -> list[WayWork]:

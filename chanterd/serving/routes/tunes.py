@@ -10,6 +10,7 @@ from chanterd.engraving.tune import NARROWEST, WIDEST
 from chanterd.engraving.workshop import Workshop
 from chanterd.hearing.model_tune import model_tune
 from chanterd.history.sittings import known_ways
+from chanterd.history.tune_runs import runs_through, ways_in_tunes
 from chanterd.music import grid
 from chanterd.music.timetable import standard_spread
 from chanterd.music.tunes.listing import drills_of
@@ -17,7 +18,7 @@ from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import Bpm
 from chanterd.practice.proposal.from_tune import plan_of_tune
-from chanterd.practice.proposal.mastery import WayWork, work_of
+from chanterd.practice.proposal.mastery import WayWork, joined, work_of
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
 from chanterd.serving.wire import shapes
@@ -25,10 +26,12 @@ from chanterd.serving.wire.tunes import (
     HeardTune,
     MasteryShown,
     TuneRow,
+    TuneRunRow,
     TuneShown,
     heard_tune,
     mastery_shown,
     parts_of,
+    run_row,
     tune_row,
     tune_shown,
 )
@@ -73,7 +76,9 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
 
         def look() -> list[WayWork]:
             with store.reading() as connection:
-                known = {one.drill.words: one for one in known_ways(connection, player, rule.in_a_row, book)}
+                known = joined(
+                    known_ways(connection, player, rule.in_a_row, book), ways_in_tunes(connection, player, book)
+                )
             return work_of(drills_of(found(key), book), known, rule)
 
         return await asyncio.to_thread(look)
@@ -106,6 +111,17 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
     async def mastery(tune: TuneKey, seat_id: SeatId = None) -> list[MasteryShown]:
         """How each ornament of a tune goes for the player at a seat; what most needs work is first."""
         return [mastery_shown(one) for one in await work(tune, seat_id)]
+
+    @app.get("/api/tunes/{tune}/runs")
+    async def runs(tune: TuneKey, seat_id: SeatId = None) -> list[TuneRunRow]:
+        """The last runs of the player at a seat through a tune or passages of it, the newest first."""
+        player = daemon.seat(seat_id).player.number
+
+        def look() -> list[TuneRunRow]:
+            with store.reading() as connection:
+                return [run_row(one) for one in runs_through(connection, player, tune)]
+
+        return await asyncio.to_thread(look)
 
     @app.post("/api/tunes/{tune}/session")
     async def session(tune: TuneKey, request: Annotated[AtSeat, Body()]) -> shapes.SessionShown:

@@ -236,7 +236,7 @@ class Seat:
 
     def play_tune(self, asked: TuneAsked) -> TuneRunShown:
         """Start a run through a tune or a passage of it, after a count-in."""
-        activity = TunePlaying(asked, self._output)
+        activity = TunePlaying(asked, self._output, self._services.history.keep_tune(self.player))
         self._begin(activity)
         return activity.shown
 

@@ -1,7 +1,8 @@
 """The activity of playing a tune, or a passage of it over and over, until it is stopped."""
 
 import logging
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 from math import ceil
@@ -11,13 +12,14 @@ import mido
 from chanterd.hearing.cued import Timed
 from chanterd.hearing.simulated_tune import LEARNER, TunePlayer
 from chanterd.hearing.source import Cue
+from chanterd.history.tune_record import TunePassage, WayPlayed
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard
 from chanterd.music.timetable import standard_spread
 from chanterd.music.tunes.score import click_of, within_bar
-from chanterd.music.units import Ns
+from chanterd.music.units import Bpm, Ns
 from chanterd.practice.run import COUNT_IN_CLICKS
-from chanterd.practice.tune_run import TuneRun, from_beat0
+from chanterd.practice.tune_run import TunePlayed, TuneRun, from_beat0
 from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Output
 from chanterd.serving.seats.tune_asked import TuneAsked
 from chanterd.serving.wire.grid import GridShown
@@ -49,9 +51,10 @@ class TunePlaying:
 
     corrected = True
 
-    def __init__(self, asked: TuneAsked, output: Output) -> None:
-        """Begin after a count-in that leads to the first note where it is in its bar."""
+    def __init__(self, asked: TuneAsked, output: Output, keep: Callable[[TunePassage], None]) -> None:
+        """Begin after a count-in that leads to the first note where it is in its bar; ``keep`` gets it at its end."""
         self.asked = asked
+        self._keep = keep
         self._output = output
         score = asked.score
         bar, within = within_bar(score.tune, score.tune.notes[score.first].start)
@@ -169,9 +172,31 @@ class TunePlaying:
         found = self.run.found()
         if found["notes"]:
             self._result = TuneResult(summary=found["summary"], places=places_of(found["notes"]))
+            self._keep(self._ended(found))
         self._going = False
         LOG.info("Seat %s ended %s: %s.", self._output.seat, self.asked.title, why)
         self._publish()
+
+    def _ended(self, found: TunePlayed) -> TunePassage:
+        """The run for the history."""
+        asked, summary = self.asked, found["summary"]
+        played, clean = Counter[str](), Counter[str]()
+        for note in found["notes"]:
+            ornament = note["ornament"]
+            if ornament is not None and ornament["drill"] is not None:
+                played[ornament["drill"]] += 1
+                clean[ornament["drill"]] += ornament["clean"]
+        return TunePassage(
+            tune=asked.key,
+            first=asked.score.first,
+            last=asked.score.last,
+            click_bpm=Bpm(summary["click_bpm"]),
+            click_off=asked.click_off,
+            standard=asked.standard.name,
+            ornaments=summary["ornaments"],
+            clean=summary["clean"],
+            ways=tuple(WayPlayed(drill, played[drill], clean[drill]) for drill in sorted(played)),
+        )
 
     def _publish(self) -> None:
         self._output.publish(TuneFrame(kind="tune", seat=self._output.seat, tune_run=self.shown))

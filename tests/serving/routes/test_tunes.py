@@ -5,7 +5,10 @@ from fractions import Fraction
 
 import pytest
 
+from chanterd.history.tune_record import TunePassage, WayPlayed
 from chanterd.music.note import Note
+from chanterd.music.units import Bpm
+from chanterd.serving.daemon import Daemon
 from tests.music.tunes.tune_writer import Written, abc
 from tests.serving.played_seat import HandSource
 from tests.serving.running_daemon import ask, served
@@ -14,10 +17,22 @@ TUNE = abc([[Written(Note.LOW_A, Fraction(1, 4), (Note.HIGH_G,))]], "Made up").e
 
 
 @pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a daemon with one chanter."""
-    with served(tmp_path_factory.mktemp("data"), [HandSource()]) as (page, _):
-        yield page
+def both(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Daemon]]:
+    """A daemon with one chanter, and its address."""
+    with served(tmp_path_factory.mktemp("data"), [HandSource()]) as both:
+        yield both
+
+
+@pytest.fixture(scope="module")
+def page(both: tuple[str, Daemon]) -> str:
+    """Its address."""
+    return both[0]
+
+
+@pytest.fixture(scope="module")
+def served_daemon(both: tuple[str, Daemon]) -> Daemon:
+    """The daemon itself."""
+    return both[1]
 
 
 def test_tunes_are_listed_and_shown(page: str) -> None:
@@ -108,3 +123,16 @@ def test_a_passage_is_heard_at_a_tempo(page: str) -> None:
     assert "'Seven Gulls' has notes 0 to 63" in backwards.json()["said"]
     fast = ask(page, "GET", "api/tunes/seven-gulls/heard", params={**asked, "click_bpm": 9000})
     assert fast.status_code == 422
+
+
+def test_a_run_through_a_tune_is_listed_and_renews_its_marks(page: str, served_daemon: Daemon) -> None:
+    """Nothing before; then the run, and how its ornaments went in it."""
+    assert ask(page, "GET", "api/tunes/net-mender/runs").json() == []
+    keep = served_daemon.history.keep_tune(served_daemon.seat(None).player)
+    ways = (WayPlayed("throw on D from C", 30, 30),)
+    keep(TunePassage("net-mender", 0, 9, Bpm(90.0), False, "steady", 30, 30, ways))  # noqa: FBT003 - a field
+    assert served_daemon.history.writer.settle()
+    [run] = ask(page, "GET", "api/tunes/net-mender/runs").json()
+    assert (run["first"], run["last"], run["ornaments"], run["clean"], run["click_bpm"]) == (0, 9, 30, 30, 90.0)
+    marks = {one["drill"]: one["mastery"] for one in ask(page, "GET", "api/tunes/net-mender/mastery").json()}
+    assert marks["throw on D from C"] == "steady"
