@@ -237,3 +237,12 @@ def test_a_refusal_stays_while_the_page_fetches_something_by_itself(inside: Insi
         }""",
     )
     assert said == ["No.", "No.", None, "No."]
+
+
+@pytest.mark.parametrize("note", ["high A", "low G"])
+def test_the_chanters_name_is_there_on_a_small_screen(stand_in: StandIn, open_page: Open, note: str) -> None:
+    """Beside all views and buttons at 1280 pixels, and whatever sounds: a name that is cut to a letter is none."""
+    stand_in.one["chanter"].update({"input": "Chanter", "sounding": note})
+    stand_in.one["player"]["name"] = "Ailsa Player"
+    name = open_page(1280, 800).locator("#chanter-name")
+    assert name.evaluate("name => name.scrollWidth - name.clientWidth") <= 0
