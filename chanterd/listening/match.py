@@ -3,6 +3,7 @@
 The answers are kept, since players repeat themselves: most runs are looked up once. Part of the innermost loop.
 """
 
+from collections.abc import Iterable
 from functools import lru_cache
 from math import log
 from typing import NamedTuple
@@ -17,6 +18,11 @@ MOST_KEPT = 40_000
 MOST_EXTRA = 2
 """With more notes than this that belong to no step it is no ornament; one with which the note before only came back is
 not counted."""
+MOST_PRICE = 9.0
+"""What is missing, wrong or too many may cost no more: beyond that it is rather no ornament of the book."""
+
+MOST_ABOVE = 4.5
+"""Nor so much more than the likeliest way to read the run."""
 EXTRA = -1
 """The place of a note that is no step."""
 
@@ -44,15 +50,35 @@ class Match(NamedTuple):
     """The notes that belong to no step; one with which the note before only came back is none of them."""
 
 
+class _Best:
+    """The best match of each way so far, and the most that another may cost. One a search: players have threads."""
+
+    __slots__ = ("matches", "most")
+
+    def __init__(self) -> None:
+        self.matches: dict[int, Match] = {}
+        self.most = MOST_PRICE
+
+
+_Kept = tuple[str, tuple[int, ...], float, tuple[Leftover, ...]]
+"""A run without some of its notes: what is left, where that was, what it costs, and what was left out."""
+_Cost = tuple[float, float, float]
+"""The price, and the other two figures of a ``Leftover``."""
+SMALLEST = 3
+"""Letters of a run: the note before, a step, the theme note."""
+
+
 class Matcher:
     """Looks runs up in a book by sound."""
 
-    __slots__ = ("_kept", "_prices", "_sounds", "longest")
+    __slots__ = ("_again", "_costs", "_kept", "_prices", "_sounds", "longest")
 
     def __init__(self, sounds: Sounds, prices: Prices) -> None:
         self._sounds = sounds
         self._prices = prices
         self._kept: dict[str, tuple[Match, ...]] = {}
+        self._costs: dict[str, _Cost] = {}
+        self._again: _Cost = (prices.again, log(prices.unknown_ms), prices.extra - prices.again)
         self.longest = sounds.longest + MOST_EXTRA
 
     def find(self, heard: str) -> tuple[Match, ...]:
@@ -65,87 +91,73 @@ class Matcher:
         return found
 
     def _found(self, heard: str) -> tuple[Match, ...]:
+        if len(heard) > self._sounds.longest_between.get(heard[0] + heard[-1], 0) + MOST_EXTRA:
+            return ()
         best = _Best()
-        seen = {tuple(range(len(heard)))}
-        shorter = [_Kept(tuple(range(len(heard))), 0.0, ())]
+        whole, costs = self._sounds.whole, self._costs
+        indices = tuple(range(len(heard)))
+        seen = {indices}
+        shorter: list[_Kept] = [(heard, indices, 0.0, ())]
         for extras in range(MOST_EXTRA + 1):
             longer, shorter = shorter, []
             for one in longer:
-                self._look_up(heard, one, best, wrong=extras < MOST_EXTRA)
-                if extras < MOST_EXTRA:
-                    for at in range(1, len(one.indices) - 1):
-                        left = self._without(heard, one, at)
-                        if left is not None and left.price <= best.most and left.indices not in seen:
-                            seen.add(left.indices)
-                            shorter.append(left)
+                letters, indices, price, left = one
+                if letters in whole:
+                    self._add(heard, one, whole[letters], best)
+                if extras == MOST_EXTRA:
+                    continue
+                size = len(letters)
+                for place in range(1, size - 1) if size > SMALLEST else ():
+                    variants = whole.get(f"{letters[:place]}?{letters[place + 1 :]}")
+                    if variants is not None:
+                        right = [one for one in variants if one.way.letters[place - 1] != letters[place]]
+                        self._add(heard, one, right, best)
+                for at in range(1, size - 1):
+                    around = letters[at - 1 : at + 2]
+                    comes_back = around[0] == around[2]
+                    if comes_back and at > 1 and letters[at - 2] == around[1]:
+                        cost = self._again
+                    else:
+                        cost = costs.get(around) or self._cost(around)
+                    after = at + 2 if comes_back else at + 1
+                    if price + cost[0] > best.most or size - after + at < SMALLEST:
+                        continue
+                    rest = indices[:at] + indices[after:]
+                    if rest not in seen:
+                        seen.add(rest)
+                        extra = Leftover(indices[at] - 1, cost[1], cost[2])
+                        shorter.append((letters[:at] + letters[after:], rest, price + cost[0], (*left, extra)))
         return tuple(sorted(best.matches.values(), key=lambda match: match.price))
 
-    def _without(self, heard: str, one: "_Kept", at: int) -> "_Kept | None":
-        """The notes without one of them, and without the one that then only sounds on."""
-        kept, prices = one.indices, self._prices
-        before, note, after = heard[kept[at - 1]], heard[kept[at]], heard[kept[at + 1]]
+    def _cost(self, around: str) -> _Cost:
+        """What it costs that the note in the middle belongs to no step, as far as its notes show."""
+        prices = self._prices
         price, below_ms = prices.blip, prices.blip_ms
-        if is_noise(before, note, after):
-            little = is_little_finger(NOTES[before], NOTES[note], NOTES[after])
+        if is_noise(*around):
+            before, note, after = (NOTES[letter] for letter in around)
+            little = is_little_finger(before, note, after)
             price, below_ms = prices.noise, prices.little_finger_ms if little else prices.noise_ms
-        elif before == after and at > 1 and heard[kept[at - 2]] == note:
-            price, below_ms = prices.again, prices.unknown_ms
-        left = kept[:at] + kept[at + (2 if before == after else 1) :]
-        if len(left) < 3:  # noqa: PLR2004 - the note before, a step, the theme note
-            return None
-        extra = Leftover(kept[at] - 1, log(below_ms), prices.extra - price)
-        return _Kept(left, one.price + price, (*one.extras, extra))
+        cost = self._costs[around] = (price, log(below_ms), prices.extra - price)
+        return cost
 
-    def _look_up(self, heard: str, one: "_Kept", best: "_Best", *, wrong: bool) -> None:
-        whole = self._sounds.whole
-        letters = "".join([heard[index] for index in one.indices])
-        for variant in whole.get(letters, ()):
-            self._add(heard, one, variant, best)
-        if wrong and len(letters) > 3:  # noqa: PLR2004 - the note before, a step, the theme: nothing else shows it
-            for place in range(1, len(letters) - 1):
-                for variant in whole.get(f"{letters[:place]}?{letters[place + 1 :]}", ()):
-                    if variant.way.letters[place - 1] != letters[place]:
-                        self._add(heard, one, variant, best)
+    def _add(self, heard: str, one: _Kept, variants: Iterable[Variant], best: _Best) -> None:
+        _, indices, so_far, left = one
+        for variant in variants:
+            price = so_far
+            if variant.missing:
+                price += self._prices.missing
+            if variant.wrong:
+                price += self._prices.wrong
+            key = id(variant.way)
+            known = best.matches.get(key)
+            if price > best.most or (known is not None and known.price <= price):
+                continue
+            places = [EXTRA] * (len(heard) - 1)
+            for index, place in zip(indices[1:], variant.places, strict=True):
+                places[index - 1] = place
+            best.matches[key] = Match(price, variant, tuple(places), left)
+            best.most = min(best.most, price + MOST_ABOVE)
 
-    def _add(self, heard: str, one: "_Kept", variant: Variant, best: "_Best") -> None:
-        price = one.price
-        if variant.missing:
-            price += self._prices.missing
-        if variant.wrong:
-            price += self._prices.wrong
-        known = best.matches.get(id(variant.way))
-        if price > best.most or (known is not None and known.price <= price):
-            return
-        places = [EXTRA] * (len(heard) - 1)
-        for index, place in zip(one.indices[1:], variant.places, strict=True):
-            places[index - 1] = place
-        best.matches[id(variant.way)] = Match(price, variant, tuple(places), one.extras)
-        best.most = min(best.most, price + MOST_ABOVE)
-
-
-class _Best:
-    """The best match of each way so far, and the most that another may cost. One a search: players have threads."""
-
-    __slots__ = ("matches", "most")
-
-    def __init__(self) -> None:
-        self.matches: dict[int, Match] = {}
-        self.most = MOST_PRICE
-
-
-class _Kept(NamedTuple):
-    """A run without some of its notes."""
-
-    indices: tuple[int, ...]
-    price: float
-    extras: tuple[Leftover, ...]
-
-
-MOST_PRICE = 9.0
-"""What is missing, wrong or too many may cost no more: beyond that it is rather no ornament of the book."""
-
-MOST_ABOVE = 4.5
-"""Nor so much more than the likeliest way to read the run."""
 
 _NOISES: dict[tuple[str, str], frozenset[str]] = {}
 

@@ -65,6 +65,8 @@ class Sounds:
     """The letters of steps that are written longer than ordinary ones."""
     longest: int = 0
     """Letters of the longest way, the note before counted in."""
+    longest_between: dict[str, int] = field(default_factory=dict)
+    """The same of the ways between two notes, by their letters."""
 
     def add(self, lead: str, way: Way) -> None:
         """Add a way from that note."""
@@ -72,6 +74,8 @@ class Sounds:
         self._put(lead + letters, Variant(way, tuple(range(size)), missing=False, wrong=False))
         self.long.update(letter for letter, times in zip(letters, way.times, strict=False) if times)
         self.longest = max(self.longest, size + 1)
+        between = lead + letters[-1]
+        self.longest_between[between] = max(self.longest_between.get(between, 0), size + 1)
         for left_out in range(size - 1):
             self._put_missing(lead, way, left_out)
             around = {lead if left_out == 0 else letters[left_out - 1], letters[left_out + 1]}
