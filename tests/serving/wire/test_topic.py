@@ -8,6 +8,9 @@ FRAMES: dict[str, dict[str, object]] = {
     "hello": {"kind": "hello"},
     "mine": {"kind": "step", "seat": "2"},
     "another's": {"kind": "rep", "seat": "1", "final": True},
+    "just played": {"kind": "ornament", "seat": "2", "final": True},
+    "today": {"kind": "free", "seat": "2"},
+    "a tune": {"kind": "cursor", "seat": "2"},
     "history": {"kind": "history"},
     "band": {"kind": "band", "rep": 1},
     "wall": {"kind": "wall"},
@@ -18,12 +21,17 @@ FRAMES: dict[str, dict[str, object]] = {
     "sound": {"kind": "sound", "seat": "2", "sounds": False},
 }
 
+PLAYED = ["just played", "today", "a tune"]
+
 
 @pytest.mark.parametrize(
     ("topic", "sent"),
     [
-        (EVERYTHING, ["hello", "mine", "another's", "history", "band", "clock", "seats", "offer", "class", "sound"]),
-        (Topic(seat="2"), ["hello", "mine", "history", "clock", "sound"]),
+        (
+            EVERYTHING,
+            ["hello", "mine", "another's", *PLAYED, "history", "band", "clock", "seats", "offer", "class", "sound"],
+        ),
+        (Topic(seat="2"), ["hello", "mine", *PLAYED, "history", "clock", "sound"]),
         (Topic(wall=True), ["hello", "wall", "clock"]),
         (Topic(desk=True), ["hello", "history", "band", "wall", "clock", "seats", "offer", "class", "sound"]),
     ],
