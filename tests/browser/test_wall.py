@@ -122,9 +122,9 @@ def test_the_last_class_begins_again_with_its_ladder(inside: Inside) -> None:
     """As the daemon describes it, without what it says about it."""
     ladder = {"in_a_row": 3, "share": 0.5, "raise_bpm": 4, "top_bpm": 90, "said": "0 of 2"}
     klass = {"drill": "birl from E", "click_bpm": 80, "layout": "two clicks", "standard": "steady", "ladder": ladder}
-    sent = inside("desk/state.js", "(m, klass) => m.again(klass)", klass)
+    sent = inside("core/klass.js", "(m, klass) => m.again(klass)", klass)
     assert sent == {**klass, "ladder": {"in_a_row": 3, "share": 0.5, "raise_bpm": 4, "top_bpm": 90}}
-    assert "ladder" not in inside("desk/state.js", "(m, klass) => m.again(klass)", {**klass, "ladder": None})
+    assert "ladder" not in inside("core/klass.js", "(m, klass) => m.again(klass)", {**klass, "ladder": None})
 
 
 @pytest.mark.parametrize(("at_s", "head_ms"), [(-0.1, None), (0.0, -160.0), (0.2, -60.0), (0.32, 0.0), (1.4, None)])

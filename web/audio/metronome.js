@@ -8,7 +8,6 @@
 
 import { renderClick } from "./click.js";
 import { clicksBetween } from "../core/grid.js";
-import { running } from "../core/state.js";
 
 const AHEAD_MS = 200;
 /** A hidden tab's timers are held to one a second, so it must look further. */
@@ -25,15 +24,6 @@ export function audioTime_s(context, page_ms, now_ms) {
   }
   const latency_s = context.outputLatency ?? context.baseLatency ?? 0;
   return context.currentTime + (page_ms - now_ms) / 1000 - latency_s;
-}
-
-/** What to click to: the calibration if one runs, else the run; null if there is neither, no connection, or it sounds elsewhere. */
-export function clickSource(link, seat, clock) {
-  if (link.state !== "open" || !seat || !seat.sounds) return null;
-  const { calibration } = seat;
-  if (calibration?.state === "running") return { grid: calibration.grid, clock, last: calibration.clicks };
-  if (seat.tune_run?.going) return { grid: seat.tune_run.grid, clock };
-  return running(seat) ? { grid: seat.run.grid, clock } : null;
 }
 
 export class Metronome {

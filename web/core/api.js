@@ -1,10 +1,11 @@
 /** What the page asks of the daemon. A refusal is thrown as Refused, with the daemon's own words. */
 
 import { jsonLines } from "./lines.js";
-import { NOT_SENT } from "../ui/words.js";
 
 /** Where the daemon's addresses begin, whichever page this is. */
 const ROOT = new URL("../../", import.meta.url);
+
+const NOT_SENT = "The daemon does not answer, so nothing was changed. Is it still running?";
 
 /** The daemon said no, or did not answer; the message is fit to be shown as it is. */
 export class Refused extends Error {

@@ -1,10 +1,9 @@
 /** The desk's keyboard, and a presenter's clicker, which sends Page Up and Page Down. Pure but for `listen`. */
 
+import { onward } from "../core/klass.js";
+
 const OWN = "input, select, textarea, [role=option]";
 const OWN_SPACE = `${OWN}, button, summary, a`;
-
-/** What Page Down leads to: the class starts, then the wall is held, then it goes on. */
-export const onward = (klass) => (klass?.state !== "playing" ? { act: "start" } : { act: "freeze", frozen: !klass.frozen });
 
 /** What a key asks for, or null: {act: "toggle" | "start" | "stop" | "freeze" | "light" | "replay" | "alone" | "everybody", …}. */
 export function meaning({ key, repeat, ctrlKey, altKey, metaKey, target }, klass, seats) {

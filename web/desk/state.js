@@ -1,5 +1,6 @@
 /** What the desk knows, and how a frame changes it. Pure. */
 
+import { sameClick } from "../core/klass.js";
 import { FrameError } from "../core/frames.js";
 
 export const nothing = () => ({
@@ -31,8 +32,6 @@ export function withClass(state, klass) {
   return { ...next, wanted: { drill, click_bpm, layout, standard, climbs: ladder !== null, ladder: rule ?? state.wanted.ladder } };
 }
 
-/** The same click is the same object, so that what was given to the audio clock stays. */
-export const sameClick = (before, now) => (JSON.stringify(before) === JSON.stringify(now) ? before : now);
 const keepClick = (before, klass) => (before ? { ...klass, click: sameClick(before.click, klass.click) } : klass);
 
 const changeSeat = (state, id, change) => ({
@@ -78,12 +77,6 @@ export function reduce(state, frame) {
 export const called = ({ drill, click_bpm, layout, standard, climbs, ladder }) => ({
   drill, click_bpm, layout, standard, ...(climbs ? { ladder } : {}),
 });
-
-/** What is sent to start the last class again. */
-export function again({ drill, click_bpm, layout, standard, ladder }) {
-  const rule = ladder && { in_a_row: ladder.in_a_row, share: ladder.share, raise_bpm: ladder.raise_bpm, top_bpm: ladder.top_bpm };
-  return { drill, click_bpm, layout, standard, ...(rule ? { ladder: rule } : {}) };
-}
 
 /** The seats as the desk lists them: each with its row of the wall. */
 export const rows = ({ daemon, wall }) =>

@@ -1,27 +1,9 @@
 /**
- * The strip's time axis: a window about the ornament's own beat, chosen from the drill so that its steps have room.
+ * The strip's time axis, over a window about the ornament's own beat (see ui/time_window.js).
  *
  * The note before is long; its beginning is shown in a box of its own at the left, at the same scale, behind a visible
  * break. The window stands still during a run, so that a habit shows. Pure; ms from the beat, CSS pixels.
  */
-
-const LEAST_ROOM_MS = 40;
-const ROOM_BEFORE = 0.22;
-const ROOM_AFTER = 0.42;
-/** The beat keeps this share of the window on either side of it. */
-const LEAST_SIDE = 0.24;
-
-/** The window in ms: {from, to}. */
-export function timeWindow(asked) {
-  const offsets = asked.steps.map((step) => step.offset_ms);
-  const first = Math.min(0, ...offsets);
-  const last = Math.max(0, ...offsets);
-  const room = Math.max(last - first, LEAST_ROOM_MS);
-  const from = first - room * ROOM_BEFORE;
-  const to = last + room * ROOM_AFTER;
-  const side = LEAST_SIDE / (1 - LEAST_SIDE);
-  return { from: Math.min(from, -to * side), to: Math.max(to, -from * side) };
-}
 
 /** Over a window {from, to}: {from, to, left, right, scale (pixels a ms), x(ms), lead}: lead is null or {left, right, x(ms)} of the box. */
 export function axisOf(asked, { from, to }, left, right, leadWidth, gap) {

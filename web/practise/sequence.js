@@ -1,6 +1,6 @@
 /** What each rep of a run asks: one drill over and over, or several in turn, as up and down the scale. Pure. */
 
-import { timeWindow } from "./axis.js";
+import { timeWindow } from "../ui/time_window.js";
 
 /** What rep `rep` asks; before the first one (-1) that of the first. */
 export const askedOf = (run, rep) => run.sequence[Math.max(rep, 0) % run.sequence.length];

@@ -5,7 +5,8 @@
  * measure(text, pixels, bold) -> pixels. Returns plain boxes and lines; draw.js turns them into SVG.
  */
 
-import { axisOf, ticks, timeWindow } from "./axis.js";
+import { axisOf, ticks } from "./axis.js";
+import { timeWindow } from "../ui/time_window.js";
 import { figureRoom, lanesOf } from "./lanes.js";
 import { PAD_REM, extraLabels, figures, inBars, names, placeNames } from "./labels.js";
 import { side } from "../ui/words.js";

@@ -103,8 +103,6 @@ export const AWAY = (seconds) =>
 /** After what the page could not read: usually one of the two was updated and the other was not. */
 export const misread = (said) => `${said} Load this page again: it may be older than the daemon.`;
 
-export const NOT_SENT = "The daemon does not answer, so nothing was changed. Is it still running?";
-
 export const badTempo = (typed, range) =>
   `The tempo is '${typed}'; it must be a number of clicks a minute${range ? ` from ${range[0]} to ${range[1]}` : ""}.`;
 

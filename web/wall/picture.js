@@ -5,7 +5,7 @@
  * here is a ranking.
  */
 
-import { timeWindow } from "../practise/axis.js";
+import { timeWindow } from "../ui/time_window.js";
 import { pageOf } from "./plan.js";
 import { AWAY, BEAT, IN_A_ROW, TOGETHER, WAITING, againTitle, litTitle, playing, tempoLine, titleOf } from "./words.js";
 

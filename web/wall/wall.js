@@ -1,11 +1,10 @@
 /** The class wall: listens to the wall's own frames, draws when one came or the window changed, and clicks if it sounds here. */
 
 import * as api from "../core/api.js";
+import { again, onward, sameClick } from "../core/klass.js";
 import { Live } from "../core/live.js";
 import { loadSettings } from "../core/settings.js";
 import { Metronome } from "../audio/metronome.js";
-import { onward } from "../desk/keys.js";
-import { again, sameClick } from "../desk/state.js";
 import { say, show } from "../ui/html.js";
 import { patch } from "../ui/svg.js";
 import { isAlone, wallMarks } from "./picture.js";

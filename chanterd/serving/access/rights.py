@@ -19,14 +19,14 @@ OUTSIDE_FOLDERS = ("enter",)
 """Folders of the page that anybody may load."""
 OUTSIDE_FILES = frozenset({"/icon.svg", "/ui/theme.css"})
 ROLE_FOLDERS = {
-    Role.WALL: ("core", "ui", "wall"),
+    Role.WALL: ("core", "ui", "audio", "wall"),
     Role.SEAT: ("core", "ui", "audio", "practise", "ladder", "book", "progress", "history", "plans", "setup", "seat"),
 }
 """Folders of the page whose modules, styles and pictures a right's own page may load."""
 
 _OUTSIDE = (("GET", "/"), ("GET", "/enter"), ("GET", "/enter/"), ("POST", "/api/enter"))
 _INSIDE = (("GET", "/api/grant"), ("DELETE", "/api/grant"), (SOCKET, "/live"))
-_OF_WALL = (("GET", "/wall"), ("GET", "/wall/"), ("GET", "/api/wall"))
+_OF_WALL = (("GET", "/wall"), ("GET", "/wall/"), ("GET", "/api/wall"), ("GET", "/api/tunings"))
 _OF_SEAT = (
     ("GET", "/api/state"),
     ("GET", "/frames.schema.json"),

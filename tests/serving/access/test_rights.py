@@ -1,5 +1,7 @@
 """What each right opens, and that it opens nothing else."""
 
+import posixpath
+import re
 from itertools import product
 
 import pytest
@@ -17,7 +19,13 @@ OUTSIDE = [
     ("GET", "/enter/enter.js"),
     ("GET", "/ui/theme.css"),
 ]
-OF_WALL = [("GET", "/wall/"), ("GET", "/api/wall"), ("GET", "/wall/wall.js"), (SOCKET, "/live")]
+OF_WALL = [
+    ("GET", "/wall/"),
+    ("GET", "/api/wall"),
+    ("GET", "/wall/wall.js"),
+    ("GET", "/api/tunings"),
+    (SOCKET, "/live"),
+]
 OF_SEAT = [
     ("GET", "/seat/2"),
     ("GET", "/seat/seat.js"),
@@ -90,6 +98,24 @@ def test_a_head_is_a_get_and_other_methods_are_not() -> None:
     """A file can be looked at, not changed."""
     assert may(None, "HEAD", "/enter", FILES)
     assert not any(may(SEAT, method, "/enter", FILES) for method in ("PUT", "DELETE", "OPTIONS", "TRACE", SOCKET))
+
+
+def imported(module: str) -> set[str]:
+    """A module of the page and all that it imports, as paths of requests."""
+    web, found, waiting = bundled("web"), set[str](), [module]
+    while waiting:
+        path = waiting.pop()
+        if path not in found:
+            found.add(path)
+            names = re.findall(r'from "(\.[^"]+)"', (web / path[1:]).read_text(encoding="utf-8"))
+            waiting += [posixpath.normpath(posixpath.join(posixpath.dirname(path), name)) for name in names]
+    return found
+
+
+@pytest.mark.parametrize(("grant", "module"), [(WALL, "/wall/wall.js"), (SEAT, "/seat/seat.js")])
+def test_a_page_may_load_all_its_modules(grant: Grant, module: str) -> None:
+    """A single one that is shut would leave the page blank."""
+    assert [path for path in sorted(imported(module)) if not may(grant, "GET", path, FILES)] == []
 
 
 def test_every_right_has_a_page_that_it_opens() -> None:
