@@ -68,7 +68,7 @@ class TuneRun:
         """Every note so far, judged."""
         follower = self.follower
         heard = HeardNotes(follower.notes, follower.at, follower.ends)
-        visits = visits_of(follower.chain(), follower.notes, self.score)
+        visits = visits_of(follower.chain(), follower.notes, self.score, over=True)
         placed = self._placed(visits)
         came = self._came(visits, placed, heard)
         pace = self.click_ns

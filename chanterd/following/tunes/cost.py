@@ -62,9 +62,9 @@ class TuneCosts:
     found_first: float = 1.0
     """The same for somebody who begins there."""
 
-    beam: float = 4.5
+    beam: float = 3.2
     """Readings that cost so much more than the cheapest are given up."""
-    most: int = 28
+    most: int = 16
     """Readings that are kept."""
 
 
@@ -73,7 +73,7 @@ TOGETHER = 3
 """So many notes in a row show where a player is who was lost."""
 FARTHEST_EVENTS = 14
 """So many events may be left out in a row without a leap."""
-FARTHEST = 4.5
+FARTHEST = 4.0
 """So much may they cost."""
 PACE_OF_NOTE = 0.12
 """How much of what a click's worth of notes shows of the player's pace is taken over."""

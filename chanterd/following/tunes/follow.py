@@ -185,7 +185,10 @@ class TuneFollower:
                 extra, link, note, reading.click_ns, reading.taken, Loose.EXTRA if place != BEFORE_FIRST else Loose.NO
             )
         by_note, plain = self._reach.steps(place, reading.sounding)
+        limit = self._readings[0].price + costs.held_extra + costs.beam  # what costs more is given up in any case
         for step in by_note[note]:
+            if price + step.price >= limit:
+                break  # the ways on are in order of what is left out
             self._link(found, reading, step, onset, at_ns, price + step.price, right=True)
         if plain is not None and self._events[plain.to].note is not note and place != BEFORE_FIRST:
             wrong = costs.wrong_theme if self._events[plain.to].theme else costs.wrong_note + costs.held_wrong

@@ -38,7 +38,7 @@ class Reach:
         self._find_runs()
 
     def steps(self, place: int, sounding: int) -> tuple[list[list[Step]], Step | None]:
-        """By note, where it may be the next one; and the next event that could sound at all, for a wrong note."""
+        """By note, where it may be next, the cheapest first; and the next event that could sound, for a wrong note."""
         key = (place, sounding)
         if key not in self._steps:
             self._steps[key] = self._walk(self._edges(place), sounding)
@@ -83,6 +83,8 @@ class Reach:
                     continue  # one repeat at a time
                 way, repeat = (edge.way, edge.repeat) if edge.way else (step.way, step.repeat)
                 open_ways.append(Step(edge.to, price, step.gap + edge.gap, way, repeat, (*step.passed, step.to)))
+        for steps in found:
+            steps.sort(key=lambda step: step.price)
         return found, plain
 
     def _skip(self, step: Step, sounding: int) -> float:

@@ -35,11 +35,13 @@ class Visit:
         return any(state is not MISSING for state in self.states)
 
 
-def visits_of(chain: Sequence[Link], heard: Sequence[Note], score: Score) -> list[Visit]:
-    """Every visit that a reading is made of."""
+def visits_of(chain: Sequence[Link], heard: Sequence[Note], score: Score, *, over: bool = False) -> list[Visit]:
+    """Every visit that a reading is made of; ``over``: nothing more will be heard."""
     maker = _Visits(score, heard)
     for link in chain:
         maker.take(link)
+    if over and chain:
+        maker.sound_on()
     return maker.found
 
 
@@ -81,6 +83,23 @@ class _Visits:
             visit.extras += extras
         self._clicks = visit.clicks
         self._last = (link.onset, link.place)
+
+    def sound_on(self) -> None:
+        """What is written after the last note and equals it melts into it."""
+        events = self._score.events
+        if self._last is None:
+            return
+        onset, place = self._last
+        while self._score.edges[place]:
+            edge = self._score.edges[place][0]
+            event = events[edge.to]
+            if edge.loops or edge.way or event.note is not self._heard[onset]:
+                return
+            if event.owner != self.found[-1].owner:
+                self._begin(event.owner, self._clicks + edge.gap, leap=False)
+                self._clicks += edge.gap
+            self.found[-1].states[event.step] = MERGED
+            place = edge.to
 
     def _since(self, link: Link, place: int) -> float:
         """Clicks from the last link's melody note to that event on the way to this link."""

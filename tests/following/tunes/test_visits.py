@@ -62,3 +62,16 @@ def test_a_bar_begun_once_more_is_a_leap() -> None:
         *[(0, 1, False), (1, 1, False), (2, 1, False)],
         *[(0, 2, True), (1, 2, False)],
     ]
+
+
+def test_what_is_written_after_the_last_note_and_equals_it_melts() -> None:
+    """It is reached, without an onset; only once nothing more is heard."""
+    [tune] = read_abc(b"X:1\nM:2/4\nL:1/8\nK:HP\nB2 {g}A A | A2 c2 |\n")
+    score = make_score(tune)
+    follower = TuneFollower(score, 5e8, (0.0,) * len(score.events))
+    for index, letter in enumerate("BgA"):
+        follower.hear(NOTE[letter], index * 330_000_000)
+    ended = visits_of(follower.chain(), follower.notes, score, over=True)
+    assert [one.states[-1] for one in ended] == [PLAYED, PLAYED, MERGED, MERGED]
+    assert [one.clicks for one in ended] == [0, 1, 1.5, 2]
+    assert len(visits_of(follower.chain(), follower.notes, score)) == 2
