@@ -259,7 +259,7 @@ def test_a_performing_tempo_may_be_left_empty(open_page: Open, stand_in: StandIn
     field = page.locator("#rule input[data-rule=performing_bpm][data-unit=clicks]")
     field.fill("")
     field.press("Enter")
-    page.locator("#climbs").check()
+    expect(page.locator("#climbs")).to_be_checked()  # who sets a rule means to climb by it
     page.locator("#toggle").press("Enter")
     eventually(stand_in, lambda asked: asked[-1:] != [] and asked[-1][2]["ladder"]["performing_bpm"] is None)
     expect(field).to_have_value("")
@@ -271,3 +271,18 @@ def test_the_picture_has_no_performing_tempo_that_nobody_named(inside: Inside) -
     ladder["rule"] = {**ladder["rule"], "performing_bpm": None}
     assert None not in inside("ladder/rungs.js", "(m, ladder) => m.stops(ladder)", ladder)
     assert "performing" not in inside("ladder/words.js", "(m, ladder) => m.rungsSentence(ladder)", ladder)
+
+
+def test_the_ladder_counts_the_rep_that_the_sentence_counts(open_page: Open, stand_in: StandIn) -> None:
+    """A verdict comes before the rep is closed; "3 in a row" beside "2 of 3" would be two things."""
+    page = open_page()
+    run(stand_in, row=2)
+    expect(page.locator("#climb-row")).to_have_text("2 of 3 in a row")
+    counts = {"final": False, "in_a_row": 3, "clean_count": 3, "played_count": 3, "heard_ns": 1, "sent_ns": 1}
+    rep = scene.rep(scene.asked(scene.DRILLS[0]), 64.0, 2)
+    stand_in.send({**rep, **counts, "kind": "rep", "seat": "one", "said": "Clean. 3 in a row."})
+    expect(page.locator("#climb-row")).to_have_text("3 of 3 in a row")
+    expect(page.locator("#climb-pips .full")).to_have_count(3)
+    stand_in.send({**rep, **counts, "kind": "rep", "seat": "one", "final": True, "clean": False, "in_a_row": 0})
+    stand_in.send(ladder_frame(row=0, tries_left=3))
+    expect(page.locator("#climb-row")).to_have_text("0 of 3 in a row")

@@ -36,6 +36,7 @@ const runFrom = (practice) => ({
   reps: practice.reps.slice(-REPS_KEPT),
   earlier: [],
   in_a_row: practice.in_a_row,
+  provisional: false,
   clean: practice.clean,
   played: practice.played,
   ladder: practice.ladder,
@@ -156,7 +157,7 @@ function judged(seat, frame) {
   const others = seat.run.reps.filter((one) => one.rep !== rep.rep);
   const reps = [...others, rep].sort((one, other) => one.rep - other.rep).slice(-REPS_KEPT);
   const readings = Object.fromEntries(Object.entries(seat.run.readings).filter(([index]) => Number(index) > rep.rep));
-  return { run: { ...seat.run, reps, readings, in_a_row, clean: clean_count, played: played_count } };
+  return { run: { ...seat.run, provisional: !final, reps, readings, in_a_row, clean: clean_count, played: played_count } };
 }
 
 /** The next state, by a frame that was checked. Throws FrameError for a kind that is not known, a seat or run that is not there. */

@@ -17,6 +17,10 @@ export function pips({ row, rule }) {
   return html`<svg viewBox="0 0 ${rule.in_a_row * PIP} 26" aria-hidden="true">${dots}</svg>`;
 }
 
+/** The row, with the rep whose verdict is there and whose close is to come: sentence and ladder say one thing. Pure. */
+export const rowNow = ({ ladder, provisional, in_a_row }) =>
+  provisional && ladder.phase !== "over" ? Math.min(in_a_row, ladder.rule.in_a_row) : ladder.row;
+
 function next(words, where, click_bpm, toBeat) {
   if (!where) return html``;
   const beats = click_bpm === null || toBeat === 1 ? "" : html` <small>(${tempoWords(beatsOf(click_bpm, toBeat))} beats)</small>`;
@@ -27,7 +31,7 @@ function next(words, where, click_bpm, toBeat) {
 export function climbView(find) {
   const rungs = rungsView(find("#rungs"));
   return (run, toBeat) => {
-    const ladder = run?.ladder ?? null;
+    const ladder = run?.ladder ? { ...run.ladder, row: rowNow(run) } : null;
     show(find("#climb"), ladder !== null);
     find("#practise").classList.toggle("climbs", ladder !== null);
     if (ladder === null) return;
