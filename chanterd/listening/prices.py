@@ -15,7 +15,7 @@ from dataclasses import dataclass
 class Prices:
     """Prices, and the times they depend on."""
 
-    note: float = 1.8
+    note: float = 1.45
     """A melody note: which of a handful it is."""
     melody_ms: float = 300.0
     melody_spread: float = 0.7
@@ -23,12 +23,12 @@ class Prices:
     melody_long: float = 0.5
     """The most that a long note costs for being long: a player may rest on it."""
 
-    usual: float = 1.2
+    usual: float = 0.95
     """An ornament that tunes are full of, whatever its number of steps; …"""
-    seldom: float = 2.2
+    seldom: float = 2.75
     rare: float = 3.7
     """… and others (see ``configs/listening.toml``)."""
-    elsewhere: float = 1.5
+    elsewhere: float = 1.9
     """Besides, for one that the book has no drill for from that note."""
     quick_ms: float = 45.0
     held_ms: float = 65.0
@@ -38,7 +38,7 @@ class Prices:
     """… and how much one hand's ornaments differ."""
     step_spread: float = 0.35
     """How steps within an ornament differ …"""
-    step_most: float = 3.0
+    step_most: float = 2.4
     """… and the most that a short one can cost: a crushed step is still one."""
     step_straight: float = 1.5
     """Beyond so many spreads the price of a long step rises in a straight line: gracenotes that are too long are the
@@ -68,7 +68,7 @@ class Prices:
     """… that is one shorter than this (Hirsh 1959, from memory: the order of sounds is heard from about 20 ms)."""
     again: float = 2.5
     """A movement once more, such as a third tap."""
-    extra: float = 5.0
+    extra: float = 6.25
     """Any other note too many."""
     unknown: float = 5.0
     """Short notes that are no ornament of the book, and for each of them as much as a melody note."""

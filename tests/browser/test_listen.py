@@ -105,6 +105,15 @@ def test_each_ornament_is_counted_and_the_one_to_work_on_is_practised(listening:
     expect(listening.locator("#ornament")).to_have_text("Grip")
 
 
+def test_its_sizes_are_beside_the_players_own_hand(listening: Page, stand_in: StandIn) -> None:
+    """In the same ornament, once that was played before."""
+    stand_in.send(ornament())
+    expect(listening.locator("#listen-hand")).to_have_text("")
+    stand_in.send({"kind": "free", "seat": "one", "free": {**FREE, "rows": [ROW]}})
+    said = "Held notes 37 ms, as a rule 62. Gracenotes and taps 31 ms, as a rule 30."
+    expect(listening.locator("#listen-hand")).to_have_text(said)
+
+
 def test_enter_starts_the_drill_that_is_offered(listening: Page, stand_in: StandIn) -> None:
     """One key, wherever the focus is but in a control."""
     listening.keyboard.press("Enter")

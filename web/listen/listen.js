@@ -7,7 +7,7 @@ import { soundingWords } from "../ui/words.js";
 import { HEIGHT, stripMarks } from "./strip.js";
 import {
   COLUMNS, HOW_TO_OPEN, LEAD, NO_BEAT, NO_ORNAMENT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN, PASSAGES, PRACTISE, RUNNING, SIZES, TAKE, TODAY, WITH_CLICK,
-  clockWords, faultWords, nameWords, otherWords, passageWords, sizeWords, stripSentence,
+  clockWords, faultWords, handWords, nameWords, otherWords, passageWords, sizeWords, stripSentence,
 } from "./words.js";
 
 const FRAME = html`
@@ -17,6 +17,7 @@ const FRAME = html`
     <div id="listen-drawn" hidden><svg id="listen-strip" role="img"></svg></div>
     <p id="listen-said" role="status"></p>
     <p id="listen-or" class="muted"></p>
+  <p id="listen-hand" class="muted"></p>
     <div id="listen-offer" class="offer" role="status" hidden><p></p><button type="button" class="go" aria-keyshortcuts="${OFFER_KEY}">${WITH_CLICK}</button><span class="hint">${OFFER_KEY}</span></div>
     <p id="listen-lead" class="muted">${LEAD}</p>
   </section>
@@ -109,6 +110,7 @@ export function listenView(find, { attempt, practise, begin, redraw }) {
       }
       say(find("#listen-said"), seen ? last.said : "");
       say(find("#listen-or"), seen ? otherWords(last) : "");
+      say(find("#listen-hand"), seen ? handWords(last, rows) : "");
       say(find("#listen-lead"), last === null ? LEAD : NO_BEAT);
       offered = offer !== null && !going;
       show(find("#listen-offer"), offered);

@@ -31,6 +31,20 @@ export function nameWords(one) {
   return [name, one.drill.startsWith(one.ornament) ? one.drill.slice(one.ornament.length + 1) : one.drill];
 }
 
+const SIZED = [["held", "held_ms", "Held notes"], ["quick", "quick_ms", "Gracenotes and taps"]];
+
+/** "Held notes 58 ms, as a rule 60. …": the sizes of this one beside the player's own hand in the same ornament. */
+export function handWords(one, rows) {
+  const usual = rows.find((row) => row.ornament === one.ornament);
+  if (!usual || usual.played < 2) return "";
+  return SIZED.map(([kind, size, name]) => {
+    const lengths = one.steps.filter((step) => step.kind === kind && step.state === "played" && step.length_ms !== null);
+    if (lengths.length === 0 || usual[size] === null) return "";
+    const mean = lengths.reduce((sum, step) => sum + step.length_ms, 0) / lengths.length;
+    return `${name} ${Math.round(mean)} ms, as a rule ${Math.round(usual[size])}.`;
+  }).filter(Boolean).join(" ");
+}
+
 /** "or grip from B to C", if others are as likely. */
 export const otherWords = (one) => (one.or.length === 0 ? "" : `or ${one.or.join(", or ")}`);
 
