@@ -34,7 +34,7 @@ import { playersView } from "./setup/players.js";
 import { setup } from "./setup/setup.js";
 import { sheetView } from "./book/sheet.js";
 import {
-  nothing, pick, reduce, runShown, running, sessionClosed, want, withBook, withPlayback, withProgress, withTrouble,
+  busyAt, nothing, pick, reduce, runShown, running, sessionClosed, want, withBook, withPlayback, withProgress, withTrouble,
 } from "./core/state.js";
 import { repToPlay } from "./practise/reading.js";
 import { beatNow } from "./practise/strip_view.js";
@@ -233,7 +233,7 @@ const tunes = tunesView(find, {
   hear: voice,
   tuning: playback.tuning,
   range: () => page.state.daemon?.tempo_range,
-  halt: async () => (running(shown()) || shown()?.tune_run?.going) && api.stopPractice(shown().seat),
+  halt: async () => busyAt(shown()) && api.stopPractice(shown().seat),
   now: shown,
   sound,
 });
@@ -324,7 +324,7 @@ function wire() {
   addEventListener("hashchange", route);
   listen({
     // In other views the space bar only stops what goes on; it starts nothing that is not on screen.
-    toggle: () => (page.state.view === "practise" || running(shown())) && toggle(),
+    toggle: () => (page.state.view === "practise" || busyAt(shown())) && toggle(),
     tempo: nudge,
     guess,
     asked: () => repToGuess(shown()) !== null,

@@ -256,6 +256,9 @@ export const runShown = (seat) =>
 /** Whether a run is going on, as far as this page knows. */
 export const running = (seat) => Boolean(seat?.run && !seat.run.ended);
 
+/** Whether a run or a tune is going on at a seat: the space bar then stops it. */
+export const busyAt = (seat) => running(seat) || Boolean(seat?.tune_run?.going);
+
 /** Whether a tempo ladder is going on. */
 export const climbing = (seat) => running(seat) && seat.run.ladder !== null;
 

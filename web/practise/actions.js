@@ -2,7 +2,7 @@
 
 import * as api from "../core/api.js";
 import { repToGuess } from "../core/feedback_filter.js";
-import { climbing, running, tempoShown, want } from "../core/state.js";
+import { busyAt, climbing, running, tempoShown, want } from "../core/state.js";
 import { valueFrom } from "../ladder/form.js";
 import { LADDER_CHANGED, LADDER_SETS_TEMPO } from "../ladder/words.js";
 import { NO_DRILL, badTempo } from "../ui/words.js";
@@ -32,7 +32,7 @@ export function actions({ find, page, shown, change, draw, refuse, attempt, soun
     sound();
     closeFlyouts();
     clearTimeout(page.restart);
-    if (running(shown())) attempt(() => api.stopPractice(shown().seat));
+    if (busyAt(shown())) attempt(() => api.stopPractice(shown().seat));
     else start();
   }
 
