@@ -41,8 +41,9 @@ WAIT_CLICKS = 0.85
 BOTH_CLICKS = 0.25
 """Where the theme note would melt into the step that sounds, that has to last so long to be both."""
 
-NEXT_FROM_CLICKS = 0.5
-"""No onset belongs to the next rep that comes more than this before the next lead is due."""
+NEXT_FROM_CLICKS, LEAD_ON_CLICK = 0.5, 0.2
+"""No onset is the next rep's that is earlier by more than the first before its lead is due, and by more than the second
+before its click: whoever is late with ornaments by habit may play the notes before them on the click."""
 
 LONGEST_REST = 100
 """This many reps in a row in which nothing was played are reported one by one; of a longer rest no more are, so that a
@@ -179,7 +180,7 @@ class Follower:
         self._size = len(self._notes)
         due, due_next = self._due(0, self._target), self._due(1, self._next)
         self._chains = [Chain(self._target, due, self._onsets), Chain(self._next, due_next, self._onsets)]
-        self._next_from_ns = due_next[0] - NEXT_FROM_CLICKS * self._click_ns
+        self._next_from_ns = min(due_next[0] - NEXT_FROM_CLICKS * self._click_ns, self._closing(-LEAD_ON_CLICK))
         self._closes_ns = self._closing(CLOSE_AFTER_CLICKS)
         self._waited = False
         self._start()

@@ -234,3 +234,11 @@ def test_a_note_before_that_was_begun_again_is_no_habit() -> None:
     )
     late = Rep(words="G gracenote from C to low A", rep=1, off_ms={-1: 230.0}, before=before)
     assert offs(late)[0] == 0
+
+
+@pytest.mark.parametrize("words", ["throw on D from low A", "birl from E", "doubling from low A to D"])
+def test_ornaments_late_by_half_a_click_leave_the_notes_before_them_on_the_click(words: str) -> None:
+    """At 120, rep after rep: each note before is heard as that, and is held too long; nothing is an extra note."""
+    reps = played_run(words, 120.0, Played(off_ms=255.0), reps=12, standard="learner")
+    assert [rep["lead"]["state"] for rep in reps] == ["played"] * 12
+    assert all("wound up" in [fault["fault"] for fault in rep["faults"]] for rep in reps[1:])
