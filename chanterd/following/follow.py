@@ -181,8 +181,7 @@ class Follower:
         due, due_next = self._due(0, self._target), self._due(1, self._next)
         self._chains = [Chain(self._target, due, self._onsets), Chain(self._next, due_next, self._onsets)]
         self._next_from_ns = min(due_next[0] - NEXT_FROM_CLICKS * self._click_ns, self._closing(-LEAD_ON_CLICK))
-        self._closes_ns = self._closing(CLOSE_AFTER_CLICKS)
-        self._waited = False
+        self._closes_ns, self._waited = self._closing(CLOSE_AFTER_CLICKS), False
         self._start()
         for index in range(len(self._onsets)):
             self._link(index)
