@@ -254,6 +254,7 @@ SCENES: dict[str, Scene] = {
     "the drill's list": choosing,
     "all notices": noticed,
     "a run goes on elsewhere": elsewhere,
+    "just play": view("listen", "#listen h1"),
     "the book": view("book", "#ornaments [role=option]"),
     "an ornament": entry,
     "the sheet": sheet,
