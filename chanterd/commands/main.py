@@ -17,6 +17,7 @@ from chanterd.config import ChanterdError
 SUMMARIES = {
     "serve": "Listen to a chanter and serve the page.",
     "demo": "Try a class without chanters: simulated players, with wall and desk.",
+    "join": "Play along in a class on another machine.",
     "assess": "Assess a take: how early or late, how long, how clean.",
     "listen": "Say what was played in a take: passages, ornaments, and how they went.",
     "inputs": "List the MIDI ports that chanterd can listen to.",

@@ -2,19 +2,26 @@
 
 import os
 import stat
+import time
 from pathlib import Path
 
 from chanterd.config import ChanterdError, did_you_mean
 from chanterd.hearing.raw import RawSource
+from chanterd.hearing.remote import RemoteSource
 from chanterd.hearing.simulated import DEMO, DemoSource
 from chanterd.hearing.source import Source
 from chanterd.hearing.take import TakeSource
+from chanterd.music.units import Ns
 
-__all__ = ["DEMO", "HELP", "open_input"]
+__all__ = ["DEMO", "HELP", "JOIN", "open_input"]
 
 RAW = "raw:"
+JOIN = "join"
+"""A place for somebody who joins from another machine."""
+JOINER = "somebody"
+"""What to call them before they have joined."""
 TAKE_SUFFIXES = (".mid", ".midi")
-HELP = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or raw:PATH."
+HELP = "Say 'demo', a MIDI port's name or a unique part of it, 'join' (from another machine), a .mid file, or raw:PATH."
 
 
 def open_input(words: str, *, seed: int = 1) -> Source:
@@ -28,6 +35,8 @@ def open_input(words: str, *, seed: int = 1) -> Source:
         raise ChanterdError(f"The input is empty. {HELP}")
     if plain.lower() == DEMO:
         return DemoSource(seed)
+    if plain.lower() == JOIN:
+        return RemoteSource(JOINER, lambda: Ns(time.perf_counter_ns()))
     if plain.lower().startswith(RAW):
         return _open_raw(plain[len(RAW) :])
     path = Path(plain).expanduser()

@@ -50,6 +50,9 @@ class RemoteSource:
         self._ways_ns: list[int] = []
         self._heard_from_ns: Ns | None = None
         self._linked = False
+        self._who = ""
+        self._known_ns = Ns(0)
+        self._links = 0
         self._lock = threading.Lock()
         self._stopped = False
 
@@ -82,6 +85,11 @@ class RemoteSource:
             return Ns(usual)
         return Ns(max(usual, since_ns + MARGIN_NS if since_ns > HEARTBEAT_NS or not self._linked else 0))
 
+    def known_until(self, now_ns: Ns) -> Ns:
+        """Until when everything that was played there is known; it never goes back."""
+        self._known_ns = max(self._known_ns, Ns(now_ns - self.lag_ns))
+        return self._known_ns
+
     def start(self, deliver: Deliver, report: Report) -> None:
         """Begin to deliver what comes."""
         with self._lock:
@@ -96,8 +104,26 @@ class RemoteSource:
     def cue(self, cue: Cue | None) -> None:
         """A live chanter does not care when a run begins."""
 
-    def link(self) -> int:
-        """The other side is there, for the first time or again; the number of the first message that it is to send."""
+    @property
+    def who(self) -> str:
+        """Who is on the other side: what it calls itself; empty before anybody has joined."""
+        return self._who
+
+    @property
+    def links(self) -> int:
+        """How many times somebody has joined: a link that is not the last one is over."""
+        return self._links
+
+    def link(self, who: str = "", name: str = "") -> int:
+        """The other side is there, for the first time or again; the number of the first message that it is to send.
+
+        ``who`` is the same as long as it counts its messages on; another one begins with 0, on a clock of its own.
+        ``name`` is what to call it from now on.
+        """
+        if who != self._who:
+            self._who, self._next, self._offset, self._wire = who, 0, ClockOffset(), Wire()
+        self._name = name or self._name
+        self._links += 1
         self._linked, self._heard_from_ns = True, self._clock()
         self._tell(SourceStatus("ready", f"{self._name} has joined.", "driver"))
         return self._next

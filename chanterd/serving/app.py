@@ -29,6 +29,7 @@ from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_ch
 from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
 from chanterd.serving.routes.enter import add_enter_routes
 from chanterd.serving.routes.history import add_history_routes
+from chanterd.serving.routes.join import add_join_route
 from chanterd.serving.routes.klass import BODIES as CLASS_BODIES
 from chanterd.serving.routes.klass import add_class_routes
 from chanterd.serving.routes.listen import OfferRequest, add_listen_routes
@@ -139,6 +140,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_enter_routes(app, daemon)
     _name_operations(app)
     _add_live(app, daemon)
+    add_join_route(app, daemon)
     app.mount("/", _Web(workshop))
     return Guard(Gate(Bounds(app), daemon.entrance.grants, page_files(bundled("web"))), port)
 

@@ -13,10 +13,11 @@ from typing_extensions import TypedDict
 from chanterd import __version__
 from chanterd.config import ChanterdError
 from chanterd.hearing.driver import no_driver
-from chanterd.hearing.inputs import DEMO, open_input
+from chanterd.hearing.inputs import DEMO, JOIN, open_input
 from chanterd.hearing.ports import PortName, list_ports
 from chanterd.hearing.source import Source
 from chanterd.history.history import History
+from chanterd.history.players import find_or_create
 from chanterd.history.store import open_store
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
@@ -198,7 +199,7 @@ class Daemon:
     def offer(self, ports: list[PortName] | None = None) -> None:
         """Have the ports that no seat listens to offer themselves; None: the same ports as before."""
         self._ports = self._ports if ports is None else ports
-        free = offered(self._ports, [seat.source_name for seat in self.seats.values()])
+        free = offered(self._ports, [seat.source.name for seat in self.seats.values()])
         if free != self._offered:
             self._offered = free
             self.hub.publish(frames.OfferFrame(kind="offer", offers=self._offers()))
@@ -214,9 +215,27 @@ class Daemon:
         self._check_free(name)
         return await self.room.add(await asyncio.to_thread(_open_listed, name), player)
 
+    async def plug(self, seat: Seat, name: str) -> None:
+        """Have a seat listen to that input, whatever it listens to now. Raises ChanterdError as ``add_seat`` does."""
+        await seat.plug(await asyncio.to_thread(_open_listed, name))
+
+    async def name_seat(self, seat: Seat, name: str | None) -> None:
+        """Have the player of that name sit down there, unless it is nobody's or theirs already.
+
+        Raises ChanterdError if that player sits elsewhere, or the name is none.
+        """
+        if name is None or name.strip().casefold() == seat.player.name.casefold():
+            return
+        store, now = self.history.store, self.history.wall()
+        player = await asyncio.to_thread(find_or_create, store, name, now)
+        there = self.room.where(player)
+        if there is not None:
+            raise ChanterdError(f"{player.name} sits at seat {there.id} already; give another name.")
+        await self.roster.choose(seat, player.number)
+
     def _check_free(self, name: str) -> None:
-        there = next((seat for seat in self.seats.values() if seat.source_name == name), None)
-        if there is not None and name != DEMO:
+        there = next((seat for seat in self.seats.values() if seat.source.name == name), None)
+        if there is not None and name not in (DEMO, JOIN):
             raise ChanterdError(
                 f"Seat {there.id} ({there.player.name}) listens to '{name}' already; choose another input."
             )
@@ -314,6 +333,8 @@ class Daemon:
         ports = list_ports()
         choices = [_choice(port) for port in ports]
         choices.append(shapes.ChoiceShown(name=DEMO, said="a simulated player"))
+        if self.entrance.listeners:
+            choices.append(shapes.ChoiceShown(name=JOIN, said="somebody who joins from another machine"))
         said = "Choose the port of your chanter." if ports else no_driver()
         return Inputs(inputs=choices, said=said)
 
@@ -323,9 +344,9 @@ class Daemon:
         Raises ChanterdError if a page may not choose it: only the command line may open files and devices.
         """
         seat = self.seat(seat_id)
-        if name != seat.source_name:
+        if name != seat.source.name:
             self._check_free(name)
-            await seat.plug(await asyncio.to_thread(_open_listed, name))
+            await self.plug(seat, name)
         return seat
 
     @cached_property
@@ -370,6 +391,6 @@ def _choice(port: PortName) -> shapes.ChoiceShown:
 
 
 def _open_listed(name: str) -> Source:
-    if name != DEMO and not any(port.name == name for port in list_ports()):
+    if name not in (DEMO, JOIN) and not any(port.name == name for port in list_ports()):
         raise ChanterdError(f"The input '{name}' is not there now; plug the chanter in, then choose it again.")
     return open_input(name)

@@ -136,7 +136,7 @@ def test_a_page_may_choose_listed_ports_only(sitting: Sitting, monkeypatch: pyte
     sitting.run(sitting.daemon.choose_input(None, "hand"))
     assert (sitting.source.started, sitting.source.stopped) == (1, 0)
     sitting.run(sitting.daemon.choose_input(None, "demo"))
-    assert sitting.seat.source_name == "demo"
+    assert sitting.seat.source.name == "demo"
     assert sitting.source.stopped == 1
 
 

@@ -17,6 +17,7 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import Profile, find_profile, save_profile
 from chanterd.hearing.ear import Ear
 from chanterd.hearing.learn import Learner
+from chanterd.hearing.remote import RemoteSource
 from chanterd.hearing.source import Source, SourceStatus
 from chanterd.history.players import Player
 from chanterd.history.recording import Recording
@@ -77,9 +78,9 @@ class Seat:
         return self._status.state not in ("ready", "ended")
 
     @property
-    def source_name(self) -> str:
+    def source(self) -> Source:
         """What it listens to."""
-        return self._source.name
+        return self._source
 
     # --- the chanter
 
@@ -164,8 +165,6 @@ class Seat:
             self._quiet()
         self._publish_chanter()
 
-    # --- listening
-
     def _hear(self, source: Source, message: mido.Message, at_ns: Ns) -> None:
         if source is not self._source:
             return
@@ -205,8 +204,11 @@ class Seat:
 
     def tick(self) -> None:
         """Let time pass: show a silence that lasts, and let the activity go on."""
+        now_ns = self._services.clock()
+        if isinstance(self._source, RemoteSource):  # what was played there may still be on its way
+            now_ns = self._source.known_until(now_ns)
         with self._outlived():
-            self._tick(self._services.clock())
+            self._tick(now_ns)
 
     def _tick(self, now_ns: Ns) -> None:
         if self._silent_since is not None and now_ns - self._silent_since > BREATH_NS:
@@ -218,8 +220,6 @@ class Seat:
             self._put_away()
             self._source.cue(None)
             self._publish_chanter()
-
-    # --- what the player does
 
     def practise(
         self, exercise: Exercise, beat0_ns: Ns | None = None, attended: Attended | None = None

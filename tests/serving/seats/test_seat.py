@@ -151,7 +151,7 @@ def test_two_pages_that_choose_an_input_at_once_start_each_once(sitting: Sitting
         await asyncio.gather(sitting.seat.plug(first), sitting.seat.plug(second))
 
     sitting.run(both())
-    assert sitting.seat.source_name == "second"
+    assert sitting.seat.source.name == "second"
     assert [(one.started, one.stopped) for one in (sitting.source, first, second)] == [(1, 1), (1, 1), (1, 0)]
 
 
