@@ -1,22 +1,89 @@
-/** A learner's own page: the frames of one seat, and the last verdict. */
+/** A learner's own page: the strip and the verdicts of one seat, drawn once a frame, and a chanter plugged in here. */
 
+import { visibleFilter } from "../core/feedback_filter.js";
+import { FrameError, frameChecks } from "../core/frames.js";
 import { Live } from "../core/live.js";
-import { say } from "../ui/html.js";
+import { nothing, reduce, running } from "../core/state.js";
+import { repToShow } from "../practise/reading.js";
+import { beatNow, stripView } from "../practise/strip_view.js";
+import { say, show } from "../ui/html.js";
+import { capital, counting, misread } from "../ui/words.js";
+import { sendingView } from "./sending.js";
+import { CONNECTING, LOST, NOTHING, OUT, rowWords, whoWords } from "./words.js";
 
-const seat = location.pathname.split("/").pop();
+const FORBIDDEN = 403;
 const find = (selector) => document.querySelector(selector);
-const address = new URL(`/live?seat=${seat}`, location.href);
-address.protocol = address.protocol.replace("http", "ws");
+const number = location.pathname.split("/").pop();
+const socketTo = (path) => `${location.origin.replace("http", "ws")}${path}`;
+const strip = stripView(find("#strip"), find("#marks"));
+const visible = visibleFilter();
+let state = nothing();
+let checks = null;
+let trouble = CONNECTING;
+let due = false;
 
-function show(frame) {
-  if (frame.kind === "hello" || frame.kind === "resync") {
-    const shown = frame.state.seats[0];
-    if (shown) say(find("#who"), `${shown.name}, seat ${seat}`);
-  } else if (frame.kind === "grid") {
-    say(find("#drill"), frame.practice?.drill ?? "");
-  } else if (frame.kind === "rep") {
-    say(find("#verdict"), frame.said);
-  }
+/** The schema of the frames, once; whoever may not have it has no good code any more. */
+async function ready() {
+  if (checks) return;
+  const answer = await fetch("/frames.schema.json");
+  if (answer.status === FORBIDDEN) trouble = OUT;
+  checks = frameChecks(await answer.json());
 }
 
-new Live(address.href, { hear: show, garbled: (sentence) => say(find("#verdict"), sentence), link: () => {} }).open();
+function draw() {
+  if (!due) requestAnimationFrame(paint);
+  due = true;
+}
+
+/** The sentence below the strip: of the rep that the strip shows, so that both are of one rep. */
+function verdict(run) {
+  if (trouble) return trouble;
+  if (!run) return NOTHING;
+  return run.feedback.said ?? run.reps.find((one) => one.rep === repToShow(run))?.said ?? "";
+}
+
+function paint(page_ms) {
+  due = false;
+  const seat = visible(state.seats[number] ?? null);
+  const run = seat?.run ?? null;
+  const goes = seat !== null && running(seat);
+  if (seat) {
+    say(find("#who"), whoWords(seat.player.name, number));
+    say(find("#chanter"), seat.chanter.said);
+  }
+  say(find("#drill"), run ? capital(run.drill) : "");
+  const beat = goes ? beatNow(seat, live.clock, page_ms) : NaN;
+  say(find("#where"), Number.isFinite(beat) ? counting(beat, run.grid) : "");
+  if (run) strip({ run, calibration_ms: seat.chanter.calibration_ms }, live.clock, page_ms);
+  show(find("#strip"), run !== null);
+  say(find("#verdict"), verdict(run));
+  say(find("#row"), run ? rowWords(run) : "");
+  if (goes) draw();
+}
+
+function hear(frame, now_ms) {
+  try {
+    state = reduce(state, checks.frame(frame));
+    trouble = null;
+  } catch (error) {
+    if (!(error instanceof FrameError)) throw error;
+    console.error("A frame was not understood:", frame, error);
+    trouble = misread(error.message);
+  }
+  if (frame.kind === "clock") live.clock.hear(frame, now_ms);
+  draw();
+}
+
+const live = new Live(socketTo(`/live?seat=${number}`), {
+  hear,
+  garbled: (sentence) => say(find("#verdict"), sentence),
+  link({ state: link }) {
+    if (link === "open") trouble = null;
+    else if (trouble !== OUT) trouble = LOST;
+    draw();
+  },
+  ready,
+});
+find("#strip").addEventListener("resized", draw);
+sendingView(find, socketTo("/join"));
+live.open();

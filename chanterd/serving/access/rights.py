@@ -20,7 +20,21 @@ OUTSIDE_FOLDERS = ("enter",)
 OUTSIDE_FILES = frozenset({"/icon.svg", "/ui/theme.css"})
 ROLE_FOLDERS = {
     Role.WALL: ("core", "ui", "audio", "wall"),
-    Role.SEAT: ("core", "ui", "audio", "practise", "ladder", "book", "progress", "history", "plans", "setup", "seat"),
+    Role.SEAT: (
+        "core",
+        "ui",
+        "audio",
+        "practise",
+        "ladder",
+        "book",
+        "progress",
+        "history",
+        "plans",
+        "setup",
+        "listen",
+        "tunes",
+        "seat",
+    ),
 }
 """Folders of the page whose modules, styles and pictures a right's own page may load."""
 

@@ -127,7 +127,7 @@ def _add_pages(app: FastAPI) -> None:
         """The page to enter a code on."""
         return FileResponse(web / "enter" / "index.html")
 
-    @app.api_route("/seat/{number}", methods=PAGE, include_in_schema=False)
+    @app.api_route("/seat/{number:int}", methods=PAGE, include_in_schema=False)
     async def seat_page(number: int) -> Response:  # noqa: ARG001 - the page reads it from its own address
         """A seat's own page."""
         return FileResponse(web / "seat" / "index.html")

@@ -270,7 +270,7 @@ def test_at_this_machine_nothing_needs_a_code(room: Class) -> None:
 
 
 def test_the_teacher_gets_a_qr_code_for_each_seat_and_never_the_desks(room: Class) -> None:
-    """What it says is what is in the list: see the browser's test for a reader of its own."""
+    """The address in the list has the code in it; the wall shows no code of the desk."""
     ways = ask(room.here, "GET", "api/ways").json()
     assert [(one["seat"], one["name"]) for one in ways["seats"]] == [("1", "Ailsa"), ("2", "Bram")]
     assert ways["page"] == f"{room.there}enter"
