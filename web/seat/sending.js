@@ -50,11 +50,11 @@ export function sendingView(find, url) {
   }
 
   if (!navigator.requestMIDIAccess) {
-    show(button, false);
     say(said, window.isSecureContext ? NO_MIDI : NOT_SECURE);
     return;
   }
   say(said, OFFERED);
+  show(button, true);
   button.addEventListener("click", use);
   choice.addEventListener("change", () => begin(access.inputs.get(choice.value)));
 }
