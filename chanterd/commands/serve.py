@@ -26,7 +26,10 @@ from chanterd.serving.daemon import Daemon
 from chanterd.serving.server import serve as serve_forever
 
 app = typer.Typer(add_completion=False)
-SEATS_HELP = f"{INPUT_HELP} Repeat it for a class, each with the player's name: 'Ailsa=my chanter'."
+SEATS_HELP = (
+    f"{INPUT_HELP} 'join' keeps a place for a chanter on another machine. Repeat it for a class, each with the "
+    "player's name: 'Ailsa=my chanter'."
+)
 
 
 def log_format(environment: Mapping[str, str]) -> str:

@@ -21,7 +21,7 @@ JOIN = "join"
 JOINER = "somebody"
 """What to call them before they have joined."""
 TAKE_SUFFIXES = (".mid", ".midi")
-HELP = "Say 'demo', a MIDI port's name or a unique part of it, 'join' (from another machine), a .mid file, or raw:PATH."
+HELP = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or raw:PATH."
 
 
 def open_input(words: str, *, seed: int = 1) -> Source:
