@@ -94,6 +94,18 @@ def test_a_chanter_plugged_into_the_phone_plays_at_its_seat(room: Class, phone: 
     expect(phone.locator("#sending-said")).to_contain_text("Plug your chanter into this device")
 
 
+def test_the_click_sounds_at_the_seat_where_the_teacher_lets_it(room: Class, phone: Page) -> None:
+    """Only then is it offered, since a browser asks for a press; elsewhere the seat's page is silent."""
+    ask(room.here, "POST", "api/class", json={"drill": "grip from B to C", "click_bpm": 60}).raise_for_status()
+    phone.goto(room.daemon.entrance.way_in(SEAT) or "")
+    expect(phone.locator("#drill")).to_have_text("Grip from B to C")
+    expect(phone.locator("#click")).to_be_hidden()
+    ask(room.here, "POST", "api/class/sound", json={"sound": "2"}).raise_for_status()
+    phone.get_by_role("button", name="Let the click sound here").click()
+    expect(phone.locator("#click")).to_be_hidden()
+    ask(room.here, "DELETE", "api/class").raise_for_status()
+
+
 @pytest.mark.parametrize(
     ("secure", "said"),
     [("true", "This browser has no Web MIDI."), ("false", "A browser gives MIDI to secure pages only")],

@@ -1,5 +1,7 @@
 /** A learner's own page: the strip and the verdicts of one seat, drawn once a frame, and a chanter plugged in here. */
 
+import { clickSource } from "../audio/click_source.js";
+import { Metronome } from "../audio/metronome.js";
 import { visibleFilter } from "../core/feedback_filter.js";
 import { FrameError, frameChecks } from "../core/frames.js";
 import { Live } from "../core/live.js";
@@ -12,6 +14,8 @@ import { sendingView } from "./sending.js";
 import { CONNECTING, LOST, NOTHING, OUT, rowWords, whoWords } from "./words.js";
 
 const FORBIDDEN = 403;
+/** How the click sounds here, where the teacher lets it sound at this seat. */
+const CLICK = { volume: 0.4, accent: true };
 const find = (selector) => document.querySelector(selector);
 const number = location.pathname.split("/").pop();
 const socketTo = (path) => `${location.origin.replace("http", "ws")}${path}`;
@@ -20,6 +24,7 @@ const visible = visibleFilter();
 let state = nothing();
 let checks = null;
 let trouble = CONNECTING;
+let link = { state: "away" };
 let due = false;
 
 /** The schema of the frames, once; whoever may not have it has no good code any more. */
@@ -56,6 +61,7 @@ function paint(page_ms) {
   say(find("#where"), Number.isFinite(beat) ? counting(beat, run.grid) : "");
   if (run) strip({ run, calibration_ms: seat.chanter.calibration_ms }, live.clock, page_ms);
   show(find("#strip"), run !== null);
+  show(find("#click"), toClick() !== null && metronome.permission !== "running");
   say(find("#verdict"), verdict(run));
   say(find("#row"), run ? rowWords(run) : "");
   if (goes) draw();
@@ -77,12 +83,20 @@ function hear(frame, now_ms) {
 const live = new Live(socketTo(`/live?seat=${number}`), {
   hear,
   garbled: (sentence) => say(find("#verdict"), sentence),
-  link({ state: link }) {
-    if (link === "open") trouble = null;
+  link(now) {
+    link = now;
+    if (now.state === "open") trouble = null;
     else if (trouble !== OUT) trouble = LOST;
     draw();
   },
   ready,
+});
+const toClick = () => clickSource(link, state.seats[number] ?? null, live.clock);
+const metronome = new Metronome(toClick, () => CLICK);
+metronome.start();
+find("#click button").addEventListener("click", async () => {
+  await metronome.allow();
+  draw();
 });
 find("#strip").addEventListener("resized", draw);
 sendingView(find, socketTo("/join"));
