@@ -21,7 +21,7 @@ START_S = 0.25
 RENDER = f"""async (m, how, seconds, at_s) => {{
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
   const {{ timetable, tuning, reps, half, click }} = how;
-  m.renderScore(context, context.destination, {{ told: m.drillScore(timetable, reps, half), tuning, click }}, at_s);
+  m.renderScore(context, context.destination, {{ score: m.drillScore(timetable, reps, half), tuning, click }}, at_s);
   return ({PACKED})((await context.startRendering()).getChannelData(0));
 }}"""
 

@@ -125,7 +125,7 @@ def test_all_its_ornaments_are_practised_as_a_plan_or_printed(open_page: Open, s
 
 
 def test_a_tune_is_worked_on_until_its_performance(open_page: Open, stand_in: StandIn) -> None:
-    """Ticked, it may have a day; both are there again when the view is opened anew, and gone when it is unticked."""
+    """Ticked, it may have a day; both are there again when the view is opened again, and gone when it is unticked."""
     page = opened(open_page)
     expect(page.locator("#tune-when")).to_be_hidden()
     page.locator("#tune-work-on").check()

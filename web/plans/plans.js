@@ -38,7 +38,7 @@ export const listed = (plans, sure = null) => {
 };
 
 /**
- * {open}: takes the list anew and shows it, with what is proposed (`propose`) on top; `start(key)` starts a plan, `now()` is the
+ * {open}: fetches the list again and shows it, with what is proposed (`propose`) on top; `start(key)` starts a plan, `now()` is the
  * daemon's state. A plan that is being made waits while other views are shown.
  */
 export function plansView(find, { attempt, propose, start, now }) {
