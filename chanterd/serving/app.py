@@ -88,7 +88,6 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
 
     def make_ready() -> None:
         """Prepare the slow answers before anybody plays, so that a later request for one holds nobody up."""
-        daemon.unasked.prepare()
         _ = app.openapi(), pages.book_json, daemon.drills_json
 
     async def make_ready_soon() -> None:

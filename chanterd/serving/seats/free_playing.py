@@ -4,6 +4,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import ceil
+from threading import Thread
 
 from chanterd.judging.standard import Standard
 from chanterd.listening.judged import judge_found
@@ -34,6 +35,17 @@ class Unasked:
     day: Callable[[], str]
     """Which day it is, as 2026-03-31."""
     ready: bool = False
+    begun: bool = False
+    """Whether it is being worked out."""
+
+    def want(self) -> None:
+        """Somebody plays with nothing chosen: have the book worked out beside the event loop, once for all seats.
+
+        Not before: a daemon that only runs drills would carry ten megabytes that nobody needs.
+        """
+        if not self.begun and not self.ready:
+            self.begun = True
+            Thread(target=self.prepare, daemon=True).start()
 
     def prepare(self) -> None:
         """Work the book out by sound, which takes half a second: not in the event loop."""
@@ -77,6 +89,7 @@ class FreePlaying:
         """Take what is heard next, with the calibration taken off."""
         if self._listener is None:
             self._waiting.append(heard)
+            self._unasked.want()
         else:
             self._show(self._listener.hear(heard))
 

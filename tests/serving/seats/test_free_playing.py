@@ -106,9 +106,20 @@ def test_whoever_sits_down_next_begins_with_nothing(sitting: Sitting) -> None:
 
 def test_what_is_played_before_the_book_is_ready_is_not_lost(sitting: Sitting) -> None:
     """It is shown as soon as it is."""
-    sitting.daemon.unasked.ready = False
+    unasked = sitting.daemon.unasked
+    unasked.ready, unasked.begun = False, True
     play(sitting, f"{GRIP} e500 f900")
     assert not sitting.of("ornament")
-    sitting.daemon.unasked.ready = True
+    unasked.ready = True
     sitting.until(sitting.now_ns + 40 * NS_PER_MS)
     assert [frame["drill"] for frame in sitting.of("ornament")] == ["grip from B to C"]
+
+
+def test_the_book_is_worked_out_when_somebody_just_plays(sitting: Sitting) -> None:
+    """Not before, and once: until then nothing of it is in memory."""
+    unasked = sitting.daemon.unasked
+    unasked.ready = unasked.begun = False
+    sitting.until(sitting.now_ns + 40 * NS_PER_MS)
+    assert not unasked.begun
+    play(sitting, GRIP)
+    assert unasked.begun
