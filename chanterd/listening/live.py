@@ -20,7 +20,7 @@ SETTLED_NS = 220 * NS_PER_MS
 RECENT = 8
 """Ornaments in which repetition is looked for."""
 REPEATED = 3
-"""So many of the same at steady distances, and the drill is offered."""
+"""This many of the same at steady distances, and the drill is offered."""
 
 
 @dataclass(frozen=True, slots=True)

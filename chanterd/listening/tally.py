@@ -13,7 +13,7 @@ from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MS
 
 LENGTHS_KEPT = 200
-"""Of each kind of step and ornament: so many say what is usual."""
+"""Of each kind of step and ornament: this many say what is usual."""
 FEWEST_TO_WORK_ON = 3
 """An ornament that was played less often has shown nothing yet."""
 

@@ -39,7 +39,7 @@ DRILLS = (
 TEMPI = (50.0, 60.0, 76.0, 100.0, 140.0)
 REPS_A_RUN = 18
 MOST_TRIES = 2_000
-"""So many runs without room, one after the other, and what is asked cannot be played by that standard."""
+"""This many runs without room, one after the other, and what is asked cannot be played by that standard."""
 FAST = (160.0, 176.0, 200.0, 210.0, 220.0)
 """Where an ornament can be too slow for the tempo."""
 BY_THEMSELVES = ("wrong ornament", "too slow", "too long")

@@ -73,6 +73,8 @@ def test_a_file_is_added_and_deleted(open_page: Open, tmp_path: Path) -> None:
     """It opens at once; deleted, the list has only the others."""
     page = opened(open_page)
     (tmp_path / "home.abc").write_bytes(OWN)
+    page.locator("#tune-file").focus()
+    expect(page.locator("#tune-file")).to_be_focused()  # by keyboard too
     page.locator("#tune-file").set_input_files(tmp_path / "home.abc")
     expect(page.locator("#tune-name")).to_have_text("Made up at home")
     expect(page.locator("#tunes-list a")).to_have_count(4)

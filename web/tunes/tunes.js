@@ -19,7 +19,7 @@ const FRAME = html`
   <section class="shelf" aria-labelledby="tunes-name">
     <h1 id="tunes-name">Tunes</h1>
     <ul id="tunes-list"></ul>
-    <p><label class="button">${ADD}<input type="file" id="tune-file" accept=".abc,.musicxml,.mxl,.xml" hidden></label></p>
+    <p><label class="button">${ADD}<input type="file" id="tune-file" accept=".abc,.musicxml,.mxl,.xml"></label></p>
     <p class="muted">${HOW_TO_ADD}</p>
   </section>
   <section class="music" aria-labelledby="tune-name">

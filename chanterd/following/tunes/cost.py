@@ -70,9 +70,9 @@ class TuneCosts:
 
 STANDARD_TUNE_COSTS = TuneCosts()
 TOGETHER = 3
-"""So many notes in a row show where a player is who was lost."""
+"""This many notes in a row show where a player is who was lost."""
 FARTHEST_EVENTS = 14
-"""So many events may be left out in a row without a leap."""
+"""This many events may be left out in a row without a leap."""
 FARTHEST = 4.0
 """So much may they cost."""
 PACE_OF_NOTE = 0.12

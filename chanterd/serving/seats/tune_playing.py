@@ -37,9 +37,9 @@ LOG = logging.getLogger(__name__)
 BEGINS_BEFORE_CLICKS = 0.5
 """What is heard more than this before the first note is due is no part of the run: the player tries the chanter."""
 MOST_ONSETS = 20_000
-"""A run ends by itself after so many: more than an hour of playing."""
+"""A run ends by itself after this many: more than an hour of playing."""
 SIMULATED_ONSETS = 2000
-"""The simulated player plays so many in a row at most."""
+"""The simulated player plays this many in a row at most."""
 WANDERS = 0.04
 """By what share of itself the simulated player's tempo goes up and down without a click."""
 BAR_CLICKS = 4
