@@ -149,6 +149,8 @@ def test_a_recording_is_taken_apart(listening: Page) -> None:
     }
     listening.route("**/api/listen?*", lambda route: route.fulfill(json=found))
     file = FilePayload(name="lesson.mid", mimeType="audio/midi", buffer=b"MThd")
+    listening.locator("#listen-file").focus()
+    expect(listening.locator("#listen-file")).to_be_focused()  # by keyboard too
     listening.locator("#listen-file").set_input_files(file)
     expect(listening.locator("#listen-found h3")).to_have_text("lesson.mid")
     rows = listening.locator("#listen-found .passages li")

@@ -31,7 +31,7 @@ const FRAME = html`
   </section>
   <section class="take" aria-labelledby="listen-take">
     <h2 id="listen-take">${TAKE}</h2>
-    <p><label class="button">${OPEN}<input type="file" id="listen-file" accept=".mid,.midi,.smf" hidden></label></p>
+    <p><label class="button">${OPEN}<input type="file" id="listen-file" accept=".mid,.midi,.smf"></label></p>
     <p id="listen-how" class="muted">${HOW_TO_OPEN}</p>
     <div id="listen-found" role="status"></div>
   </section>`;
