@@ -13,7 +13,7 @@ from chanterd.music.book import read_book, standard_book
 from chanterd.music.fingering import standard_fingering
 from chanterd.music.layout import read_layouts, standard_layout
 from chanterd.music.pace import Pace, read_paces
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.tuning import Tuning, read_tunings
 from chanterd.practice.exercise import Vocabulary
 from chanterd.practice.feedback.schedule import read_schedules

@@ -95,12 +95,12 @@ opened = []
 sys.addaudithook(lambda event, args: opened.append(str(args[0])) if event == "open" else None)
 from chanterd.judging.advice import advise
 from chanterd.judging.fault import ORDER, Fault
-from chanterd.music.course import make_course
+from chanterd.music.drill_score import drill_score
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.fingering import crossing_notes
 from chanterd.music.note import Note
 from chanterd.practice.proposal.rule import read_proposal_rule
-make_course(drill_from_words("grip from B to C"), 60)
+drill_score(drill_from_words("grip from B to C"), 60)
 crossing_notes(Note.C, Note.E)
 [advise(Fault(fault, 0, ""), drill) for fault in ORDER for drill in all_drills()]
 print([one for one in opened if one.endswith(".toml")])

@@ -11,10 +11,10 @@ from statistics import median
 
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.take import Take
-from chanterd.music.course import Course
 from chanterd.music.drill import Drill
 from chanterd.music.note import Note
-from chanterd.music.units import NS_PER_MS, Ns
+from chanterd.music.score import Score
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns
 
 FEWEST = 2
 """Reps played right from which something is said of the whole: our own choice."""
@@ -99,20 +99,20 @@ def transposed_words(profile: Profile, semitones: int) -> str:
     return f"The take is transposed: it is {abs(semitones)} {many} {way} than the chanter '{profile.name}'."
 
 
-def offset_of(take: Take, profile: Profile, course: Course) -> Ns | None:
+def offset_of(take: Take, profile: Profile, score: Score) -> Ns | None:
     """How late the take is as a whole, at most half a rep to either side; None if it is not, or that is not known."""
-    beats = beats_in(heard_in(take, profile), {pattern_of(timetable.drill) for timetable in course.timetables})
-    first = course.timetables[0]
-    click_ns = first.rep_ns / first.layout.clicks
-    start = course.layout.start(0) * click_ns + first.beat_ns
-    offs = [(at - start + first.rep_ns / 2) % first.rep_ns - first.rep_ns / 2 for at in beats]
+    beats = beats_in(heard_in(take, profile), {pattern_of(segment.drill) for segment in score.segments})
+    first = score.segments[0]
+    click_ns = NS_PER_MINUTE / first.click_bpm
+    start = score.start(0) * click_ns + first.beat_ns
+    offs = [(at - start + first.lasts_ns / 2) % first.lasts_ns - first.lasts_ns / 2 for at in beats]
     if len(offs) < FEWEST:
         return None
     # On a circle: what lies just before half a rep and what lies just after it are near each other.
-    turned = [(off - offs[0] + first.rep_ns / 2) % first.rep_ns - first.rep_ns / 2 for off in offs]
+    turned = [(off - offs[0] + first.lasts_ns / 2) % first.lasts_ns - first.lasts_ns / 2 for off in offs]
     middle = median(turned)
     alike = sum(abs(off - middle) <= ALIKE_CLICKS * click_ns for off in turned)
-    off = (middle + offs[0] + first.rep_ns / 2) % first.rep_ns - first.rep_ns / 2
+    off = (middle + offs[0] + first.lasts_ns / 2) % first.lasts_ns - first.lasts_ns / 2
     return Ns(round(off)) if 2 * alike > len(offs) and abs(off) >= OFF_CLICKS * click_ns else None
 
 

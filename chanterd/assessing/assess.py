@@ -110,14 +110,14 @@ def assess(
         standard=exercise.standard.name,
         chanter=profile.name,
         unknown_notes=sorted(strays),
-        sequence=[one.drill.words for one in run.course.timetables],
+        sequence=[one.drill.words for one in run.score.segments],
         whole_take=[],
-        left_out=run.course.left_out,
+        left_out=run.score.left_out,
         reps=reps,
         summary=summarise(reps, exercise.drill, exercise.click_bpm, click_off=exercise.click_off),
     )
     if not exercise.click_off and _is_doubtful(reps):
-        off_ns = offset_of(take, profile, run.course)
+        off_ns = offset_of(take, profile, run.score)
         found["whole_take"] += [] if off_ns is None else [offset_words(off_ns)]
     if run.continuation is not None:
         found["continuation"] = run.continuation

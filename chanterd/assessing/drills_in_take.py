@@ -41,7 +41,7 @@ def drills_in_take(take: Take, heard: HeardTake, standard: str, tables: Tables) 
         words = ExerciseWords(passage.drill, round(bpm, 1), standard, click_off=True)
         exercise = resolve(words, tables)
         click_ns = NS_PER_MINUTE / exercise.click_bpm
-        beat0_ns = round(passage.beat_ns - standard_layout().beat(0) * click_ns)
+        beat0_ns = round(passage.beat_ns - standard_layout().first_beat * click_ns)
         messages = tuple(
             (message, Ns(at_ns - beat0_ns))
             for message, at_ns in take.messages

@@ -32,7 +32,7 @@ class Request:
     @property
     def sequence(self) -> tuple[Drill, ...]:
         """The drills of reps 0, 1, 2, ..., over and over; one where every rep has the same."""
-        return tuple(one.drill for one in self.exercise.course().timetables)
+        return tuple(one.drill for one in self.exercise.score().segments)
 
     def assessed(self) -> Assessment:
         """The assessment. Raises ChanterdError if the chanter's profile knows none of the take's notes."""
@@ -60,7 +60,7 @@ def read_request(
         words = replace(words, click_bpm=tempo_of(take))
     exercise = resolve(words, tables)
     profiles = tables.profiles if chanter is None else {chanter: find_profile(chanter, tables.profiles)}
-    drills = list(dict.fromkeys(one.drill for one in exercise.course().timetables))
+    drills = list(dict.fromkeys(one.drill for one in exercise.score().segments))
     used = {message.note for message, _ in take.messages if message.type == "note_on" and message.velocity}
     if not any(_hears(profile, used, drills) for profile in profiles.values()):
         found = transposition(take, profiles.values(), drills)

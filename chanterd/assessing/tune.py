@@ -16,7 +16,7 @@ from chanterd.judging.tunes.report import NoteResult, TuneSummary
 from chanterd.music.heard import Stray
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
-from chanterd.music.timetable import Spread
+from chanterd.music.spread import Spread
 from chanterd.music.tunes.score import Score
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MINUTE, Bpm

@@ -16,7 +16,7 @@ from chanterd.hearing.take import parse_take, read_file
 from chanterd.judging.naming import say_ms
 from chanterd.judging.standard import find_standard
 from chanterd.music.grid import click_bpm
-from chanterd.music.timetable import spread_asked
+from chanterd.music.spread import spread_asked
 from chanterd.music.tunes.read import read_tunes
 from chanterd.music.tunes.score import make_score
 from chanterd.music.units import NS_PER_MS

@@ -26,10 +26,10 @@ from chanterd.following.onsets import Onsets
 from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, SoFar, Sound, StepFound, StepState
 from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE, Reading, states_of
 from chanterd.following.target import NOTHING, Target, target_of
-from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
+from chanterd.music.score import Score
 from chanterd.music.units import Ns
 
 CLOSE_AFTER_CLICKS = 0.35
@@ -55,7 +55,7 @@ class Follower:
 
     def __init__(
         self,
-        course: Course,
+        score: Score,
         grid: TempoGrid,
         costs: Costs = STANDARD_COSTS,
         *,
@@ -68,11 +68,11 @@ class Follower:
         Before each rep comes the lead of the next, if that has not been reported yet as it is read by then.
         """
         self._at_once = at_once
-        self._layout = course.layout
+        self._score = score
         self._beat0_ns: int = grid.beat0_ns
         self._expectation = expectation or by_click(grid)
         self._click_ns = grid.click_ns
-        self._sequence = tuple(target_of(timetable, grid.click_ns, costs) for timetable in course.timetables)
+        self._sequence = tuple(target_of(segment, grid.click_ns, costs) for segment in score.segments)
         """What reps 0, 1, 2, … ask in turn, over and over."""
         self._target = self._next = self._sequence[0]
         self._notes = self._target.notes
@@ -159,7 +159,7 @@ class Follower:
         """Leave out the reps of a long rest: open the one that is not over by then."""
         self._onsets.settle(self._closes_ns)
         beats = self._expectation.grid.beats(Ns(now_ns)) - CLOSE_AFTER_CLICKS
-        self._rep = max(self._rep, self._layout.rep_at(beats) - 1)
+        self._rep = max(self._rep, self._score.turn_at(beats) - 1)
         while now_ns >= self._closing(CLOSE_AFTER_CLICKS):
             self._rep += 1
         self._open()
@@ -167,11 +167,11 @@ class Follower:
     # --- the chains
 
     def _closing(self, clicks: float) -> int:
-        return self._expectation.grid.at(self._layout.start(self._rep + 1) + clicks)
+        return self._expectation.grid.at(self._score.start(self._rep + 1) + clicks)
 
     def _due(self, ahead: int, target: Target) -> list[float]:
         """When each note of the open rep, or of the one so far ahead of it, is expected."""
-        return self._expectation.due(self._layout.start(self._rep + ahead), target.offsets)
+        return self._expectation.due(self._score.start(self._rep + ahead), target.offsets)
 
     def _open(self) -> None:
         """Begin the open rep and the one after it, with whatever onsets are left over."""

@@ -12,8 +12,8 @@ from collections.abc import Sequence
 
 from chanterd.following.expectation import by_click
 from chanterd.following.reading import LEAD
-from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
+from chanterd.music.score import Score
 from chanterd.music.units import Beats, Ns
 
 PACE = 0.2
@@ -32,10 +32,10 @@ class OwnPulse:
 
     __slots__ = ("_beat_of_rep", "_click", "_pace_ns", "_rep_ns", "shift_ns")
 
-    def __init__(self, course: Course, grid: TempoGrid) -> None:
+    def __init__(self, score: Score, grid: TempoGrid) -> None:
         """Begin with the asked grid and the asked pace."""
-        self._beat_of_rep = course.timetables[0].beat_ns / course.rep_ns
-        self._rep_ns = course.layout.clicks * grid.click_ns
+        self._beat_of_rep = score.segments[0].beat_ns / score.turn_ns
+        self._rep_ns = score.start(1) * grid.click_ns - score.start(0) * grid.click_ns
         self._click = by_click(grid)
         self._pace_ns = 0.0
         """How much longer than asked the player's reps are."""

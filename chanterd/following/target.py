@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from chanterd.following.cost import Costs
 from chanterd.music.note import Note
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MS
 
 NOTHING = len(Note)
@@ -125,8 +125,8 @@ class Target:
         return price if off_after is None else min(price, self.relative(off - off_after))
 
 
-def target_of(timetable: Timetable, click_ns: float, costs: Costs) -> Target:
-    """What a rep of that timetable asks."""
-    drill = timetable.drill
+def target_of(segment: Segment, click_ns: float, costs: Costs) -> Target:
+    """What a rep of that segment asks."""
+    drill = segment.drill
     notes = (drill.lead, *(step.note for step in drill.steps))
-    return Target(notes, timetable.offsets_ns, click_ns, timetable.rep_ns, costs, drill.anchor_step + 1)
+    return Target(notes, segment.offsets_ns, click_ns, segment.lasts_ns, costs, drill.anchor_step + 1)

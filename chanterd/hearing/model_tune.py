@@ -9,7 +9,7 @@ from math import floor
 from chanterd.hearing.simulated_tune import TuneHabits, TunePlayer
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
-from chanterd.music.timetable import Spread
+from chanterd.music.spread import Spread
 from chanterd.music.tunes.score import make_score, within_bar
 from chanterd.music.tunes.timing import Ornaments
 from chanterd.music.tunes.tune import Tune

@@ -60,7 +60,7 @@ class History:
             name=player.name,
             wall=self.wall(),
             exercise=run.exercise,
-            walks=run.course.changes,
+            walks=run.score.changes,
             input=source,
             profile=profile,
             calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),

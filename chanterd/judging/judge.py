@@ -1,4 +1,4 @@
-"""The judge of one run: takes its reps in order, each with the timetable it was played to, and says what was wrong.
+"""The judge of one run: takes its reps in order, each with the segment that it was played to, and says what was wrong.
 
 It remembers the rep before, which shares a note with the next one, and what it advised, since players repeat
 themselves. Pure; times in ns.
@@ -15,7 +15,7 @@ from chanterd.judging.shape import shape_of
 from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Seen, Verdict, judge_rep
 from chanterd.music.drill import Drill
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +40,20 @@ class Judge:
     _drill: Drill | None = field(init=False, default=None)
     _advised: dict[tuple[str, int | None, Crossing | None], Advice] = field(init=False, default_factory=dict)
 
-    def judge(self, rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Judged:
+    def judge(self, rep: RepMeasured, segment: Segment, next_lead: StepMeasured | None) -> Judged:
         """Judge the next rep; ``next_lead`` is the lead of the rep after it as it is read by now, if it is."""
-        judged = self.look(rep, timetable, next_lead)
-        self._before = RepBefore(rep, timetable.lengths_ns[-1])
+        judged = self.look(rep, segment, next_lead)
+        self._before = RepBefore(rep, segment.lengths_ns[-1])
         self._openness.add(rep)
         return judged
 
-    def look(self, rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None) -> Judged:
+    def look(self, rep: RepMeasured, segment: Segment, next_lead: StepMeasured | None) -> Judged:
         """Judge a rep as it is read by now, and remember nothing of it: it is not over yet."""
         before = self._before
-        kept = neighbours_of(rep, timetable, before, next_lead, self._openness.usual)
-        seen = Seen(rep, shape_of(rep, timetable), kept, None if before is None else before.rep)
-        verdict = judge_rep(seen, timetable, self.standard)
-        advice = tuple([self._advise(fault, timetable.drill) for fault in verdict.faults])
+        kept = neighbours_of(rep, segment, before, next_lead, self._openness.usual)
+        seen = Seen(rep, shape_of(rep, segment), kept, None if before is None else before.rep)
+        verdict = judge_rep(seen, segment, self.standard)
+        advice = tuple([self._advise(fault, segment.drill) for fault in verdict.faults])
         return Judged(seen, self.click_ns, verdict, advice)
 
     def _advise(self, fault: Fault, drill: Drill) -> Advice:

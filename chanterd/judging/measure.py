@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, StepFound, StepState
-from chanterd.music.grid import TempoGrid
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.units import Ns
 
 WRONG_NOTE = StepState.WRONG_NOTE
@@ -66,19 +65,15 @@ class RepMeasured:
         return self.steps[self.anchor_step]
 
 
-def measure_step(found: StepFound, timetable: Timetable, grid: TempoGrid) -> StepMeasured:
-    """Hold one step against the timetable."""
-    return _measured(found, timetable, grid.beat0_ns, grid.at(timetable.layout.start(found.rep)) - grid.beat0_ns)
-
-
-def _measured(found: StepFound, timetable: Timetable, beat0_ns: int, start_ns: int) -> StepMeasured:
+def measure_step(found: StepFound, segment: Segment, start_ns: int, beat0_ns: int) -> StepMeasured:
+    """Hold one step against its segment, which starts at ``start_ns`` from beat 0; beat 0 itself is on the clock."""
     place, state, sound = found.step, found.state, found.sound
     if place == LEAD:
-        note, kind = timetable.drill.lead, None
+        note, kind = segment.drill.lead, None
     else:
-        asked = timetable.drill.steps[place]
+        asked = segment.drill.steps[place]
         note, kind = asked.note, asked.kind
-    expected_ns = Ns(start_ns + timetable.offsets_ns[place + 1])
+    expected_ns = Ns(start_ns + segment.offsets_ns[place + 1])
     if sound is None:
         return StepMeasured(found.rep, place, note, kind, state, None, expected_ns, None, None)
     played = sound.note if state is WRONG_NOTE else None
@@ -91,15 +86,13 @@ def _measure_extra(extra: Extra, beat0_ns: int) -> ExtraMeasured:
     return ExtraMeasured(sound.note, extra.kind, Ns(sound.onset_ns - beat0_ns), sound.length_ns)
 
 
-def measure_rep(read: RepRead, timetable: Timetable, grid: TempoGrid) -> RepMeasured:
-    """Hold one rep against the timetable."""
-    beat0_ns = grid.beat0_ns
-    start_ns = grid.at(timetable.layout.start(read.rep)) - beat0_ns
+def measure_rep(read: RepRead, segment: Segment, start_ns: int, beat0_ns: int) -> RepMeasured:
+    """Hold one rep against its segment, which starts at ``start_ns`` from beat 0; beat 0 itself is on the clock."""
     return RepMeasured(
         rep=read.rep,
-        lead=_measured(read.lead, timetable, beat0_ns, start_ns),
-        steps=tuple([_measured(found, timetable, beat0_ns, start_ns) for found in read.steps]),
+        lead=measure_step(read.lead, segment, start_ns, beat0_ns),
+        steps=tuple([measure_step(found, segment, start_ns, beat0_ns) for found in read.steps]),
         extras=tuple([_measure_extra(extra, beat0_ns) for extra in read.extras]),
-        anchor_step=timetable.drill.anchor_step,
+        anchor_step=segment.drill.anchor_step,
         skipped=read.skipped,
     )

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MS, Ns
 
 REST_NS = 25 * NS_PER_MS
@@ -116,7 +116,7 @@ def _first_ns(rep: RepMeasured) -> Ns | None:
 
 def neighbours_of(
     rep: RepMeasured,
-    timetable: Timetable,
+    segment: Segment,
     before: RepBefore | None = None,
     next_lead: StepMeasured | None = None,
     usual: Usual = AS_ASKED,
@@ -125,8 +125,8 @@ def neighbours_of(
     if before is not None and (before.rep.rep != rep.rep - 1 or before.rep.skipped):
         before = None
     return Neighbours(
-        lead=_lead(rep, timetable, before, usual.to_beat_ns),
-        theme=_theme(rep, timetable, next_lead, usual.from_beat_ns),
+        lead=_lead(rep, segment, before, usual.to_beat_ns),
+        theme=_theme(rep, segment, next_lead, usual.from_beat_ns),
         paused_before_ns=None if before is None else _paused_before(rep.lead, before.rep, usual.from_beat_ns),
     )
 
@@ -137,13 +137,13 @@ def _slip(starts: list[Ns], ends: list[Ns]) -> Ns:
     return Ns(longer if longer > 0 else min(shorter, 0))
 
 
-def _lead(rep: RepMeasured, timetable: Timetable, before: RepBefore | None, to_beat: Ns) -> NeighbourTiming:
+def _lead(rep: RepMeasured, segment: Segment, before: RepBefore | None, to_beat: Ns) -> NeighbourTiming:
     first = next((step for step in rep.steps if step.onset_ns is not None), None)
-    asked, room = timetable.lengths_ns[0], timetable.beat_ns
+    asked, room = segment.lengths_ns[0], segment.beat_ns
     began = rep.lead
     if began.state is StepState.MERGED and before is not None:
         began = before.rep.steps[-1]
-        asked, room = Ns(asked + before.asked_theme_ns), timetable.rep_ns
+        asked, room = Ns(asked + before.asked_theme_ns), segment.lasts_ns
     since, late, anchor = began.onset_ns, began.deviation_ns, rep.anchor.deviation_ns
     if since is None or late is None or anchor is None or first is None or first.onset_ns is None:
         return NeighbourTiming(None, asked, room, None)
@@ -185,10 +185,10 @@ def _is_habit(before: RepMeasured, late: Ns, slip: Ns) -> bool:
     return (beat - lead) / slip >= HABIT_SHARE and abs(late - lead) <= HABIT_SHARE * abs(slip)
 
 
-def _theme(rep: RepMeasured, timetable: Timetable, next_lead: StepMeasured | None, from_beat: Ns) -> NeighbourTiming:
+def _theme(rep: RepMeasured, segment: Segment, next_lead: StepMeasured | None, from_beat: Ns) -> NeighbourTiming:
     theme = _sounded_on(rep)
-    asked = Ns(sum(timetable.lengths_ns[theme.step + 1 :]))
-    room = Ns(timetable.rep_ns - timetable.beat_ns)
+    asked = Ns(sum(segment.lengths_ns[theme.step + 1 :]))
+    room = Ns(segment.lasts_ns - segment.beat_ns)
     since, starts = theme.onset_ns, _theme_starts(rep, from_beat)
     until = None if next_lead is None or next_lead.rep != rep.rep + 1 else next_lead.onset_ns
     if next_lead is None or until is None or since is None or not starts:

@@ -12,7 +12,7 @@ from math import sqrt
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.measure import RepMeasured, StepMeasured
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.units import Ns
 
 EVEN_FROM = 2
@@ -59,26 +59,26 @@ class Shape:
 NONE_OF_IT = KindShape((), (), ())
 
 
-def shape_of(rep: RepMeasured, timetable: Timetable) -> Shape:
+def shape_of(rep: RepMeasured, segment: Segment) -> Shape:
     """The shape of a rep, of the steps that were played as asked and whose length is known.
 
     A step that had to go on sounding for the one after it, which was missing, has no length of its own. One that is
     written long is left out: how long it is to be is a matter of school, and it is not to be even with the others.
     """
-    steps = timetable.drill.steps
+    steps = segment.drill.steps
     held: list[StepMeasured] = []
     quick: list[StepMeasured] = []
     played, is_quick = StepState.PLAYED, Kind.QUICK
     for step, after in pairwise(rep.steps):
         if step.state is played and step.length_ns and after.onset_ns is not None and not steps[step.step].long:
             (quick if step.kind is is_quick else held).append(step)
-    return Shape(_kind_shape(held, rep, timetable), _kind_shape(quick, rep, timetable))
+    return Shape(_kind_shape(held, rep, segment), _kind_shape(quick, rep, segment))
 
 
-def _kind_shape(steps: list[StepMeasured], rep: RepMeasured, timetable: Timetable) -> KindShape:
+def _kind_shape(steps: list[StepMeasured], rep: RepMeasured, segment: Segment) -> KindShape:
     if not steps:
         return NONE_OF_IT
-    asked = [timetable.lengths_ns[step.step + 1] for step in steps]
+    asked = [segment.lengths_ns[step.step + 1] for step in steps]
     lengths = [_whole_ns(step, rep) for step in steps]
     unit = min(asked)  # that of an ordinary step; a placeholder is asked to be longer
     even = [length * unit / one for length, one in zip(lengths, asked, strict=True)]

@@ -11,7 +11,7 @@ from typing_extensions import TypedDict
 from chanterd.config import bundled, find
 from chanterd.judging.limit import HEARD, Limit
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ms
 from chanterd.table_file import TableFile, load, read_one
 from chanterd.values import Sentence, Title, table
@@ -80,13 +80,13 @@ class Standard:
         return (LONG_TIMES if long else 1) * least * NS_PER_MS
 
     def quick_over_ns(self, asked_ns: float) -> float:
-        """The length beyond which a gracenote or tap is too long; ``asked_ns`` is what the timetable asks of it."""
+        """The length beyond which a gracenote or tap is too long; ``asked_ns`` is what its segment asks of it."""
         return max(self.too_long.over * NS_PER_MS, self.too_long.times_asked * asked_ns)
 
-    def too_slow_over_ns(self, timetable: Timetable) -> float:
+    def too_slow_over_ns(self, segment: Segment) -> float:
         """The length beyond which the whole ornament is too slow for the tempo."""
-        click_ns = min(NS_PER_MINUTE / timetable.click_bpm, timetable.rep_ns / 2)
-        asked_ns = sum(timetable.lengths_ns[1:-1])
+        click_ns = min(NS_PER_MINUTE / segment.click_bpm, segment.lasts_ns / 2)
+        asked_ns = sum(segment.lengths_ns[1:-1])
         return max(self.too_slow.over * click_ns, self.too_slow.times_asked * asked_ns)
 
 

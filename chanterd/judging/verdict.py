@@ -16,7 +16,7 @@ from chanterd.judging.shape import KindShape, Shape
 from chanterd.judging.standard import Standard
 from chanterd.music.drill import Drill
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 
 PLACED = ("early", "late")
@@ -44,16 +44,16 @@ class Seen:
     """The rep right before it, which left a note sounding."""
 
 
-def judge_rep(seen: Seen, timetable: Timetable, standard: Standard) -> Verdict:
+def judge_rep(seen: Seen, segment: Segment, standard: Standard) -> Verdict:
     """The faults of a rep by a standard, the most important first; a rep that was skipped has none and is not clean."""
     if seen.rep.skipped:
         return Verdict(clean=False, faults=())
-    drill = timetable.drill
+    drill = segment.drill
     faults = [
-        *_placement(drill, seen.rep, standard, NS_PER_MINUTE / timetable.click_bpm),
-        *_too_slow(seen.rep, timetable, standard),
+        *_placement(drill, seen.rep, standard, NS_PER_MINUTE / segment.click_bpm),
+        *_too_slow(seen.rep, segment, standard),
         *_crushed(drill, seen.rep, standard),
-        *_too_long(seen.rep, timetable, standard),
+        *_too_long(seen.rep, segment, standard),
         *_uneven(drill, seen.shape.held, Kind.HELD, standard),
         *_uneven(drill, seen.shape.quick, Kind.QUICK, standard),
         *_neighbours(drill, seen.neighbours, standard),
@@ -70,12 +70,12 @@ def judge_rep(seen: Seen, timetable: Timetable, standard: Standard) -> Verdict:
     return Verdict(clean=not faults, faults=tuple(faults))
 
 
-def judge_shape(rep: RepMeasured, shape: Shape, timetable: Timetable, standard: Standard) -> Verdict:
+def judge_shape(rep: RepMeasured, shape: Shape, segment: Segment, standard: Standard) -> Verdict:
     """The faults of an ornament that was played without a beat: what was left out, and the shape of the rest."""
-    drill = timetable.drill
+    drill = segment.drill
     faults = [
         *_crushed(drill, rep, standard),
-        *_too_long(rep, timetable, standard),
+        *_too_long(rep, segment, standard),
         *_uneven(drill, shape.held, Kind.HELD, standard),
         *_uneven(drill, shape.quick, Kind.QUICK, standard),
         *_not_played(drill, rep),
@@ -113,26 +113,26 @@ def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: flo
         yield Fault(word, rep.anchor_step, said)
 
 
-def _too_slow(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Iterator[Fault]:
+def _too_slow(rep: RepMeasured, segment: Segment, standard: Standard) -> Iterator[Fault]:
     """The ornament as a whole, from its first step to the theme note, against what the tempo has room for."""
     heard = [step.onset_ns for step in rep.steps if step.onset_ns is not None]
     theme = rep.steps[-1].onset_ns
     if theme is None or len(heard) <= ENOUGH:
         return
-    long = theme - heard[0] - _longer_than_asked(rep, timetable)
+    long = theme - heard[0] - _longer_than_asked(rep, segment)
     if any(extra.kind is ExtraKind.EXTRA_NOTE and heard[0] < extra.onset_ns < theme for extra in rep.extras):
         return  # broken off, or with something put in: that is what took so long
-    if long > standard.too_slow_over_ns(timetable):
-        said = f"Too slow for this tempo: the {timetable.drill.ornament.name} took {say_ms(long)}."
+    if long > standard.too_slow_over_ns(segment):
+        said = f"Too slow for this tempo: the {segment.drill.ornament.name} took {say_ms(long)}."
         yield Fault("too slow", None, said)
 
 
-def _longer_than_asked(rep: RepMeasured, timetable: Timetable) -> int:
+def _longer_than_asked(rep: RepMeasured, segment: Segment) -> int:
     """By how much the steps that are written long were longer than asked: that is a matter of school."""
     return sum(
-        max(0, step.length_ns - timetable.lengths_ns[step.step + 1])
+        max(0, step.length_ns - segment.lengths_ns[step.step + 1])
         for step in rep.steps
-        if timetable.drill.steps[step.step].long and step.length_ns is not None
+        if segment.drill.steps[step.step].long and step.length_ns is not None
     )
 
 
@@ -153,15 +153,15 @@ def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fau
         yield Fault("crushed", step, f"You crushed the {drill.step_name(step)}: {say_ms(length)}, {why}.")
 
 
-def _too_long(rep: RepMeasured, timetable: Timetable, standard: Standard) -> Iterator[Fault]:
+def _too_long(rep: RepMeasured, segment: Segment, standard: Standard) -> Iterator[Fault]:
     """Gracenotes and taps; one that had to sound on, since the step after it was left out, has no length of its own."""
     quick, played = Kind.QUICK, StepState.PLAYED
     for step, after in pairwise(rep.steps):
         if step.kind is not quick or step.state is not played or after.onset_ns is None:
             continue
         length = step.length_ns
-        if length is not None and length > standard.quick_over_ns(timetable.lengths_ns[step.step + 1]):
-            said = f"Too long: the {timetable.drill.step_name(step.step)} lasted {say_ms(length)}."
+        if length is not None and length > standard.quick_over_ns(segment.lengths_ns[step.step + 1]):
+            said = f"Too long: the {segment.drill.step_name(step.step)} lasted {say_ms(length)}."
             yield Fault("too long", step.step, said)
 
 

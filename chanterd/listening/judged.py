@@ -22,7 +22,7 @@ from chanterd.music.fingering import is_little_finger
 from chanterd.music.grid import FASTEST_BPM
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import Timetable, make_timetable
+from chanterd.music.segment import Segment, make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 
 MERGED, MISSING, PLAYED, WRONG_NOTE = StepState.MERGED, StepState.MISSING, StepState.PLAYED, StepState.WRONG_NOTE
@@ -56,14 +56,14 @@ def judge_found(found: Found, standard: Standard) -> ShapeJudged | None:
     match = found.choices[0].match
     way = match.variant.way
     rep = _measured(found, match, way.drill)
-    timetable = _timetable(way.drill)
-    shape = shape_of(rep, timetable)
-    return ShapeJudged(found, way, rep, shape, judge_shape(rep, shape, timetable, standard))
+    segment = _segment(way.drill)
+    shape = shape_of(rep, segment)
+    return ShapeJudged(found, way, rep, shape, judge_shape(rep, shape, segment, standard))
 
 
 @lru_cache(maxsize=256)
-def _timetable(drill: Drill) -> Timetable:
-    return make_timetable(drill, Bpm(FASTEST_BPM))
+def _segment(drill: Drill) -> Segment:
+    return make_segment(drill, Bpm(FASTEST_BPM))
 
 
 def _measured(found: Found, match: Match, drill: Drill) -> RepMeasured:

@@ -39,6 +39,10 @@ class TempoGrid:
         """When a beat falls, to the nearest nanosecond (rounded from beat 0, so that errors do not add up)."""
         return Ns(self.beat0_ns + round(beats * self.click_ns))
 
+    def since_ns(self, beats: Beats | float) -> Ns:
+        """How long after beat 0 a beat falls."""
+        return Ns(round(beats * self.click_ns))
+
     def beats(self, at_ns: Ns) -> Beats:
         """Which beat a time is, as a fraction."""
         return Beats((at_ns - self.beat0_ns) / self.click_ns)

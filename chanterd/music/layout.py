@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from math import floor
 from pathlib import Path
 from typing import Annotated, Any, NotRequired
 
@@ -28,19 +27,12 @@ class Layout:
     starts_at: float
     """From beat 0 to the start of rep 0."""
     scale: bool = False
-    """Whether the ornament goes up and down the scale, rep by rep (see ``course``), or stays between two notes."""
+    """Whether the ornament goes up and down the scale, rep by rep (see ``drill_score``), or stays between two notes."""
 
-    def start(self, rep: int) -> float:
-        """The beat on which a rep starts; reps count from 0."""
-        return self.starts_at + self.clicks * rep
-
-    def rep_at(self, beat: float) -> int:
-        """The rep that is going on at a beat; negative before rep 0."""
-        return floor((beat - self.starts_at) / self.clicks)
-
-    def beat(self, rep: int) -> float:
-        """The ornament's own beat of a rep."""
-        return self.start(rep) + self.ornament
+    @property
+    def first_beat(self) -> float:
+        """The ornament's own beat of the first rep."""
+        return self.starts_at + self.ornament
 
 
 @table

@@ -9,12 +9,13 @@ from typing import Any, TypeVar
 
 from chanterd.config import ChanterdError, FieldsError, Mistake
 from chanterd.judging.standard import DEFAULT, Standard, find_standard
-from chanterd.music.course import Course, make_course
 from chanterd.music.drill import Drill, drill_from_words
+from chanterd.music.drill_score import drill_score
 from chanterd.music.grid import SLOWEST_BPM, click_bpm
 from chanterd.music.layout import Layout, find_layout, standard_layout
 from chanterd.music.ornament import Book
-from chanterd.music.timetable import Spread, spread_asked, standard_spread
+from chanterd.music.score import Score
+from chanterd.music.spread import Spread, spread_asked, standard_spread
 from chanterd.music.units import Bpm
 from chanterd.practice.feedback.schedule import EVERY_REP, Schedule, find_schedule
 from chanterd.practice.ladder.rule import Rule, rule_from_json, with_usual
@@ -38,9 +39,9 @@ class Exercise:
     feedback: Schedule = EVERY_REP
     ladder: Rule | None = None
 
-    def course(self) -> Course:
+    def score(self) -> Score:
         """What to play in each rep, and when."""
-        return make_course(self.drill, self.click_bpm, self.spread, self.layout)
+        return drill_score(self.drill, self.click_bpm, self.spread, self.layout)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""A run: one player, one course, one tempo. Onsets in, step and rep events out. Live and ``assess`` both use it.
+"""A run: one player, one score, one tempo. Onsets in, step and rep events out. Live and ``assess`` both use it.
 
 Nothing here reads a clock; ``tick`` takes the time. Times are on the daemon's clock, in ns.
 """
@@ -17,9 +17,10 @@ from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, mea
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.shifted import moved, moved_rep
 from chanterd.judging.verdict import Verdict
-from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Onset, Silence
+from chanterd.music.score import Score
+from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MS, Ns, ms
 from chanterd.practice.exercise import Exercise
 
@@ -103,7 +104,7 @@ class Run:
     grid: TempoGrid
     at_once: bool = True
     """Whether there is an event for each step as it sounds; otherwise only for reps, with the same results."""
-    course: Course = field(init=False)
+    score: Score = field(init=False)
     tally: Tally = field(init=False, default_factory=Tally)
     last: deque[RepResult] = field(init=False, default_factory=lambda: deque(maxlen=KEPT_REPS))
     _follower: Follower = field(init=False)
@@ -116,9 +117,9 @@ class Run:
     _closed: list[Closed] = field(init=False, default_factory=list)
 
     def __post_init__(self) -> None:
-        self.course = self.exercise.course()
-        self._pulse = OwnPulse(self.course, self.grid) if self.exercise.click_off else None
-        self._follower = Follower(self.course, self.grid, expectation=self._pulse, at_once=self.at_once)
+        self.score = self.exercise.score()
+        self._pulse = OwnPulse(self.score, self.grid) if self.exercise.click_off else None
+        self._follower = Follower(self.score, self.grid, expectation=self._pulse, at_once=self.at_once)
         self._preview = Preview(self._follower)
         self._judge = Judge(self.exercise.standard, self.grid.click_ns)
         self._begins_ns = self.grid.at(BEGINS_AT_BEAT)
@@ -160,7 +161,7 @@ class Run:
         """How the player kept the tempo; None with the click on, which would keep it for them."""
         if not self.exercise.click_off:
             return None
-        return continuation(self._beats, ms(self.course.rep_ns), self.grid.click_bpm, click_off=True)
+        return continuation(self._beats, ms(self.score.turn_ns), self.grid.click_bpm, click_off=True)
 
     def _steps(self, findings: Iterable[Finding]) -> list[StepEvent]:
         """Measure the steps that were found; set the closed reps aside, each with the next lead as known then."""
@@ -169,7 +170,7 @@ class Run:
             if isinstance(finding, RepRead):
                 self._closed.append((finding, self._next_lead))
                 continue
-            step = measure_step(finding, self.course.of(finding.rep), self.grid)
+            step = measure_step(finding, *self._placed(finding.rep))
             if self._pulse is not None:
                 step = moved(step, self._pulse.moved_ns(step.rep - self._follower.open_rep, step.step))
             if finding.step == LEAD:
@@ -182,14 +183,14 @@ class Run:
         rep = self._measured(read)
         if rep.skipped:
             return []
-        judged = self._judge.look(rep, self.course.of(read.rep), self._next_lead)
+        judged = self._judge.look(rep, self.score.segment(read.rep), self._next_lead)
         tally = replace(self.tally)
         tally.add(judged.verdict)
         return [RepPreview(rep_result(judged, sentence(judged.verdict, skipped=False, in_a_row=tally.in_a_row)), tally)]
 
     def _judged(self, read: RepRead, next_lead: StepMeasured | None) -> RepEvent:
         rep = self._measured(read)
-        judged = self._judge.judge(rep, self.course.of(read.rep), next_lead)
+        judged = self._judge.judge(rep, self.score.segment(read.rep), next_lead)
         verdict = judged.verdict
         if not rep.skipped:
             self.tally.add(verdict)
@@ -199,8 +200,12 @@ class Run:
             self._beats.append((rep.rep, ms(rep.anchor.onset_ns)))
         return RepEvent((rep.lead, *rep.steps), result, replace(self.tally))
 
+    def _placed(self, turn: int) -> tuple[Segment, Ns, Ns]:
+        """What is to be played in a turn, when it starts from beat 0, and beat 0 itself."""
+        return self.score.segment(turn), self.grid.since_ns(self.score.start(turn)), self.grid.beat0_ns
+
     def _measured(self, read: RepRead) -> RepMeasured:
-        rep = measure_rep(read, self.course.of(read.rep), self.grid)
+        rep = measure_rep(read, *self._placed(read.rep))
         if self._pulse is None:
             return rep
         return moved_rep(rep, Ns(round(read.shift_ns)), Ns(round(read.shift_ns + read.lead_shift_ns)))

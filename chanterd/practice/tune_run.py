@@ -18,7 +18,7 @@ from chanterd.judging.tunes.report import BarTempo, NoteResult, TuneSummary
 from chanterd.judging.tunes.summary import summarise_tune
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
-from chanterd.music.timetable import Spread
+from chanterd.music.spread import Spread
 from chanterd.music.tunes.naming import name_ornaments
 from chanterd.music.tunes.score import Score
 from chanterd.music.tunes.timing import Ornaments, Placed

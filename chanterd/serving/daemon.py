@@ -23,7 +23,7 @@ from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
 from chanterd.music.drill import Drill, all_drills, list_drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
-from chanterd.music.timetable import NARROWEST, WIDEST, standard_spread
+from chanterd.music.spread import NARROWEST, WIDEST, standard_spread
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.exercise import Exercise, ExerciseWords, resolve

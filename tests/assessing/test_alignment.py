@@ -13,7 +13,7 @@ from chanterd.hearing.chanter import DEFAULT_PROFILE
 from chanterd.hearing.take import write_take
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.tables import Tables, read_tables
@@ -28,14 +28,14 @@ def tables(tmp_path_factory: pytest.TempPathFactory) -> Tables:
 
 
 def take(folder: Path, words: str, bpm: float, off_ms: float = 0.0, semitones: int = 0, late_ms: float = 0.0) -> Path:
-    """Eight reps as the timetable has them, so much later as a whole; what comes before the file is not recorded."""
-    table = make_timetable(drill_from_words(words), Bpm(bpm))
+    """Eight reps as the segment has them, so much later as a whole; what comes before the file is not recorded."""
+    table = make_segment(drill_from_words(words), Bpm(bpm))
     notes = [table.drill.lead, *(step.note for step in table.drill.steps)]
     timed: list[tuple[mido.Message, Ns]] = []
     last: Note | None = None
     for rep in range(8):
         for note, offset in zip(notes, table.offsets_ns, strict=True):
-            at_ns = Ns(round(rep * table.rep_ns + offset + (off_ms + late_ms) * NS_PER_MS))
+            at_ns = Ns(round(rep * table.lasts_ns + offset + (off_ms + late_ms) * NS_PER_MS))
             if note is not last and at_ns >= 0:
                 timed.append((mido.Message("note_on", note=note.midi + semitones, velocity=64), at_ns))
                 last = note

@@ -12,7 +12,7 @@ from chanterd.hearing.chanter import load_profiles
 from chanterd.hearing.take import Take, parse_take, write_take
 from chanterd.judging.standard import find_standard, read_standards
 from chanterd.music.book import standard_book
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.units import Bpm, Ns
 from tests.bench.tune_performances import CONDITIONS, TEMPI, sample, shipped, written_pitch
 

@@ -27,7 +27,7 @@ from chanterd.music.book import standard_book
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import NS_PER_MS, Bpm
 from chanterd.music.ways import find_spelling
 
@@ -143,7 +143,7 @@ class Context:
 
     def _lengths(self, at: dict[int, float], faults: set[str], untold: dict[str, str], *, broken: bool) -> None:
         """Gracenotes that were too long in sound, and the ornament as a whole."""
-        table = make_timetable(self.drill, Bpm(60_000 / self.click_ms))
+        table = make_segment(self.drill, Bpm(60_000 / self.click_ms))
         last = len(self.drill.steps) - 1
         over = [
             at[step + 1] - at[step] - self.standard.quick_over_ns(table.lengths_ns[step + 1]) / NS_PER_MS

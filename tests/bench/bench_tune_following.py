@@ -22,7 +22,7 @@ from chanterd.judging.standard import find_standard, read_standards
 from chanterd.music.book import standard_book
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.timing import Ornaments
 from chanterd.music.units import NS_PER_MS
 from tests.bench.tune_performances import CONDITIONS, TEMPI, Pair, Sample, f1, sample

@@ -20,7 +20,7 @@ from chanterd.judging.report import RepResult
 from chanterd.music.drill import drill_from_words
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Onset
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepEvent, RepPreview, Run, make_run
@@ -81,16 +81,16 @@ def shares(condition: Condition, events: int, seed: int) -> Iterator[str]:
 def delays_ms(words: str, bpm: float, reps: int = 60) -> tuple[list[float], list[float]]:
     """From each theme note to the first and to the final verdict, in ms, for a player who keeps to the click."""
     drill, grid = drill_from_words(words), TempoGrid(Bpm(bpm), Ns(0))
-    timetable = make_timetable(drill, Bpm(bpm))
+    segment = make_segment(drill, Bpm(bpm))
     notes = (drill.lead, *(step.note for step in drill.steps))
     heard: list[Heard] = []
     themes: list[int] = []
     for rep in range(reps):
-        start_ns = grid.at(rep * timetable.layout.clicks) + (rep * 7 % 20) * NS_PER_MS
-        for note, offset in zip(notes, timetable.offsets_ns, strict=True):
+        start_ns = grid.at(rep * segment.lasts_ns / grid.click_ns) + (rep * 7 % 20) * NS_PER_MS
+        for note, offset in zip(notes, segment.offsets_ns, strict=True):
             if not heard or not isinstance(heard[-1], Onset) or heard[-1].note is not note:
                 heard.append(Onset(note, Ns(start_ns + offset)))
-        themes.append(start_ns + timetable.offsets_ns[-1])
+        themes.append(start_ns + segment.offsets_ns[-1])
     said = listened(make_run(Exercise(drill, Bpm(bpm), standard()), Ns(0)), heard, -AFTER_NS)
     first = [(said.first[rep][0] - themes[rep]) / NS_PER_MS for rep in said.first]
     final = [(said.final[rep][0] - themes[rep]) / NS_PER_MS for rep in range(reps - 1) if rep in said.final]

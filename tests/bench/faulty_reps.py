@@ -30,7 +30,8 @@ from chanterd.music.fingering import crossing_notes, fingers_moved
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import Spread, make_timetable
+from chanterd.music.segment import make_segment
+from chanterd.music.spread import Spread
 from chanterd.music.units import NS_PER_MS, Bpm, Ms, Ns
 from tests.bench.audible_faults import Context, Played, Sounded, Truth, other_ornaments
 
@@ -74,14 +75,14 @@ class FaultyPlayer:
     def __init__(self, drill: Drill, click_bpm: Bpm, standard: Standard, random: Random) -> None:
         self.drill, self.random, self.standard = drill, random, standard
         self.click_ms = 60_000.0 / click_bpm
-        table = make_timetable(drill, click_bpm, OPEN_HAND)
+        table = make_segment(drill, click_bpm, OPEN_HAND)
         self.squeezed = any(
             length < OPEN_HAND.length_ns(step.kind, 0.0)
             for step, length in zip(drill.steps[:-1], table.lengths_ns[1:], strict=False)
         )
         self.notes = [drill.lead, *(step.note for step in drill.steps)]
         self.offsets = [offset / NS_PER_MS for offset in table.offsets_ns]
-        self.rep_ms = table.rep_ns / NS_PER_MS
+        self.rep_ms = table.lasts_ns / NS_PER_MS
         self.held = [i for i, step in enumerate(drill.steps[:-1]) if step.kind is Kind.HELD and step.sounds]
         self.short = [i for i, step in enumerate(drill.steps[:-1]) if step.sounds]
         self.table = table

@@ -19,8 +19,9 @@ from chanterd.music.book import standard_book
 from chanterd.music.drill import Drill, all_drills, make_drill
 from chanterd.music.heard import Heard, Onset
 from chanterd.music.note import Note
+from chanterd.music.segment import make_segment
 from chanterd.music.sounding import melted
-from chanterd.music.timetable import Spread, make_timetable
+from chanterd.music.spread import Spread
 from chanterd.music.tunes.naming import sounds_of as naming_of
 from chanterd.music.tunes.read import read_tunes
 from chanterd.music.tunes.tune import Tune
@@ -99,8 +100,8 @@ def _meant(drill: Drill, theme_ms: float) -> Meant:
 
 def play_drill(drill: Drill, bpm: float, condition: Condition, rng: np.random.Generator, reps: int = 12) -> Playing:
     """A drill over and over."""
-    timetable = make_timetable(drill, Bpm(bpm), hand(rng))
-    strokes = Player(timetable, condition, rng).play(reps)
+    segment = make_segment(drill, Bpm(bpm), hand(rng))
+    strokes = Player(segment, condition, rng).play(reps)
     # Before sounds melt: which reps were doubled or broken off, and which lack what makes them an ornament.
     theme = len(drill.steps) - 1
     last_step = drill.sounding[-1]

@@ -18,7 +18,7 @@ from chanterd.music.fingering import crossing_notes, fingers_moved
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepEvent, make_run
@@ -43,8 +43,8 @@ class Way:
 def played(words: str, bpm: float, random: Random, way: Way | None = None) -> list[tuple[float, Note]]:
     """What sounds in a run, ms from beat 0; equal notes in a row are one."""
     way, drill = way or Way(), drill_from_words(words)
-    table = make_timetable(drill, Bpm(bpm))
-    click_ms, rep_ms, beat_ms = 60_000 / bpm, table.rep_ns / NS_PER_MS, table.beat_ns / NS_PER_MS
+    table = make_segment(drill, Bpm(bpm))
+    click_ms, rep_ms, beat_ms = 60_000 / bpm, table.lasts_ns / NS_PER_MS, table.beat_ns / NS_PER_MS
     held, quick = random.uniform(50.0, 75.0), random.uniform(36.0, 50.0)
     bias, error = random.uniform(-BIAS_MS, BIAS_MS), 0.0
     line: list[tuple[float, Note]] = []

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from chanterd.judging.standard import DEFAULT, Standard, find_standard, read_standards
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepEvent, Run, make_run
@@ -40,7 +40,7 @@ def our_pairs(one: Performance, by: Standard) -> set[Pair]:
 
 def show(one: Performance, pairs: set[Pair], reps: int) -> Iterator[str]:
     """The first reps that we read otherwise than they were: what was asked, and each onset with both readings."""
-    timetable = make_timetable(one.drill, one.click_bpm)
+    segment = make_segment(one.drill, one.click_bpm)
     by_index: dict[int, list[str]] = {}
     for sign, some in (("=", pairs & one.truth), ("truth", one.truth - pairs), ("ours", pairs - one.truth)):
         for rep, step, index in some:
@@ -50,7 +50,7 @@ def show(one: Performance, pairs: set[Pair], reps: int) -> Iterator[str]:
     asked = " ".join(
         f"{note.abc}@{offset / 1e6:.0f}"
         for note, offset in zip(
-            (one.drill.lead, *(step.note for step in one.drill.steps)), timetable.offsets_ns, strict=True
+            (one.drill.lead, *(step.note for step in one.drill.steps)), segment.offsets_ns, strict=True
         )
     )
     yield f"{one.condition}: {one.drill.words} at {one.click_bpm:g}; asked, in ms from each lead: {asked}"
@@ -58,7 +58,7 @@ def show(one: Performance, pairs: set[Pair], reps: int) -> Iterator[str]:
         start = one.grid.at(2 * rep)
         yield f"  rep {rep} (ms from its lead; click {one.grid.click_ns / 1e6:.0f} ms)"
         for index, onset in enumerate(onsets):
-            if -0.6 * timetable.rep_ns <= onset.at_ns - start <= 1.6 * timetable.rep_ns:
+            if -0.6 * segment.lasts_ns <= onset.at_ns - start <= 1.6 * segment.lasts_ns:
                 until = onsets[index + 1].at_ns if index + 1 < len(onsets) else onset.at_ns
                 reading = "bounce" if onset.bounce else ", ".join(sorted(by_index.get(index, ["nothing"])))
                 at_ms, length_ms = (onset.at_ns - start) / 1e6, (until - onset.at_ns) / 1e6

@@ -13,7 +13,7 @@ from parangonar import DualDTWNoteMatcher, TOLTWMatcher
 from rapidfuzz.distance import Levenshtein
 
 from chanterd.music.note import Note
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from tests.bench.performances import Pair, Performance
 
 NOTE_S = 0.05
@@ -36,7 +36,7 @@ class Task:
 
 def make_task(one: Performance) -> Task:
     """The whole run against the whole take."""
-    timetable = make_timetable(one.drill, one.click_bpm)
+    segment = make_segment(one.drill, one.click_bpm)
     asked: list[tuple[int, int]] = []
     notes: list[Note] = []
     times: list[float] = []
@@ -45,7 +45,7 @@ def make_task(one: Performance) -> Task:
             if not notes or notes[-1] is not note:
                 asked.append((rep, place - 1))
                 notes.append(note)
-                times.append((rep * timetable.rep_ns + timetable.offsets_ns[place]) / 1e9)
+                times.append((rep * segment.lasts_ns + segment.offsets_ns[place]) / 1e9)
     onsets = [(index, onset) for index, onset in enumerate(one.onsets) if not onset.bounce]
     return Task(
         asked=asked,

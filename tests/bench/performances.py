@@ -34,7 +34,7 @@ from chanterd.music.fingering import crossing_notes, fingers_moved
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Onset
 from chanterd.music.note import Note
-from chanterd.music.timetable import Timetable, make_timetable
+from chanterd.music.segment import Segment, make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from tests.bench.conditions import Condition
 
@@ -91,13 +91,13 @@ class Stroke:
 class Player:
     """One simulated player at one drill: what is intended, rep by rep."""
 
-    def __init__(self, timetable: Timetable, condition: Condition, rng: np.random.Generator) -> None:
+    def __init__(self, segment: Segment, condition: Condition, rng: np.random.Generator) -> None:
         self._condition = condition
         self._rng = rng
-        self._drill = timetable.drill
-        self._click_ms = 60_000.0 / timetable.click_bpm
-        self._rep_ms = timetable.rep_ns / NS_PER_MS
-        self._offsets = [offset / NS_PER_MS for offset in timetable.offsets_ns]
+        self._drill = segment.drill
+        self._click_ms = 60_000.0 / segment.click_bpm
+        self._rep_ms = segment.lasts_ns / NS_PER_MS
+        self._offsets = [offset / NS_PER_MS for offset in segment.offsets_ns]
         self._notes = [self._drill.lead, *(step.note for step in self._drill.steps)]
         self._bias = condition.bias_ms * float(rng.choice([-1.0, 1.0]))
         self._error = 0.0
@@ -307,7 +307,7 @@ def perform(
 ) -> Performance:
     """One performance, through the real ear."""
     reps = reps or (REPS if condition.drift == "steady" else DRIFTING_REPS)
-    strokes = Player(make_timetable(drill, click_bpm), condition, rng).play(reps)
+    strokes = Player(make_segment(drill, click_bpm), condition, rng).play(reps)
     sounded = as_sounded(strokes, condition, rng)
     messages = as_messages(sounded, condition, rng)
     ear = Ear(written_pitch())

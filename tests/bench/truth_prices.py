@@ -11,7 +11,7 @@ from math import inf
 from chanterd.following.chain import Pair
 from chanterd.following.follow import Follower
 from chanterd.following.reading import RepRead
-from chanterd.music.course import make_course
+from chanterd.music.drill_score import drill_score
 from chanterd.music.heard import Onset
 from tests.bench.performances import Performance
 from tests.following.reading_prices import Heard, Rep, price_of
@@ -32,7 +32,7 @@ class Witness(Follower):
     def __init__(self, one: Performance) -> None:
         """Hear the whole performance."""
         self.closed: dict[int, Closed] = {}
-        super().__init__(make_course(one.drill, one.click_bpm), one.grid, at_once=False)
+        super().__init__(drill_score(one.drill, one.click_bpm), one.grid, at_once=False)
         for heard in one.heard:
             if isinstance(heard, Onset):
                 self.hear(heard)

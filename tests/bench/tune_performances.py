@@ -11,7 +11,7 @@ from chanterd.hearing.simulated_tune import HUMAN, TuneHabits, TunePerformance, 
 from chanterd.judging.standard import find_standard, read_standards
 from chanterd.music.book import standard_book
 from chanterd.music.heard import Heard
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.read import read_tunes
 from chanterd.music.tunes.score import Score, make_score
 from chanterd.music.tunes.timing import Ornaments

@@ -43,7 +43,7 @@ def longest() -> list[Drill]:
 def played(stand_in: StandIn, open_page: Open, drill: Drill, size: tuple[int, int], **how: float) -> Page:
     """A run of it, four reps in; the last one is ``how``, with notes that nobody asked for."""
     standard = find_standard("steady", read_standards())
-    (asked,) = sequence_view(Exercise(drill, Bpm(60.0), standard).course())
+    (asked,) = sequence_view(Exercise(drill, Bpm(60.0), standard).score())
     reps = [scene.rep(asked, 60, index) for index in range(3)]
     practice = scene.practice(asked, [*reps, scene.with_extras(scene.rep(asked, 60, 3, **how))])
     stand_in.one["practice"] = {**practice, "drill": drill.words}

@@ -6,13 +6,14 @@ from math import inf
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import Follower
 from chanterd.following.reading import Finding, RepRead
-from chanterd.music.course import Course, make_course
 from chanterd.music.drill import Drill, drill_from_words
+from chanterd.music.drill_score import drill_score
 from chanterd.music.fingering import is_little_finger, noise_notes
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.layout import read_layouts
 from chanterd.music.note import Note
+from chanterd.music.score import Score
 from chanterd.music.units import Bpm, Ns
 from tests.following.reading_prices import Heard, Rep, cheapest
 
@@ -33,22 +34,22 @@ DRILLS = (
 class Player:
     """Plays asked notes at their time, plus what a test adds; keeps the list of what sounds."""
 
-    course: Course
+    score: Score
     grid: TempoGrid
 
     @property
     def drill(self) -> Drill:
         """The drill of the first rep, and of all if they are alike."""
-        return self.course.drill
+        return self.score.segments[0].drill
 
     def rep(self, number: int, late_ms: float = 0.0) -> list[Onset]:
         """The onsets of one rep; steps equal to the note before them do not sound."""
-        timetable = self.course.of(number)
-        drill = timetable.drill
+        segment = self.score.segment(number)
+        drill = segment.drill
         notes = (drill.lead, *(step.note for step in drill.steps))
         start = self.grid.at(2 * number) + round(late_ms * MS)
         onsets: list[Onset] = []
-        for note, offset in zip(notes, timetable.offsets_ns, strict=True):
+        for note, offset in zip(notes, segment.offsets_ns, strict=True):
             if not onsets or onsets[-1].note != note:
                 onsets.append(Onset(note, Ns(start + offset)))
         return onsets
@@ -56,13 +57,13 @@ class Player:
 
 def player(words: str = "grip from B to C", bpm: float = 60.0) -> Player:
     """A player of that drill."""
-    return Player(make_course(drill_from_words(words), Bpm(bpm)), TempoGrid(Bpm(bpm), Ns(0)))
+    return Player(drill_score(drill_from_words(words), Bpm(bpm)), TempoGrid(Bpm(bpm), Ns(0)))
 
 
 def walker(words: str, bpm: float = 60.0) -> Player:
     """A player of that ornament up and down the scale."""
     scale = read_layouts()["up and down the scale"]
-    return Player(make_course(drill_from_words(words), Bpm(bpm), layout=scale), TempoGrid(Bpm(bpm), Ns(0)))
+    return Player(drill_score(drill_from_words(words), Bpm(bpm), layout=scale), TempoGrid(Bpm(bpm), Ns(0)))
 
 
 def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
@@ -72,7 +73,7 @@ def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
 
 def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
     """Every event."""
-    follower = Follower(plays.course, plays.grid)
+    follower = Follower(plays.score, plays.grid)
     shown: list[Finding] = []
     for one in heard:
         shown += follower.hear(one) if isinstance(one, Onset) else follower.silence(one.at_ns)
@@ -91,8 +92,8 @@ def melted(onsets: list[Onset]) -> list[Onset]:
 
 def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
     """The least price of the rep's own onsets, by trying every reading: an optimum found without the chain."""
-    timetable = plays.course.of(read.rep)
-    drill = timetable.drill
+    segment = plays.score.segment(read.rep)
+    drill = segment.drill
     start = plays.grid.at(2 * read.rep) + read.shift_ns
     sounds = [*(one.sound for one in read.extras), *(one.sound for one in (read.lead, *read.steps) if one.sound)]
     lengths = {sound.onset_ns: sound.length_ns for sound in sounds}
@@ -113,9 +114,9 @@ def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None
 
     rep = Rep(
         (drill.lead, *(step.note for step in drill.steps)),
-        [start + offset for offset in timetable.offsets_ns],
+        [start + offset for offset in segment.offsets_ns],
         plays.grid.click_ns,
-        timetable.rep_ns,
+        segment.lasts_ns,
         before,
         drill.anchor_step + 1,
     )

@@ -46,11 +46,11 @@ def test_ten_clean_reps_are_read_as_played(words: str) -> None:
 def test_each_rep_of_a_way_up_and_down_the_scale_is_read_by_its_own_drill(words: str) -> None:
     """Two rounds of it, played as asked: every step that can sound is played, in time, and nothing is extra."""
     plays = walker(words, bpm=90)
-    reps = 2 * len(plays.course.timetables)
+    reps = 2 * len(plays.score.segments)
     reads = follow(plays, list(melted([one for number in range(reps) for one in plays.rep(number)])))
     assert [read.rep for read in reads] == list(range(reps))
     for read in reads:
-        drill = plays.course.of(read.rep).drill
+        drill = plays.score.segment(read.rep).drill
         assert states(read) == ["played" if step.sounds else "merged" for step in drill.steps]
         assert read.extras == ()
 
@@ -58,7 +58,7 @@ def test_each_rep_of_a_way_up_and_down_the_scale_is_read_by_its_own_drill(words:
 def test_the_first_step_of_the_next_drill_is_read_as_it_sounds() -> None:
     """Up the scale each theme note sounds on as the next rep's lead; the next ornament is reported at once."""
     plays, findings_now = walker("grip from B to C"), list[Finding]()
-    follower = Follower(plays.course, plays.grid)
+    follower = Follower(plays.score, plays.grid)
     for one in melted([*plays.rep(0), *plays.rep(1)[:2]]):
         findings_now = follower.hear(one)
     *_, last = [one for one in findings_now if isinstance(one, StepFound)]
@@ -83,7 +83,7 @@ def test_after_a_rest_the_lead_has_an_onset_again() -> None:
 def test_a_step_is_reported_in_the_call_that_heard_it() -> None:
     """Each onset of a clean rep brings its own step at once."""
     plays = player()
-    follower = Follower(plays.course, plays.grid)
+    follower = Follower(plays.score, plays.grid)
     for place, onset in enumerate(plays.rep(0)):
         findings_now = follower.hear(onset)
         steps = [(one.step, one.state) for one in findings_now if isinstance(one, StepFound)]
@@ -124,7 +124,7 @@ def test_the_lead_that_ends_a_merged_theme_is_reported_before_its_rep() -> None:
     for at_once in (True, False):
         plays = player("doubling from low A to D", 76.0)
         high_g, short = plays.rep(0)[1:3]
-        follower = Follower(plays.course, plays.grid, at_once=at_once)
+        follower = Follower(plays.score, plays.grid, at_once=at_once)
         found = [
             one for onset in (plays.rep(0)[0], high_g, short, *plays.rep(1, 110.0)) for one in follower.hear(onset)
         ]
@@ -207,7 +207,7 @@ def test_a_long_rest_reads_alike_whether_time_is_let_pass_or_not() -> None:
     """With a tick every second, as live, and with none, as in a file."""
     plays = player()
     far = 3 * LONGEST_REST
-    ticking, findings_now = Follower(plays.course, plays.grid), list[Finding]()
+    ticking, findings_now = Follower(plays.score, plays.grid), list[Finding]()
     for one in plays.rep(0):
         findings_now += ticking.hear(one)
     for now_ns in range(plays.grid.at(2), plays.grid.at(2 * far - 1), 1000 * MS):
@@ -293,7 +293,7 @@ def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
         (Onset(one.note, Ns(one.at_ns + rng.randrange(-30, 30) * MS)) for n in range(20) for one in plays.rep(n)),
         key=lambda one: one.at_ns,
     )
-    ticking = Follower(plays.course, plays.grid)
+    ticking = Follower(plays.score, plays.grid)
     findings_now: list[Finding] = []
     for before, after in zip(onsets, [*onsets[1:], onsets[-1]], strict=True):
         findings_now += ticking.hear(before)
@@ -314,7 +314,7 @@ def test_a_reading_is_the_same_with_or_without_provisional_steps(
     onsets = [one for number in range(6) for one in plays.rep(number) if rng.random() > 0.08]
     onsets = [Onset(one.note, Ns(one.at_ns + rng.randrange(-60, 120) * MS)) for one in onsets]
     onsets = melted(sorted(onsets, key=lambda one: one.at_ns))
-    quiet = Follower(plays.course, plays.grid, at_once=False)
+    quiet = Follower(plays.score, plays.grid, at_once=False)
     findings_now = [finding for one in onsets for finding in quiet.hear(one)] + quiet.finish()
     assert [one for one in findings_now if isinstance(one, RepRead)] == follow(plays, list(onsets))
     assert leads_before_reps(findings_now) == leads_before_reps(findings(plays, list(onsets)))

@@ -16,7 +16,7 @@ TICK_NS = 20 * MS
 def listen(words: str, onsets: list[Onset], until_ns: int) -> tuple[list[tuple[int, RepRead]], list[RepRead]]:
     """Hear the onsets while time passes tick by tick: every preview with its time, and every final reading."""
     plays = player(words)
-    follower = Follower(plays.course, plays.grid)
+    follower = Follower(plays.score, plays.grid)
     preview, previews, final = Preview(follower), list[tuple[int, RepRead]](), list[RepRead]()
     left = list(onsets)
     for now_ns in range(-500 * MS, until_ns, TICK_NS):
@@ -37,7 +37,7 @@ def test_every_rep_is_previewed_once_and_as_it_closes(words: str) -> None:
     assert [read.rep for _, read in previews] == list(range(6))
     assert [states(read) for _, read in previews] == [states(read) for read in final]
     for at_ns, read in previews:
-        theme_ns = plays.grid.at(2 * read.rep) + plays.course.timetables[0].offsets_ns[-1]
+        theme_ns = plays.grid.at(2 * read.rep) + plays.score.segments[0].offsets_ns[-1]
         assert at_ns - theme_ns + TICK_NS >= SETTLED_NS
         assert at_ns - theme_ns <= SETTLED_NS + TICK_NS
 

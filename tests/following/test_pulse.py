@@ -8,11 +8,11 @@ import pytest
 from chanterd.following.follow import Follower
 from chanterd.following.pulse import OwnPulse
 from chanterd.following.reading import RepRead, StepState
-from chanterd.music.course import make_course
 from chanterd.music.drill import drill_from_words
+from chanterd.music.drill_score import drill_score
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 
 GRIP = "grip from B to C"
@@ -24,7 +24,7 @@ def share_right(words: str, bpm: float, pace: Callable[[int], float], *, own_pul
 
     The player has a timer of 15 ms and a hand of 8 ms, and does not correct.
     """
-    dice, times = Random(3), make_timetable(drill_from_words(words), Bpm(bpm))  # noqa: S311 - play, not secrets
+    dice, times = Random(3), make_segment(drill_from_words(words), Bpm(bpm))  # noqa: S311 - play, not secrets
     notes = [times.drill.lead, *(step.note for step in times.drill.steps)]
     beat_ms, played = times.beat_ns / NS_PER_MS, []
     for rep in range(REPS):
@@ -32,10 +32,10 @@ def share_right(words: str, bpm: float, pace: Callable[[int], float], *, own_pul
         for place, (note, offset) in enumerate(zip(notes, times.offsets_ns, strict=True)):
             before_ms = (offset - times.beat_ns) / NS_PER_MS * (pace(rep) if place == 0 else 1.0)
             played.append((Ns(round((beat_ms + before_ms + hand) * NS_PER_MS)), note, (rep, place - 1)))
-        beat_ms += times.rep_ns / NS_PER_MS * pace(rep) + dice.gauss(0, 15)
-    course = make_course(times.drill, Bpm(bpm))
+        beat_ms += times.lasts_ns / NS_PER_MS * pace(rep) + dice.gauss(0, 15)
+    score = drill_score(times.drill, Bpm(bpm))
     grid = TempoGrid(Bpm(bpm), Ns(0))
-    follower = Follower(course, grid, expectation=OwnPulse(course, grid) if own_pulse else None)
+    follower = Follower(score, grid, expectation=OwnPulse(score, grid) if own_pulse else None)
     found = [one for at_ns, note, _ in sorted(played) for one in follower.hear(Onset(note, at_ns))] + follower.finish()
     reads = [one for one in found if isinstance(one, RepRead)]
     steps = [
@@ -67,10 +67,10 @@ def test_the_written_grid_alone_would_lose_such_a_player() -> None:
 
 def test_it_says_how_far_it_has_moved() -> None:
     """A player 100 ms a rep slower than asked is expected 900 ms later after nine reps, give or take a rep's worth."""
-    times = make_timetable(drill_from_words(GRIP), Bpm(60))
-    course, grid = make_course(times.drill, Bpm(60)), TempoGrid(Bpm(60), Ns(0))
-    pulse = OwnPulse(course, grid)
-    follower = Follower(course, grid, expectation=pulse)
+    times = make_segment(drill_from_words(GRIP), Bpm(60))
+    score, grid = drill_score(times.drill, Bpm(60)), TempoGrid(Bpm(60), Ns(0))
+    pulse = OwnPulse(score, grid)
+    follower = Follower(score, grid, expectation=pulse)
     notes = [times.drill.lead, *(step.note for step in times.drill.steps)]
     reads: list[RepRead] = []
     for rep in range(11):

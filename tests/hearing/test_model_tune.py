@@ -6,7 +6,7 @@ import pytest
 
 from chanterd.hearing.model_tune import ModelTune, model_tune
 from chanterd.music.book import standard_book
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune

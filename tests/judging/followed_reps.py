@@ -13,7 +13,7 @@ from chanterd.judging.verdict import Verdict
 from chanterd.music.drill import drill_from_words
 from chanterd.music.grid import TempoGrid
 from chanterd.music.note import Note
-from chanterd.music.timetable import Timetable, make_timetable
+from chanterd.music.segment import Segment, make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 
 STEADY = read_standards()[DEFAULT]
@@ -49,15 +49,15 @@ class Rep:
     """The rep right before it, which is one number lower."""
 
     def measured(self) -> RepMeasured:
-        """Held against the timetable."""
-        timetable, grid = self.timetable, self.grid
-        drill = timetable.drill
+        """Held against the segment."""
+        segment, grid = self.segment, self.grid
+        drill = segment.drill
         start = BEAT0_MS + self.rep * 2 * 60_000 / self.bpm
         found = []
         for step in range(LEAD, len(drill.steps)):
             asked = drill.lead if step == LEAD else drill.steps[step].note
-            onset_ms = start + timetable.offsets_ns[step + 1] / NS_PER_MS + self.off_ms.get(step, 0.0)
-            length_ms = self.length_ms.get(step, timetable.lengths_ns[step + 1] / NS_PER_MS)
+            onset_ms = start + segment.offsets_ns[step + 1] / NS_PER_MS + self.off_ms.get(step, 0.0)
+            length_ms = self.length_ms.get(step, segment.lengths_ns[step + 1] / NS_PER_MS)
             sound = Sound(self.wrong.get(step, asked), ns(onset_ms), ns(length_ms))
             state = self.states.get(step, StepState.WRONG_NOTE if step in self.wrong else StepState.PLAYED)
             heard = state in (StepState.PLAYED, StepState.WRONG_NOTE)
@@ -69,21 +69,21 @@ class Rep:
             for note, at, length, kind in self.extras
         )
         read = RepRead(self.rep, found[0], tuple(found[1:]), extras, shift_ns=0.0, price=0.0)
-        return measure_rep(read, timetable, grid)
+        return measure_rep(read, segment, grid.since_ns(2 * read.rep), grid.beat0_ns)
 
     def _theme(self, sound: Sound) -> Sound:
         """The theme lasts until the next lead, unless the test says how long."""
         length = sound.length_ns
         if self.theme_sounds:
             length = None
-        elif self.next_off_ms is not None and len(self.timetable.drill.steps) - 1 not in self.length_ms:
+        elif self.next_off_ms is not None and len(self.segment.drill.steps) - 1 not in self.length_ms:
             length = Ns(self.grid.at(2 * (self.rep + 1)) + ns(self.next_off_ms) - sound.onset_ns)
         return Sound(sound.note, sound.onset_ns, length)
 
     @property
-    def timetable(self) -> Timetable:
+    def segment(self) -> Segment:
         """The drill in time."""
-        return make_timetable(drill_from_words(self.words), Bpm(self.bpm))
+        return make_segment(drill_from_words(self.words), Bpm(self.bpm))
 
     @property
     def grid(self) -> TempoGrid:
@@ -95,24 +95,25 @@ class Rep:
         if self.next_off_ms is None:
             return None
         at = self.grid.at(2 * (self.rep + 1)) + ns(self.next_off_ms)
-        sound = Sound(self.timetable.drill.lead, Ns(at), None)
-        return measure_step(StepFound(self.rep + 1, LEAD, StepState.PLAYED, sound), self.timetable, self.grid)
+        sound = Sound(self.segment.drill.lead, Ns(at), None)
+        found = StepFound(self.rep + 1, LEAD, StepState.PLAYED, sound)
+        return measure_step(found, self.segment, self.grid.since_ns(2 * found.rep), self.grid.beat0_ns)
 
     def neighbours(self, usual: Usual = AS_ASKED) -> Neighbours:
         """The notes on both sides."""
-        before = None if self.before is None else RepBefore(self.before.measured(), self.timetable.lengths_ns[-1])
-        return neighbours_of(self.measured(), self.timetable, before, self.next_lead(), usual)
+        before = None if self.before is None else RepBefore(self.before.measured(), self.segment.lengths_ns[-1])
+        return neighbours_of(self.measured(), self.segment, before, self.next_lead(), usual)
 
     def shape(self) -> Shape:
         """The lengths of its steps."""
-        return shape_of(self.measured(), self.timetable)
+        return shape_of(self.measured(), self.segment)
 
     def assessed(self, standard: Standard = STEADY) -> Judged:
         """By a standard, with all that is said."""
         judge = Judge(standard, 60e9 / self.bpm)
         if self.before is not None:
-            judge.judge(self.before.measured(), self.timetable, None)
-        return judge.judge(self.measured(), self.timetable, self.next_lead())
+            judge.judge(self.before.measured(), self.segment, None)
+        return judge.judge(self.measured(), self.segment, self.next_lead())
 
     def judged(self, standard: Standard = STEADY) -> Verdict:
         """By a standard."""

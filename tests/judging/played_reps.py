@@ -1,4 +1,4 @@
-"""Reps as they are heard, through the whole run: everything as the timetable has it, but for what a test changes.
+"""Reps as they are heard, through the whole run: everything as the segment has it, but for what a test changes.
 
 Simulated: nobody plays so exactly. Times in ms, + = late.
 """
@@ -12,7 +12,7 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.run import RepEvent, make_run
@@ -44,9 +44,9 @@ class Played:
 def played_run(words: str, bpm: float, *ways: Played, reps: int = 4, standard: str = DEFAULT) -> list[RepResult]:
     """Reps played in these ways, in turn; at least that many."""
     drill = drill_from_words(words)
-    table = make_timetable(drill, Bpm(bpm))
+    table = make_segment(drill, Bpm(bpm))
     run = make_run(Exercise(drill, Bpm(bpm), read_standards()[standard]), Ns(round(BEAT0_MS * NS_PER_MS)))
-    rep_ms, last, end = table.rep_ns / NS_PER_MS, None, 0.0
+    rep_ms, last, end = table.lasts_ns / NS_PER_MS, None, 0.0
     for rep in range(max(reps, len(ways))):
         way = ways[rep % len(ways)]
         for at_ms, note in _rep(words, bpm, way):
@@ -61,14 +61,14 @@ def played_run(words: str, bpm: float, *ways: Played, reps: int = 4, standard: s
 def _rep(words: str, bpm: float, way: Played) -> list[tuple[float, Note]]:
     """Ms from the rep's beginning, in order."""
     drill = drill_from_words(words)
-    table = make_timetable(drill, Bpm(bpm))
+    table = make_segment(drill, Bpm(bpm))
     steps = [step.note for step in drill.steps[:-1]] if way.steps is None else list(way.steps)
     kinds = [step.kind for step in drill.steps[:-1]]
     lengths = [
         way.length_ms.get(place, QUICK_MS if place < len(kinds) and kinds[place] is Kind.QUICK else HELD_MS)
         for place in range(len(steps))
     ]
-    room_ms = (table.rep_ns - table.beat_ns) / NS_PER_MS
+    room_ms = (table.lasts_ns - table.beat_ns) / NS_PER_MS
     hand = min(1.0, 0.75 * room_ms / (sum(lengths) + ADDED_MS * len(way.added) or room_ms))
     lengths = [length if place in way.length_ms else hand * length for place, length in enumerate(lengths)]
     beat = drill.anchor_step if way.beat_place is None else way.beat_place

@@ -10,7 +10,7 @@ def reps(words: str, held_ms: float, count: int = 8, quick_ms: float = 40.0) -> 
     results = []
     for number in range(count):
         one = Rep(words=words, rep=number)
-        kinds = [step.kind.value for step in one.timetable.drill.steps[:-1]]
+        kinds = [step.kind.value for step in one.segment.drill.steps[:-1]]
         near = held_ms + (-2.0, 0.0, 2.0)[number % 3]
         lengths = {index: near if kind == "held" else quick_ms for index, kind in enumerate(kinds)}
         results.append(rep_result(Rep(words=words, rep=number, length_ms=lengths).assessed(), ""))

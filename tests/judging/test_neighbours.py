@@ -197,7 +197,7 @@ def test_only_the_rep_right_before_and_the_one_right_after_count() -> None:
     rested = replace(before, states=dict.fromkeys(range(-1, 4), StepState.MISSING))
     assert offs(replace(late, before=rested))[0] == 100
     rep, lead = Rep(length_ms={3: 3100.0}), Rep(rep=1, next_off_ms=100.0).next_lead()
-    assert neighbours_of(rep.measured(), rep.timetable, None, lead).theme.off_ns is None
+    assert neighbours_of(rep.measured(), rep.segment, None, lead).theme.off_ns is None
 
 
 @pytest.mark.parametrize("bpm", [40.0, 60.0, 80.0])

@@ -53,7 +53,7 @@ def test_placement_does_not_change_the_shape() -> None:
 def test_a_placeholder_for_several_steps_is_not_uneven() -> None:
     """Stage 2 of a throw holds a long low G beside a C: each is compared with its own target."""
     for rep in (Rep(words="heavy throw on D from B, stage 2"), Rep(words="grip from B to C, stage 1")):
-        shape = shape_of(rep.measured(), rep.timetable)
+        shape = shape_of(rep.measured(), rep.segment)
         assert shape.held.longest_over_shortest in (None, pytest.approx(1.0, abs=1e-6))
 
 
@@ -69,7 +69,7 @@ def test_a_crossing_noise_counts_to_the_step_before_it() -> None:
 def test_each_step_is_compared_with_its_own_target_length() -> None:
     """Stage 2 of a light throw: its C replaces the D gracenote too; at its target length it counts as even."""
     rep = Rep(words="throw on D from low A, stage 2")
-    asked = {step: rep.timetable.lengths_ns[step + 1] for step in rep.shape().held.steps}
+    asked = {step: rep.segment.lengths_ns[step + 1] for step in rep.shape().held.steps}
     assert len(set(asked.values())) > 1
     assert rep.shape().held.even_ns == pytest.approx([min(asked.values())] * len(asked))
 

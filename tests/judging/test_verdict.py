@@ -319,7 +319,7 @@ def test_a_gracenote_of_60_ms_is_fine_and_one_of_200_is_not(bpm: float) -> None:
 
 
 def test_in_slow_practice_a_gracenote_may_fill_its_target_length() -> None:
-    """At 20 clicks the timetable asks for 120 ms: whoever plays that is right."""
+    """At 20 clicks the segment asks for 120 ms: whoever plays that is right."""
     assert played_run("G gracenote from C to low A", 20.0, Played(length_ms={0: 120.0}))[1]["clean"]
 
 

@@ -7,49 +7,41 @@ import pytest
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.music.drill import drill_from_words
 from chanterd.music.layout import find_layout, read_layouts, standard_layout
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import Bpm
 
 
 def test_without_a_name_a_rep_is_two_clicks() -> None:
-    """Rep k starts on beat 2k and its ornament is on beat 2k + 1."""
+    """It starts on beat 0 and its ornament is on beat 1; the next one starts on beat 2."""
     layout = standard_layout()
-    assert [(layout.start(rep), layout.beat(rep)) for rep in range(3)] == [(0, 1), (2, 3), (4, 5)]
+    assert (layout.starts_at, layout.first_beat, layout.clicks) == (0, 1, 2)
     assert find_layout(None, read_layouts()) == layout
 
 
 def test_every_layout_that_ships_has_the_ornament_on_a_click() -> None:
-    """Whatever the rep, the ornament's own beat is a whole number of clicks."""
+    """The ornament's own beat is a whole number of clicks from the first; so are all others, a rep being one too."""
     for layout in read_layouts().values():
-        assert all(layout.beat(rep).is_integer() for rep in range(5)), layout.name
+        assert layout.first_beat.is_integer(), layout.name
 
 
 def test_an_ornament_on_every_click_leaves_the_half_to_the_note_before() -> None:
     """At 60 the lead is on the half click, 500 ms before the beat, and the theme lasts as long."""
-    times = make_timetable(drill_from_words("grip from B to C"), Bpm(60), layout=read_layouts()["every click"])
+    times = make_segment(drill_from_words("grip from B to C"), Bpm(60), layout=read_layouts()["every click"])
     assert [at / 1e6 for at in times.offsets_ns] == [0, 340, 400, 440, 500]
-    assert (times.rep_ns, times.lengths_ns[-1]) == (1_000_000_000, 500_000_000)
+    assert (times.lasts_ns, times.lengths_ns[-1]) == (1_000_000_000, 500_000_000)
 
 
 def test_a_long_note_before_takes_two_clicks() -> None:
     """At 60 the ornament comes two seconds after its rep began."""
-    times = make_timetable(drill_from_words("grip from B to C"), Bpm(60), layout=read_layouts()["long note before"])
+    times = make_segment(drill_from_words("grip from B to C"), Bpm(60), layout=read_layouts()["long note before"])
     assert times.offsets_ns[-1] == times.beat_ns == 2_000_000_000
-
-
-def test_each_beat_belongs_to_the_rep_that_goes_on_then() -> None:
-    """From its start to the next one's, and before the first one to none."""
-    for layout in read_layouts().values():
-        for rep in (0, 1, 7):
-            assert layout.rep_at(layout.start(rep)) == rep
-            assert layout.rep_at(layout.start(rep) - 0.01) == rep - 1
 
 
 def test_one_layout_goes_up_and_down_the_scale() -> None:
     """The others stay between two notes; a rep of it falls on the clicks as the first layout's does."""
     scale = [layout for layout in read_layouts().values() if layout.scale]
     assert [layout.name for layout in scale] == ["up and down the scale"]
-    assert [scale[0].beat(rep) for rep in range(3)] == [1, 3, 5]
+    assert (scale[0].first_beat, scale[0].clicks) == (1, 2)
 
 
 def test_a_misspelt_layout_is_guessed() -> None:

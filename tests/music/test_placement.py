@@ -4,20 +4,20 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.music.book import standard_book
-from chanterd.music.course import make_course
 from chanterd.music.drill import Drill, all_drills, drill_from_words, list_drill, make_drill
+from chanterd.music.drill_score import drill_score
 from chanterd.music.layout import find_layout, read_layouts
 from chanterd.music.placement import moved_by_key, place_key, places
-from chanterd.music.timetable import make_timetable
+from chanterd.music.segment import make_segment
 from chanterd.music.units import Bpm
 
 DISPUTED = [drill for drill in all_drills() if len(list_drill(drill)["placements"]) > 1]
 
 
 def on_beat(drill: Drill) -> str:
-    """The note that is due on the beat, by the timetable."""
-    timetable = make_timetable(drill, Bpm(60))
-    return drill.steps[timetable.offsets_ns.index(timetable.beat_ns) - 1].note.words
+    """The note that is due on the beat, by the segment."""
+    segment = make_segment(drill, Bpm(60))
+    return drill.steps[segment.offsets_ns.index(segment.beat_ns) - 1].note.words
 
 
 @pytest.mark.parametrize(
@@ -38,7 +38,7 @@ def on_beat(drill: Drill) -> str:
     ],
 )
 def test_the_words_of_a_drill_say_where_its_beat_is(words: str, spelled: str) -> None:
-    """Read again, they give the same drill; the timetable has that note on the beat."""
+    """Read again, they give the same drill; the segment has that note on the beat."""
     drill = drill_from_words(words)
     assert drill.spelled == spelled
     assert drill.words == words
@@ -109,8 +109,8 @@ def test_a_place_that_the_book_does_not_know_is_as_in_the_book() -> None:
 def test_up_and_down_the_scale_the_beat_stays_where_it_was_put() -> None:
     """From low A nothing of it would sound on the beat; that is said."""
     layout = next(one for one in read_layouts().values() if one.scale)
-    course = make_course(
+    score = drill_score(
         drill_from_words("birl from E, beat on low A"), Bpm(60), layout=find_layout(layout.name, read_layouts())
     )
-    assert all("beat on low A" in one.drill.words for one in course.timetables)
-    assert course.left_out == "Left out, because the birl is not played there with this beat: from low A."
+    assert all("beat on low A" in one.drill.words for one in score.segments)
+    assert score.left_out == "Left out, because the birl is not played there with this beat: from low A."

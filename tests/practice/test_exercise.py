@@ -32,8 +32,8 @@ def test_every_word_counts() -> None:
     exercise = resolve(words, KNOWN)
     assert (exercise.standard.name, exercise.spread.held_of_click, exercise.click_off) == ("learner", 0.1, True)
     assert exercise.feedback.say_first
-    assert exercise.course().changes
-    assert exercise.course().timetables[0].click_bpm == 80.0
+    assert exercise.score().changes
+    assert exercise.score().segments[0].click_bpm == 80.0
 
 
 def test_a_ladder_gives_the_first_tempo_or_takes_it() -> None:

@@ -18,10 +18,9 @@ from chanterd.judging.standard import Standard
 from chanterd.judging.tunes.report import OrnamentResult
 from chanterd.judging.verdict import Seen, judge_rep
 from chanterd.music.fingering import is_little_finger, noise_notes
-from chanterd.music.layout import standard_layout
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.tunes.timing import Placed
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Bpm, Ns
 
@@ -66,9 +65,9 @@ def judge_ornament(
     lead = before or StepMeasured(0, LEAD, asked.lead, None, StepState.MISSING, None, Ns(round(due_ns)), None, None)
     extras = tuple(_extra(heard, onset) for onset in visit.extras)
     rep = RepMeasured(0, lead, steps, extras, asked.anchor_step, skipped=False)
-    timetable = _timetable(placed, click_ns)
-    seen = Seen(rep, shape_of(rep, timetable), Neighbours(_UNKNOWN, _UNKNOWN, None))
-    verdict = judge_rep(seen, timetable, standard)
+    segment = _segment(placed, click_ns)
+    seen = Seen(rep, shape_of(rep, segment), Neighbours(_UNKNOWN, _UNKNOWN, None))
+    verdict = judge_rep(seen, segment, standard)
     faults = [fault for fault in verdict.faults if on_beat or fault.fault not in PLACED]
     listed: list[FaultResult] = []
     for fault in faults:
@@ -121,17 +120,16 @@ def _extra(heard: HeardNotes, onset: int) -> ExtraMeasured:
     return ExtraMeasured(note, kind, Ns(heard.at[onset]), length)
 
 
-def _timetable(placed: Placed, click_ns: float) -> Timetable:
+def _segment(placed: Placed, click_ns: float) -> Segment:
     """The ornament as a rep of two clicks, which the judge's limits are made for."""
     offsets = [click_ns + offset for offset in placed.offsets_ns]
     ends = [*offsets[1:], 2 * click_ns]
     lengths = [offsets[0], *(end - start for start, end in zip(offsets, ends, strict=True))]
-    return Timetable(
+    return Segment(
         drill=placed.drill,
         click_bpm=Bpm(NS_PER_MINUTE / click_ns),
-        layout=standard_layout(),
         offsets_ns=tuple(Ns(round(at)) for at in (0.0, *offsets)),
         lengths_ns=tuple(Ns(round(length)) for length in lengths),
-        rep_ns=Ns(round(2 * click_ns)),
+        lasts_ns=Ns(round(2 * click_ns)),
         beat_ns=Ns(round(click_ns)),
     )

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from chanterd.music.drill import Drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
-from chanterd.music.timetable import Spread
+from chanterd.music.spread import Spread
 from chanterd.music.tunes.played_before import notes_before
 from chanterd.music.tunes.score import Score, clicks
 from chanterd.music.tunes.spelled import spelled_drill

@@ -13,8 +13,8 @@ from typing_extensions import TypedDict
 from chanterd.config import ChanterdError
 from chanterd.judging.report import STRICT
 from chanterd.judging.summary import Summary, summarise
-from chanterd.music.course import Course
 from chanterd.music.drill import Drill
+from chanterd.music.score import Score
 from chanterd.music.units import NS_PER_MS, ms
 from chanterd.practice.feedback.band import Off, farthest_off
 from chanterd.practice.feedback.guess import Guesses, GuessesShown, checked, off_by
@@ -52,7 +52,7 @@ class Feedback:
     """The schedule at work in one run."""
 
     schedule: Schedule
-    course: Course
+    score: Score
     on_beat_within_ns: float
     """The standard's limit."""
     _waiting: deque[RepEvent] = field(init=False, default_factory=lambda: deque(maxlen=MOST_REPS))
@@ -164,7 +164,7 @@ class Feedback:
             self._show(None, "")
         elif off is not None:
             self._show(
-                off_said(self.course.of(rep.result["rep"]).drill, off),
+                off_said(self.score.segment(rep.result["rep"]).drill, off),
                 "Clean by the standard, but outside the band.",
             )
         else:

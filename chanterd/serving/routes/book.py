@@ -85,13 +85,13 @@ class BookPages:
     def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
         """A drill in time. Raises ChanterdError with a line for each mistake in the words."""
         exercise = resolve(ExerciseWords(words, bpm, spread=spread, layout=layout), self.tables)
-        sequence, rep_layout = sequence_view(exercise.course()), exercise.layout
+        sequence, rep_layout = sequence_view(exercise.score()), exercise.layout
         return TimetableShown(
             asked=sequence[0],
             sequence=sequence,
             click_bpm=exercise.click_bpm,
             clicks_per_rep=rep_layout.clicks,
-            ornament_beat=round(rep_layout.beat(0)),
+            ornament_beat=round(rep_layout.first_beat),
         )
 
 

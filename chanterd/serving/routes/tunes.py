@@ -12,7 +12,7 @@ from chanterd.hearing.model_tune import model_tune
 from chanterd.history.sittings import known_ways
 from chanterd.history.tune_runs import runs_through, ways_in_tunes
 from chanterd.music import grid
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.listing import drills_of
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune

@@ -12,8 +12,8 @@ from typing import Protocol
 from chanterd.following.follow import CLOSE_AFTER_CLICKS
 from chanterd.judging.ensemble import BandRep, Ensemble
 from chanterd.judging.report import RepResult
-from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
+from chanterd.music.score import Score
 from chanterd.music.units import Beats, Ns, ms
 from chanterd.practice.exercise import Exercise
 
@@ -47,13 +47,13 @@ class ClassRun:
     """Who plays; those who rest while one plays alone are not among them."""
     last: BandRep | None = None
     """The band's last rep."""
-    _course: Course = field(init=False)
+    _score: Score = field(init=False)
     _ensemble: Ensemble = field(init=False, default_factory=Ensemble)
     _closed: dict[int, dict[str, RepResult]] = field(init=False, default_factory=dict)
     _next: int = field(init=False, default=0)
 
     def __post_init__(self) -> None:
-        self._course = self.exercise.course()
+        self._score = self.exercise.score()
 
     def join(self, seat: ClassSeat) -> None:
         """Have a seat play along from the next rep on; one that plays already goes on."""
@@ -85,20 +85,22 @@ class ClassRun:
             self._put_together(self._next)
             self._next += 1
 
+    def beat_ns(self, rep: int) -> Ns:
+        """When the ornament's own beat of a rep is, from beat 0."""
+        return Ns(self.grid.since_ns(self._score.start(rep)) + self._score.segment(rep).beat_ns)
+
     def _is_ready(self, rep: int, now_ns: Ns) -> bool:
         closed = self._closed.get(rep, {})
         if self.seats and self.seats.keys() <= closed.keys():
             return True
-        layout = self._course.layout
-        late = layout.start(rep + 1) + CLOSE_AFTER_CLICKS + PATIENCE_CLICKS
+        late = self._score.start(rep + 1) + CLOSE_AFTER_CLICKS + PATIENCE_CLICKS
         return now_ns >= self.grid.at(Beats(late))
 
     def _put_together(self, rep: int) -> None:
         closed = self._closed.pop(rep, {})
         if not any(not result["skipped"] for result in closed.values()):
             return  # a rest of everybody is no rep of the band
-        timetable = self._course.of(rep)
-        beat_ns = self.grid.at(timetable.layout.beat(rep)) - self.grid.beat0_ns
-        band = self._ensemble.take(rep, closed, ms(beat_ns), timetable.drill.anchor_step)
+        segment = self._score.segment(rep)
+        band = self._ensemble.take(rep, closed, ms(self.beat_ns(rep)), segment.drill.anchor_step)
         self.last = band
         self.publish(band)

@@ -281,8 +281,7 @@ class Classroom:
             return
         elif frame["kind"] == "rep" and frame["seat"] in run.seats:
             rep = frame["rep"]
-            beat_ns = run.grid.at(run.exercise.layout.beat(rep)) - run.grid.beat0_ns
-            self.board.verdict(frame["seat"], frame, frame["in_a_row"], ms(beat_ns))
+            self.board.verdict(frame["seat"], frame, frame["in_a_row"], ms(run.beat_ns(rep)))
             if frame["final"]:
                 self._rows[frame["seat"]] = frame["in_a_row"]
                 run.take(frame["seat"], frame, self._clock())
@@ -370,7 +369,7 @@ class Classroom:
         run = self._run
         if run is not None:
             layout = run.exercise.layout
-            return ClickShown(grid=grid_view(run.grid, layout.clicks, round(layout.beat(0))), last=None)
+            return ClickShown(grid=grid_view(run.grid, layout.clicks, round(layout.first_beat)), last=None)
         if self._measured_by is not None and self._measuring:
             return ClickShown(grid=grid_view(self._measured_by, 4, 0), last=CLICKS)
         return None

@@ -160,7 +160,7 @@ class Climbing:
 
     def _beat0(self) -> Ns:
         """Beat 0 of the new tempo, which is counted in from a bar line of the old one."""
-        old, bar = self.run.grid, self.run.course.layout.clicks
+        old, bar = self.run.grid, self.run.exercise.layout.clicks
         ready = old.beats(Ns(self._output.clock() + TO_READ_NS))
         return TempoGrid(self._now.click_bpm, old.at(bar * ceil(ready / bar))).at(COUNT_IN_CLICKS)
 

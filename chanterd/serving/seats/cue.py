@@ -1,22 +1,22 @@
 """What an input that performs, such as the simulated player, is to play in a run."""
 
 from chanterd.hearing.source import Cue, Phrase
-from chanterd.music.timetable import Timetable
+from chanterd.music.segment import Segment
 from chanterd.music.units import Ns
 from chanterd.practice.run import Run
 
 
 def cue_for(run: Run) -> Cue:
     """What each rep in turn asks, as it can sound."""
-    course, grid = run.course, run.grid
-    first_ns = grid.at(course.layout.starts_at) - grid.beat0_ns
-    phrases = tuple(_phrase(timetable, first_ns) for timetable in course.timetables)
-    return Cue(grid.beat0_ns, course.rep_ns, phrases, click_off=run.exercise.click_off)
+    score, grid = run.score, run.grid
+    first_ns = grid.at(score.start(0)) - grid.beat0_ns
+    phrases = tuple(_phrase(segment, first_ns) for segment in score.segments)
+    return Cue(grid.beat0_ns, score.turn_ns, phrases, click_off=run.exercise.click_off)
 
 
-def _phrase(timetable: Timetable, first_ns: int) -> Phrase:
+def _phrase(segment: Segment, first_ns: int) -> Phrase:
     """One rep as it can sound: a step equal to the note before it is left out."""
-    drill, offsets = timetable.drill, [Ns(first_ns + offset) for offset in timetable.offsets_ns]
+    drill, offsets = segment.drill, [Ns(first_ns + offset) for offset in segment.offsets_ns]
     sounding = [(drill.lead, offsets[0])]
     for step, offset in zip(drill.steps, offsets[1:], strict=True):
         if step.note != sounding[-1][0]:

@@ -55,13 +55,13 @@ class LiveRun:
     ) -> None:
         """``judged`` hears of every rep after the pages have; False: nothing more of this run counts."""
         self.run = run = make_run(exercise, beat0_ns)
-        self.feedback = Feedback(exercise.feedback, run.course, exercise.standard.beat_within_ns(run.grid.click_ns))
+        self.feedback = Feedback(exercise.feedback, run.score, exercise.standard.beat_within_ns(run.grid.click_ns))
         self._output = output
         self._judged = judged
         self._recording = record(run)
         self._score = RunSoFar(exercise.drill, exercise.click_bpm, exercise.click_off)
         self._latest: deque[RepResult] = deque(maxlen=REPS_COMPARED)
-        self._tracking = Tracking(run.grid.click_bpm, ms(run.course.rep_ns)) if exercise.click_off else None
+        self._tracking = Tracking(run.grid.click_bpm, ms(run.score.turn_ns)) if exercise.click_off else None
         self._doubt = ""
         self._stamp_ns = beat0_ns
 

@@ -15,7 +15,7 @@ from chanterd.hearing.source import Cue
 from chanterd.history.tune_record import TunePassage, WayPlayed
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.score import click_of, within_bar
 from chanterd.music.units import Bpm, Ns
 from chanterd.practice.run import COUNT_IN_CLICKS

@@ -1,10 +1,10 @@
 """Makes the pages' shapes from runs, ladders and plans: drills in time, the click, and so on. Pure."""
 
 from chanterd.hearing.learn import Learned
-from chanterd.music.course import Course
 from chanterd.music.grid import TempoGrid
 from chanterd.music.note import Note
-from chanterd.music.timetable import Timetable
+from chanterd.music.score import Score
+from chanterd.music.segment import Segment
 from chanterd.music.units import ms
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.practice.ladder.climb import LadderState, tempo, top_notch
@@ -17,15 +17,15 @@ from chanterd.serving.wire import shapes
 from chanterd.serving.wire.grid import GridShown
 
 
-def sequence_view(course: Course) -> list[shapes.DrillShown]:
+def sequence_view(score: Score) -> list[shapes.DrillShown]:
     """The drills of the reps in turn."""
-    timetables = course.timetables
-    return [_drill_view(one, timetables[turn - 1].drill.theme) for turn, one in enumerate(timetables)]
+    segments = score.segments
+    return [_drill_view(one, segments[turn - 1].drill.theme) for turn, one in enumerate(segments)]
 
 
-def _drill_view(timetable: Timetable, sounding: Note) -> shapes.DrillShown:
+def _drill_view(segment: Segment, sounding: Note) -> shapes.DrillShown:
     """The drill in words and in time; ``sounding`` is the theme note of the rep before."""
-    drill, beat = timetable.drill, timetable.beat_ns
+    drill, beat = segment.drill, segment.beat_ns
     return shapes.DrillShown(
         drill=drill.words,
         ornament=drill.ornament.name,
@@ -35,15 +35,15 @@ def _drill_view(timetable: Timetable, sounding: Note) -> shapes.DrillShown:
         beat_step=drill.anchor_step,
         lead_offset_ms=ms(-beat),
         lead_sounds=drill.lead != sounding,
-        end_offset_ms=ms(timetable.rep_ns - beat),
+        end_offset_ms=ms(segment.lasts_ns - beat),
         steps=[
             shapes.StepShown(
                 step=index,
                 note=step.note.words,
                 kind=step.kind.value,
                 sounds=step.sounds,
-                offset_ms=ms(timetable.offsets_ns[index + 1] - beat),
-                length_ms=ms(timetable.lengths_ns[index + 1]),
+                offset_ms=ms(segment.offsets_ns[index + 1] - beat),
+                length_ms=ms(segment.lengths_ns[index + 1]),
             )
             for index, step in enumerate(drill.steps)
         ],
@@ -66,14 +66,14 @@ def practice_view(
     run: Run, feedback: FeedbackShown, doubt: str = "", ladder: shapes.LadderShown | None = None
 ) -> shapes.PracticeShown:
     """A run in progress."""
-    exercise, layout = run.exercise, run.course.layout
-    sequence = sequence_view(run.course)
+    exercise, layout = run.exercise, run.exercise.layout
+    sequence = sequence_view(run.score)
     return shapes.PracticeShown(
         drill=exercise.drill.words,
         asked=sequence[0],
         sequence=sequence,
-        left_out=run.course.left_out,
-        grid=grid_view(run.grid, layout.clicks, round(layout.beat(0)), click_off=exercise.click_off),
+        left_out=run.score.left_out,
+        grid=grid_view(run.grid, layout.clicks, round(layout.first_beat), click_off=exercise.click_off),
         standard=exercise.standard.name,
         on_beat_ms=exercise.standard.on_beat_ms(run.grid.click_bpm),
         spread=exercise.spread.held_of_click,

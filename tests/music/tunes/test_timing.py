@@ -4,7 +4,7 @@ import pytest
 
 from chanterd.music.book import standard_book
 from chanterd.music.note import Note
-from chanterd.music.timetable import standard_spread
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.score import make_score
 from chanterd.music.tunes.timing import MOST_OF_NOTE, Ornaments

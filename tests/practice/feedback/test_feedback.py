@@ -4,8 +4,8 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.judging.report import rep_result
-from chanterd.music.course import make_course
 from chanterd.music.drill import drill_from_words
+from chanterd.music.drill_score import drill_score
 from chanterd.music.units import NS_PER_MS, Bpm
 from chanterd.practice.feedback.feedback import Feedback
 from chanterd.practice.feedback.schedule import read_schedules
@@ -20,7 +20,7 @@ class Hand:
 
     def __init__(self, schedule: str) -> None:
         self.feedback = Feedback(
-            read_schedules()[schedule], make_course(drill_from_words("grip from B to C"), Bpm(60)), WITHIN_NS
+            read_schedules()[schedule], drill_score(drill_from_words("grip from B to C"), Bpm(60)), WITHIN_NS
         )
         self.tally = Tally()
         self.rep = 0

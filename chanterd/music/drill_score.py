@@ -1,17 +1,16 @@
-"""A course: what is to be played, rep after rep: a drill over and over, or an ornament up and down the scale.
+"""The score of a drill: the drill over and over, or its ornament up and down the scale. Each turn is a rep."""
 
-Reps count from 0; after the last of its timetables a course begins with the first again.
-"""
-
-from dataclasses import dataclass
+from collections.abc import Sequence
 from itertools import pairwise
 
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.layout import Layout, standard_layout
 from chanterd.music.note import Note
 from chanterd.music.ornament import Ornament
-from chanterd.music.timetable import Spread, Timetable, make_timetable
-from chanterd.music.units import Bpm, Ns
+from chanterd.music.score import Score
+from chanterd.music.segment import make_segment
+from chanterd.music.spread import Spread
+from chanterd.music.units import Bpm
 from chanterd.music.ways import find_spelling, leads_to
 
 FEWEST_WAYS = 5
@@ -22,41 +21,11 @@ NotePair = tuple[Note, Note]
 """Lead and theme."""
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
-    """The timetables of the reps in turn; all of one layout, tempo and length."""
-
-    drill: Drill
-    """The drill it was made from; its ornament is what all reps have in common."""
-    timetables: tuple[Timetable, ...]
-    left_out: str = ""
-    """What of the scale is not played, in one sentence; empty if nothing."""
-
-    def of(self, rep: int) -> Timetable:
-        """What is to be played in that rep, and when."""
-        return self.timetables[rep % len(self.timetables)]
-
-    @property
-    def layout(self) -> Layout:
-        """How its reps are placed on the clicks."""
-        return self.timetables[0].layout
-
-    @property
-    def rep_ns(self) -> Ns:
-        """The length of each rep."""
-        return self.timetables[0].rep_ns
-
-    @property
-    def changes(self) -> bool:
-        """Whether not all reps are alike."""
-        return len(self.timetables) > 1
-
-
-def make_course(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layout: Layout | None = None) -> Course:
+def drill_score(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layout: Layout | None = None) -> Score:
     """Lay out what a layout makes of a drill: the drill itself, or its ornament up and down the scale."""
     layout = layout or standard_layout()
     if not layout.scale:
-        return Course(drill, (make_timetable(drill, click_bpm, spread, layout),))
+        return _over_and_over([drill], click_bpm, spread, layout)
     ornament = drill.ornament
     keeps = keeps_theme(ornament)
     ways = _way_to(ornament, drill.theme) if keeps else [way for way in _NEIGHBOURS if find_spelling(ornament, *way)]
@@ -64,12 +33,26 @@ def make_course(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layo
     left_out = [
         lead.words if keeps else f"{lead.words} to {theme.words}" for lead, theme in whole if (lead, theme) not in ways
     ]
-    return Course(
-        drill,
-        tuple(make_timetable(_at_stage(drill, *way), click_bpm, spread, layout) for way in ways),
+    return _over_and_over(
+        [_at_stage(drill, *way) for way in ways],
+        click_bpm,
+        spread,
+        layout,
         f"Left out, because the {ornament.name} is not played there{_so(ornament)}: from {', '.join(left_out)}."
         if left_out
         else "",
+    )
+
+
+def _over_and_over(
+    drills: Sequence[Drill], click_bpm: Bpm, spread: Spread | None, layout: Layout, left_out: str = ""
+) -> Score:
+    """The drills one after the other, each as long as a rep of the layout."""
+    return Score(
+        segments=tuple(make_segment(drill, click_bpm, spread, layout) for drill in drills),
+        starts=tuple(layout.starts_at + layout.clicks * index for index in range(len(drills))),
+        length=layout.clicks * len(drills),
+        left_out=left_out,
     )
 
 

@@ -1,0 +1,62 @@
+"""A segment: the shortest stretch of a score that is followed and judged by itself, laid out in time at a tempo.
+
+It is one drill: an ornament with the note before it and its theme note. Each rep is a segment. Offsets count from the
+start of the segment; index 0 is the note before (the lead), index 1 + k is step k, and the theme note, the last step,
+lasts until the segment ends. A :class:`Spread` gives the steps' lengths.
+"""
+
+from dataclasses import dataclass
+
+from chanterd.music.drill import Drill
+from chanterd.music.layout import Layout, standard_layout
+from chanterd.music.spread import Spread, standard_spread
+from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
+
+MOST_OF_CLICK = 0.9
+"""How much of the time before the beat, and of that after it, the steps may fill, up to a click each: where the longest
+ornaments would need more at a fast tempo, all their steps are shortened alike, floor or no floor, so that lead and
+theme are heard."""
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """One drill at a tempo."""
+
+    drill: Drill
+    click_bpm: Bpm
+    offsets_ns: tuple[Ns, ...]
+    """Expected onsets from the start of the segment: the lead, then every step, the theme last."""
+    lengths_ns: tuple[Ns, ...]
+    """Expected lengths, in the same order; the theme lasts until the segment ends."""
+    lasts_ns: Ns
+    """How long it is."""
+    beat_ns: Ns
+    """The ornament's own beat, from the start of the segment."""
+
+
+def make_segment(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layout: Layout | None = None) -> Segment:
+    """Lay a drill out in time as a layout has it, the step that belongs on the beat on the ornament's own beat."""
+    spread, layout = spread or standard_spread(), layout or standard_layout()
+    click_ns = NS_PER_MINUTE / click_bpm
+    lengths = [sum(spread.length_ns(kind, click_ns) for kind in step.stands_for) for step in drill.steps[:-1]]
+    beat, end = layout.ornament * click_ns, layout.clicks * click_ns
+    fits = min(
+        _fit(sum(lengths[: drill.anchor_step]), min(beat, click_ns)),
+        _fit(sum(lengths[drill.anchor_step :]), min(end - beat, click_ns)),
+    )
+    lengths = [length * fits for length in lengths]
+    start = beat - sum(lengths[: drill.anchor_step])
+    onsets = [start + sum(lengths[:index]) for index in range(len(drill.steps))]
+    return Segment(
+        drill=drill,
+        click_bpm=click_bpm,
+        offsets_ns=tuple(Ns(round(at)) for at in (0.0, *onsets)),
+        lengths_ns=tuple(Ns(round(length)) for length in (start, *lengths, end - onsets[-1])),
+        lasts_ns=Ns(round(end)),
+        beat_ns=Ns(round(beat)),
+    )
+
+
+def _fit(needed_ns: float, room_ns: float) -> float:
+    """By how much steps must be shortened to leave some of the room free."""
+    return min(1.0, MOST_OF_CLICK * room_ns / needed_ns) if needed_ns else 1.0
