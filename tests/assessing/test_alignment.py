@@ -28,7 +28,7 @@ def tables(tmp_path_factory: pytest.TempPathFactory) -> Tables:
 
 
 def take(folder: Path, words: str, bpm: float, off_ms: float = 0.0, semitones: int = 0, late_ms: float = 0.0) -> Path:
-    """Eight reps as the segment has them, so much later as a whole; what comes before the file is not recorded."""
+    """Eight reps as the score has them, so much later as a whole; what comes before the file is not recorded."""
     table = make_segment(drill_from_words(words), Bpm(bpm))
     notes = [table.drill.lead, *(step.note for step in table.drill.steps)]
     timed: list[tuple[mido.Message, Ns]] = []

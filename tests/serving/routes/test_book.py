@@ -38,14 +38,14 @@ def test_what_cannot_be_played_is_listed_with_the_reason(page: str) -> None:
 def test_a_drill_is_served_with_its_timing(page: str) -> None:
     """An open hand on every click: the grip takes 80 + 53 + 80 ms of the half click before the beat at 60, to a ms."""
     query = "drill=grip from B to C&click_bpm=60&spread=0.08&layout=every click"
-    shown = ask(page, "GET", f"api/segment?{query}").json()
+    shown = ask(page, "GET", f"api/timetable?{query}").json()
     assert (shown["clicks_per_rep"], shown["ornament_beat"]) == (1, 1)
     assert [round(step["offset_ms"]) for step in shown["asked"]["steps"]] == [-213, -133, -80, 0]
 
 
 def test_a_way_up_the_scale_is_served_turn_by_turn(page: str) -> None:
     """From each note of the scale to the next; the first turn is what the first rep asks."""
-    shown = ask(page, "GET", "api/segment?drill=birl from E&click_bpm=60&layout=up and down the scale").json()
+    shown = ask(page, "GET", "api/timetable?drill=birl from E&click_bpm=60&layout=up and down the scale").json()
     assert [one["lead"] for one in shown["sequence"][:3]] == ["low G", "low A", "B"]
     assert len(shown["sequence"]) == 16
     assert shown["asked"] == shown["sequence"][0]
@@ -62,7 +62,7 @@ def test_a_way_up_the_scale_is_served_turn_by_turn(page: str) -> None:
 )
 def test_what_is_not_understood_is_one_sentence(page: str, query: str, said: str) -> None:
     """Tempo, spread, layout and drill, each with its mend."""
-    answer = ask(page, "GET", f"api/segment?{query}")
+    answer = ask(page, "GET", f"api/timetable?{query}")
     assert answer.status_code == 422
     assert said in answer.json()["said"]
 
