@@ -17,7 +17,8 @@ from chanterd.hearing.cued import Timed
 from chanterd.hearing.simulated import GAP_MS, RELEASE_MS
 from chanterd.music.fingering import crossing_notes, fingers_moved
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import Edge, Score, Way
+from chanterd.music.tunes.route import routed
+from chanterd.music.tunes.score import Score
 from chanterd.music.units import NS_PER_MS, Ns
 
 WANDERS_CLICKS = 48.0
@@ -116,6 +117,7 @@ class TunePlayer:
         self._phase = self._random.uniform(0, 2 * pi)
         self._error_ms = 0.0
         self._passes: dict[int, int] = {}
+        self._begins = {event.owner: place for place, event in reversed(list(enumerate(score.events)))}
         self._left_out: set[tuple[int, int, int]] = set()
 
     def play(self, rounds: int = 1) -> TunePerformance:
@@ -132,31 +134,39 @@ class TunePlayer:
     def _round(self, strokes: list[TunePlayed], now_ms: float) -> float:
         """Once through; when it ends."""
         habits, random, score = self._habits, self._random, self._score
-        taken: set[int] = set()
-        place = bar = left = 0
+        owners = routed(score, lambda: random.random() < habits.repeat_left_out)
+        at = bar = left = 0
         again = False
         while True:
+            place = self._begins[owners[at]]
             if place in score.starts and not again:
                 if strokes and random.random() < habits.stop:
                     strokes[-1].until_ms = now_ms + self._graces_ms[place] - 30.0
                     now_ms += random.uniform(2000.0, 5000.0)
-                bar, left = place, self._breaks_off(place)
+                bar, left = at, self._breaks_off(place)
             again = False
             self._note(strokes, place, now_ms)
             left -= 1
             if not left:
                 now_ms += self._pace(now_ms) * random.uniform(0.4, 1.5)
-                place, again = bar, True
+                at, again = bar, True
                 continue
-            last = place + len(score.tune.notes[score.events[place].owner].gracenotes)
-            edges = [edge for edge in score.edges[last] if not edge.loops]
-            edge = self._way(edges, taken)
-            if edge is None:
-                rest = score.length - (score.events[last].at - score.origin)
-                return now_ms + self._pace(now_ms) * rest
-            owner, after = score.events[last].owner, score.events[edge.to].owner
-            now_ms += self._pace(now_ms) * (edge.gap - self._shift(owner) + self._shift(after))
-            place = edge.to
+            at += 1
+            if at == len(owners):
+                return now_ms + self._pace(now_ms) * self._rest(owners[-1])
+            edge = self._edge(owners[at - 1], owners[at])
+            now_ms += self._pace(now_ms) * (edge - self._shift(owners[at - 1]) + self._shift(owners[at]))
+
+    def _edge(self, owner: int, after: int) -> float:
+        """Clicks from a melody note to one that follows it."""
+        score, last = self._score, self._begins[owner] + len(self._score.tune.notes[owner].gracenotes)
+        return next(edge.gap for edge in score.edges[last] if edge.to == self._begins[after] and not edge.loops)
+
+    def _rest(self, owner: int) -> float:
+        """Clicks from the last melody note until it may begin again."""
+        score, last = self._score, self._begins[owner] + len(self._score.tune.notes[owner].gracenotes)
+        loops = [edge.gap for edge in score.edges[last] if edge.loops]
+        return loops[0] if loops else score.lasts(owner)
 
     def _breaks_off(self, start: int) -> int:
         """After how many notes of the bar that begins there the player begins it once more; 0: not at all."""
@@ -165,23 +175,6 @@ class TunePlayer:
         end = next((other for other in self._score.starts if other > start), len(self._score.events))
         notes = sum(event.theme for event in self._score.events[start:end])
         return self._random.randint(1, notes - 1) if notes > 1 else 0
-
-    def _way(self, edges: Sequence[Edge], taken: set[int]) -> Edge | None:
-        """Which way on is played: repeats as written, unless one is left out; None at the end."""
-        by_way = {edge.way: edge for edge in edges}
-        if Way.AGAIN in by_way:
-            again = by_way[Way.AGAIN]
-            if again.repeat in taken:
-                return by_way.get(Way.ON)
-            if self._random.random() < self._habits.repeat_left_out:
-                return by_way.get(Way.ON)
-            taken.add(again.repeat)
-            return again
-        if Way.FIRST in by_way and Way.ON in by_way:
-            on = by_way[Way.ON]
-            left_out = on.repeat not in taken and self._random.random() < self._habits.repeat_left_out
-            return on if on.repeat in taken or left_out else by_way[Way.FIRST]
-        return edges[0] if edges else None
 
     def _pace(self, now_ms: float) -> float:
         """How long a click is now."""

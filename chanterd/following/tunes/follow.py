@@ -24,7 +24,8 @@ from chanterd.following.tunes.cost import (
 )
 from chanterd.following.tunes.reach import BEFORE_FIRST, NOTHING, Reach, Step
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import Score, Way
+from chanterd.music.tunes.score import Score
+from chanterd.music.tunes.turns import Way
 
 
 class Link(NamedTuple):

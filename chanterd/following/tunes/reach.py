@@ -4,7 +4,8 @@ from typing import NamedTuple
 
 from chanterd.following.tunes.cost import FARTHEST, FARTHEST_EVENTS, TOGETHER, TuneCosts
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import Edge, Score, Way
+from chanterd.music.tunes.score import Edge, Score
+from chanterd.music.tunes.turns import Way
 
 NOTHING = len(Note)
 """No note at all, where tables are looked up by the sounding note."""

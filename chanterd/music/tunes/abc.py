@@ -211,9 +211,10 @@ class _Reader:
         sign = bar[0]
         head, _, tail = sign.partition("|") if "|" in sign else (sign, "", "")
         closes = head.startswith(":")
-        opens = tail.endswith(":") or sign.startswith("::")
+        opens = tail.endswith(":") or ("|" not in sign and closes)
         self._broken = None
-        self._tune.bar_line(closes=closes, opens=opens, double=len(sign.strip(":")) > 1 or closes)
+        times = len(head) - len(head.lstrip(":")) + 1 if "|" in sign else 2  # by the standard '::|' is for three times
+        self._tune.bar_line(closes=closes, opens=opens, double=len(sign.strip(":")) > 1 or closes, times=max(times, 2))
         ending = AFTER_BAR.match(text, bar.end())
         if ending and (text[bar.end()].isdigit() or "[" in ending[0]):
             self._tune.ending(_times(ending))

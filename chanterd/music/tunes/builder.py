@@ -107,15 +107,16 @@ class TuneBuilder:
         self._last = lasts
         self._at += lasts
 
-    def bar_line(self, *, closes: bool = False, opens: bool = False, double: bool = False) -> None:
-        """A bar line, with its repeat signs."""
+    def bar_line(self, *, closes: bool = False, opens: bool = False, double: bool = False, times: int = 2) -> None:
+        """A bar line, with its repeat signs; ``times``: how often what it closes is played."""
         if self._at > self._bar_start:
             bar = Bar(0, self._bar_start, self._at - self._bar_start, self._meter, self._opens, ending=self._ending)
             self._bars.append(bar)
             self._opens, self._ending, self._bar_start = False, (), self._at
         if self._bars and (closes or double or opens):
             last = self._bars[-1]
-            self._bars[-1] = replace(last, closes_repeat=last.closes_repeat or closes, ends_part=True)
+            times = times if closes and not last.closes_repeat else last.times
+            self._bars[-1] = replace(last, closes_repeat=last.closes_repeat or closes, times=times, ends_part=True)
         self._opens = self._opens or opens
 
     def ending(self, times: tuple[int, ...]) -> None:

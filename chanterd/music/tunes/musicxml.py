@@ -99,7 +99,8 @@ class _Reader:
 
     def measure(self, measure: Element) -> None:
         """One measure; its own voice is laid end to end, whatever other voices there are."""
-        closes = opens_next = double = False
+        closes = double = False
+        times = 2
         start = self.tune.at
         at = start
         for child in measure.children:
@@ -116,14 +117,17 @@ class _Reader:
                     repeat = child.first("repeat")
                     direction = "" if repeat is None else repeat.attributes.get("direction", "")
                     ending = child.first("ending")
-                    if ending is not None and ending.attributes.get("type") == "start":
+                    kind = "" if ending is None else ending.attributes.get("type")
+                    if ending is not None and kind == "start":
                         self.tune.ending(_times(ending.attributes.get("number", "1")))
                     if direction == "forward":
                         self.tune.bar_line(opens=True)
-                    closes = closes or direction == "backward"
+                    if direction == "backward" and repeat is not None:
+                        closes, times = True, max(2, _whole(repeat.attributes.get("times", "2")))
                     right = child.attributes.get("location", "right") == "right"
-                    double = double or (right and child.words("bar-style") in ("light-light", "light-heavy"))
-        self.tune.bar_line(closes=closes, opens=opens_next, double=double)
+                    ends = kind in ("stop", "discontinue")  # so does its bracket, whatever line is drawn
+                    double = double or ends or (right and child.words("bar-style") in ("light-light", "light-heavy"))
+        self.tune.bar_line(closes=closes, double=double, times=times)
 
     def _attributes(self, attributes: Element) -> None:
         divisions = attributes.words("divisions")

@@ -87,9 +87,9 @@ def sounds_of(book: Book) -> Sounds:
 
 def name_ornaments(tune: Tune, book: Book) -> list[Named]:
     """Every note of a tune that has gracenotes, and what they are, in the order of the tune."""
-    sounds = sounds_of(book)
+    sounds, befores = sounds_of(book), notes_before(tune)
     return [
-        _named(sounds, place, [tune.notes[before].note for before in notes_before(tune, place)], note)
+        _named(sounds, place, [tune.notes[before].note for before in befores[place]], note)
         for place, note in enumerate(tune.notes)
         if note.gracenotes
     ]

@@ -1,37 +1,23 @@
 """Which note is played before another: a repeat or an ending may make that another than the one written before it."""
 
-from bisect import bisect_right
-from collections.abc import Sequence
-from fractions import Fraction
+from itertools import pairwise
 
-from chanterd.music.tunes.tune import Bar, Tune
+from chanterd.music.tunes.tune import Tune
+from chanterd.music.tunes.unfolding import as_played, notes_in
 
 
-def notes_before(tune: Tune, place: int) -> list[int]:
-    """The indices of the notes that are played before that one, first the one of the first time through.
+def notes_before(tune: Tune) -> list[list[int]]:
+    """By note, the indices of the notes that are played before it, first the one of the first time through.
 
     Empty for the first note as written: it begins the tune.
     """
-    if place == 0:
-        return []
-    index = bisect_right(tune.bars, tune.notes[place].start, key=lambda bar: bar.start) - 1
-    bar = tune.bars[index]
-    if tune.notes[place - 1].start >= bar.start:
-        return [place - 1]
-    if bar.ending and 1 not in bar.ending:
-        fork = _first_ending(tune.bars, index)
-        return [place - 1] if fork is None else _last_before(tune, fork.start)
-    if bar.opens_repeat:
-        closing = next((one for one in tune.bars[index:] if one.closes_repeat), None)
-        return [place - 1] if closing is None else [place - 1, *_last_before(tune, closing.start + closing.lasts)]
-    return [place - 1]
-
-
-def _first_ending(bars: Sequence[Bar], index: int) -> Bar | None:
-    """The bar that begins the endings which the one at that index is among; None if none is for the first time."""
-    return next((bar for bar in reversed(bars[:index]) if 1 in bar.ending), None)
-
-
-def _last_before(tune: Tune, at: Fraction) -> list[int]:
-    """The index of the last note that begins before that time; empty if there is none."""
-    return [index for index, note in enumerate(tune.notes) if note.start < at][-1:]
+    places = notes_in(tune)
+    found: list[list[int]] = [[place - 1] if place else [] for place in range(len(tune.notes))]
+    played = [places[bar] for bar in as_played(tune.bars) if places[bar]]
+    for notes in places:
+        if notes:
+            found[notes[0]] = []
+    for before, after in pairwise(played):
+        if after[0] and before[-1] not in found[after[0]]:
+            found[after[0]].append(before[-1])
+    return found

@@ -5,34 +5,21 @@ Times are clicks from the beginning of the tune as written, repeats not unfolded
 6/8, 9/8 and 12/8, else the lower number of the time signature.
 """
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from enum import IntEnum
 from fractions import Fraction
-from itertools import pairwise
 from math import ceil
 from typing import NamedTuple
 
 from chanterd.config import ChanterdError
 from chanterd.music.note import Note
 from chanterd.music.tunes.tune import Bar, Meter, Tune
+from chanterd.music.tunes.turns import Way, turns_of
+from chanterd.music.tunes.unfolding import as_played, notes_in
 
 QUARTER = Fraction(1, 4)
 """A click in free time."""
-
-
-class Way(IntEnum):
-    """What an edge is."""
-
-    NEXT = 0
-    """To what is written next, or a loop back to its beginning."""
-    AGAIN = 1
-    """Back, at the sign of a repeat."""
-    ON = 2
-    """On, past the sign of a repeat or past its first ending."""
-    FIRST = 3
-    """Into a first ending."""
 
 
 class Event(NamedTuple):
@@ -87,6 +74,11 @@ class Score:
     ats: tuple[Fraction, ...] = field(repr=False)
     """By note of the whole tune, in clicks."""
 
+    def lasts(self, owner: int) -> float:
+        """Clicks from the beginning of that melody note to its end, as written."""
+        note = self.tune.notes[owner]
+        return float(clicks(self.tune, note.start + note.lasts) - self.ats[owner])
+
     def on_beat(self, owner: int) -> bool:
         """Whether that melody note is written on a beat."""
         return is_on_beat(self.tune, owner)
@@ -108,14 +100,14 @@ class _Clock:
     def __init__(self, bars: Sequence[Bar]) -> None:
         self._bars = bars
         self._starts = [bar.start for bar in bars]
-        self._clicks = [Fraction(0)]
+        self.bars = [Fraction(0)]
         for bar in bars:
-            self._clicks.append(self._clicks[-1] + bar.lasts / click_of(bar.meter))
+            self.bars.append(self.bars[-1] + bar.lasts / click_of(bar.meter))
 
     def at(self, at: Fraction) -> Fraction:
         index = max(bisect_right(self._starts, at) - 1, 0)
         bar = self._bars[index]
-        return self._clicks[index] + (at - bar.start) / click_of(bar.meter)
+        return self.bars[index] + (at - bar.start) / click_of(bar.meter)
 
 
 def within_bar(tune: Tune, at: Fraction) -> tuple[Bar, Fraction]:
@@ -168,22 +160,20 @@ def make_score(tune: Tune, first: int = 0, last: int | None = None, *, loops: bo
         begins[owner] = len(events)
         notes = (*note.gracenotes, note.note)
         events += [Event(one, owner, step, step == len(notes) - 1, float(ats[owner])) for step, one in enumerate(notes)]
-    edges = [[Edge(place + 1, after.at - event.at)] for place, (event, after) in enumerate(pairwise(events))]
-    edges.append([])
+    turns = turns_of(tune, ats, clock.bars)
+    edges: list[list[Edge]] = []
+    for place, event in enumerate(events):
+        there = [turn for turn in turns.get(event.owner, ()) if turn.to in begins] if event.theme else []
+        edges.append([Edge(begins[turn.to], float(turn.gap), turn.way, turn.repeat) for turn in there])
+        if not there and place + 1 < len(events):
+            edges[-1].append(Edge(place + 1, events[place + 1].at - event.at))
+    final = _final(tune, first, last)
     length = clock.at(tune.notes[last].start + tune.notes[last].lasts) - ats[first]
     if loops:
         length = Fraction(ceil(length))
-        edges[-1].append(Edge(0, float(length + ats[first]) - events[-1].at, loops=True))
-    forks = [fork for fork in _forks(tune) if fork.source in begins and fork.target in begins]
-    for fork in forks:
-        place = begins[fork.source] + len(tune.notes[fork.source].gracenotes)
-        gap = clock.at(fork.ends) - ats[fork.source] + ats[fork.target] - clock.at(fork.begins)
-        edge = Edge(begins[fork.target], float(gap), Way.AGAIN if fork.again else Way.ON, fork.repeat)
-        if fork.again and fork.before_ending:
-            edges[place] = []  # who has played a first ending does not go on into the second
-        elif edges[place] and edges[place][0].way is Way.NEXT:
-            edges[place][0] = edges[place][0]._replace(way=Way.ON if fork.again else Way.FIRST, repeat=fork.repeat)
-        edges[place].append(edge)
+        ends = ceil(clock.at(tune.notes[final].start + tune.notes[final].lasts) - ats[first])
+        place = begins[final] + len(tune.notes[final].gracenotes)
+        edges[place].append(Edge(0, float(ends + ats[first] - ats[final]), loops=True))
     starts = sorted({begins[owner] for owner in _bar_starts(tune) if owner in begins} | {0})
     _, within = within_bar(tune, tune.notes[first].start)
     click = click_of(within_bar(tune, tune.notes[first].start)[0].meter)
@@ -195,12 +185,20 @@ def make_score(tune: Tune, first: int = 0, last: int | None = None, *, loops: bo
         first=first,
         last=last,
         length=float(length),
-        repeats=max((fork.repeat + 1 for fork in forks), default=0),
+        repeats=max((edge.repeat + 1 for ways in edges for edge in ways if edge.way), default=0),
         loops=loops,
         origin=float(ats[first]),
         pickup=float(-(within / click) % 1),
         ats=ats,
     )
+
+
+def _final(tune: Tune, first: int, last: int) -> int:
+    """The note that is played last; of a whole tune that may be in an ending that is not written last."""
+    if first or last + 1 < len(tune.notes):
+        return last
+    notes = notes_in(tune)
+    return next(notes[bar][-1] for bar in reversed(as_played(tune.bars)) if notes[bar])
 
 
 def _bar_starts(tune: Tune) -> list[int]:
@@ -214,74 +212,3 @@ def _bar_starts(tune: Tune) -> list[int]:
         elif index < len(starts) and starts[index] < bar.start + bar.lasts:
             found.append(index)
     return found
-
-
-class _Fork(NamedTuple):
-    """A way other than to the next note as written."""
-
-    source: int
-    """The last note before it."""
-    ends: Fraction
-    """When the bar of that note ends."""
-    target: int
-    """The first note after it."""
-    begins: Fraction
-    """When the bar of that note begins."""
-    repeat: int
-    again: bool
-    """Whether it goes back."""
-    before_ending: bool = False
-    """Whether another ending is written behind it."""
-
-
-def _forks(tune: Tune) -> list[_Fork]:
-    """Every repeat sign's way back, and every way past endings to a later one.
-
-    A repeat that no sign opens goes back to the last double bar line (ABC 2.1 says so; in print it is usual).
-    """
-    bars, found = tune.bars, list[_Fork]()
-    starts = [note.start for note in tune.notes]
-
-    def first_in(bar: Bar) -> int:
-        return bisect_left(starts, bar.start)
-
-    def last_in(bar: Bar) -> int:
-        return bisect_left(starts, bar.start + bar.lasts) - 1
-
-    begins, repeat, opened = 0, 0, False
-    ending: int | None = None
-    for index, bar in enumerate(bars):
-        if bar.opens_repeat:
-            begins, ending, opened = index, None, True
-        if bar.ending and ending is None:
-            ending = index
-        elif bar.ending and ending is not None and ending > begins:
-            before = bars[ending - 1]
-            found.append(
-                _Fork(
-                    last_in(before),
-                    before.start + before.lasts,
-                    first_in(bar),
-                    bar.start,
-                    max(repeat - 1, 0),
-                    again=False,
-                )
-            )
-        another = index + 1 < len(bars) and bool(bars[index + 1].ending)
-        if bar.closes_repeat:
-            back = bars[begins]
-            found.append(
-                _Fork(
-                    last_in(bar),
-                    bar.start + bar.lasts,
-                    first_in(back),
-                    back.start,
-                    repeat,
-                    again=True,
-                    before_ending=another,
-                )
-            )
-            repeat += 1
-        if not another and (bar.closes_repeat or (bar.ends_part and not opened)):
-            begins, ending, opened = index + 1, None, False
-    return [fork for fork in found if 0 <= fork.source < len(starts) and 0 <= fork.target < len(starts)]

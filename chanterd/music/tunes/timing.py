@@ -39,14 +39,12 @@ class Ornaments:
         ends = [float(clicks(tune, note.start + note.lasts)) for note in tune.notes]
         self._room = [end - float(at) for end, at in zip(ends, score.ats, strict=True)]
         self._placed: dict[tuple[int, Note | None], Placed] = {}
-        self._leads: dict[int, Note | None] = {}
+        self._befores = notes_before(tune)
 
     def lead(self, owner: int) -> Note | None:
         """The note that is played before that one, as written; None before the first."""
-        if owner not in self._leads:
-            before = notes_before(self._score.tune, owner)
-            self._leads[owner] = self._score.tune.notes[before[0]].note if before else None
-        return self._leads[owner]
+        before = self._befores[owner]
+        return self._score.tune.notes[before[0]].note if before else None
 
     def of(self, owner: int, lead: Note | None) -> Placed | None:
         """The ornament of that melody note, played from ``lead``; None if it has no gracenotes."""

@@ -53,6 +53,8 @@ class Bar:
     """None: free time."""
     opens_repeat: bool = False
     closes_repeat: bool = False
+    times: int = 2
+    """How often what it closes is played; it says nothing where no repeat is closed."""
     ends_part: bool = False
     """Whether a double or a repeat bar line closes it."""
     ending: tuple[int, ...] = ()

@@ -6,7 +6,8 @@ from chanterd.following.tunes.cost import STANDARD_TUNE_COSTS as COSTS
 from chanterd.following.tunes.reach import BEFORE_FIRST, NOTHING, Reach
 from chanterd.music.note import Note
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.score import Way, make_score
+from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.turns import Way
 
 [TUNE] = read_abc(b"X:1\nM:2/4\nL:1/8\nK:HP\n|: A2 {g}A B | {GdG}c4 :|\n")
 REACH = Reach(make_score(TUNE), COSTS)

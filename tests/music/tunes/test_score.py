@@ -4,8 +4,9 @@ import pytest
 
 from chanterd.config import ChanterdError
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.score import Edge, Score, Way, clicks, is_on_beat, make_score
+from chanterd.music.tunes.score import Edge, Score, clicks, is_on_beat, make_score
 from chanterd.music.tunes.tune import Tune
+from chanterd.music.tunes.turns import Way
 
 
 def tune_of(music: str, meter: str = "2/4") -> Tune:
@@ -61,6 +62,14 @@ def test_a_passage_that_loops_begins_again_on_a_whole_click() -> None:
     assert (score.origin, score.length) == (0.5, 4.0)
     assert score.edges[-1] == (Edge(0, 2.0, loops=True),)
     assert make_score(tune, 3, 3, loops=True).length == 2.0
+
+
+def test_a_tune_that_ends_with_an_ending_written_before_another_begins_again_from_there() -> None:
+    """From the second ending there is no way but back."""
+    score = make_score(tune_of("|: A4 |1,3 B4 :|2 c3 :|"), loops=True)
+    assert [(edge.to, edge.gap, edge.loops) for edge in score.edges[1]] == [(0, 2.0, False), (0, 2.0, True)]
+    assert [(edge.to, edge.loops) for edge in score.edges[2]] == [(0, False)]
+    assert score.lasts(2) == 1.5
 
 
 @pytest.mark.parametrize(("first", "last"), [(-1, 2), (3, 2), (0, 99)])

@@ -61,14 +61,15 @@ def musicxml(bars: Sequence[Sequence[Written]], title: str = "Made up", beats: i
                 f"<time><beats>{beats}</beats><beat-type>{unit}</beat-type></time></attributes>"
             )
         for one in bar:
-            out += [f"<note><grace/>{_pitch(note)}<voice>1</voice></note>" for note in one.gracenotes]
+            out += [f"<note><grace/>{pitch(note)}<voice>1</voice></note>" for note in one.gracenotes]
             duration = one.lasts * 4 * DIVISIONS
-            out.append(f"<note>{_pitch(one.note)}<duration>{duration}</duration><voice>1</voice></note>")
+            out.append(f"<note>{pitch(one.note)}<duration>{duration}</duration><voice>1</voice></note>")
         out.append("</measure>")
     return "\n".join([*out, "</part></score-partwise>"])
 
 
-def _pitch(note: Note) -> str:
+def pitch(note: Note) -> str:
+    """The element of a note."""
     step, octave = STEPS[note.abc]
     return f"<pitch><step>{step}</step><octave>{octave}</octave></pitch>"
 
