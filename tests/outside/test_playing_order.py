@@ -104,8 +104,9 @@ def test_music21_plays_musicxml_in_the_same_order() -> None:
         if not set(kinds(piece)) <= set(IN_ORDER[:2]):
             continue
         document = piece_xml(piece, meter)
-        part = music21.converter.parseData(document, format="musicxml").parts[0].expandRepeats()
-        notes = part.recurse().getElementsByClass(ReadNote)
+        score = music21.converter.parseData(document, format="musicxml")
+        assert isinstance(score, music21.stream.Score)
+        notes = score.parts[0].expandRepeats().recurse().getElementsByClass(ReadNote)
         assert ours(read_musicxml(document.encode())) == [PLAIN.get(note.pitch.midi, note.pitch.midi) for note in notes]
         compared += 1
     assert compared > 15
