@@ -11,7 +11,8 @@ from chanterd.history.players import Player
 from chanterd.history.record import Entry, RunBegun
 from chanterd.history.recording import Recording
 from chanterd.history.store import Store
-from chanterd.history.tune_record import TuneBegun, TunePassage, TuneRunEnded
+from chanterd.history.tune_record import TuneBegun, TunePassage
+from chanterd.history.tune_recording import TuneRecording
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.history.writer import ReportTrouble, Writer
 from chanterd.music.units import NS_PER_MS, Ms, Ns
@@ -68,10 +69,28 @@ class History:
         )
         return Recording(begun, grid.beat0_ns, self.writer.put if keep else _forget, self.wall)
 
-    def keep_tune(self, player: Player) -> Callable[[TunePassage], None]:
-        """A player's run through a tune begins now; what is returned keeps it when it is over."""
-        begun = TuneBegun(uuid4().hex, player.number, player.name, self.wall())
-        return lambda passage: self.writer.put(TuneRunEnded(begun, passage))
+    def record_tune(
+        self,
+        player: Player,
+        passage: TunePassage,
+        heard_by: tuple[str, Profile, Ms | None],
+        now_ns: Ns,
+        begins_ns: Ns,
+    ) -> TuneRecording:
+        """Record a player's run through a tune from now on; ``begins_ns`` is when its first note is due."""
+        source, profile, calibration_ms = heard_by
+        begun = TuneBegun(
+            key=uuid4().hex,
+            player=player.number,
+            name=player.name,
+            wall=self.wall(),
+            passage=passage,
+            input=source,
+            profile=profile,
+            calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),
+            lead_in_clicks=lead_in_for(now_ns - begins_ns, passage.click_bpm) + 1,
+        )
+        return TuneRecording(begun, begins_ns, self.writer.put, self.wall)
 
     def close(self) -> None:
         """Write what still waits and close the database. Call it outside the event loop."""

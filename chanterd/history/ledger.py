@@ -17,8 +17,8 @@ from chanterd.history.queries import reps_of
 from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded, run_row
 from chanterd.history.schema import faults, players, reps, runs, steps, takes
 from chanterd.history.store import Store
-from chanterd.history.tune_record import TuneBegun, TuneRunEnded
-from chanterd.history.tune_runs import write_tune_run
+from chanterd.history.tune_ledger import TuneRunDeletedError, write_tune_run
+from chanterd.history.tune_record import TuneBegun, TuneEntry, TunePartPlayed, TuneRunEnded
 
 NEW_FILE = "{where} was deleted or replaced while chanterd ran. Your reps go into a new file from here on."
 NEW_PLAYER = "{name} was deleted elsewhere while playing. Reps from here on are kept under '{kept}'."
@@ -46,12 +46,12 @@ class Ledger:
     It calls ``notice`` with a sentence about anything that was missing and had to be made again.
     """
 
-    def __init__(self, store: Store, notice: Callable[[RunBegun, str], None] = lambda *_: None) -> None:
+    def __init__(self, store: Store, notice: Callable[[RunBegun | TuneBegun, str], None] = lambda *_: None) -> None:
         self._store = store
         self._notice = notice
         self._open: dict[str, _Open] = {}
 
-    def write(self, entry: Entry | ClassEntry | TuneRunEnded) -> int:
+    def write(self, entry: Entry | ClassEntry | TuneEntry) -> int:
         """Write an entry and return the number of its run or class. Writing the same entry again changes nothing.
 
         Raises sqlalchemy's DBAPIError, ChanterdError if a new file is needed and cannot be made, and RunDeletedError.
@@ -60,11 +60,8 @@ class Ledger:
             self._store.renew()
             with self._store.engine.execution_options(writes=True).begin() as connection:
                 return write_class(connection, entry)
-        if isinstance(entry, TuneRunEnded):
-            self._store.renew()
-            with self._store.engine.execution_options(writes=True).begin() as connection:
-                _restore_player(connection, entry.begun)
-                return write_tune_run(connection, entry)
+        if isinstance(entry, TunePartPlayed | TuneRunEnded):
+            return self._write_tune(entry)
         key = entry.begun.key
         missing = []
         if self._store.renew():
@@ -92,6 +89,20 @@ class Ledger:
         if missing:
             self._notice(entry.begun, " ".join(missing))
         return run.run
+
+    def _write_tune(self, entry: TuneEntry) -> int:
+        missing = [NEW_FILE.format(where=self._store.said)] if self._store.renew() else []
+        with self._store.engine.execution_options(writes=True).begin() as connection:
+            name = _restore_player(connection, entry.begun)
+            if name is not None:
+                missing.append(NEW_PLAYER.format(name=entry.begun.name, kept=name))
+            try:
+                number = write_tune_run(connection, entry, restored=bool(missing))
+            except TuneRunDeletedError as error:
+                raise RunDeletedError from error
+        if missing:
+            self._notice(entry.begun, " ".join(missing))
+        return number
 
 
 def _restore_player(connection: Connection, begun: RunBegun | TuneBegun) -> str | None:

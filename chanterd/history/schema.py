@@ -167,18 +167,54 @@ tune_runs = Table(
     Column("id", NUMBER, primary_key=True),
     Column("key", String(32), nullable=False, unique=True),
     Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), nullable=False),
+    # when
     Column("began_ns", BigInteger, nullable=False),
+    Column("utc_offset_s", Integer, nullable=False, server_default="0"),
     Column("day", String(10), nullable=False),
+    Column("until_ns", BigInteger, nullable=False, server_default="0"),  # when something of it was last stored
+    Column("why", Text),  # why it ended; NULL: it is still going on, or was cut off
+    # what was to be played
     Column("tune", String(200), nullable=False),  # what it goes by on the shelf of tunes
+    Column("title", Text, nullable=False, server_default=""),
+    Column("written", String(64)),  # what the tune was then; NULL: not known
     Column("first", Integer, nullable=False),  # its notes as written, from 0, both included
     Column("last", Integer, nullable=False),
-    Column("click_bpm", Float, nullable=False),
+    Column("asked_bpm", Float),  # the click, or of the count-in where it stops then; NULL: not known
+    Column("click_bpm", Float, nullable=False),  # the click, or the player's own tempo without one
     Column("click_off", Boolean, nullable=False),
     Column("standard", String(80), nullable=False),
+    # how it was heard
+    Column("input", Text, nullable=False, server_default=""),
+    Column("chanter", Text, nullable=False, server_default=""),
+    Column("profile", Text),  # the chanter's profile as it was then, as JSON; NULL: not known
+    Column("calibration_ns", BigInteger),  # already subtracted
+    Column("lead_in_clicks", Integer, nullable=False, server_default="0"),  # from the start of the take to its time 0
+    # how it went
     Column("ornaments", Integer, nullable=False),
     Column("clean", Integer, nullable=False),
+    # who judged
+    Column("judge", String(40)),  # the version of chanterd; NULL: nobody yet
+    Column("judged_ns", BigInteger),  # NULL: while it was played
     Index("ix_tune_runs_player_id_tune", "player_id", "tune"),
     sqlite_autoincrement=True,
+)
+
+tune_takes = Table(
+    "tune_takes",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("tune_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("part", Integer, primary_key=True),  # from 0; parts are added while it is played
+    Column("whole", Boolean, nullable=False),  # a whole file that was imported; else events of one MIDI track
+    Column("midi", LargeBinary, nullable=False),
+    sqlite_with_rowid=False,
+)
+
+tune_results = Table(
+    "tune_results",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("tune_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("result", PackedJson, nullable=False),  # every note and the summary, as judged
+    sqlite_with_rowid=False,
 )
 
 tune_ways = Table(

@@ -1,82 +1,135 @@
-"""Runs through tunes in the history: written, listed, and how ornaments go in them; deleted with the player.
+"""Runs through tunes in the history: listed, looked at, and how ornaments go in them; deleted with the player.
 
 The reps of drills are kept apart: a click of a tune is another thing than a click of a drill, so that nothing that is
-said of tempi rests on tunes.
+said of tempi rests on tunes. A run through a tune has a number of its own, which no drill's run shares a list with.
 """
 
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, RowMapping, delete, func, select, tuple_
+from sqlalchemy.exc import DBAPIError
 
 from chanterd.config import ChanterdError
-from chanterd.history.schema import tune_runs, tune_ways
-from chanterd.history.tune_record import TuneRunEnded
+from chanterd.hearing.track import take_file
+from chanterd.history.answers import ALWAYS, Span
+from chanterd.history.players import forget
+from chanterd.history.schema import tune_results, tune_runs, tune_takes, tune_ways
+from chanterd.history.store import Store
 from chanterd.music.drill import drill_from_words
 from chanterd.music.ornament import Book
 from chanterd.practice.proposal.known import Known, Sitting
+from chanterd.practice.tune_run import TunePlayed
 
 LISTED = 20
 """Of the runs through a tune, the newest."""
-_R, _W = tune_runs.c, tune_ways.c
+MOST_LISTED = 500
+_R, _W, _T = tune_runs.c, tune_ways.c, tune_takes.c
 
 
 @dataclass(frozen=True, slots=True)
-class TuneRunKept:
-    """One run through a tune or a passage of it."""
+class TuneRunSeen:
+    """One run through a tune or a passage of it, as lists show it."""
 
-    day: date
+    kind: Literal["tune"]
+    run: int
+    """Its number among the runs through tunes."""
+    began_ns: int
+    utc_offset_s: int
+    day: str
+    until_ns: int
+    """When something of it was last stored."""
+    why: str | None
+    """Why it ended; None if it is still going on, or was cut off."""
+    tune: str
+    """What it goes by on the shelf of tunes."""
+    title: str
     first: int
     last: int
+    """Its notes in the tune as written, both included."""
+    asked_bpm: float | None
+    """The click, or that of the count-in where it stopped then; None: not known."""
     click_bpm: float
+    """The click; without one the tempo that was played."""
     click_off: bool
+    standard: str
+    input: str
     ornaments: int
     clean: int
+    judged_ns: int | None
+    heard: bool
+    """Whether there is a take of it."""
 
 
-def write_tune_run(connection: Connection, entry: TuneRunEnded) -> int:
-    """Write it and return its number. Writing the same one again changes nothing."""
-    begun = entry.begun
-    known = connection.scalar(select(_R.id).where(_R.key == begun.key))
-    if known is not None:
-        return int(known)
-    passage = entry.passage
-    row = {
-        "key": begun.key,
-        "player_id": begun.player,
-        "began_ns": begun.wall.ns,
-        "day": begun.wall.day,
-        "tune": passage.tune,
-        "first": passage.first,
-        "last": passage.last,
-        "click_bpm": passage.click_bpm,
-        "click_off": passage.click_off,
-        "standard": passage.standard,
-        "ornaments": passage.ornaments,
-        "clean": passage.clean,
-    }
-    number = int(connection.execute(insert(tune_runs).values(row).returning(_R.id)).scalar_one())
-    ways = [{"run_id": number, "drill": way.drill, "played": way.played, "clean": way.clean} for way in passage.ways]
-    if ways:
-        connection.execute(insert(tune_ways), ways)
-    return number
+def tune_runs_of(
+    connection: Connection,
+    player: int,
+    span: Span = ALWAYS,
+    tune: str | None = None,
+    most: int = MOST_LISTED,
+    before: TuneRunSeen | None = None,
+) -> list[TuneRunSeen]:
+    """The runs of a player through tunes, or through one; the newest first, only those older than ``before``."""
+    wanted = [_R.player_id == player]
+    if span.first is not None:
+        wanted.append(_R.day >= span.first)
+    if span.last is not None:
+        wanted.append(_R.day <= span.last)
+    if tune is not None:
+        wanted.append(_R.tune == tune)
+    if before is not None:
+        wanted.append(tuple_(_R.began_ns, _R.id) < tuple_(before.began_ns, before.run))
+    found = _SEEN.where(*wanted).order_by(_R.began_ns.desc(), _R.id.desc()).limit(most)
+    return [_seen(row) for row in connection.execute(found).mappings()]
 
 
-def runs_through(connection: Connection, player: int, tune: str) -> list[TuneRunKept]:
-    """The player's last runs through a tune, the newest first."""
-    found = (
-        select(_R.day, _R.first, _R.last, _R.click_bpm, _R.click_off, _R.ornaments, _R.clean)
-        .where(_R.player_id == player, _R.tune == tune)
-        .order_by(_R.id.desc())
-        .limit(LISTED)
-    )
-    return [
-        TuneRunKept(
-            date.fromisoformat(row.day), row.first, row.last, row.click_bpm, row.click_off, row.ornaments, row.clean
+def tune_run_of(connection: Connection, run: int) -> TuneRunSeen:
+    """One run of any player. Raises ChanterdError if there is no such run."""
+    row = connection.execute(_SEEN.where(_R.id == run)).mappings().first()
+    if row is None:
+        raise ChanterdError(f"There is no run {run} through a tune; it may have been deleted.")
+    return _seen(row)
+
+
+def result_of(connection: Connection, run: int) -> TunePlayed | None:
+    """All that was judged of a run; None if it was never judged, only its figures were kept, or it is damaged."""
+    from pydantic import TypeAdapter, ValidationError  # noqa: PLC0415 - it loads slowly, and most commands need no notes
+
+    try:
+        found = connection.scalar(select(tune_results.c.result).where(tune_results.c.run_id == run))
+        return None if found is None else TypeAdapter(TunePlayed).validate_python(found)
+    except (DBAPIError, ValidationError):
+        return None
+
+
+def tune_take_of(connection: Connection, run: int) -> bytes:
+    """The take of a run as a Standard MIDI File, time 0 being when the first note was due.
+
+    Raises ChanterdError if there is no such run, or it has no take.
+    """
+    head = connection.execute(select(_R.asked_bpm, _R.lead_in_clicks).where(_R.id == run)).first()
+    if head is None:
+        raise ChanterdError(f"There is no run {run} through a tune; it may have been deleted.")
+    parts = connection.execute(select(_T.part, _T.whole, _T.midi).where(_T.run_id == run).order_by(_T.part)).all()
+    if not parts or head.asked_bpm is None:
+        raise ChanterdError(f"Run {run} through a tune has no take: an older chanterd kept none.")
+    if [part.part for part in parts] != list(range(len(parts))):
+        raise ChanterdError(
+            f"The take of run {run} through a tune lacks its beginning: the player was deleted meanwhile."
         )
-        for row in connection.execute(found)
-    ]
+    if parts[0].whole:
+        return bytes(parts[0].midi)
+    return take_file(head.asked_bpm, head.lead_in_clicks, [bytes(part.midi) for part in parts])
+
+
+def delete_tune_run(store: Store, run: int) -> None:
+    """Delete a run for good. Raises ChanterdError if there is no such run."""
+    with store.writing() as connection:
+        if not connection.execute(delete(tune_runs).where(_R.id == run)).rowcount:
+            raise ChanterdError(f"There is no run {run} through a tune; it may have been deleted.")
+    forget(store)
 
 
 def ways_in_tunes(connection: Connection, player: int, book: Book) -> list[Known]:
@@ -98,3 +151,32 @@ def ways_in_tunes(connection: Connection, player: int, book: Book) -> list[Known
         except ChanterdError:  # the book does not have it any more
             continue
     return known
+
+
+_HEARD = select(_T.run_id).where(_T.run_id == _R.id).exists().label("heard")
+_SEEN = select(tune_runs, _HEARD)
+
+
+def _seen(row: RowMapping) -> TuneRunSeen:
+    return TuneRunSeen(
+        kind="tune",
+        run=row["id"],
+        began_ns=row["began_ns"],
+        utc_offset_s=row["utc_offset_s"],
+        day=row["day"],
+        until_ns=row["until_ns"],
+        why=row["why"],
+        tune=row["tune"],
+        title=row["title"] or row["tune"],
+        first=row["first"],
+        last=row["last"],
+        asked_bpm=row["asked_bpm"],
+        click_bpm=row["click_bpm"],
+        click_off=row["click_off"],
+        standard=row["standard"],
+        input=row["input"],
+        ornaments=row["ornaments"],
+        clean=row["clean"],
+        judged_ns=row["judged_ns"],
+        heard=row["heard"] and row["asked_bpm"] is not None,
+    )

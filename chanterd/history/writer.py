@@ -19,7 +19,7 @@ from chanterd.history.class_record import ClassEntry
 from chanterd.history.ledger import Ledger, RunDeletedError
 from chanterd.history.record import Entry, RunBegun
 from chanterd.history.store import Store, reason
-from chanterd.history.tune_record import TuneRunEnded
+from chanterd.history.tune_record import TuneBegun, TuneEntry
 
 LOG = logging.getLogger(__name__)
 
@@ -46,8 +46,8 @@ class Writer:
         self._missed_in = ""  # the key of the last run in which something had to be made again
         self._report = report
         self._again_s = again_s
-        self._queue: SimpleQueue[Entry | ClassEntry | TuneRunEnded | threading.Event] = SimpleQueue()
-        self._held: Entry | ClassEntry | TuneRunEnded | threading.Event | None = (
+        self._queue: SimpleQueue[Entry | ClassEntry | TuneEntry | threading.Event] = SimpleQueue()
+        self._held: Entry | ClassEntry | TuneEntry | threading.Event | None = (
             None  # taken out of the queue and not written yet
         )
         self._gone: set[str] = set()
@@ -57,7 +57,7 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="history", daemon=True)
         self._thread.start()
 
-    def put(self, entry: Entry | ClassEntry | TuneRunEnded) -> None:
+    def put(self, entry: Entry | ClassEntry | TuneEntry) -> None:
         """Queue an entry to be written; returns at once."""
         if self._queue.qsize() >= MOST_WAITING:
             self._say(FULL)
@@ -98,7 +98,7 @@ class Writer:
                 return  # it is still held, and counted as left over
             self._held = None
 
-    def _write(self, entry: Entry | ClassEntry | TuneRunEnded) -> bool:
+    def _write(self, entry: Entry | ClassEntry | TuneEntry) -> bool:
         """Write an entry, however long that takes; False if the writer is closing and cannot."""
         while True:
             try:
@@ -123,7 +123,7 @@ class Writer:
                 self._say(WELL)
             return True
 
-    def _report_missing(self, begun: RunBegun, said: str) -> None:
+    def _report_missing(self, begun: RunBegun | TuneBegun, said: str) -> None:
         """Report what was missing; that report stays until the end of the run."""
         self._missed_in = begun.key
         self._say(said)

@@ -24,6 +24,9 @@ from chanterd.music.tunes.score import Score
 from chanterd.music.tunes.timing import Ornaments, Placed
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns, ms
 
+BEGINS_BEFORE_CLICKS = 0.5
+"""What is heard more than this before the first note is due is no part of a run."""
+
 
 class TunePlayed(TypedDict):
     """What became of a run."""
@@ -53,6 +56,10 @@ class TuneRun:
         self.ornaments = Ornaments(self.score, self.book, self.spread, self.click_ns)
         self.follower = TuneFollower(self.score, self.click_ns, self.ornaments.graces_ns())
         self._drills = {one.place: one.drill for one in name_ornaments(self.score.tune, self.book)}
+
+    def before_it(self, heard: Heard, begins_ns: float) -> bool:
+        """Whether that is no part of the run yet, whose first note is due at ``begins_ns``: the player tries out."""
+        return heard.at_ns < begins_ns - BEGINS_BEFORE_CLICKS * self.click_ns
 
     def hear(self, heard: Heard) -> None:
         """Take what was heard, in order of time."""

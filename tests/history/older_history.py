@@ -9,8 +9,8 @@ from sqlalchemy import create_engine
 from chanterd.history import migrations
 
 
-def leave_history(folder: Path, revision: str) -> None:
-    """A history file with the tables of that step, and one player, Ailsa."""
+def leave_history(folder: Path, revision: str, *statements: str) -> None:
+    """A history file with the tables of that step, one player, Ailsa, and what the statements put there."""
     engine = create_engine(f"sqlite:///{folder / 'history.db'}")
     config = Config()
     config.set_main_option("script_location", str(Path(migrations.__path__[0])))
@@ -19,4 +19,6 @@ def leave_history(folder: Path, revision: str) -> None:
         config.attributes["connection"] = connection
         command.upgrade(config, revision)
         connection.exec_driver_sql("INSERT INTO players (name, folded, began_ns) VALUES ('Ailsa', 'ailsa', 0)")
+        for statement in statements:
+            connection.exec_driver_sql(statement)
     engine.dispose()

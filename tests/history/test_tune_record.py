@@ -1,34 +1,30 @@
-"""A run through a tune, as the writer gets it when it is over."""
+"""A run through a tune, as the writer gets it."""
 
-from pathlib import Path
+from dataclasses import replace
 
-from chanterd.history.tune_record import TuneRunEnded
-from chanterd.serving.seats.tune_asked import TuneWords
+from chanterd.history.tune_record import ways_played, written_as
+from chanterd.music.note import Note
 from tests.bench.tune_performances import shipped
-from tests.serving.played_seat import Sitting
+from tests.history.played_tunes import simulated
 
 
-def test_a_run_is_kept_with_how_each_ornament_went(tmp_path: Path) -> None:
-    """Once, when it is over; nothing of a run in which nothing was played."""
-    with Sitting(tmp_path) as sitting:
-        put: list[object] = []
-        sitting.daemon.history.writer.put = put.append  # type: ignore[method-assign, assignment]
-        words = TuneWords(116.0, 4, 9)
-        sitting.daemon.play_tune(None, "seven-gulls", shipped("seven-gulls"), words)
-        sitting.seat.stop_practice()
-        assert put == []
-        sitting.daemon.play_tune(None, "seven-gulls", shipped("seven-gulls"), words)
-        sitting.perform(8.0)
-        sitting.seat.stop_practice()
-        [entry] = put
-        assert isinstance(entry, TuneRunEnded)
-        passage = entry.passage
-        assert (passage.tune, passage.first, passage.last, passage.click_bpm) == ("seven-gulls", 4, 9, 116.0)
-        assert [way.drill for way in passage.ways] == [
-            "G gracenote from F to E",
-            "doubling from E to E",
-            "doubling from low A to C",
-        ]
-        assert sum(way.played for way in passage.ways) == passage.ornaments
-        assert sum(way.clean for way in passage.ways) == passage.clean
-        assert entry.begun.player == sitting.seat.player.number
+def test_every_drill_of_the_book_is_counted_over_all_its_places() -> None:
+    """What is clean is never more than what was played; together they are the ornaments that the book knows."""
+    found = simulated().run().found()
+    ways = ways_played(found["notes"])
+    assert [way.drill for way in ways] == sorted(way.drill for way in ways)
+    known = [one["ornament"] for one in found["notes"] if one["ornament"] and one["ornament"]["drill"]]
+    assert sum(way.played for way in ways) == len(known)
+    assert sum(way.clean for way in ways) == sum(one["clean"] for one in known)
+
+
+def test_a_tune_is_another_one_if_a_note_or_a_repeat_is() -> None:
+    """Its title does not matter."""
+    tune = shipped("seven-gulls")
+    first = tune.notes[0]
+    other = replace(tune, notes=(replace(first, gracenotes=(Note.HIGH_G,)), *tune.notes[1:]))
+    repeated = replace(
+        tune, bars=(*tune.bars[:-1], replace(tune.bars[-1], closes_repeat=not tune.bars[-1].closes_repeat))
+    )
+    assert written_as(replace(tune, title="Another")) == written_as(tune)
+    assert len({written_as(one) for one in (tune, other, repeated)}) == 3

@@ -10,7 +10,7 @@ from chanterd.engraving.tune import NARROWEST, WIDEST
 from chanterd.engraving.workshop import Workshop
 from chanterd.hearing.model_tune import model_tune
 from chanterd.history.sittings import known_ways
-from chanterd.history.tune_runs import runs_through, ways_in_tunes
+from chanterd.history.tune_runs import LISTED, TuneRunSeen, tune_runs_of, ways_in_tunes
 from chanterd.music import grid
 from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.listing import drills_of
@@ -26,12 +26,10 @@ from chanterd.serving.wire.tunes import (
     HeardTune,
     MasteryShown,
     TuneRow,
-    TuneRunRow,
     TuneShown,
     heard_tune,
     mastery_shown,
     parts_of,
-    run_row,
     tune_row,
     tune_shown,
 )
@@ -113,13 +111,13 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
         return [mastery_shown(one) for one in await work(tune, seat_id)]
 
     @app.get("/api/tunes/{tune}/runs")
-    async def runs(tune: TuneKey, seat_id: SeatId = None) -> list[TuneRunRow]:
+    async def runs(tune: TuneKey, seat_id: SeatId = None) -> list[TuneRunSeen]:
         """The last runs of the player at a seat through a tune or passages of it, the newest first."""
         player = daemon.seat(seat_id).player.number
 
-        def look() -> list[TuneRunRow]:
+        def look() -> list[TuneRunSeen]:
             with store.reading() as connection:
-                return [run_row(one) for one in runs_through(connection, player, tune)]
+                return tune_runs_of(connection, player, tune=tune, most=LISTED)
 
         return await asyncio.to_thread(look)
 

@@ -32,6 +32,7 @@ from chanterd.serving.seats.climbing import Climbing, Practice
 from chanterd.serving.seats.free_playing import FreePlaying
 from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
+from chanterd.serving.seats.recorder import Recorder
 from chanterd.serving.seats.services import Attended, Services
 from chanterd.serving.seats.tune_asked import TuneAsked
 from chanterd.serving.seats.tune_playing import TunePlaying
@@ -236,7 +237,7 @@ class Seat:
 
     def play_tune(self, asked: TuneAsked) -> TuneRunShown:
         """Start a run through a tune or a passage of it, after a count-in."""
-        activity = TunePlaying(asked, self._output, self._services.history.keep_tune(self.player))
+        activity = TunePlaying(asked, self._output, lambda at_ns: self._recorder().tune(asked.to_keep, at_ns))
         self._begin(activity)
         return activity.shown
 
@@ -247,16 +248,12 @@ class Seat:
         self._activity.guess(rep, word)
 
     def _record(self, run: Run, attended: Attended | None = None) -> Recording:
-        """The run's place in the history; its take begins with what sounds already."""
+        """The run's place in the history."""
+        return self._recorder().run(run, attended)
+
+    def _recorder(self) -> Recorder:
         heard_by = (self._source.name, self._profile, self._correction_ms)
-        now_ns = self._services.clock()
-        keep = attended is None or attended.keep
-        recording = self._services.history.record(self.player, run, heard_by, now_ns, keep=keep)
-        if attended is not None and keep:
-            attended.began(recording.key)
-        for midi in self._ear.held:
-            recording.take(mido.Message("note_on", note=midi, channel=(self._profile.channel or 1) - 1), now_ns)
-        return recording
+        return Recorder(self._services.history, self.player, heard_by, self._ear.held, self._services.clock())
 
     def sit_down(self, player: Player) -> None:
         """Somebody else sits down, which ends an activity; or the player here has a new name."""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from chanterd.config import ChanterdError
+from chanterd.history.tune_record import TunePassage, written_as
 from chanterd.judging.standard import DEFAULT, Standard, find_standard
 from chanterd.music.grid import click_bpm
 from chanterd.music.ornament import Book
@@ -38,6 +39,21 @@ class TuneAsked:
     standard: Standard
     click_bpm: Bpm
     click_off: bool = False
+
+    @property
+    def to_keep(self) -> TunePassage:
+        """The same for the history."""
+        score = self.score
+        return TunePassage(
+            tune=self.key,
+            title=self.title,
+            written=written_as(score.tune),
+            first=score.first,
+            last=score.last,
+            click_bpm=self.click_bpm,
+            click_off=self.click_off,
+            standard=self.standard.name,
+        )
 
 
 def tune_asked(key: str, tune: Tune, words: TuneWords, known: Vocabulary) -> TuneAsked:

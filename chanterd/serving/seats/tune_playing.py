@@ -1,7 +1,6 @@
 """The activity of playing a tune, or a passage of it over and over, until it is stopped."""
 
 import logging
-from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
@@ -12,14 +11,14 @@ import mido
 from chanterd.hearing.cued import Timed
 from chanterd.hearing.simulated_tune import LEARNER, TunePlayer
 from chanterd.hearing.source import Cue
-from chanterd.history.tune_record import TunePassage, WayPlayed
+from chanterd.history.tune_recording import TuneRecording
 from chanterd.music.grid import TempoGrid
-from chanterd.music.heard import Heard
+from chanterd.music.heard import Heard, Silence
 from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.score import click_of, within_bar
-from chanterd.music.units import Bpm, Ns
+from chanterd.music.units import Ns
 from chanterd.practice.run import COUNT_IN_CLICKS
-from chanterd.practice.tune_run import TunePlayed, TuneRun, from_beat0
+from chanterd.practice.tune_run import TuneRun, from_beat0
 from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Output
 from chanterd.serving.seats.tune_asked import TuneAsked
 from chanterd.serving.wire.grid import GridShown
@@ -34,8 +33,6 @@ from chanterd.serving.wire.playing import (
 
 LOG = logging.getLogger(__name__)
 
-BEGINS_BEFORE_CLICKS = 0.5
-"""What is heard more than this before the first note is due is no part of the run: the player tries the chanter."""
 MOST_ONSETS = 20_000
 """A run ends by itself after this many: more than an hour of playing."""
 SIMULATED_ONSETS = 2000
@@ -51,10 +48,12 @@ class TunePlaying:
 
     corrected = True
 
-    def __init__(self, asked: TuneAsked, output: Output, keep: Callable[[TunePassage], None]) -> None:
-        """Begin after a count-in that leads to the first note where it is in its bar; ``keep`` gets it at its end."""
+    def __init__(self, asked: TuneAsked, output: Output, record: Callable[[Ns], TuneRecording]) -> None:
+        """Begin after a count-in that leads to the first note where it is in its bar.
+
+        ``record`` gets when that note is due, and gives the run its place in the history.
+        """
         self.asked = asked
-        self._keep = keep
         self._output = output
         score = asked.score
         bar, within = within_bar(score.tune, score.tune.notes[score.first].start)
@@ -69,6 +68,7 @@ class TunePlaying:
         self.run = TuneRun(
             score, asked.book, asked.standard, standard_spread(), self._grid.click_ns, click_off=asked.click_off
         )
+        self._recording = record(self._begins_ns)
         self._stamp_ns = self._begins_ns
         self._going = True
         self._result: TuneResult | None = None
@@ -112,23 +112,24 @@ class TunePlaying:
         LOG.info("Seat %s began %s at %g clicks a minute.", self._output.seat, asked.title, asked.click_bpm)
         self._publish()
 
-    def take(self, message: mido.Message, at_ns: Ns) -> None:  # noqa: ARG002 - the ear hears it
-        """Note when it was stamped."""
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """Record it, and note when it was stamped."""
         self._stamp_ns = at_ns
+        self._recording.take(message, at_ns)
 
     def hear(self, heard: Heard) -> None:
         """Follow, and send where the player is."""
+        if isinstance(heard, Silence):
+            self._recording.silence(heard.at_ns)
         follower = self.run.follower
-        if (
-            heard.at_ns < self._begins_ns - BEGINS_BEFORE_CLICKS * self._grid.click_ns
-            or len(follower.at) >= MOST_ONSETS
-        ):
+        if len(follower.at) >= MOST_ONSETS or self.run.before_it(heard, self._begins_ns):
             return
         before = follower.latest
         self.run.hear(from_beat0(heard, self._begins_ns))
         latest = follower.latest
         if latest is before or latest.place < 0:
             return
+        self._recording.reached(heard.at_ns)
         event = self.asked.score.events[latest.place]
         self._output.publish(
             CursorFrame(
@@ -170,33 +171,12 @@ class TunePlaying:
 
     def _close(self, why: str) -> None:
         found = self.run.found()
+        self._recording.end(why, found)
         if found["notes"]:
             self._result = TuneResult(summary=found["summary"], places=places_of(found["notes"]))
-            self._keep(self._ended(found))
         self._going = False
         LOG.info("Seat %s ended %s: %s.", self._output.seat, self.asked.title, why)
         self._publish()
-
-    def _ended(self, found: TunePlayed) -> TunePassage:
-        """The run for the history."""
-        asked, summary = self.asked, found["summary"]
-        played, clean = Counter[str](), Counter[str]()
-        for note in found["notes"]:
-            ornament = note["ornament"]
-            if ornament is not None and ornament["drill"] is not None:
-                played[ornament["drill"]] += 1
-                clean[ornament["drill"]] += ornament["clean"]
-        return TunePassage(
-            tune=asked.key,
-            first=asked.score.first,
-            last=asked.score.last,
-            click_bpm=Bpm(summary["click_bpm"]),
-            click_off=asked.click_off,
-            standard=asked.standard.name,
-            ornaments=summary["ornaments"],
-            clean=summary["clean"],
-            ways=tuple(WayPlayed(drill, played[drill], clean[drill]) for drill in sorted(played)),
-        )
 
     def _publish(self) -> None:
         self._output.publish(TuneFrame(kind="tune", seat=self._output.seat, tune_run=self.shown))

@@ -5,7 +5,6 @@ from fractions import Fraction
 from typing_extensions import TypedDict
 
 from chanterd.hearing.model_tune import ModelTune
-from chanterd.history.tune_runs import TuneRunKept
 from chanterd.music.ornament import Book
 from chanterd.music.tunes.listing import ListedTune, bars_of, list_tune
 from chanterd.music.tunes.shelf import Shelved
@@ -71,9 +70,10 @@ class NoteHeard(TypedDict):
     """One note or gracenote of a tune as it sounds."""
 
     at_s: float
-    note: str
-    place: int
-    """The index of the melody note that it is or belongs to."""
+    note: str | None
+    """None: silence."""
+    place: int | None
+    """The index of the melody note that it is or belongs to; None: of none."""
 
 
 class ClickHeard(TypedDict):
@@ -90,18 +90,8 @@ class HeardTune(TypedDict):
     notes: list[NoteHeard]
     clicks: list[ClickHeard]
     end_s: float
-
-
-class TuneRunRow(TypedDict):
-    """One run through a tune or a passage of it."""
-
-    day: str
-    first: int
-    last: int
-    click_bpm: float
-    click_off: bool
-    ornaments: int
-    clean: int
+    begins_s: float
+    """When its first note is due."""
 
 
 MOST_REMARKS = 50
@@ -158,19 +148,7 @@ def heard_tune(model: ModelTune) -> HeardTune:
         notes=[NoteHeard(at_s=round(one.at_s, 4), note=one.note.words, place=one.place) for one in model.notes],
         clicks=[ClickHeard(at_s=round(at_s, 4), accent=accent) for at_s, accent in model.clicks],
         end_s=round(model.end_s, 4),
-    )
-
-
-def run_row(one: TuneRunKept) -> TuneRunRow:
-    """One run through a tune."""
-    return TuneRunRow(
-        day=one.day.isoformat(),
-        first=one.first,
-        last=one.last,
-        click_bpm=one.click_bpm,
-        click_off=one.click_off,
-        ornaments=one.ornaments,
-        clean=one.clean,
+        begins_s=0.0,
     )
 
 

@@ -5,10 +5,11 @@ from fractions import Fraction
 
 import pytest
 
-from chanterd.history.tune_record import TunePassage, WayPlayed
+from chanterd.hearing.simulated_tune import TuneHabits
+from chanterd.history.tune_record import ways_played
 from chanterd.music.note import Note
-from chanterd.music.units import Bpm
 from chanterd.serving.daemon import Daemon
+from tests.history.played_tunes import simulated, tune_ended
 from tests.music.tunes.tune_writer import Written, abc
 from tests.serving.played_seat import HandSource
 from tests.serving.running_daemon import ask, served
@@ -128,11 +129,15 @@ def test_a_passage_is_heard_at_a_tempo(page: str) -> None:
 def test_a_run_through_a_tune_is_listed_and_renews_its_marks(page: str, served_daemon: Daemon) -> None:
     """Nothing before; then the run, and how its ornaments went in it."""
     assert ask(page, "GET", "api/tunes/net-mender/runs").json() == []
-    keep = served_daemon.history.keep_tune(served_daemon.seat(None).player)
-    ways = (WayPlayed("throw on D from C", 30, 30),)
-    keep(TunePassage("net-mender", 0, 9, Bpm(90.0), False, "steady", 30, 30, ways))  # noqa: FBT003 - a field
+    player = served_daemon.seat(None).player
+    one = simulated("net-mender", 0, 20, TuneHabits())
+    served_daemon.history.writer.put(tune_ended(player, one, "net-mender"))
     assert served_daemon.history.writer.settle()
     [run] = ask(page, "GET", "api/tunes/net-mender/runs").json()
-    assert (run["first"], run["last"], run["ornaments"], run["clean"], run["click_bpm"]) == (0, 9, 30, 30, 90.0)
-    marks = {one["drill"]: one["mastery"] for one in ask(page, "GET", "api/tunes/net-mender/mastery").json()}
-    assert marks["throw on D from C"] == "steady"
+    summary = one.run().found()["summary"]
+    assert (run["first"], run["last"], run["ornaments"], run["clean"]) == (
+        *(0, 20, summary["ornaments"], summary["clean"]),
+    )
+    marks = {one["drill"]: one["said"] for one in ask(page, "GET", "api/tunes/net-mender/mastery").json()}
+    for way in ways_played(one.run().found()["notes"]):
+        assert marks[way.drill] == f"{way.clean} of {way.played} clean"

@@ -1,10 +1,15 @@
 """A tune while it is played at a seat: the cursor, the ornaments, and what became of it."""
 
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from chanterd.assessing.tune_again import judged
+from chanterd.hearing.take import parse_take
+from chanterd.history.tune_rejudged import tune_runs_to_judge
+from chanterd.history.tune_runs import result_of, tune_runs_of, tune_take_of
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
 from chanterd.serving.seats.tune_asked import TuneWords
@@ -99,3 +104,41 @@ def test_an_input_that_ends_ends_the_run(sitting: Sitting) -> None:
     sitting.settle()
     assert activity.shown["going"] is False
     assert Ns(activity.shown["begins_ns"]) > 0
+
+
+def test_its_take_is_kept_and_judged_again_it_is_what_it_was_live(sitting: Sitting) -> None:
+    """With the click and without; what was tried in the count-in is in the take, and no part of the run."""
+    history = sitting.daemon.history
+    for click_off in (False, True):
+        run = begin(sitting, 0, 20, click_off=click_off)
+        sitting.play([(Note.C, run["begins_ns"] - 1_000_000_000)])
+        sitting.source.release(run["begins_ns"] - 900_000_000)
+        sitting.perform(14.0)
+        sitting.seat.stop_practice()
+        assert history.writer.settle()
+        with history.store.reading() as connection:
+            [seen] = tune_runs_of(connection, sitting.seat.player.number, most=1)
+            [stored] = tune_runs_to_judge(connection, history.wall(), run=seen.run)
+            live, take = result_of(connection, seen.run), tune_take_of(connection, seen.run)
+        assert (seen.why, seen.title, seen.click_off) == ("stopped", "Seven Gulls", click_off)
+        again = judged(stored, parse_take(Path("a"), take), TUNE, sitting.daemon.tables)
+        assert live is not None
+        assert [(one["note"], one["pass"], one["state"]) for one in again["notes"]] == [
+            (one["note"], one["pass"], one["state"]) for one in live["notes"]
+        ]
+        for one, before in zip(again["notes"], live["notes"], strict=True):
+            assert one["onset_ms"] == pytest.approx(before["onset_ms"], abs=0.1)  # a take has ticks
+        assert again["summary"]["said"] == live["summary"]["said"]
+
+
+def test_a_run_goes_into_the_history_while_it_is_played(sitting: Sitting) -> None:
+    """Every few seconds a part of its take: whatever happens then, it can be judged from that."""
+    begin(sitting, 0, 63)
+    sitting.perform(16.0)
+    history = sitting.daemon.history
+    assert history.writer.settle()
+    with history.store.reading() as connection:
+        [seen] = tune_runs_of(connection, sitting.seat.player.number)
+        assert seen.why is None
+        assert seen.heard
+    sitting.seat.stop_practice()

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from chanterd.history.store import open_store
-from chanterd.history.tune_runs import runs_through
+from chanterd.history.tune_runs import tune_runs_of
 from tests.history.older_history import leave_history
 
 
@@ -14,5 +14,5 @@ def test_a_history_from_before_is_brought_up_to_date(tmp_path: Path) -> None:
     with store.reading() as connection:
         number = connection.exec_driver_sql("SELECT id FROM players").scalar_one()
         assert connection.exec_driver_sql("SELECT name FROM players").scalar() == "Ailsa"
-        assert runs_through(connection, number, "seven-gulls") == []
+        assert tune_runs_of(connection, number) == []
     store.close()

@@ -1,0 +1,57 @@
+"""Gives what is played at a seat its place in the history; a take begins with what sounds already."""
+
+from collections.abc import Iterable
+from typing import TypeVar
+
+import mido
+
+from chanterd.hearing.chanter import Profile
+from chanterd.history.history import History
+from chanterd.history.players import Player
+from chanterd.history.recording import Recording
+from chanterd.history.tune_record import TunePassage
+from chanterd.history.tune_recording import TuneRecording
+from chanterd.music.units import Ms, Ns
+from chanterd.practice.run import Run
+from chanterd.serving.seats.services import Attended
+
+Begun = TypeVar("Begun", Recording, TuneRecording)
+
+
+class Recorder:
+    """What begins at a seat now."""
+
+    def __init__(
+        self,
+        history: History,
+        player: Player,
+        heard_by: tuple[str, Profile, Ms | None],
+        held: Iterable[int],
+        now_ns: Ns,
+    ) -> None:
+        """``heard_by``: the input's name, the profile, the calibration in ms; ``held``: the MIDI notes that sound."""
+        self._history = history
+        self._player = player
+        self._heard_by = heard_by
+        self._held = held
+        self._now_ns = now_ns
+
+    def run(self, run: Run, attended: Attended | None = None) -> Recording:
+        """Of a drill."""
+        keep = attended is None or attended.keep
+        recording = self._history.record(self._player, run, self._heard_by, self._now_ns, keep=keep)
+        if attended is not None and keep:
+            attended.began(recording.key)
+        return self._with_held(recording)
+
+    def tune(self, passage: TunePassage, begins_ns: Ns) -> TuneRecording:
+        """Of a tune whose first note is due at that time."""
+        return self._with_held(
+            self._history.record_tune(self._player, passage, self._heard_by, self._now_ns, begins_ns)
+        )
+
+    def _with_held(self, recording: Begun) -> Begun:
+        _, profile, _ = self._heard_by
+        for midi in self._held:
+            recording.take(mido.Message("note_on", note=midi, channel=(profile.channel or 1) - 1), self._now_ns)
+        return recording
