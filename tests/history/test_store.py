@@ -123,7 +123,17 @@ def test_alembic_is_loaded_only_when_tables_have_to_change(tmp_path: Path) -> No
     assert loaded == ["True", "False"]
 
 
-LATER_TABLES = ("refusals", "repertoire", "class_reps", "class_runs", "classes", "tune_ways", "tune_runs")
+LATER_TABLES = (
+    "tune_results",
+    "tune_takes",
+    "refusals",
+    "repertoire",
+    "class_reps",
+    "class_runs",
+    "classes",
+    "tune_ways",
+    "tune_runs",
+)
 """What was added after the first version."""
 
 
