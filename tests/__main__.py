@@ -20,6 +20,10 @@ STEPS = (
 )
 """What is checked before the tests: what to call it, and Python's arguments."""
 
+WHOLE = ("--whole", "--numprocesses", "2", "--dist", "loadfile", "--no-loadscope-reorder")
+"""All tests, in two processes, since most of them wait for another one: a browser, a daemon, a chanter. A file stays
+whole, and files keep their order, so that the browser is started once in each process."""
+
 
 def main() -> int:
     """Set up, check, test; the exit code is 0 only if all went well."""
@@ -61,9 +65,7 @@ def run_pytest(options: list[str]) -> int:
     """Run the tests in this process; without options that is all of them, and none may have gone missing."""
     import pytest  # noqa: PLC0415  it is there only after set-up
 
-    from tests.gate import Gate  # noqa: PLC0415
-
-    return int(pytest.main(options, plugins=[Gate(whole=not options, strict=os.environ.get("CI") == "true")]))
+    return int(pytest.main(["-p", "tests.gate", *(options or WHOLE)]))
 
 
 if __name__ == "__main__":

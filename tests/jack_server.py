@@ -18,7 +18,7 @@ from typing import IO, Self
 from chanterd.hearing.driver import API_NAMED, open_client
 
 _numbers = count(1)
-NAMES = tuple(f"chanterd-test-{number}" for number in range(4))
+NAMES = tuple(f"chanterd-test-{number}" for number in range(6))
 
 
 class JackServer:

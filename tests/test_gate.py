@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-RUN = "import pytest, sys; from tests import gate; gate.FEWEST = 2; sys.exit(pytest.main(sys.argv[2:], plugins=[{}]))"
+RUN = "import pytest, sys; from tests import gate; gate.FEWEST = 2; sys.exit(pytest.main(sys.argv[1:]))"
 
 SKIPS = "import pytest\ndef test_it(): pytest.skip('no jackd here')\n"
 SKIPS_WHOLE = "import pytest\npytest.skip('no jackd here', allow_module_level=True)\n"
@@ -17,35 +17,30 @@ PASSES = "def test_it(): pass\n"
 
 
 @pytest.mark.parametrize(
-    ("content", "gate", "exit_code", "said"),
+    ("content", "options", "ci", "exit_code", "said"),
     [
-        (SKIPS, "strict=True", pytest.ExitCode.TESTS_FAILED, "1 failed"),
-        (SKIPS_WHOLE, "strict=True", pytest.ExitCode.INTERRUPTED, "1 error"),
-        (EXPECTS_FAILURE, "strict=True", pytest.ExitCode.OK, "1 xfailed"),
-        (SKIPS, "strict=False", pytest.ExitCode.OK, "1 skipped"),
-        (PASSES, "strict=True", pytest.ExitCode.OK, "1 passed"),
-        ("", "strict=True", pytest.ExitCode.NO_TESTS_COLLECTED, "no tests ran"),
-        (PASSES, "strict=False, whole=True", pytest.ExitCode.TESTS_FAILED, "only 1 tests were collected"),
-        (PASSES + "def test_that(): pass\n", "strict=False, whole=True", pytest.ExitCode.OK, "2 passed"),
+        (SKIPS, "", "true", pytest.ExitCode.TESTS_FAILED, "1 failed"),
+        (SKIPS, "--numprocesses 1", "true", pytest.ExitCode.TESTS_FAILED, "1 failed"),
+        (SKIPS_WHOLE, "", "true", pytest.ExitCode.INTERRUPTED, "1 error"),
+        (SKIPS_WHOLE, "--numprocesses 1", "true", pytest.ExitCode.TESTS_FAILED, "1 error"),
+        (EXPECTS_FAILURE, "", "true", pytest.ExitCode.OK, "1 xfailed"),
+        (SKIPS, "", "", pytest.ExitCode.OK, "1 skipped"),
+        (PASSES, "", "true", pytest.ExitCode.OK, "1 passed"),
+        ("", "", "true", pytest.ExitCode.NO_TESTS_COLLECTED, "no tests ran"),
+        (PASSES, "--whole", "", pytest.ExitCode.TESTS_FAILED, "only 1 tests were collected"),
+        (PASSES, "--whole --numprocesses 1", "", pytest.ExitCode.INTERRUPTED, "only 1 tests were collected"),
+        (PASSES + "def test_that(): pass\n", "--whole", "", pytest.ExitCode.OK, "2 passed"),
     ],
 )
-def test_what_passes_the_gate(tmp_path: Path, content: str, gate: str, exit_code: int, said: str) -> None:
+def test_what_passes_the_gate(tmp_path: Path, content: str, options: str, ci: str, exit_code: int, said: str) -> None:
     """Under CI a skip fails, with its reason; a full run with fewer tests than before fails; all else is pytest's."""
     (tmp_path / "test_some.py").write_text(content)
-    call = f"gate.Gate({gate})" if "whole" in gate else f"gate.Gate({gate}, whole=False)"
-    command = [
-        sys.executable,
-        "-c",
-        RUN.format(call),
-        "--",
-        "-p",
-        "no:cacheprovider",
-        "--rootdir",
-        str(tmp_path),
-        str(tmp_path),
-    ]
-    environment = {**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}  # quicker
+    plugins = "-p no:cacheprovider -p xdist -p tests.gate -W ignore".split()
+    where = ["--rootdir", str(tmp_path), str(tmp_path)]
+    command = [sys.executable, "-c", RUN, *plugins, *options.split(), *where]
+    # Without the plugins that nobody asked for it is quicker.
+    environment = {**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "CI": ci}
     done = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == exit_code, done.stdout
     assert said in done.stdout
-    assert ("no jackd here" in done.stdout) == (content in {SKIPS, SKIPS_WHOLE} and "strict=True" in gate)
+    assert ("no jackd here" in done.stdout) == (content in {SKIPS, SKIPS_WHOLE} and ci == "true")

@@ -308,7 +308,7 @@ def test_two_seats_that_name_one_model_get_a_chanter_each(driver: FakeDriver) ->
     with listening("kitchen") as (first, one), listening("kitchen") as (second, two):
         driver.names = ["Kitchen chanter 20:0"]
         one.wait_for(lambda: "ready" in one.states)
-        two.wait_for(lambda: two.states == ["waiting"])
+        two.wait_for(lambda: two.states[-1:] == ["waiting"])
         driver.names = ["Kitchen chanter 20:0", "Kitchen chanter 24:0"]
         two.wait_for(lambda: "ready" in two.states)
         assert (first.name, second.name) == ("Kitchen chanter 20:0", "Kitchen chanter 24:0")

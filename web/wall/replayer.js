@@ -12,6 +12,9 @@ const LAST_MS = 500;
 /** How long it takes from its first note, in ms of the rep itself. */
 export const span_ms = ({ notes }) => notes.at(-1).at_ms + LAST_MS - notes[0].at_ms;
 
+/** Whether it has come to its end; before its begin it has not. */
+export const isOver = (replay, now_ns) => (now_ns - replay.began_ns) / 1e6 / replay.factor > span_ms(replay);
+
 /** Where the rep has come to at an instant of the daemon's clock, in ms from its beat; null before it and after it. */
 export function head_ms(replay, now_ns) {
   const gone_ms = (now_ns - replay.began_ns) / 1e6 / replay.factor;

@@ -9,7 +9,7 @@ import { say, show } from "../ui/html.js";
 import { patch } from "../ui/svg.js";
 import { isAlone, wallMarks } from "./picture.js";
 import { PAGE_MS, wallPlan } from "./plan.js";
-import { Replayer, head_ms } from "./replayer.js";
+import { Replayer, head_ms, isOver } from "./replayer.js";
 import { letterSize } from "./sight.js";
 import { LOST } from "./words.js";
 
@@ -25,10 +25,11 @@ let away = false;
 let asked = false;
 let turns = 0;
 
-/** Where the rep that is played again has come to; null: none is, or nothing is to move. */
-function head() {
+/** The daemon's clock while a rep is played again or about to be; null: none is, or nothing is to move. */
+function replaying_ns() {
   if (!frame?.replay || STILL.matches || !live.clock.known) return null;
-  return head_ms(frame.replay, live.clock.toDaemon_ns(performance.now()));
+  const now_ns = live.clock.toDaemon_ns(performance.now());
+  return isOver(frame.replay, now_ns) ? null : now_ns;
 }
 
 function draw() {
@@ -38,11 +39,11 @@ function draw() {
   picture.setAttribute("viewBox", `0 0 ${width} ${height}`);
   const rows = frame.replay ? 1 : (frame.spotlight?.reps.length ?? frame.seats.length);
   const plan = wallPlan(rows, width, height, letterSize(frame, width), isAlone(frame));
-  const now = head();
-  patch(picture, wallMarks(frame, plan, now, turns));
+  const now_ns = replaying_ns();
+  patch(picture, wallMarks(frame, plan, now_ns === null ? null : head_ms(frame.replay, now_ns), turns));
   say(said, away ? LOST : (frame.band?.said ?? ""));
   show(silent, frame.sounds && frame.click !== null && metronome.permission !== "running");
-  if (now !== null) redraw();
+  if (now_ns !== null) redraw();
 }
 
 function redraw() {
@@ -59,12 +60,14 @@ const address = new URL("../live?wall", document.baseURI);
 address.protocol = address.protocol.replace("http", "ws");
 const live = new Live(address.href, {
   hear(one, now_ms) {
-    if (one.kind === "clock") live.clock.hear(one, now_ms);
+    if (one.kind === "clock") {
+      live.clock.hear(one, now_ms);
+      if (frame?.replay) redraw(); // where it has come to can be known only now
+    }
     if (one.kind !== "wall") return;
     if (one.state === "playing") turns = 0;
     frame = { ...one, click: sameClick(frame?.click ?? null, one.click) };
     if (frame.sounds && frame.state !== "playing" && frame.state !== "frozen") replayer.take(frame.replay, live.clock);
-    if (frame.replay) setTimeout(redraw, Math.max(0, live.clock.toPage_ms(frame.replay.began_ns) - performance.now()));
     redraw();
   },
   garbled: (sentence) => say(said, sentence),
