@@ -35,7 +35,7 @@ PASSES = "def test_it(): pass\n"
 def test_what_passes_the_gate(tmp_path: Path, content: str, options: str, ci: str, exit_code: int, said: str) -> None:
     """Under CI a skip fails, with its reason; a full run with fewer tests than before fails; all else is pytest's."""
     (tmp_path / "test_some.py").write_text(content)
-    plugins = "-p no:cacheprovider -p xdist -p tests.gate -W ignore".split()
+    plugins = ["-p", "no:cacheprovider", "-p", "xdist", "-p", "tests.gate", "-W", "ignore"]
     where = ["--rootdir", str(tmp_path), str(tmp_path)]
     command = [sys.executable, "-c", RUN, *plugins, *options.split(), *where]
     # Without the plugins that nobody asked for it is quicker.

@@ -17,12 +17,15 @@ def postgres() -> Iterator[PostgresServer]:
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+def url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """An empty place for a history, on either database, by the URL that ``--store`` takes."""
     if request.param == "sqlite":
-        return f"sqlite:///{tmp_path / 'history.db'}"
+        yield f"sqlite:///{tmp_path / 'history.db'}"
+        return
     server: PostgresServer = request.getfixturevalue("postgres")
-    return server.new_database()
+    url = server.new_database()
+    yield url
+    server.drop(url)
 
 
 @pytest.fixture
