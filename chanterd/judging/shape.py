@@ -2,7 +2,7 @@
 
 Conventions: lengths in ns. A crossing noise after a step counts as part of it: the fingers were on their way. Evenness
 is the longest over the shortest, each held against the length asked of it, so that a placeholder of a build-up, which
-stands for several steps, is not called uneven.
+is several steps in one, is not called uneven.
 """
 
 from dataclasses import dataclass

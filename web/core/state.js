@@ -56,7 +56,7 @@ const wantedFrom = (practice, before) => ({
   standard: practice.standard,
   spread: practice.spread,
   layout: practice.layout,
-  // A ladder tells every rep; what was chosen for other runs is kept.
+  // A ladder brings every rep; what was chosen for other runs is kept.
   feedback: practice.ladder ? before.feedback : practice.feedback.schedule,
   click_off: practice.ladder ? before.click_off : practice.grid.click_off,
   climbs: practice.ladder !== null,

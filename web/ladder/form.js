@@ -34,7 +34,7 @@ export function valueFrom(typed, unit, toBeat) {
   return number === null ? null : number * (unit === "beats" ? toBeat : 1);
 }
 
-/** draw(state, player, toBeat); `wish({climbs?, rule?})` wants another rule, `refuse(said)` tells what cannot be taken. */
+/** draw(state, player, toBeat); `wish({climbs?, rule?})` wants another rule, `refuse(said)` says what cannot be taken. */
 export function ladderForm(find, { now, wish, refuse, toBeat }) {
   fill(find("#rule tbody"), rows());
   const inputs = [...find("#ladder").querySelectorAll("input[data-rule]")];

@@ -14,7 +14,7 @@ const RESTART_MS = 700;
 /**
  * The actions, of a `page` with {state, settings, refused, restart, arriving, starting}; `shown()` is the seat on it, or null.
  *
- * `change(state)` takes a new state, `refuse(said)` says why not, `sound()` lets the page sound, `hush()` ends a playback.
+ * `change(state)` takes a new state, `refuse(said)` says why not, `sound()` makes the page sound, `hush()` ends a playback.
  */
 export function actions({ find, page, shown, change, draw, refuse, attempt, sound, set, closeFlyouts, hush }) {
   const start = () => {

@@ -2,7 +2,7 @@
  * The strip's time axis, over a window about the ornament's own beat (see ui/time_window.js).
  *
  * The note before is long; its beginning is shown in a box of its own at the left, at the same scale, behind a visible
- * break. The window stands still during a run, so that a habit shows. Pure; ms from the beat, CSS pixels.
+ * break. The window keeps its place during a run, so that a habit shows. Pure; ms from the beat, CSS pixels.
  */
 
 /** Over a window {from, to}: {from, to, left, right, scale (pixels a ms), x(ms), lead}: lead is null or {left, right, x(ms)} of the box. */

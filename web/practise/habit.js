@@ -20,7 +20,7 @@ function smallBars(rep, { from, to }, at_ms) {
   });
 }
 
-/** Where the beat stands within the width. */
+/** Where the beat is within the width. */
 const beatX = ({ from, to }) => (-from / (to - from)) * WIDTH;
 
 function placeWord(rep, on_beat_ms) {

@@ -1,7 +1,7 @@
 /**
  * The words and figures of the strip, placed so that none overlaps another or is cut off. Pure; CSS pixels.
  *
- * What fits in its own slot or bar stands there; what does not is spread in a row, with a leader line to its owner.
+ * What fits in its own slot or bar is put there; what does not is spread in a row, with a leader line to its owner.
  */
 
 import { rows } from "./declutter.js";
@@ -20,7 +20,7 @@ export const PAD_REM = 0.4;
 /** Further from its bar than this a figure seems to belong to another one. */
 const NEAR_REM = 1.2;
 
-/** What stands under one step: {key, at (pixels), side, number, words, real}; an odd word is set bold. */
+/** What is written under one step: {key, at (pixels), side, number, words, real}; an odd word is set bold. */
 function figureOf(reading, at, on_beat_ms, unnamed) {
   const { deviation_ms } = reading;
   const state = stateWords(reading);
@@ -76,7 +76,7 @@ function tried(figures, number, rem, measure, from, to, most) {
  * `room`, in one row or else in two; if there is none, as near as can be. `unnamed` are the steps whose bars are too
  * narrow for their names, which are then written here.
  *
- * `at(step)` tells where a step was played or is asked. Returns {height, list}; `top` counts from the top of the lane.
+ * `at(step)` is where a step was played or is asked. Returns {height, list}; `top` counts from the top of the lane.
  */
 export function figures({ asked, reading, at, from, to, room, withLead, unnamed, rem, measure }) {
   const read = new Map([...reading.steps, ...(reading.lead ? [reading.lead] : [])].map((one) => [one.step, one]));
@@ -150,7 +150,7 @@ export function inBars(bars, rem, measure) {
   });
 }
 
-/** Two lines for each note that was heard and not asked; null for those that find no room (the sentence tells them). */
+/** Two lines for each note that was heard and not asked; null for those that find no room (the sentence names them). */
 export function extraLabels(extras, from, to, rem, measure) {
   const size = CAPTION_REM * rem;
   const lines = extras.map((extra) => extraWords(extra.heard));

@@ -8,7 +8,7 @@ export const askedOf = (run, rep) => run.sequence[Math.max(rep, 0) % run.sequenc
 /** Whether one rep asks for something else than the one before it. */
 export const changing = (run) => run.sequence.length > 1;
 
-/** The window in ms that holds the steps of every turn, so that it stands still during a run: {from, to}. */
+/** The window in ms that holds the steps of every turn, so that it keeps its place during a run: {from, to}. */
 export function windowOf(sequence) {
   const windows = sequence.map(timeWindow);
   return { from: Math.min(...windows.map(({ from }) => from)), to: Math.max(...windows.map(({ to }) => to)) };

@@ -64,7 +64,7 @@ export const dot = (key, kind, cx, cy, r) => ({ key, tag: "circle", class: kind,
  * The frame of a picture over time: where things are, and the marks of its two axes.
  *
  * `ticks` are {value, text, kind?} from left of the picture, which has a `gutter` of that many rems for them;
- * `headroom` is what it leaves above, in rems, for the unit and whatever stands above the highest point.
+ * `headroom` is what it leaves above, in rems, for the unit and whatever is above the highest point.
  */
 export function frame({ first, last, low, high, ticks, unit, gutter = 2.4, headroom = 1.9, width, height, rem }) {
   const size = 0.875 * rem;

@@ -1,4 +1,4 @@
-/** What stands on the progress view and on the report before anything is known: put in once, when the page is wired. */
+/** What is on the progress view and on the report before anything is known: put in once, when the page is wired. */
 
 import { html } from "../ui/html.js";
 

@@ -14,7 +14,7 @@ import { sendingView } from "./sending.js";
 import { CONNECTING, LOST, NOTHING, OUT, rowWords, whoWords } from "./words.js";
 
 const FORBIDDEN = 403;
-/** How the click sounds here, where the teacher lets it sound at this seat. */
+/** How the click sounds here, where the teacher chose this seat for it. */
 const CLICK = { volume: 0.4, accent: true };
 const find = (selector) => document.querySelector(selector);
 const number = location.pathname.split("/").pop();

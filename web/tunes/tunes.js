@@ -75,7 +75,7 @@ const legend = html`${Object.keys(MASTERY).map((one) => html`<span>${sign(one)} 
 /**
  * open(key), draw(); `seat()` is whose playing counts, `practise(drill)` leads to the chanter.
  *
- * follow(head_ms) shows what sounds. `now()` is the seat on the page, or null; `sound()` lets the page sound. `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
+ * follow(head_ms) shows what sounds. `now()` is the seat on the page, or null; `sound()` makes the page sound. `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
  */
 export function tunesView(find, { attempt, seat, practise, startPlan, print, redraw, now, sound, ...sounding }) {
   const root = find("#tunes");

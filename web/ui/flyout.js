@@ -1,6 +1,6 @@
 /** The panels that stand beside their line (`details.flyout`): how they close. That one is open at a time, their `name` sees to. */
 
-/** Where there is no room beside the line a panel stands below it, covers nothing, and stays until its line is pressed. */
+/** Where there is no room beside the line a panel is below it, covers nothing, and stays until its line is pressed. */
 const BESIDE = matchMedia("(min-width: 62.01rem)");
 
 /** Let Escape and a press outside of their section close these panels; returns a function that closes them all. */

@@ -22,7 +22,7 @@ export const html = (parts, ...values) =>
 
 const filled = new WeakMap();
 
-/** What tells an element from its like, as a selector: its id, address and data; "" if it has none of them. */
+/** What distinguishes an element from its like, as a selector: its id, address and data; "" if it has none of them. */
 const selectorOf = (element) =>
   [...element.attributes]
     .filter(({ name }) => name === "id" || name === "href" || name.startsWith("data-"))

@@ -7,7 +7,7 @@ from chanterd.history.schema import metadata
 context.configure(
     connection=context.config.attributes["connection"],
     target_metadata=metadata,
-    transactional_ddl=True,  # SQLite has it too, once the driver lets transactions alone as ours does
+    transactional_ddl=True,  # SQLite has it too, once the driver leaves transactions alone, as ours does
     transaction_per_migration=False,
 )
 context.run_migrations()

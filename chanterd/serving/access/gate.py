@@ -66,7 +66,7 @@ GrantOf = Annotated[Grant, Depends(_grant_of)]
 
 
 class Gate:
-    """ASGI middleware: lets through what a grant opens, and nothing else."""
+    """ASGI middleware: what a grant opens goes through, and nothing else."""
 
     def __init__(self, app: ASGIApp, grants: Grants, files: Files) -> None:
         self._app = app

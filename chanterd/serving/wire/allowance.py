@@ -4,7 +4,7 @@ from chanterd.music.units import NS_PER_S
 
 
 class Allowance:
-    """So many a second in the long run, and so many at once on top of that; times are on the daemon's clock."""
+    """A number a second in the long run, and a number at once on top of that; times are on the daemon's clock."""
 
     def __init__(self, a_second: float, at_once: float, now_ns: int) -> None:
         """Begin with a full bucket."""

@@ -46,7 +46,7 @@ class Join(_Frame):
 
     kind: Literal["join"]
     who: str = Field(min_length=8, max_length=80)
-    """Made up anew by each joiner that starts to count its messages from 0."""
+    """A new one is made up by each joiner that starts to count its messages from 0."""
     name: str | None = Field(None, max_length=200)
     """Who plays."""
     input: str = Field("", max_length=200)
