@@ -16,7 +16,9 @@ CALLED = {"drill": "grip from B to C", "click_bpm": 200}
 SIZES = """() => [...document.querySelectorAll('#wall text')].map((one) => {
   const box = one.getBoundingClientRect();
   const size = Number(one.getAttribute('font-size'));
-  return {said: one.textContent, size, left: box.left, right: box.right, bottom: box.bottom};
+  const drawn = one.getBBox();
+  const base = Number(one.getAttribute('y'));
+  return {said: one.textContent, size, base, left: drawn.x, right: drawn.x + drawn.width, bottom: box.bottom};
 })"""
 
 
@@ -49,19 +51,31 @@ def shown(page: Any) -> list[dict[str, Any]]:
     return texts
 
 
+def overlapping(texts: list[dict[str, Any]]) -> list[tuple[str, str]]:
+    """Texts on one line that run into each other."""
+    return [
+        (one["said"], other["said"])
+        for index, one in enumerate(texts)
+        for other in texts[index + 1 :]
+        if abs(one["base"] - other["base"]) < one["size"] / 2
+        and one["left"] < other["right"]
+        and other["left"] < one["right"]
+    ]
+
+
 @pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
 def test_all_of_a_class_is_on_the_wall_or_on_its_next_page(
     browser: Browser, tmp_path: Path, width: int, height: int
 ) -> None:
-    """Nothing scrolls, nothing is cut off; no name is smaller than the last row needs; axe-core finds nothing."""
+    """Nothing scrolls, nothing is cut off; nothing is smaller than the last row needs; axe-core finds nothing."""
     with class_of(tmp_path, 12) as (page, _), opened(browser, f"{page}wall/", width, height) as wall:
         ask(page, "POST", "api/class", CALLED).raise_for_status()
         expect(wall.locator("#wall .sentence")).to_be_attached(timeout=PATIENCE_MS)
         texts = shown(wall)
-        names = [one for one in texts if one["said"].startswith("Player ")]
-        assert len(names) >= 3
+        assert len([one for one in texts if one["said"].startswith("Player ")]) >= 3
         least = 8 * 0.00465421 / 0.7 * width / 2  # tan of 16 minutes of arc
-        assert min(one["size"] for one in names) >= round(least)
+        assert min(one["size"] for one in texts) >= least
+        assert overlapping(texts) == []
         assert all(one["left"] >= 0 and one["right"] <= width and one["bottom"] <= height for one in texts), texts
         assert wall.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]") == [
             width,
@@ -140,3 +154,11 @@ def test_a_breath_is_heard_as_one(inside: Inside) -> None:
     notes = [{"note": "low G", "at_ms": -160.0, "length_ms": 60.0}, {"note": "C", "at_ms": 0.0, "length_ms": None}]
     score = inside("wall/replayer.js", "(m, one) => m.replayScore(one)", {"notes": notes, "factor": 2, "began_ns": 0})
     assert [(one["note"], round(one["at_s"], 3)) for one in score["notes"]] == [("low G", 0), (None, 0.06), ("C", 0.16)]
+
+
+def test_a_long_name_is_shortened_and_nobody_is_mistaken(inside: Inside) -> None:
+    """Whole where there is room; else by the initial; of two that would be alike, each has the seat's number."""
+    names = ["Ailsa", "Janet Macallister-Robertson", "Iain Macdonald", "Iain Macleod", "Maximiliana", ""]
+    seats = [{"seat": str(seat), "name": name} for seat, name in enumerate(names, 1)]
+    short = inside("wall/words.js", "(m, seats) => m.shortNames(seats, (words) => words.length <= 9)", seats)
+    assert short == ["Ailsa", "Janet M.", "Iain 3", "Iain 4", "Maximili…", ""]

@@ -50,5 +50,5 @@ export function say(element, text) {
 
 /** Show or hide an element. */
 export function show(element, visible) {
-  if (element.hidden === visible) element.hidden = !visible;
+  element.toggleAttribute("hidden", !visible); // a drawing has no property of that name
 }

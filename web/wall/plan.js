@@ -4,17 +4,17 @@
 
 const LINE = 1.5;
 /** A row's height, in letters. */
-const TITLE = 2.2;
+const TITLE = 2.7;
 const BAND = 4.4;
 const SENTENCE = 2.6;
-/** The word about a rep and its count, in letters: "another one" in bold at 0.85 of a letter, and two figures. */
-const WORD = 8.6;
+/** The word about a rep and its count, in letters: "another one" in bold, and two figures. */
+const WORD = 9.6;
 const LEAST_ROWS = 2;
 /** How much taller than need be a row becomes where there is room; the rows of one seat alone, more. */
 const TALLER = 1.6;
 const TALLEST = 8;
 
-/** `alone`: one seat has the whole wall, and there is no band below. {letter, rows, pages, title, lanes: [{y, height}], band, sentence, left, right, names, strip: {left, right}, word}. */
+/** `alone`: one seat has the whole wall, and there is no band below. {letter, rows, pages, title, labels, lanes: [{y, height}], band, sentence, left, right, names, strip: {left, right}, word}. */
 export function wallPlan(seats, width, height, letter, alone = false) {
   const size = Math.max(letter, height / 40);
   const margin = size * 0.6;
@@ -33,10 +33,12 @@ export function wallPlan(seats, width, height, letter, alone = false) {
     rows,
     pages,
     title: margin + size * 1.2,
+    labels: top - size * 0.2,
     lanes,
     band: { y: below + size * 0.5, height: size * 2 },
-    sentence: height - margin - size * 1.1,
+    sentence: height - margin - size * 1.2,
     left: margin,
+    names,
     right: width - margin,
     strip: { left: margin + names, right: width - margin - size * (WORD + 0.4) },
     word: width - margin - size * WORD,
