@@ -17,7 +17,7 @@ from chanterd.music.heard import Stray
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
 from chanterd.music.spread import Spread
-from chanterd.music.tunes.score import Score
+from chanterd.music.tunes.passage import Passage
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MINUTE, Bpm
 from chanterd.practice.tune_run import TuneRun
@@ -50,7 +50,7 @@ class TuneAssessment(TypedDict):
 def assess_tune(
     take: Take,
     profile: Profile,
-    score: Score,
+    passage: Passage,
     book: Book,
     standard: Standard,
     spread: Spread,
@@ -62,7 +62,7 @@ def assess_tune(
     """
     heard = list(hear_take(take, profile))
     strays = sorted({one.midi for one in heard if isinstance(one, Stray)})
-    run = TuneRun(score, book, standard, spread, NS_PER_MINUTE / (click_bpm or FIRST_GUESS_BPM), click_bpm is None)
+    run = TuneRun(passage, book, standard, spread, NS_PER_MINUTE / (click_bpm or FIRST_GUESS_BPM), click_bpm is None)
     for round_left in range(ROUNDS if click_bpm is None else 0, -1, -1):
         for one in heard:
             run.hear(one)
@@ -72,11 +72,11 @@ def assess_tune(
     found = run.found()
     if not found["notes"]:
         raise ChanterdError(
-            f"{take.name}: nothing of '{score.tune.title}' was heard in it with the chanter '{profile.name}'. "
+            f"{take.name}: nothing of '{passage.tune.title}' was heard in it with the chanter '{profile.name}'. "
             "Is it a take of this tune? --number chooses another tune of the file, --chanter another chanter."
         )
     return TuneAssessment(
-        tune=score.tune.title,
+        tune=passage.tune.title,
         click_bpm=found["summary"]["click_bpm"],
         standard=standard.name,
         chanter=profile.name,

@@ -23,7 +23,7 @@ from chanterd.judging.standard import find_standard
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.spread import standard_spread
-from chanterd.music.tunes.score import click_of, make_score, within_bar
+from chanterd.music.tunes.passage import click_of, make_passage, within_bar
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Ns
@@ -81,12 +81,12 @@ def judged(stored: StoredTuneRun, take: Take, tune: Tune, tables: Tables) -> Tun
     """What a run's take is by today's judge. Raises ChanterdError if its standard is gone."""
     passage = stored.passage
     if stored.imported:
-        score, standard = (
-            make_score(tune, passage.first, passage.last),
+        asked, standard = (
+            make_passage(tune, passage.first, passage.last),
             find_standard(passage.standard, tables.standards),
         )
         bpm = None if passage.click_off else passage.click_bpm
-        found = assess_tune(take, stored.profile, score, tables.book, standard, standard_spread(), bpm)
+        found = assess_tune(take, stored.profile, asked, tables.book, standard, standard_spread(), bpm)
         return TunePlayed(notes=found["notes"], summary=found["summary"])
     return _followed(stored, take, tune, tables).found()
 
@@ -101,8 +101,7 @@ def heard_again(stored: StoredTuneRun, take: Take, tune: Tune | None, tables: Ta
     if tune is not None:
         run = _followed(stored, take, tune, tables)
         heard = [one for one in heard if not run.before_it(one, 0.0)]
-        events = run.score.events
-        places = {link.at_ns: events[link.place].owner for link in run.follower.chain()}
+        places = {link.at_ns: run.note_at(link.place) for link in run.follower.chain()}
     began = heard[0].at_ns if heard else Ns(0)
     notes = tuple(
         SoundedAgain(
@@ -119,10 +118,10 @@ def heard_again(stored: StoredTuneRun, take: Take, tune: Tune | None, tables: Ta
 
 def _followed(stored: StoredTuneRun, take: Take, tune: Tune, tables: Tables) -> TuneRun:
     passage = stored.passage
-    score = make_score(tune, passage.first, passage.last, loops=not stored.imported)
+    asked = make_passage(tune, passage.first, passage.last, loops=not stored.imported)
     standard = find_standard(passage.standard, tables.standards)
     click_ns = NS_PER_MINUTE / passage.click_bpm
-    run = TuneRun(score, tables.book, standard, standard_spread(), click_ns, click_off=passage.click_off)
+    run = TuneRun(asked, tables.book, standard, standard_spread(), click_ns, click_off=passage.click_off)
     for heard in _of_it(hear_take(take, stored.profile), run):
         run.hear(heard)
     return run

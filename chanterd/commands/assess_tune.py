@@ -17,8 +17,8 @@ from chanterd.judging.naming import say_ms
 from chanterd.judging.standard import find_standard
 from chanterd.music.grid import click_bpm
 from chanterd.music.spread import spread_asked
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.tunes.read import read_tunes
-from chanterd.music.tunes.score import make_score
 from chanterd.music.units import NS_PER_MS
 from chanterd.progress.words import count
 from chanterd.tables import Tables
@@ -48,16 +48,16 @@ def assess_tune_take(words: TuneWords, tables: Tables, *, as_json: bool) -> None
     spread = spread_asked(number_or_words(words.spread))
     tunes = read_tunes(words.tune)
     number = 1 if words.number is None else whole_number("tune --number", words.number, 1, len(tunes), 1)
-    score = make_score(tunes[number - 1])
+    passage = make_passage(tunes[number - 1])
     with collector_paused():
         take = shifted_take(parse_take(words.take, read_file(words.take)), offset_ns(number_or_words(words.offset)))
         if bpm is None and not words.click_off:
             bpm = tempo_of(take)
         if words.chanter is None:
-            profile, said = profile_for_tune(take, tables.profiles, score.tune)
+            profile, said = profile_for_tune(take, tables.profiles, passage.tune)
         else:
             profile, said = find_profile(words.chanter, tables.profiles), ""
-        found = assess_tune(take, profile, score, tables.book, standard, spread, bpm)
+        found = assess_tune(take, profile, passage, tables.book, standard, spread, bpm)
     found["whole_take"] += [said] if said else []
     show([tune_assessment_json(found)] if as_json else list(_table(found)))
 

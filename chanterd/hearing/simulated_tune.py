@@ -5,7 +5,6 @@ of their own. What is new are the mistakes that only a tune allows: a bar begun 
 some seconds, a tempo that goes its own way, and pointing that is stronger or weaker than written.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import floor, pi, sin
@@ -17,8 +16,9 @@ from chanterd.hearing.cued import Timed
 from chanterd.hearing.simulated import GAP_MS, RELEASE_MS
 from chanterd.music.fingering import crossing_notes, fingers_moved
 from chanterd.music.note import Note
+from chanterd.music.score import Score
+from chanterd.music.tunes.passage import Passage
 from chanterd.music.tunes.route import routed
-from chanterd.music.tunes.score import Score
 from chanterd.music.units import NS_PER_MS, Ns
 
 WANDERS_CLICKS = 48.0
@@ -79,8 +79,8 @@ class TunePlayed:
 
     at_ms: float
     note: Note
-    owner: int | None
-    """The index of the melody note in the tune as written; None: it is part of none."""
+    segment: int | None
+    """The segment of the score; None: it is part of none."""
     step: int = 0
     """Which of its gracenotes it is; the melody note itself is behind the last."""
     time_through: int = 0
@@ -105,19 +105,18 @@ class TunePerformance:
 class TunePlayer:
     """Plays a score once from its first note to its last; the same seed, habits and score give the same messages."""
 
-    def __init__(
-        self, score: Score, click_ns: float, graces_ns: Sequence[float], seed: int, habits: TuneHabits = HUMAN
-    ) -> None:
-        """``graces_ns``: by event, how much later than its melody note is written it is played."""
+    def __init__(self, passage: Passage, score: Score, click_ns: float, seed: int, habits: TuneHabits = HUMAN) -> None:
+        """``score`` is the passage at the tempo that it is played at."""
+        self._passage = passage
         self._score = score
         self._click_ms = click_ns / NS_PER_MS
-        self._graces_ms = [grace / NS_PER_MS for grace in graces_ns]
+        self._graces_ms = [[off / NS_PER_MS for off in one.from_beat_ns] for one in score.segments]
+        """By segment and step, how much later than its melody note is written it is played."""
         self._random = Random(seed)  # noqa: S311 - play, not secrets
         self._habits = habits
         self._phase = self._random.uniform(0, 2 * pi)
         self._error_ms = 0.0
         self._passes: dict[int, int] = {}
-        self._begins = {event.owner: place for place, event in reversed(list(enumerate(score.events)))}
         self._left_out: set[tuple[int, int, int]] = set()
 
     def play(self, rounds: int = 1) -> TunePerformance:
@@ -133,15 +132,15 @@ class TunePlayer:
 
     def _round(self, strokes: list[TunePlayed], now_ms: float) -> float:
         """Once through; when it ends."""
-        habits, random, score = self._habits, self._random, self._score
-        owners = routed(score, lambda: random.random() < habits.repeat_left_out)
+        habits, random, score, passage = self._habits, self._random, self._score, self._passage
+        order = [note - passage.first for note in routed(passage, lambda: random.random() < habits.repeat_left_out)]
         at = bar = left = 0
         again = False
         while True:
-            place = self._begins[owners[at]]
-            if place in score.starts and not again:
+            place = order[at]
+            if place in score.bars and not again:
                 if strokes and random.random() < habits.stop:
-                    strokes[-1].until_ms = now_ms + self._graces_ms[place] - 30.0
+                    strokes[-1].until_ms = now_ms + self._graces_ms[place][0] - 30.0
                     now_ms += random.uniform(2000.0, 5000.0)
                 bar, left = at, self._breaks_off(place)
             again = False
@@ -152,28 +151,25 @@ class TunePlayer:
                 at, again = bar, True
                 continue
             at += 1
-            if at == len(owners):
-                return now_ms + self._pace(now_ms) * self._rest(owners[-1])
-            edge = self._edge(owners[at - 1], owners[at])
-            now_ms += self._pace(now_ms) * (edge - self._shift(owners[at - 1]) + self._shift(owners[at]))
+            if at == len(order):
+                return now_ms + self._pace(now_ms) * self._rest(place)
+            gap = self._gap(place, order[at])
+            now_ms += self._pace(now_ms) * (gap - self._shift(place) + self._shift(order[at]))
 
-    def _edge(self, owner: int, after: int) -> float:
+    def _gap(self, place: int, after: int) -> float:
         """Clicks from a melody note to one that follows it."""
-        score, last = self._score, self._begins[owner] + len(self._score.tune.notes[owner].gracenotes)
-        return next(edge.gap for edge in score.edges[last] if edge.to == self._begins[after] and not edge.loops)
+        return next(edge.gap for edge in self._score.edges[place] if edge.to == after and not edge.loops)
 
-    def _rest(self, owner: int) -> float:
+    def _rest(self, place: int) -> float:
         """Clicks from the last melody note until it may begin again."""
-        score, last = self._score, self._begins[owner] + len(self._score.tune.notes[owner].gracenotes)
-        loops = [edge.gap for edge in score.edges[last] if edge.loops]
-        return loops[0] if loops else score.lasts(owner)
+        loops = [edge.gap for edge in self._score.edges[place] if edge.loops]
+        return loops[0] if loops else self._passage.lasts(place)
 
     def _breaks_off(self, start: int) -> int:
         """After how many notes of the bar that begins there the player begins it once more; 0: not at all."""
         if self._random.random() >= self._habits.bar_again:
             return 0
-        end = next((other for other in self._score.starts if other > start), len(self._score.events))
-        notes = sum(event.theme for event in self._score.events[start:end])
+        notes = next((other for other in self._score.bars if other > start), len(self._score.segments)) - start
         return self._random.randint(1, notes - 1) if notes > 1 else 0
 
     def _pace(self, now_ms: float) -> float:
@@ -181,24 +177,25 @@ class TunePlayer:
         turn = 2 * pi * now_ms / (WANDERS_CLICKS * self._click_ms)
         return self._click_ms * (1 + self._habits.wander * sin(turn + self._phase))
 
-    def _shift(self, owner: int) -> float:
+    def _shift(self, place: int) -> float:
         """How much later than written a note is placed within its beat."""
-        at = float(self._score.ats[owner]) - self._score.pickup
+        starts = self._score.starts
+        at = starts[place] - starts[0] + self._score.segments[0].phase
         within = at - floor(at + 1e-9)
         return (self._habits.pointing - 1) * (within - 0.5) if within > 1e-6 else 0.0  # noqa: PLR2004 - on the beat
 
     def _note(self, strokes: list[TunePlayed], place: int, now_ms: float) -> None:
         """One melody note with its gracenotes."""
         habits, random = self._habits, self._random
-        owner = self._score.events[place].owner
-        self._passes[owner] = through = self._passes.get(owner, 0) + 1
+        self._passes[place] = through = self._passes.get(place, 0) + 1
         self._error_ms = KEPT * self._error_ms + random.gauss(0, habits.beat_sd_ms)
-        size = len(self._score.tune.notes[owner].gracenotes)
+        asked = self._score.segments[place].drill.steps
+        size = len(asked) - 1
         mine = [
             TunePlayed(
-                now_ms + self._error_ms + self._graces_ms[place + step] + random.gauss(0, habits.step_sd_ms),
-                self._score.events[place + step].note,
-                owner,
+                now_ms + self._error_ms + self._graces_ms[place][step] + random.gauss(0, habits.step_sd_ms),
+                asked[step].note,
+                place,
                 step,
                 through,
             )
@@ -218,7 +215,7 @@ class TunePlayer:
             gone = set(range(size))
         elif size and random.random() < 1 - (1 - habits.missing) ** size:
             gone = {random.randrange(size)}
-        self._left_out |= {(owner, through, step) for step in gone}
+        self._left_out |= {(place, through, step) for step in gone}
         strokes += [stroke for stroke in mine if stroke.step not in gone]
 
     def _with_noises(self, strokes: list[TunePlayed]) -> list[TunePlayed]:

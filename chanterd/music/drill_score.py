@@ -7,7 +7,7 @@ from chanterd.music.drill import Drill, make_drill
 from chanterd.music.layout import Layout, standard_layout
 from chanterd.music.note import Note
 from chanterd.music.ornament import Ornament
-from chanterd.music.score import Score
+from chanterd.music.score import Score, over_and_over
 from chanterd.music.segment import make_segment
 from chanterd.music.spread import Spread
 from chanterd.music.units import Bpm
@@ -25,7 +25,7 @@ def drill_score(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layo
     """Lay out what a layout makes of a drill: the drill itself, or its ornament up and down the scale."""
     layout = layout or standard_layout()
     if not layout.scale:
-        return _over_and_over([drill], click_bpm, spread, layout)
+        return _in_turn([drill], click_bpm, spread, layout)
     ornament = drill.ornament
     keeps = keeps_theme(ornament)
     ways = _way_to(ornament, drill.theme) if keeps else [way for way in _NEIGHBOURS if find_spelling(ornament, *way)]
@@ -33,7 +33,7 @@ def drill_score(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layo
     left_out = [
         lead.words if keeps else f"{lead.words} to {theme.words}" for lead, theme in whole if (lead, theme) not in ways
     ]
-    return _over_and_over(
+    return _in_turn(
         [_at_stage(drill, *way) for way in ways],
         click_bpm,
         spread,
@@ -44,15 +44,15 @@ def drill_score(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layo
     )
 
 
-def _over_and_over(
+def _in_turn(
     drills: Sequence[Drill], click_bpm: Bpm, spread: Spread | None, layout: Layout, left_out: str = ""
 ) -> Score:
     """The drills one after the other, each as long as a rep of the layout."""
-    return Score(
-        segments=tuple(make_segment(drill, click_bpm, spread, layout) for drill in drills),
-        starts=tuple(layout.starts_at + layout.clicks * index for index in range(len(drills))),
-        length=layout.clicks * len(drills),
-        left_out=left_out,
+    return over_and_over(
+        [make_segment(drill, click_bpm, spread, layout) for drill in drills],
+        [layout.starts_at + layout.clicks * index for index in range(len(drills))],
+        layout.clicks * len(drills),
+        left_out,
     )
 
 

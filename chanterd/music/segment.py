@@ -1,8 +1,9 @@
 """A segment: the shortest stretch of a score that is followed and judged by itself, laid out in time at a tempo.
 
-It is one drill: an ornament with the note before it and its theme note. Each rep is a segment. Offsets count from the
-start of the segment; index 0 is the note before (the lead), index 1 + k is step k, and the theme note, the last step,
-lasts until the segment ends. A :class:`Spread` gives the steps' lengths.
+It is one drill: an ornament with the note before it and its theme note. Each rep is a segment, and so is each melody
+note of a tune with its gracenotes, if it has any. Offsets count from the start of the segment; index 0 is the note
+before (the lead), index 1 + k is step k, and the theme note, the last step, lasts until the segment ends. A
+:class:`Spread` gives the steps' lengths.
 """
 
 from dataclasses import dataclass
@@ -32,6 +33,18 @@ class Segment:
     """How long it is."""
     beat_ns: Ns
     """The ornament's own beat, from the start of the segment."""
+    phase: float = 0.0
+    """How far behind a click that beat is, in clicks. Only with 0, on the click, is an ornament early or late."""
+
+    @property
+    def ornamented(self) -> bool:
+        """Whether there is more in it than its theme note."""
+        return len(self.drill.steps) > 1
+
+    @property
+    def from_beat_ns(self) -> tuple[Ns, ...]:
+        """By step, when it is expected from the ornament's own beat; the theme last."""
+        return tuple(Ns(offset - self.beat_ns) for offset in self.offsets_ns[1:])
 
 
 def make_segment(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, layout: Layout | None = None) -> Segment:

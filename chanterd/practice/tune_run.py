@@ -18,10 +18,12 @@ from chanterd.judging.tunes.report import BarTempo, NoteResult, TuneSummary
 from chanterd.judging.tunes.summary import summarise_tune
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
+from chanterd.music.score import Score
+from chanterd.music.segment import Segment
 from chanterd.music.spread import Spread
 from chanterd.music.tunes.naming import name_ornaments
-from chanterd.music.tunes.score import Score
-from chanterd.music.tunes.timing import Ornaments, Placed
+from chanterd.music.tunes.passage import Passage
+from chanterd.music.tunes.segments import Segments
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns, ms
 
 BEGINS_BEFORE_CLICKS = 0.5
@@ -40,22 +42,36 @@ class TunePlayed(TypedDict):
 class TuneRun:
     """Follows and judges one run at one tempo."""
 
-    score: Score
+    passage: Passage
     book: Book
     standard: Standard
     spread: Spread
     click_ns: float
     click_off: bool = False
-    ornaments: Ornaments = field(init=False)
+    score: Score = field(init=False)
+    _segments: Segments = field(init=False)
     follower: TuneFollower = field(init=False)
     _drills: dict[int, str | None] = field(init=False)
     _closed_from: int = field(init=False, default=-1)
     """The first onset of the note that was not over when ``closed`` was last asked."""
 
     def __post_init__(self) -> None:
-        self.ornaments = Ornaments(self.score, self.book, self.spread, self.click_ns)
-        self.follower = TuneFollower(self.score, self.click_ns, self.ornaments.graces_ns())
-        self._drills = {one.place: one.drill for one in name_ornaments(self.score.tune, self.book)}
+        self._segments = Segments(self.passage, self.book, self.spread, self.click_ns)
+        self.score = self._segments.score()
+        self.follower = TuneFollower(self.score, self.click_ns)
+        self._drills = {one.place: one.drill for one in name_ornaments(self.passage.tune, self.book)}
+
+    @property
+    def at(self) -> tuple[int, int] | None:
+        """Where the player is: the note of the tune as written, and the step of it; None before anything was found."""
+        place = self.follower.latest.place
+        if place < 0:
+            return None
+        return self.note_at(place), self.follower.graph.events[place].step
+
+    def note_at(self, place: int) -> int:
+        """The melody note, in the tune as written, of what the follower read at that place."""
+        return self.passage.first + self.follower.graph.events[place].segment
 
     def before_it(self, heard: Heard, begins_ns: float) -> bool:
         """Whether that is no part of the run yet, whose first note is due at ``begins_ns``: the player tries out."""
@@ -75,9 +91,9 @@ class TuneRun:
         """Every note so far, judged."""
         follower = self.follower
         heard = HeardNotes(follower.notes, follower.at, follower.ends)
-        visits = visits_of(follower.chain(), follower.notes, self.score, over=True)
-        placed = self._placed(visits)
-        came = self._came(visits, placed, heard)
+        visits = visits_of(follower.chain(), follower.notes, follower.graph, over=True)
+        segments = self._played(visits)
+        came = self._came(visits, segments, heard)
         pace = self.click_ns
         parts = stretches(visits, came, pace)
         firsts = {part.first for part in parts}
@@ -86,11 +102,11 @@ class TuneRun:
             due = due_by_pulse(self.score, visits, came, parts, pace)
         else:
             due = due_by_click(self.score, visits, came, parts, self.click_ns)
-        notes = self._notes(visits, placed, heard, due, firsts)
+        notes = self._notes(visits, segments, heard, due, firsts)
         summary = summarise_tune(
-            self.score.tune,
+            self.passage.tune,
             notes,
-            [self.score.on_beat(visit.owner) for visit in visits],
+            [not segment.phase for segment in segments],
             self._tempi(visits, came, firsts),
             NS_PER_MINUTE / pace,
             click_off=self.click_off,
@@ -111,37 +127,36 @@ class TuneRun:
             link = link.back
         if chain and chain[-1].onset == self._closed_from:  # what is left out before it has been given already
             chain[-1] = chain[-1]._replace(passed=())
-        visits = visits_of(chain[::-1], self.follower.notes, self.score)
-        placed = self._placed(visits)
+        visits = visits_of(chain[::-1], self.follower.notes, self.follower.graph)
+        segments = self._played(visits)
         heard = HeardNotes(self.follower.notes, self.follower.at, self.follower.ends)
-        came = self._came(visits, placed, heard)
+        came = self._came(visits, segments, heard)
         firsts = [onset for visit in visits[-1:] for onset in visit.onsets if onset is not None]
         if firsts and len(visits) > 1:
             self._closed_from = firsts[0]
         due = [at or 0.0 for at in came]
-        notes = self._notes(visits, placed, heard, due, set())
+        notes = self._notes(visits, segments, heard, due, set())
         return [note for note in notes[:-1] if note["ornament"] is not None]
 
-    def _placed(self, visits: list[Visit]) -> list[Placed | None]:
-        """The ornament of each visit, from the note that came before it in the tune."""
-        found: list[Placed | None] = []
-        before = None
+    def _played(self, visits: list[Visit]) -> list[Segment]:
+        """The segment of each visit, from the note that was due before it."""
+        found: list[Segment] = []
         for visit in visits:
-            lead = self.ornaments.lead(visit.owner) if visit.leap or before is None else before
-            found.append(self.ornaments.of(visit.owner, lead))
-            before = self.score.tune.notes[visit.owner].note
+            written = visit.leap or not found
+            lead = self._segments.lead(visit.segment) if written else found[-1].drill.theme
+            found.append(self._segments.of(visit.segment, lead))
         return found
 
     @staticmethod
-    def _came(visits: list[Visit], placed: list[Placed | None], heard: HeardNotes) -> list[float | None]:
+    def _came(visits: list[Visit], segments: list[Segment], heard: HeardNotes) -> list[float | None]:
         """When each note came, by its own onset or, where it has none, by its gracenotes."""
         found: list[float | None] = []
-        for visit, ornament in zip(visits, placed, strict=True):
+        for visit, segment in zip(visits, segments, strict=True):
             came: float | None = None
             for step in range(len(visit.onsets) - 1, -1, -1):
                 onset = visit.onsets[step]
                 if onset is not None:
-                    came = heard.at[onset] - (0.0 if ornament is None else ornament.offsets_ns[step])
+                    came = float(heard.at[onset] - segment.from_beat_ns[step])
                     break
             found.append(came)
         return found
@@ -149,23 +164,23 @@ class TuneRun:
     def _notes(
         self,
         visits: list[Visit],
-        placed: list[Placed | None],
+        segments: list[Segment],
         heard: HeardNotes,
         due: list[float],
         firsts: set[int],
     ) -> list[NoteResult]:
-        tune = self.score.tune
         found: list[NoteResult] = []
         before = None
         for index, visit in enumerate(visits):
-            note, ornament = tune.notes[visit.owner], placed[index]
-            steps = measured_steps(visit, ornament, heard, due[index], note.note)
+            segment, written = segments[index], self.passage.first + visit.segment
+            note = self.passage.tune.notes[written]
+            steps = measured_steps(visit, segment, heard, due[index])
             theme = steps[-1]
             if index in firsts:
                 before = None
             result = NoteResult(
                 {
-                    "note": visit.owner,
+                    "note": written,
                     "pass": visit.time_through,
                     "bar": note.bar,
                     "name": note.note.words,
@@ -179,17 +194,15 @@ class TuneRun:
             )
             if theme.played_note is not None:
                 result["played_note"] = theme.played_note.words
-            if ornament is not None:
+            if segment.ornamented:
                 result["ornament"] = judge_ornament(
                     visit,
-                    ornament,
+                    segment,
                     heard,
                     due[index],
                     before,
                     self.standard,
-                    self.click_ns,
-                    on_beat=self.score.on_beat(visit.owner),
-                    drill=self._drills.get(visit.owner),
+                    drill=self._drills.get(written),
                 )
             found.append(result)
             played = theme.state in (StepState.PLAYED, StepState.WRONG_NOTE)
@@ -199,20 +212,19 @@ class TuneRun:
     def _tempi(self, visits: list[Visit], came: list[float | None], firsts: set[int]) -> list[BarTempo]:
         """How fast each bar was played, from its first note to the first of the next."""
         found: list[BarTempo] = []
-        begins = {self.score.events[start].owner for start in self.score.starts}
         since: tuple[float, float, int] | None = None
         for index, visit in enumerate(visits):
             at = came[index]
             if index in firsts:
                 since = None
-            if visit.owner not in begins or at is None:
+            if visit.segment not in self.score.bars or at is None:
                 continue
             if since is not None and visit.clicks - since[0] >= 1:
                 bpm = NS_PER_MINUTE * (visit.clicks - since[0]) / (at - since[1])
                 found.append(BarTempo(bar=since[2], at_ms=round(since[1] / NS_PER_MS, 1), click_bpm=round(bpm, 1)))
                 since = None
             if since is None:
-                since = (visit.clicks, at, self.score.tune.notes[visit.owner].bar)
+                since = (visit.clicks, at, self.passage.notes[visit.segment].bar)
         return found
 
 

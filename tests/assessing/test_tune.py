@@ -32,7 +32,7 @@ def test_without_a_click_the_tempo_is_found_in_the_take(tmp_path: Path, name: st
     one = sample(name, CONDITIONS[condition], 51)
     strict = find_standard("steady", read_standards())
     take = take_of(tmp_path / "take.mid", name, condition)
-    found = assess_tune(take, written_pitch(), one.score, standard_book(), strict, standard_spread(), None)
+    found = assess_tune(take, written_pitch(), one.passage, standard_book(), strict, standard_spread(), None)
     assert found["click_bpm"] == pytest.approx(TEMPI[name], rel=0.03)
     assert all(note["state"] in ("played", "merged") for note in found["notes"])
     assert json.loads(tune_assessment_json(found)) == json.loads(json.dumps(found))
@@ -54,6 +54,6 @@ def test_a_take_of_nothing_the_tune_has(tmp_path: Path) -> None:
     write_take(path, [(mido.Message("note_on", note=3), Ns(0)), (mido.Message("note_off", note=3), Ns(10**8))])
     take = parse_take(path, path.read_bytes())
     strict = find_standard("steady", read_standards())
-    score = sample("net-mender", CONDITIONS["clean"], 1).score
+    passage = sample("net-mender", CONDITIONS["clean"], 1).passage
     with pytest.raises(ChanterdError, match="nothing of 'The Net Mender' was heard in it"):
-        assess_tune(take, written_pitch(), score, standard_book(), strict, standard_spread(), Bpm(60.0))
+        assess_tune(take, written_pitch(), passage, standard_book(), strict, standard_spread(), Bpm(60.0))

@@ -94,11 +94,11 @@ def test_a_take_sounds_as_it_was_played(store: Store, stored: StoredTuneRun, tab
     assert [one.note for one in sounding] == [one.note for one in truth]
     for one, true in zip(sounding, truth, strict=True):
         assert one.at_s - heard.begins_s == pytest.approx(max(true.at_ms, 0.0) / 1000, abs=0.001)
-    right = sum(one.place == true.owner for one, true in zip(sounding, truth, strict=True))
+    right = sum(one.place == true.segment for one, true in zip(sounding, truth, strict=True))
     assert right >= 0.98 * len(truth)
     clicks = [at_s - heard.begins_s for at_s, _ in heard.clicks]
     assert [after - before for before, after in pairwise(clicks)] == pytest.approx([60 / 116] * (len(clicks) - 1))
-    on_beat = next(one.at_ms / 1000 for one in truth if one.owner == 1 and one.step == 0)
+    on_beat = next(one.at_ms / 1000 for one in truth if one.segment == 1 and one.step == 0)
     accented = [at_s - heard.begins_s for at_s, accent in heard.clicks if accent]
     assert min(abs(at_s - on_beat) for at_s in accented) < 0.06  # note 1 begins the first full bar
     without = heard_again(stored, take, None, tables)

@@ -19,11 +19,9 @@ from rich.console import Console
 from rich.table import Table
 
 from chanterd.judging.standard import find_standard, read_standards
-from chanterd.music.book import standard_book
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
-from chanterd.music.spread import standard_spread
-from chanterd.music.tunes.timing import Ornaments
+from chanterd.music.ornament import Kind
 from chanterd.music.units import NS_PER_MS
 from tests.bench.tune_performances import CONDITIONS, TEMPI, Pair, Sample, f1, sample
 
@@ -35,14 +33,14 @@ def peer_pairs(one: Sample) -> set[Pair]:
     at_s = 0.0
     before = None
     for played in one.performance.truth:
-        if played.owner is None:
+        if played.segment is None:
             continue
-        key = (played.owner, played.time_through, played.step)
+        key = (played.segment, played.time_through, played.step)
         if key == through or played.note is before:
             continue
-        note = one.score.tune.notes[played.owner]
+        note = one.passage.tune.notes[played.segment]
         event = (*note.gracenotes, note.note)[played.step]
-        asked.append((played.owner, played.step, event, at_s))
+        asked.append((played.segment, played.step, event, at_s))
         after = 0.03 if played.step < len(note.gracenotes) else float(note.lasts) * 4 * click_s - 0.03
         at_s, through, before = at_s + max(after, 0.02), key, played.note
     score = np.array(
@@ -76,17 +74,15 @@ def true_faults(one: Sample) -> tuple[set[Fault], set[Fault]]:
     """The gracenotes that were too short to be heard by the standard, and those that were left out."""
     limit = find_standard("steady", read_standards())
     crushed: set[Fault] = set()
-    ornaments = Ornaments(one.score, standard_book(), standard_spread(), one.click_ns)
     played = one.performance.truth
     for before, after in pairwise(played):
-        if before.owner is None:
+        if before.segment is None:
             continue
-        drill = ornaments.of(before.owner, ornaments.lead(before.owner))
-        if drill is None or before.step >= len(drill.offsets_ns) - 1:
+        kind = one.score.segments[before.segment].drill.steps[before.step].kind
+        if kind is Kind.THEME:
             continue
-        kind = drill.drill.steps[before.step].kind
         if after.at_ms - before.at_ms < limit.crushed_under_ns(kind) / NS_PER_MS:
-            crushed.add((before.owner, before.time_through, before.step))
+            crushed.add((before.segment, before.time_through, before.step))
     return crushed, set(one.performance.left_out)
 
 

@@ -11,10 +11,11 @@ from chanterd.hearing.simulated_tune import HUMAN, TuneHabits, TunePerformance, 
 from chanterd.judging.standard import find_standard, read_standards
 from chanterd.music.book import standard_book
 from chanterd.music.heard import Heard
+from chanterd.music.score import Score
 from chanterd.music.spread import standard_spread
+from chanterd.music.tunes.passage import Passage, make_passage
 from chanterd.music.tunes.read import read_tunes
-from chanterd.music.tunes.score import Score, make_score
-from chanterd.music.tunes.timing import Ornaments
+from chanterd.music.tunes.segments import Segments
 from chanterd.music.tunes.tune import Tune
 from chanterd.practice.tune_run import TuneRun
 
@@ -54,6 +55,7 @@ Pair = tuple[int, int, int]
 class Sample:
     """One performance and what was heard of it."""
 
+    passage: Passage
     score: Score
     click_ns: float
     performance: TunePerformance
@@ -63,20 +65,20 @@ class Sample:
     def truth(self) -> set[Pair]:
         """Which onset truly was which note."""
         played = enumerate(self.performance.truth)
-        return {(one.owner, one.step, index) for index, one in played if one.owner is not None}
+        return {(one.segment, one.step, index) for index, one in played if one.segment is not None}
 
     def run(self, *, click_off: bool = False, standard: str = "steady", tempo: float = 1.0) -> TuneRun:
         """Followed from beginning to end; ``tempo``: by how much the tempo to begin with is wrong."""
         strict = find_standard(standard, read_standards())
-        run = TuneRun(self.score, standard_book(), strict, standard_spread(), self.click_ns * tempo, click_off)
+        run = TuneRun(self.passage, standard_book(), strict, standard_spread(), self.click_ns * tempo, click_off)
         for one in self.heard:
             run.hear(one)
         return run
 
     def pairs(self, run: TuneRun) -> set[Pair]:
         """What a run made of it."""
-        events = self.score.events
-        return {(events[one.place].owner, events[one.place].step, one.onset) for one in run.follower.chain()}
+        events = run.follower.graph.events
+        return {(events[one.place].segment, events[one.place].step, one.onset) for one in run.follower.chain()}
 
 
 @cache
@@ -91,15 +93,15 @@ def written_pitch() -> Profile:
     return load_profiles(None)[DEFAULT_PROFILE]
 
 
-def sample(name: str, habits: TuneHabits, seed: int, score: Score | None = None, rounds: int = 1) -> Sample:
+def sample(name: str, habits: TuneHabits, seed: int, passage: Passage | None = None, rounds: int = 1) -> Sample:
     """One performance of a tune that ships, or of a passage of it."""
-    score = score or make_score(shipped(name))
+    passage = passage or make_passage(shipped(name))
     click_ns = 60e9 / TEMPI[name]
-    graces = Ornaments(score, standard_book(), standard_spread(), click_ns).graces_ns()
-    performance = TunePlayer(score, click_ns, graces, seed, habits).play(rounds)
+    score = Segments(passage, standard_book(), standard_spread(), click_ns).score()
+    performance = TunePlayer(passage, score, click_ns, seed, habits).play(rounds)
     ear = Ear(written_pitch())
     heard = tuple(one for message, at_ns in performance.messages for one in ear.hear(message, at_ns))
-    return Sample(score, click_ns, performance, heard)
+    return Sample(passage, score, click_ns, performance, heard)
 
 
 def f1(found: int, right: int, true: int) -> float:

@@ -31,14 +31,14 @@ def test_the_same_seed_plays_the_same() -> None:
 def test_a_machine_plays_as_written_twice_through_each_part(name: str) -> None:
     """Its last note begins when it is written, repeats unfolded."""
     one = sample(name, MACHINE, 1)
-    themes = {event.owner: event for event in one.score.events if event.theme}
+    last = [len(segment.drill.steps) - 1 for segment in one.score.segments]
     through = [
-        (played.owner, played.time_through)
+        (played.segment, played.time_through)
         for played in one.performance.truth
-        if played.owner is not None and played.step == themes[played.owner].step
+        if played.segment is not None and played.step == last[played.segment]
     ]
     assert through[0] == (0, 1)
-    counts = {owner: sum(one == owner for one, _ in through) for owner in themes}
+    counts = {index: sum(one == index for one, _ in through) for index in range(len(last))}
     assert set(counts.values()) <= {1, 2}
     assert counts[0] == 2
 
@@ -54,7 +54,7 @@ def test_habits_do_what_they_say() -> None:
     stopped = sample("seven-gulls", replace(MACHINE, stop=1.0), 1).performance
     assert max(after.at_ms - before.at_ms for before, after in pairwise(stopped.truth)) > 2000
     bare = sample("seven-gulls", replace(MACHINE, left_out=1.0), 1).performance
-    assert all(one.owner is None or one.step == 0 or not bare.left_out for one in bare.truth) or bare.left_out
+    assert all(one.segment is None or one.step == 0 or not bare.left_out for one in bare.truth) or bare.left_out
     assert len(bare.truth) < 0.7 * plain
 
 
@@ -62,14 +62,15 @@ def test_pointing_moves_what_is_off_the_beat_only() -> None:
     """Stronger: the short note of a pair comes later; the notes on the beat stay."""
     plain, strong = (sample("net-mender", replace(MACHINE, pointing=by), 1) for by in (1.0, 1.5))
     score = plain.score
-    last = {event.owner: event.step for event in score.events if event.theme}
+    last = [len(segment.drill.steps) - 1 for segment in score.segments]
 
     def begins(performance: object) -> dict[int, float]:
         truth = performance.truth  # type: ignore[attr-defined]
-        return {one.owner: one.at_ms for one in truth if one.time_through == 1 and one.step == last.get(one.owner)}
+        mine = [one for one in truth if one.segment is not None and one.time_through == 1]
+        return {one.segment: one.at_ms for one in mine if one.step == last[one.segment]}
 
     before, after = begins(plain.performance), begins(strong.performance)
-    moved = {owner: after[owner] - before[owner] for owner in before if owner in after}
-    assert all(abs(off) < 1 for owner, off in moved.items() if score.on_beat(owner))
+    moved = {index: after[index] - before[index] for index in before if index in after}
+    assert all(abs(off) < 1 for index, off in moved.items() if not score.segments[index].phase)
     assert max(moved.values()) > 30
     assert min(moved.values()) < -30

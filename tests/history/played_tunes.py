@@ -9,7 +9,7 @@ from chanterd.history.players import Player
 from chanterd.history.store import Store
 from chanterd.history.tune_record import TuneBegun, TunePassage, TuneRunEnded, written_as
 from chanterd.history.wall_clock import WallTime
-from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.units import NS_PER_S, Bpm
 from tests.bench.tune_performances import TEMPI, Sample, sample, shipped
 from tests.history.practised_runs import noon, profile
@@ -20,18 +20,18 @@ JIG = "seven-gulls"
 
 def simulated(tune: str = JIG, first: int = 0, last: int = 12, habits: TuneHabits = HUMAN, seed: int = 1) -> Sample:
     """A passage, three times through."""
-    return sample(tune, habits, seed, make_score(shipped(tune), first, last, loops=True), rounds=3)
+    return sample(tune, habits, seed, make_passage(shipped(tune), first, last, loops=True), rounds=3)
 
 
 def tune_begun(person: Player, one: Sample, tune: str = JIG, wall: WallTime | None = None) -> TuneBegun:
     """A run that begins."""
-    score = one.score
+    asked = one.passage
     passage = TunePassage(
         tune=tune,
-        title=score.tune.title,
-        written=written_as(score.tune),
-        first=score.first,
-        last=score.last,
+        title=asked.tune.title,
+        written=written_as(asked.tune),
+        first=asked.first,
+        last=asked.last,
         click_bpm=Bpm(TEMPI[tune]),
         click_off=False,
         standard="steady",

@@ -5,7 +5,7 @@ import pytest
 from chanterd.music.drill import drill_from_words
 from chanterd.music.drill_score import drill_score
 from chanterd.music.layout import read_layouts
-from chanterd.music.score import Score
+from chanterd.music.score import Edge, over_and_over
 from chanterd.music.segment import make_segment
 from chanterd.music.units import Bpm
 
@@ -32,6 +32,7 @@ def test_each_beat_belongs_to_the_turn_that_goes_on_then(name: str) -> None:
 def test_segments_need_not_be_equally_long() -> None:
     """A turn starts where the one before ends, over and over; nothing multiplies a rep by its length."""
     segments = tuple(make_segment(DRILL, Bpm(60), layout=LAYOUTS[name]) for name in ("every click", "long note before"))
-    score = Score(segments, starts=(0.5, 1.5), length=5.0)
+    score = over_and_over(segments, [0.5, 1.5], 5.0)
     assert [score.start(turn) for turn in range(4)] == [0.5, 1.5, 5.5, 6.5]
     assert [score.turn_at(click) for click in (0.0, 0.5, 1.4, 1.5, 5.4, 5.5, 6.5)] == [-1, 0, 0, 1, 1, 2, 3]
+    assert score.edges == ((Edge(1, 1.0),), (Edge(0, 4.0, loops=True),))

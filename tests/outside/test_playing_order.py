@@ -18,8 +18,8 @@ from music21.note import Note as ReadNote
 from chanterd.config import bundled
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.musicxml import read_musicxml
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.tunes.route import route
-from chanterd.music.tunes.score import make_score
 from chanterd.music.tunes.tune import Tune
 from tests.music.tunes.piece_writer import Bar, Piece, Section, as_played, as_written, piece_abc, piece_xml
 from tests.outside.made_up_pieces import METERS, made_up_piece
@@ -54,7 +54,7 @@ def kinds(piece: Piece) -> list[tuple[tuple[int, ...], ...]]:
 
 def ours(tune: Tune) -> list[int]:
     """The MIDI numbers in the order of playing."""
-    return [sounding(tune.notes[owner].note) for owner in route(make_score(tune))]
+    return [sounding(tune.notes[owner].note) for owner in route(make_passage(tune))]
 
 
 @pytest.mark.parametrize("ten", range(20))
@@ -72,7 +72,7 @@ def same_in_both(seed: int) -> None:
     meant = [(one.note, one.lasts, one.gracenotes) for one in as_written(piece)]
     for tune in (from_abc, from_xml):
         assert [(one.note, one.lasts, one.gracenotes) for one in tune.notes] == meant
-        assert route(make_score(tune)) == as_played(piece)
+        assert route(make_passage(tune)) == as_played(piece)
         assert tune.remarks == ()
     assert [replace(bar, ends_part=False) for bar in from_abc.bars] == [
         replace(bar, ends_part=False) for bar in from_xml.bars
@@ -134,7 +134,7 @@ def test_abc2midi_plays_our_tunes_in_the_same_order(tmp_path: Path, path: Path) 
     [tune] = read_abc(path.read_bytes())
     mine = [
         sounding(note)
-        for owner in route(make_score(tune))
+        for owner in route(make_passage(tune))
         for note in (*tune.notes[owner].gracenotes, tune.notes[owner].note)
     ]
     assert mine == [pitch for pitch, _ in abc2midi(path.read_text(encoding="utf-8"), tmp_path)]

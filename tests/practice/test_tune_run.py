@@ -2,7 +2,7 @@
 
 from chanterd.music.heard import Onset, Silence, Stray
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.units import Ns
 from chanterd.practice.tune_run import from_beat0
 from tests.bench.tune_performances import CONDITIONS, sample, shipped
@@ -13,7 +13,7 @@ def test_looking_meanwhile_changes_nothing() -> None:
     one = sample("net-mender", CONDITIONS["all mixed"], 41)
     whole = one.run().found()
     run = one.run()
-    again = type(run)(run.score, run.book, run.standard, run.spread, run.click_ns)
+    again = type(run)(run.passage, run.book, run.standard, run.spread, run.click_ns)
     for index, heard in enumerate(one.heard):
         again.hear(heard)
         if index % 50 == 0:
@@ -23,8 +23,8 @@ def test_looking_meanwhile_changes_nothing() -> None:
 
 def test_a_passage_is_played_over_and_over() -> None:
     """Each round is another time through, and none is a leap."""
-    score = make_score(shipped("seven-gulls"), 6, 13, loops=True)
-    one = sample("seven-gulls", CONDITIONS["clean"], 42, score, rounds=4)
+    passage = make_passage(shipped("seven-gulls"), 6, 13, loops=True)
+    one = sample("seven-gulls", CONDITIONS["clean"], 42, passage, rounds=4)
     found = one.run().found()
     assert [note["note"] for note in found["notes"]] == list(range(6, 14)) * 4
     assert {note["pass"] for note in found["notes"]} == {1, 2, 3, 4}

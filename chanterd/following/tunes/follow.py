@@ -22,10 +22,10 @@ from chanterd.following.tunes.cost import (
     TROUBLE,
     TuneCosts,
 )
+from chanterd.following.tunes.graph import Graph
 from chanterd.following.tunes.reach import BEFORE_FIRST, NOTHING, Reach, Step
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import Score
-from chanterd.music.tunes.turns import Way
+from chanterd.music.score import Score, Way
 
 
 class Link(NamedTuple):
@@ -76,19 +76,14 @@ class TuneFollower:
         self,
         score: Score,
         click_ns: float,
-        graces_ns: tuple[float, ...],
         costs: TuneCosts = STANDARD_TUNE_COSTS,
     ) -> None:
-        """``click_ns`` is the tempo to begin with.
-
-        ``graces_ns``: by event, how much later it is expected than its melody note is written, since gracenotes take
-        time from the notes on either side.
-        """
-        self._score = score
-        self._events = score.events
-        self._graces = graces_ns
+        """``click_ns`` is the tempo to begin with."""
+        self.graph = graph = Graph(score)
+        self._events = graph.events
+        self._graces = [float(event.from_beat_ns) for event in graph.events]
         self._costs = costs
-        self._reach = Reach(score, costs)
+        self._reach = Reach(graph, costs)
         self.notes: list[Note] = []
         """What was heard, bounces left out."""
         self.at: list[int] = []
@@ -247,7 +242,7 @@ class TuneFollower:
         best = self._readings[0]
         price = best.price - self._refunds(onset - 1)[best.loose]
         place = best.link.place
-        costs, starts = self._costs, self._score.starts
+        costs, starts = self._costs, self.graph.bars
         if place == BEFORE_FIRST:
             leaps = [(start, costs.part) for start in starts[1:]]
         else:
@@ -291,7 +286,7 @@ class TuneFollower:
         """By event, the index of the bar start at or before it."""
         found: list[int] = []
         bar = 0
-        starts = self._score.starts
+        starts = self.graph.bars
         for place in range(len(self._events)):
             while bar + 1 < len(starts) and starts[bar + 1] <= place:
                 bar += 1

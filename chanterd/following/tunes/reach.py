@@ -3,9 +3,9 @@
 from typing import NamedTuple
 
 from chanterd.following.tunes.cost import FARTHEST, FARTHEST_EVENTS, TOGETHER, TuneCosts
+from chanterd.following.tunes.graph import Graph
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import Edge, Score
-from chanterd.music.tunes.turns import Way
+from chanterd.music.score import Edge, Way
 
 NOTHING = len(Note)
 """No note at all, where tables are looked up by the sounding note."""
@@ -28,12 +28,12 @@ class Step(NamedTuple):
 
 
 class Reach:
-    """A score's ways on, by where a player is and what sounds."""
+    """A graph's ways on, by where a player is and what sounds."""
 
-    def __init__(self, score: Score, costs: TuneCosts) -> None:
-        self._score = score
+    def __init__(self, graph: Graph, costs: TuneCosts) -> None:
+        self._graph = graph
         self._costs = costs
-        self._notes = [event.note for event in score.events]
+        self._notes = [event.note for event in graph.events]
         self._steps: dict[tuple[int, int], tuple[list[list[Step]], Step | None]] = {}
         self._runs: dict[tuple[Note, ...], list[tuple[int, ...]]] = {}
         self._find_runs()
@@ -58,7 +58,7 @@ class Reach:
 
     def _edges(self, place: int) -> tuple[Edge, ...]:
         if place != BEFORE_FIRST:
-            return self._score.edges[place]
+            return self._graph.edges[place]
         return (Edge(0, 0.0),)
 
     def _walk(self, edges: tuple[Edge, ...], sounding: int) -> tuple[list[list[Step]], Step | None]:
@@ -71,7 +71,7 @@ class Reach:
             if (step.to, step.way) in seen:
                 continue
             seen.add((step.to, step.way))
-            event = self._score.events[step.to]
+            event = self._graph.events[step.to]
             if event.note != sounding:
                 found[event.note].append(step)
                 if plain is None or (step.price < plain.price and len(step.passed) <= len(plain.passed)):
@@ -79,7 +79,7 @@ class Reach:
             price = step.price + self._skip(step, sounding)
             if price > FARTHEST or len(step.passed) >= FARTHEST_EVENTS:
                 continue
-            for edge in self._score.edges[step.to]:
+            for edge in self._graph.edges[step.to]:
                 if edge.way and step.way:
                     continue  # one repeat at a time
                 way, repeat = (edge.way, edge.repeat) if edge.way else (step.way, step.repeat)
@@ -90,13 +90,13 @@ class Reach:
 
     def _skip(self, step: Step, sounding: int) -> float:
         """The price of leaving out the event that a step leads to."""
-        event, costs = self._score.events[step.to], self._costs
+        event, costs = self._graph.events[step.to], self._costs
         if event.note == sounding:
             return costs.melted
         if event.theme:
             return costs.no_note
-        before = self._score.events[step.passed[-1]] if step.passed else None
-        return costs.missing_more if before is not None and before.owner == event.owner else costs.missing
+        before = self._graph.events[step.passed[-1]] if step.passed else None
+        return costs.missing_more if before is not None and before.segment == event.segment else costs.missing
 
     def _find_runs(self) -> None:
         """Every run of as many notes as show where a player is, by its notes."""

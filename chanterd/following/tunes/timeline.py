@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from chanterd.following.tunes.visits import Visit
-from chanterd.music.tunes.score import Score, click_of, within_bar
+from chanterd.music.score import Score
 
 STOP_CLICKS, STOP_NS = 1.0, 700e6
 """Who is later than both of these of a sudden has stopped."""
@@ -60,10 +60,11 @@ def due_by_click(
 ) -> list[float]:
     """When each note is due by a click whose time 0 is the first note of the score."""
     due: list[float] = []
+    pickup = -score.segments[0].phase % 1
     for part in parts:
         mine = range(part.first, part.end)
-        base = _phase(score, visits[part.first]) - visits[part.first].clicks
-        if not part.first and visits[0].owner == score.first:
+        base = pickup + score.segments[visits[part.first].segment].phase - visits[part.first].clicks
+        if not part.first and not visits[0].segment:
             base = 0.0
         offs = [
             came - (visits[index].clicks + base) * click_ns for index in mine if (came := came_ns[index]) is not None
@@ -73,12 +74,6 @@ def due_by_click(
     return due
 
 
-def _phase(score: Score, visit: Visit) -> float:
-    """Where within its beat a note is written, in clicks from the first note of the score, whole beats left out."""
-    bar, within = within_bar(score.tune, score.tune.notes[visit.owner].start)
-    return score.pickup + float((within / click_of(bar.meter)) % 1)
-
-
 def due_by_pulse(
     score: Score, visits: Sequence[Visit], came_ns: Sequence[float | None], parts: Sequence[Stretch], click_ns: float
 ) -> list[float]:
@@ -86,7 +81,7 @@ def due_by_pulse(
     due: list[float] = []
     for part in parts:
         mine = [
-            (visits[index].clicks, came, score.on_beat(visits[index].owner), index)
+            (visits[index].clicks, came, not score.segments[visits[index].segment].phase, index)
             for index in range(part.first, part.end)
             if (came := came_ns[index]) is not None
         ]

@@ -6,16 +6,16 @@ from dataclasses import dataclass, field
 from chanterd.following.reading import StepState
 from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE
 from chanterd.following.tunes.follow import Link
+from chanterd.following.tunes.graph import Graph
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import Score
 
 
 @dataclass(slots=True)
 class Visit:
     """One coming-by of one melody note with its gracenotes. Onsets are indices of what was heard, from 0."""
 
-    owner: int
-    """The melody note, by its index in the tune as written."""
+    segment: int
+    """Which segment of the score it is."""
     time_through: int
     """Which coming-by of it this is, from 1."""
     leap: bool
@@ -35,9 +35,9 @@ class Visit:
         return any(state is not MISSING for state in self.states)
 
 
-def visits_of(chain: Sequence[Link], heard: Sequence[Note], score: Score, *, over: bool = False) -> list[Visit]:
+def visits_of(chain: Sequence[Link], heard: Sequence[Note], graph: Graph, *, over: bool = False) -> list[Visit]:
     """Every visit that a reading is made of; ``over``: nothing more will be heard."""
-    maker = _Visits(score, heard)
+    maker = _Visits(graph, heard)
     for link in chain:
         maker.take(link)
     if over and chain:
@@ -48,8 +48,8 @@ def visits_of(chain: Sequence[Link], heard: Sequence[Note], score: Score, *, ove
 class _Visits:
     """Makes visits link by link."""
 
-    def __init__(self, score: Score, heard: Sequence[Note]) -> None:
-        self._score = score
+    def __init__(self, graph: Graph, heard: Sequence[Note]) -> None:
+        self._graph = graph
         self._heard = heard
         self._through: dict[int, int] = {}
         self._last: tuple[int, int] | None = None
@@ -59,7 +59,7 @@ class _Visits:
 
     def take(self, link: Link) -> None:
         """The next link of the chain."""
-        events = self._score.events
+        events = self._graph.events
         last_onset, last_place = self._last or (-1, -1)
         sounding = self._heard[link.onset - 1] if link.onset else None
         extras = list(range(last_onset + 1, link.onset)) if self._last else []
@@ -67,11 +67,11 @@ class _Visits:
         fresh = link.leap
         for place in (*link.passed, link.place):
             event = events[place]
-            begun = not self.found or fresh or event.owner != self.found[-1].owner or place <= last_place
+            begun = not self.found or fresh or event.segment != self.found[-1].segment or place <= last_place
             if begun:
-                written = event.at - self._score.origin
+                written = event.at
                 at = written if link.leap or self._last is None else clicks + self._since(link, place)
-                self._begin(event.owner, at, leap=fresh)
+                self._begin(event.segment, at, leap=fresh)
                 fresh = False
             last_place = place
             if place != link.place:
@@ -86,28 +86,28 @@ class _Visits:
 
     def sound_on(self) -> None:
         """What is written after the last note and equals it melts into it."""
-        events = self._score.events
+        events = self._graph.events
         if self._last is None:
             return
         onset, place = self._last
-        while self._score.edges[place]:
-            edge = self._score.edges[place][0]
+        while self._graph.edges[place]:
+            edge = self._graph.edges[place][0]
             event = events[edge.to]
             if edge.loops or edge.way or event.note is not self._heard[onset]:
                 return
-            if event.owner != self.found[-1].owner:
-                self._begin(event.owner, self._clicks + edge.gap, leap=False)
+            if event.segment != self.found[-1].segment:
+                self._begin(event.segment, self._clicks + edge.gap, leap=False)
                 self._clicks += edge.gap
             self.found[-1].states[event.step] = MERGED
             place = edge.to
 
     def _since(self, link: Link, place: int) -> float:
         """Clicks from the last link's melody note to that event on the way to this link."""
-        events = self._score.events
+        events = self._graph.events
         back = events[link.place].at - events[place].at  # they are in one bar or near it; …
         return link.gap - back if 0 <= back <= link.gap else link.gap  # … unless a repeat is between them
 
-    def _begin(self, owner: int, clicks: float, *, leap: bool) -> None:
-        through = self._through[owner] = self._through.get(owner, 0) + 1
-        size = len(self._score.tune.notes[owner].gracenotes) + 1
-        self.found.append(Visit(owner, through, leap, clicks, [MISSING] * size, [None] * size))
+    def _begin(self, segment: int, clicks: float, *, leap: bool) -> None:
+        through = self._through[segment] = self._through.get(segment, 0) + 1
+        size = len(self._graph.score.segments[segment].drill.steps)
+        self.found.append(Visit(segment, through, leap, clicks, [MISSING] * size, [None] * size))

@@ -19,10 +19,8 @@ from chanterd.judging.tunes.report import OrnamentResult
 from chanterd.judging.verdict import Seen, judge_rep
 from chanterd.music.fingering import is_little_finger, noise_notes
 from chanterd.music.note import Note
-from chanterd.music.ornament import Kind
 from chanterd.music.segment import Segment
-from chanterd.music.tunes.timing import Placed
-from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Bpm, Ns
+from chanterd.music.units import NS_PER_MS, Ns
 
 PLACED = ("early", "late")
 CROSSING_NS, LITTLE_FINGER_NS = 40 * NS_PER_MS, 80 * NS_PER_MS
@@ -46,29 +44,26 @@ class HeardNotes:
 
 def judge_ornament(
     visit: Visit,
-    placed: Placed,
+    segment: Segment,
     heard: HeardNotes,
     due_ns: float,
     before: StepMeasured | None,
     standard: Standard,
-    click_ns: float,
     *,
-    on_beat: bool,
     drill: str | None,
 ) -> OrnamentResult:
     """Judge one ornament.
 
     ``before`` is the melody note before it, if it was played; ``drill`` is the way in as written.
     """
-    asked = placed.drill
-    steps = measured_steps(visit, placed, heard, due_ns)
+    asked = segment.drill
+    steps = measured_steps(visit, segment, heard, due_ns)
     lead = before or StepMeasured(0, LEAD, asked.lead, None, StepState.MISSING, None, Ns(round(due_ns)), None, None)
     extras = tuple(_extra(heard, onset) for onset in visit.extras)
     rep = RepMeasured(0, lead, steps, extras, asked.anchor_step, skipped=False)
-    segment = _segment(placed, click_ns)
     seen = Seen(rep, shape_of(rep, segment), Neighbours(_UNKNOWN, _UNKNOWN, None))
     verdict = judge_rep(seen, segment, standard)
-    faults = [fault for fault in verdict.faults if on_beat or fault.fault not in PLACED]
+    faults = [fault for fault in verdict.faults if not segment.phase or fault.fault not in PLACED]
     listed: list[FaultResult] = []
     for fault in faults:
         advice = advise(fault, asked)
@@ -86,16 +81,13 @@ def judge_ornament(
     )
 
 
-def measured_steps(
-    visit: Visit, placed: Placed | None, heard: HeardNotes, due_ns: float, theme: Note | None = None
-) -> tuple[StepMeasured, ...]:
+def measured_steps(visit: Visit, segment: Segment, heard: HeardNotes, due_ns: float) -> tuple[StepMeasured, ...]:
     """Every gracenote and, last, the melody note, held against when they were due."""
     found: list[StepMeasured] = []
     for step, (state, onset) in enumerate(zip(visit.states, visit.onsets, strict=True)):
-        asked = None if placed is None else placed.drill.steps[step]
-        note = asked.note if asked is not None else theme or Note.LOW_A
-        kind = asked.kind if asked is not None else Kind.THEME
-        expected = Ns(round(due_ns + (0.0 if placed is None else placed.offsets_ns[step])))
+        asked = segment.drill.steps[step]
+        note, kind = asked.note, asked.kind
+        expected = Ns(round(due_ns) + segment.from_beat_ns[step])
         if onset is None:
             found.append(StepMeasured(0, step, note, kind, state, None, expected, None, None))
             continue
@@ -118,18 +110,3 @@ def _extra(heard: HeardNotes, onset: int) -> ExtraMeasured:
             longest = LITTLE_FINGER_NS if is_little_finger(before, note, after) else CROSSING_NS
             kind = ExtraKind.CROSSING_NOISE if length < longest else kind
     return ExtraMeasured(note, kind, Ns(heard.at[onset]), length)
-
-
-def _segment(placed: Placed, click_ns: float) -> Segment:
-    """The ornament as a rep of two clicks, which the judge's limits are made for."""
-    offsets = [click_ns + offset for offset in placed.offsets_ns]
-    ends = [*offsets[1:], 2 * click_ns]
-    lengths = [offsets[0], *(end - start for start, end in zip(offsets, ends, strict=True))]
-    return Segment(
-        drill=placed.drill,
-        click_bpm=Bpm(NS_PER_MINUTE / click_ns),
-        offsets_ns=tuple(Ns(round(at)) for at in (0.0, *offsets)),
-        lengths_ns=tuple(Ns(round(length)) for length in lengths),
-        lasts_ns=Ns(round(2 * click_ns)),
-        beat_ns=Ns(round(click_ns)),
-    )

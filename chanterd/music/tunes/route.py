@@ -1,22 +1,22 @@
-"""The order in which the notes of a score are played: repeats as written, of a passage as far as they are in it."""
+"""The order in which the notes of a tune are played: repeats as written, of a passage as far as they are in it."""
 
 from collections.abc import Callable
 
-from chanterd.music.tunes.score import Score
+from chanterd.music.tunes.passage import Passage
 from chanterd.music.tunes.unfolding import Section, notes_in, sections_of
 
 
-def route(score: Score) -> list[int]:
+def route(passage: Passage) -> list[int]:
     """The melody notes in the order of playing, by their indices in the tune as written."""
-    return routed(score, lambda: False)
+    return routed(passage, lambda: False)
 
 
-def routed(score: Score, leaves_out: Callable[[], bool]) -> list[int]:
+def routed(passage: Passage, leaves_out: Callable[[], bool]) -> list[int]:
     """The same; ``leaves_out`` is called for each repeat, and says whether it is not played but for its last time."""
-    notes = [[owner for owner in bar if score.first <= owner <= score.last] for bar in notes_in(score.tune)]
-    whole = notes_in(score.tune)
+    notes = [[owner for owner in bar if passage.first <= owner <= passage.last] for bar in notes_in(passage.tune)]
+    whole = notes_in(passage.tune)
     found: list[int] = []
-    for section in sections_of(score.tune.bars):
+    for section in sections_of(passage.tune.bars):
         bars = [*section.body, *(bar for ending in section.endings for bar in ending.bars)]
         if all(notes[bar] == whole[bar] for bar in bars):
             only_last = section.times > 1 and leaves_out()

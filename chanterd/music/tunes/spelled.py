@@ -1,7 +1,8 @@
 """The gracenotes of a tune as a drill: what is played from the note before, step by step, as they are written.
 
 Where the book knows the way in and spells it so, it is the book's own drill. Otherwise the steps are the gracenotes as
-written: with the kinds of the book's ornament where it sounds alike, and as quick ones where the book has none.
+written: with the kinds of the book's ornament where it sounds alike, and as quick ones where the book has none. A note
+without gracenotes is a drill of its theme note alone.
 """
 
 from collections.abc import Sequence
@@ -15,10 +16,14 @@ from chanterd.music.tunes.naming import sounds_of
 
 ONE, SEVERAL = "gracenote", "group of gracenotes"
 """What gracenotes are called that are no ornament of the book."""
+NONE = "note"
+"""What a note without gracenotes is called."""
 
 
 def spelled_drill(book: Book, lead: Note | None, gracenotes: Sequence[Note], theme: Note) -> Drill:
     """What those gracenotes ask for from that note; ``lead`` is None where nothing is played before."""
+    if not gracenotes:
+        return _written(_unnamed(NONE), lead if lead is not None else _other(theme), (), theme, None)
     sounds = sounds_of(book)
     way = None if lead is None else sounds.find(lead, gracenotes, theme)
     if way is not None and lead is not None:

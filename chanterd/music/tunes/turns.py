@@ -2,25 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from enum import IntEnum
 from fractions import Fraction
 from itertools import pairwise
 
+from chanterd.music.score import Way
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.tunes.unfolding import Section, notes_in, sections_of
-
-
-class Way(IntEnum):
-    """What an edge is."""
-
-    NEXT = 0
-    """To what is written next, or a loop back to its beginning."""
-    AGAIN = 1
-    """Back, at the sign of a repeat."""
-    ON = 2
-    """On, past the sign of a repeat or past its first ending."""
-    FIRST = 3
-    """Into a first ending."""
 
 
 @dataclass(frozen=True, slots=True)

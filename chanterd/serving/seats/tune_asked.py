@@ -9,7 +9,7 @@ from chanterd.history.tune_record import TunePassage, written_as
 from chanterd.judging.standard import DEFAULT, Standard, find_standard
 from chanterd.music.grid import click_bpm
 from chanterd.music.ornament import Book
-from chanterd.music.tunes.score import Score, make_score
+from chanterd.music.tunes.passage import Passage, make_passage
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import Bpm
 from chanterd.practice.exercise import Vocabulary
@@ -34,7 +34,7 @@ class TuneAsked:
 
     key: str
     title: str
-    score: Score
+    passage: Passage
     book: Book
     standard: Standard
     click_bpm: Bpm
@@ -43,13 +43,13 @@ class TuneAsked:
     @property
     def to_keep(self) -> TunePassage:
         """The same for the history."""
-        score = self.score
+        passage = self.passage
         return TunePassage(
             tune=self.key,
             title=self.title,
-            written=written_as(score.tune),
-            first=score.first,
-            last=score.last,
+            written=written_as(passage.tune),
+            first=passage.first,
+            last=passage.last,
             click_bpm=self.click_bpm,
             click_off=self.click_off,
             standard=self.standard.name,
@@ -67,9 +67,9 @@ def tune_asked(key: str, tune: Tune, words: TuneWords, known: Vocabulary) -> Tun
             mistakes.append(str(error))
             return None
 
-    score = read(lambda: make_score(tune, words.first or 0, words.last, loops=True))
+    passage = read(lambda: make_passage(tune, words.first or 0, words.last, loops=True))
     bpm = read(lambda: click_bpm(words.click_bpm))
     standard = read(lambda: find_standard(words.standard or DEFAULT, known.standards))
-    if score is None or bpm is None or standard is None:
+    if passage is None or bpm is None or standard is None:
         raise ChanterdError("\n".join(mistakes))
-    return TuneAsked(key, tune.title or key, score, known.book, standard, bpm, words.click_off)
+    return TuneAsked(key, tune.title or key, passage, known.book, standard, bpm, words.click_off)

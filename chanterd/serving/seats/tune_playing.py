@@ -15,7 +15,7 @@ from chanterd.history.tune_recording import TuneRecording
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Silence
 from chanterd.music.spread import standard_spread
-from chanterd.music.tunes.score import click_of, within_bar
+from chanterd.music.tunes.passage import click_of, within_bar
 from chanterd.music.units import Ns
 from chanterd.practice.run import COUNT_IN_CLICKS
 from chanterd.practice.tune_run import TuneRun, from_beat0
@@ -55,8 +55,8 @@ class TunePlaying:
         """
         self.asked = asked
         self._output = output
-        score = asked.score
-        bar, within = within_bar(score.tune, score.tune.notes[score.first].start)
+        passage = asked.passage
+        bar, within = within_bar(passage.tune, passage.notes[0].start)
         click = click_of(bar.meter)
         self._bar_clicks = BAR_CLICKS if bar.meter is None else ceil(bar.meter.bar / click)
         first_beat = float(within / click)
@@ -66,7 +66,7 @@ class TunePlaying:
         self._grid = TempoGrid(asked.click_bpm, at_once.at(self._count_in))
         self._begins_ns = self._grid.at(first_beat)
         self.run = TuneRun(
-            score, asked.book, asked.standard, standard_spread(), self._grid.click_ns, click_off=asked.click_off
+            passage, asked.book, asked.standard, standard_spread(), self._grid.click_ns, click_off=asked.click_off
         )
         self._recording = record(self._begins_ns)
         self._stamp_ns = self._begins_ns
@@ -77,20 +77,19 @@ class TunePlaying:
     def cue(self) -> Cue:
         """The passage, for the inputs that perform."""
         run = self.run
-        graces = run.ornaments.graces_ns()
-        rounds = max(1, SIMULATED_ONSETS // len(run.score.events)) if run.score.loops else 1
+        rounds = max(1, SIMULATED_ONSETS // len(run.follower.graph.events)) if run.passage.loops else 1
         length = Ns(max(1, round(run.score.length * run.click_ns)))
-        return Cue(self._begins_ns, length, (), performance=partial(_simulated, run, graces, rounds))
+        return Cue(self._begins_ns, length, (), performance=partial(_simulated, run, rounds))
 
     @property
     def shown(self) -> TuneRunShown:
         """The run as a page draws it."""
-        asked, place = self.asked, self.run.follower.latest.place
+        asked, at = self.asked, self.run.at
         return TuneRunShown(
             tune=asked.key,
             title=asked.title,
-            first=asked.score.first,
-            last=asked.score.last,
+            first=asked.passage.first,
+            last=asked.passage.last,
             standard=asked.standard.name,
             grid=GridShown(
                 beat0_ns=self._grid.beat0_ns,
@@ -102,7 +101,7 @@ class TunePlaying:
             ),
             begins_ns=self._begins_ns,
             going=self._going,
-            cursor=None if place < 0 else asked.score.events[place].owner,
+            cursor=None if at is None else at[0],
             result=self._result,
         )
 
@@ -127,16 +126,17 @@ class TunePlaying:
         before = follower.latest
         self.run.hear(from_beat0(heard, self._begins_ns))
         latest = follower.latest
-        if latest is before or latest.place < 0:
+        at = self.run.at
+        if latest is before or at is None:
             return
         self._recording.reached(heard.at_ns)
-        event = self.asked.score.events[latest.place]
+        note, step = at
         self._output.publish(
             CursorFrame(
                 kind="cursor",
                 seat=self._output.seat,
-                note=event.owner,
-                step=event.step,
+                note=note,
+                step=step,
                 heard_ns=self._stamp_ns,
                 sent_ns=self._output.clock(),
             )
@@ -182,7 +182,7 @@ class TunePlaying:
         self._output.publish(TuneFrame(kind="tune", seat=self._output.seat, tune_run=self.shown))
 
 
-def _simulated(run: TuneRun, graces_ns: tuple[float, ...], rounds: int, seed: int) -> Iterator[Timed]:
+def _simulated(run: TuneRun, rounds: int, seed: int) -> Iterator[Timed]:
     """The simulated player at the passage, that many times through."""
     habits = replace(LEARNER, wander=WANDERS) if run.click_off else LEARNER
-    yield from TunePlayer(run.score, run.click_ns, graces_ns, seed, habits).play(rounds).messages
+    yield from TunePlayer(run.passage, run.score, run.click_ns, seed, habits).play(rounds).messages

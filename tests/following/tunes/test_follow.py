@@ -31,16 +31,16 @@ def test_a_lost_player_is_found_within_two_bars() -> None:
     """Somebody who begins in the middle of the tune."""
     one = sample("lamp-at-quarry-hollow", HUMAN, 5)
     middle = next(
-        index for index, played in enumerate(one.performance.truth) if played.owner == 40 and played.time_through == 1
+        index for index, played in enumerate(one.performance.truth) if played.segment == 40 and played.time_through == 1
     )
     onsets = [onset for onset in one.heard if isinstance(onset, Onset)][middle:]
-    follower = TuneFollower(one.score, one.click_ns, one.run().ornaments.graces_ns())
+    follower = TuneFollower(one.score, one.click_ns)
     in_a_row = found_after = 0
     for index, onset in enumerate(onsets):
         follower.hear(onset.note, onset.at_ns)
         truth = one.performance.truth[middle + index]
-        event = one.score.events[follower.latest.place] if follower.latest.place >= 0 else None
-        right = event is not None and (event.owner, event.step) == (truth.owner, truth.step)
+        event = follower.graph.events[follower.latest.place] if follower.latest.place >= 0 else None
+        right = event is not None and (event.segment, event.step) == (truth.segment, truth.step)
         in_a_row = in_a_row + 1 if right else 0
         if in_a_row == 1:
             found_after = index
@@ -48,9 +48,9 @@ def test_a_lost_player_is_found_within_two_bars() -> None:
             break
     assert in_a_row == 8
     bars = {
-        one.score.tune.notes[played.owner].bar
+        one.passage.tune.notes[played.segment].bar
         for played in one.performance.truth[middle : middle + found_after]
-        if played.owner is not None
+        if played.segment is not None
     }
     assert len(bars) <= 2
 
@@ -65,7 +65,7 @@ def test_the_players_own_pace_is_learned() -> None:
 def test_notes_before_the_first_are_no_part_of_the_tune() -> None:
     """Somebody who tries the chanter."""
     one = sample("net-mender", replace(HUMAN, crossing=0.0), 7)
-    follower = TuneFollower(one.score, one.click_ns, one.run().ornaments.graces_ns())
+    follower = TuneFollower(one.score, one.click_ns)
     for index, note in enumerate((Note.LOW_G, Note.HIGH_A, Note.LOW_G)):
         follower.hear(note, index * 300_000_000)
     follower.silence(1_000_000_000)
@@ -73,13 +73,13 @@ def test_notes_before_the_first_are_no_part_of_the_tune() -> None:
         if isinstance(onset, Onset):
             follower.hear(onset.note, onset.at_ns + 3_000_000_000)
     assert follower.chain()[0].onset == 3
-    assert one.score.events[follower.chain()[0].place].owner == 0
+    assert follower.graph.events[follower.chain()[0].place].segment == 0
 
 
 def test_after_a_rest_the_same_note_begins_once_more() -> None:
     """Two low As with a breath between them are two notes; without one they melt."""
     one = sample("seven-gulls", HUMAN, 8)
-    follower = TuneFollower(one.score, one.click_ns, one.run().ornaments.graces_ns())
+    follower = TuneFollower(one.score, one.click_ns)
     follower.hear(Note.E, 0)
     follower.bounce()
     assert follower.ends == [None]

@@ -3,14 +3,19 @@
 import pytest
 
 from chanterd.following.tunes.cost import STANDARD_TUNE_COSTS as COSTS
+from chanterd.following.tunes.graph import Graph
 from chanterd.following.tunes.reach import BEFORE_FIRST, NOTHING, Reach
+from chanterd.music.book import standard_book
 from chanterd.music.note import Note
+from chanterd.music.score import Way
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.score import make_score
-from chanterd.music.tunes.turns import Way
+from chanterd.music.tunes.passage import make_passage
+from chanterd.music.tunes.segments import Segments
 
 [TUNE] = read_abc(b"X:1\nM:2/4\nL:1/8\nK:HP\n|: A2 {g}A B | {GdG}c4 :|\n")
-REACH = Reach(make_score(TUNE), COSTS)
+SCORE = Segments(make_passage(TUNE), standard_book(), standard_spread(), 5e8).score()
+REACH = Reach(Graph(SCORE), COSTS)
 
 
 def test_the_next_note_costs_nothing_and_what_is_left_out_does() -> None:

@@ -3,31 +3,34 @@
 from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE
 from chanterd.following.tunes.follow import TuneFollower
 from chanterd.following.tunes.visits import Visit, visits_of
+from chanterd.music.book import standard_book
 from chanterd.music.note import Note
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.passage import make_passage
+from chanterd.music.tunes.segments import Segments
 
 [TUNE] = read_abc(b"X:1\nM:2/4\nL:1/8\nK:HP\n|: A2 {g}A B | {GdG}c4 :| d4 | e4 |\n")
-SCORE = make_score(TUNE)
+SCORE = Segments(make_passage(TUNE), standard_book(), standard_spread(), 5e8).score()
 NOTE = {note.abc: note for note in Note}
 
 
 def visits(letters: str) -> list[Visit]:
     """Of notes a third of a second each; gracenotes, in braces, are shorter."""
-    follower = TuneFollower(SCORE, 5e8, (0.0,) * len(SCORE.events))
+    follower = TuneFollower(SCORE, 5e8)
     at_ns, quick = 0, False
     for letter in letters:
         quick = letter == "{" or (quick and letter != "}")
         if letter in NOTE:
             follower.hear(NOTE[letter], at_ns)
             at_ns += 30_000_000 if quick else 330_000_000
-    return visits_of(follower.chain(), follower.notes, SCORE)
+    return visits_of(follower.chain(), follower.notes, follower.graph)
 
 
 def test_a_repeat_is_a_second_time_through_and_time_goes_on() -> None:
     """Clicks count on where the notes do not."""
     found = visits("A{g}AB{GdG}cA{g}AB{GdG}cde")
-    assert [(one.owner, one.time_through) for one in found] == [
+    assert [(one.segment, one.time_through) for one in found] == [
         *[(0, 1), (1, 1), (2, 1), (3, 1)],
         *[(0, 2), (1, 2), (2, 2), (3, 2)],
         *[(4, 1), (5, 1)],
@@ -58,7 +61,7 @@ def test_an_ornament_left_out_a_wrong_note_and_an_extra_one() -> None:
 def test_a_bar_begun_once_more_is_a_leap() -> None:
     """And another coming-by of its notes."""
     found = visits("A{g}ABA{g}AB{GdG}cde")
-    assert [(one.owner, one.time_through, one.leap) for one in found[:5]] == [
+    assert [(one.segment, one.time_through, one.leap) for one in found[:5]] == [
         *[(0, 1, False), (1, 1, False), (2, 1, False)],
         *[(0, 2, True), (1, 2, False)],
     ]
@@ -67,11 +70,11 @@ def test_a_bar_begun_once_more_is_a_leap() -> None:
 def test_what_is_written_after_the_last_note_and_equals_it_melts() -> None:
     """It is reached, without an onset; only once nothing more is heard."""
     [tune] = read_abc(b"X:1\nM:2/4\nL:1/8\nK:HP\nB2 {g}A A | A2 c2 |\n")
-    score = make_score(tune)
-    follower = TuneFollower(score, 5e8, (0.0,) * len(score.events))
+    score = Segments(make_passage(tune), standard_book(), standard_spread(), 5e8).score()
+    follower = TuneFollower(score, 5e8)
     for index, letter in enumerate("BgA"):
         follower.hear(NOTE[letter], index * 330_000_000)
-    ended = visits_of(follower.chain(), follower.notes, score, over=True)
+    ended = visits_of(follower.chain(), follower.notes, follower.graph, over=True)
     assert [one.states[-1] for one in ended] == [PLAYED, PLAYED, MERGED, MERGED]
     assert [one.clicks for one in ended] == [0, 1, 1.5, 2]
-    assert len(visits_of(follower.chain(), follower.notes, score)) == 2
+    assert len(visits_of(follower.chain(), follower.notes, follower.graph)) == 2

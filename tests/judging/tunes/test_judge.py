@@ -40,7 +40,7 @@ def test_pointing_is_no_fault(by: float) -> None:
 def test_crushed_gracenotes_are_named_where_they_were() -> None:
     """Each that was shorter than the standard allows, and no other."""
     one = sample("lamp-at-quarry-hollow", CONDITIONS["crushed gracenotes"], 22)
-    true = {(played.owner, played.time_through, played.step) for played in one.performance.truth if played.crushed}
+    true = {(played.segment, played.time_through, played.step) for played in one.performance.truth if played.crushed}
     found = {
         (note["note"], note["pass"], fault["step"])
         for note in one.run().found()["notes"]

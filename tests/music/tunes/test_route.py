@@ -5,8 +5,8 @@ from itertools import pairwise
 import pytest
 
 from chanterd.music.tunes.abc import read_abc
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.tunes.route import route, routed
-from chanterd.music.tunes.score import make_score
 
 TUNE = "|:A4B4|1 c4d4:|2 e4f4|]g8:|"
 
@@ -14,7 +14,7 @@ TUNE = "|:A4B4|1 c4d4:|2 e4f4|]g8:|"
 def letters(first: int = 0, last: int | None = None, *, left_out: bool = False) -> str:
     """Of the notes in order."""
     [tune] = read_abc(f"X:1\nM:4/4\nL:1/8\nK:HP\n{TUNE}\n".encode())
-    owners = routed(make_score(tune, first, last), lambda: left_out)
+    owners = routed(make_passage(tune, first, last), lambda: left_out)
     return "".join(tune.notes[owner].note.abc for owner in owners)
 
 
@@ -44,7 +44,7 @@ def test_every_way_of_it_is_one_of_the_score() -> None:
     [tune] = read_abc(f"X:1\nM:4/4\nL:1/8\nK:HP\n{TUNE}\n".encode())
     for first in range(7):
         for last in range(first, 7):
-            score = make_score(tune, first, last)
-            owners = route(score)
+            passage = make_passage(tune, first, last)
+            owners = route(passage)
             for before, after in pairwise(owners):
-                assert after - first in [edge.to for edge in score.edges[before - first]]
+                assert after - first in [edge.to for edge in passage.edges[before - first]]

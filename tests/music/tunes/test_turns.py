@@ -4,19 +4,18 @@ from itertools import pairwise
 
 import pytest
 
+from chanterd.music.score import Way
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.score import make_score
-from chanterd.music.tunes.turns import Way
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.tunes.unfolding import as_played, notes_in
 
 
 def ways(body: str) -> list[tuple[str, str, Way, float]]:
     """From letter to letter, how, and how many clicks lie between; what is simply next is left out."""
     [tune] = read_abc(f"X:1\nM:4/4\nL:1/8\nK:HP\n{body}\n".encode())
-    events = make_score(tune).events
     return [
-        (events[place].note.abc, events[edge.to].note.abc, edge.way, edge.gap)
-        for place, edges in enumerate(make_score(tune).edges)
+        (tune.notes[place].note.abc, tune.notes[edge.to].note.abc, edge.way, edge.gap)
+        for place, edges in enumerate(make_passage(tune).edges)
         for edge in edges
         if edge.way
     ]
@@ -56,7 +55,7 @@ def test_a_bar_of_rest_takes_its_time() -> None:
 def test_whatever_is_played_can_be_followed(body: str) -> None:
     """Between any two notes played one after the other there is a way."""
     [tune] = read_abc(f"X:1\nM:4/4\nL:1/8\nK:HP\n{body}\n".encode())
-    notes, edges = notes_in(tune), make_score(tune).edges
+    notes, edges = notes_in(tune), make_passage(tune).edges
     played = [note for bar in as_played(tune.bars) for note in notes[bar]]
     for before, after in pairwise(played):
         assert after in [edge.to for edge in edges[before]]

@@ -14,8 +14,8 @@ def test_what_is_left_out_is_the_whole_tune_by_the_usual_standard(tmp_path: Path
     """It loops: what is practised is played over and over."""
     tune = shipped("seven-gulls")
     asked = tune_asked("seven-gulls", tune, TuneWords(60), read_tables(tmp_path))
-    assert (asked.title, asked.score.first, asked.score.last) == ("Seven Gulls", 0, len(tune.notes) - 1)
-    assert (asked.score.loops, asked.standard.name, asked.click_bpm) == (True, "steady", 60.0)
+    assert (asked.title, asked.passage.first, asked.passage.last) == ("Seven Gulls", 0, len(tune.notes) - 1)
+    assert (asked.passage.loops, asked.standard.name, asked.click_bpm) == (True, "steady", 60.0)
 
 
 def test_all_mistakes_are_named_at_once(tmp_path: Path) -> None:

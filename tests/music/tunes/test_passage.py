@@ -3,10 +3,10 @@
 import pytest
 
 from chanterd.config import ChanterdError
+from chanterd.music.score import Edge, Way
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.score import Edge, Score, clicks, is_on_beat, make_score
+from chanterd.music.tunes.passage import Passage, clicks, make_passage, phase_of
 from chanterd.music.tunes.tune import Tune
-from chanterd.music.tunes.turns import Way
 
 
 def tune_of(music: str, meter: str = "2/4") -> Tune:
@@ -14,69 +14,64 @@ def tune_of(music: str, meter: str = "2/4") -> Tune:
     return read_abc(f"X:1\nM:{meter}\nL:1/8\nK:HP\n{music}\n".encode())[0]
 
 
-def ways(score: Score) -> dict[int, list[tuple[int, float, Way, int]]]:
-    """Every way that is not to the next note as written, by event."""
+def ways(passage: Passage) -> dict[int, list[tuple[int, float, Way, int]]]:
+    """Every way that is not to the next note as written, by note."""
     return {
         place: [(edge.to, edge.gap, edge.way, edge.repeat) for edge in edges]
-        for place, edges in enumerate(score.edges)
+        for place, edges in enumerate(passage.edges)
         if len(edges) != 1 or edges[0].way
     }
 
 
-def test_every_gracenote_and_note_is_an_event_in_order() -> None:
-    """With its melody note's time in clicks."""
-    score = make_score(tune_of("{GdG}c2 A2 |"))
-    found = [(event.note.abc, event.owner, event.step, event.theme, event.at) for event in score.events]
-    assert found == [
-        *[("G", 0, 0, False, 0.0), ("d", 0, 1, False, 0.0), ("G", 0, 2, False, 0.0), ("c", 0, 3, True, 0.0)],
-        ("A", 1, 0, True, 1.0),
-    ]
-    assert score.edges[3] == (Edge(4, 1.0),)
-    assert score.length == 2.0
+def test_notes_follow_each_other_as_written() -> None:
+    """With the clicks between them; gracenotes take no time of their own."""
+    passage = make_passage(tune_of("{GdG}c2 A2 |"))
+    assert passage.edges == ((Edge(1, 1.0),), ())
+    assert passage.length == 2.0
 
 
 def test_a_repeat_goes_back_or_on() -> None:
     """The time between is as written: the repeat costs none."""
-    score = make_score(tune_of("e | A2 B2 | c3 :| d4 |"))
-    assert ways(score)[3] == [(4, 1.5, Way.ON, 0), (0, 1.5, Way.AGAIN, 0)]
-    assert ways(score)[4] == []
+    passage = make_passage(tune_of("e | A2 B2 | c3 :| d4 |"))
+    assert ways(passage)[3] == [(4, 1.5, Way.ON, 0), (0, 1.5, Way.AGAIN, 0)]
+    assert ways(passage)[4] == []
 
 
 def test_endings_are_taken_in_turn() -> None:
     """From before the first ending to either; from the end of the first only back."""
-    score = make_score(tune_of("|: A4 | B4 |1 c4 :|2 d4 |]"))
-    assert ways(score) == {1: [(2, 2.0, Way.FIRST, 0), (3, 2.0, Way.ON, 0)], 2: [(0, 2.0, Way.AGAIN, 0)], 3: []}
+    passage = make_passage(tune_of("|: A4 | B4 |1 c4 :|2 d4 |]"))
+    assert ways(passage) == {1: [(2, 2.0, Way.FIRST, 0), (3, 2.0, Way.ON, 0)], 2: [(0, 2.0, Way.AGAIN, 0)], 3: []}
 
 
 def test_a_repeat_that_no_sign_opens_goes_back_to_the_double_bar_line() -> None:
     """And behind another repeat to the bar after it."""
-    score = make_score(tune_of("A4 || B4 :| c4 :|"))
-    assert ways(score)[1] == [(2, 2.0, Way.ON, 0), (1, 2.0, Way.AGAIN, 0)]
-    assert ways(score)[2] == [(2, 2.0, Way.AGAIN, 1)]
+    passage = make_passage(tune_of("A4 || B4 :| c4 :|"))
+    assert ways(passage)[1] == [(2, 2.0, Way.ON, 0), (1, 2.0, Way.AGAIN, 0)]
+    assert ways(passage)[2] == [(2, 2.0, Way.AGAIN, 1)]
 
 
 def test_a_passage_that_loops_begins_again_on_a_whole_click() -> None:
     """Behind its last note."""
     tune = tune_of("e | A2 B2 | c3 d | e4 |")
-    score = make_score(tune, 1, 3, loops=True)
-    assert (score.origin, score.length) == (0.5, 4.0)
-    assert score.edges[-1] == (Edge(0, 2.0, loops=True),)
-    assert make_score(tune, 3, 3, loops=True).length == 2.0
+    passage = make_passage(tune, 1, 3, loops=True)
+    assert (passage.pickup, passage.length) == (0.0, 4.0)
+    assert passage.edges[-1] == (Edge(0, 2.0, loops=True),)
+    assert make_passage(tune, 3, 3, loops=True).length == 2.0
 
 
 def test_a_tune_that_ends_with_an_ending_written_before_another_begins_again_from_there() -> None:
     """From the second ending there is no way but back."""
-    score = make_score(tune_of("|: A4 |1,3 B4 :|2 c3 :|"), loops=True)
-    assert [(edge.to, edge.gap, edge.loops) for edge in score.edges[1]] == [(0, 2.0, False), (0, 2.0, True)]
-    assert [(edge.to, edge.loops) for edge in score.edges[2]] == [(0, False)]
-    assert score.lasts(2) == 1.5
+    passage = make_passage(tune_of("|: A4 |1,3 B4 :|2 c3 :|"), loops=True)
+    assert [(edge.to, edge.gap, edge.loops) for edge in passage.edges[1]] == [(0, 2.0, False), (0, 2.0, True)]
+    assert [(edge.to, edge.loops) for edge in passage.edges[2]] == [(0, False)]
+    assert passage.lasts(2) == 1.5
 
 
 @pytest.mark.parametrize(("first", "last"), [(-1, 2), (3, 2), (0, 99)])
 def test_a_passage_that_is_not_there(first: int, last: int) -> None:
     """One sentence."""
     with pytest.raises(ChanterdError, match="must be within 0 and 4"):
-        make_score(tune_of("e | A2 B2 | c3 d |"), first, last)
+        make_passage(tune_of("e | A2 B2 | c3 d |"), first, last)
 
 
 @pytest.mark.parametrize(
@@ -91,7 +86,7 @@ def test_a_passage_that_is_not_there(first: int, last: int) -> None:
 def test_what_is_on_a_beat(meter: str, music: str, on: list[bool]) -> None:
     """A dotted quarter in 6/8, else the lower number (the unit of the time signature: common practice, no source)."""
     tune = tune_of(music, meter)
-    assert [is_on_beat(tune, index) for index in range(len(tune.notes))] == on
+    assert [phase_of(tune, index) == 0 for index in range(len(tune.notes))] == on
 
 
 def test_clicks_count_on_through_a_change_of_time() -> None:

@@ -1,8 +1,8 @@
-"""A tune, or a passage of it, as it is followed: every note and gracenote in order, in clicks, with what may come next.
+"""A tune, or a passage of it, with what may come after each note; no tempo is known yet (see ``segments``).
 
-Conventions: an event is a gracenote or a melody note; events count from 0 in the order in which they are written.
-Times are clicks from the beginning of the tune as written, repeats not unfolded; a click is a beat: a dotted quarter in
-6/8, 9/8 and 12/8, else the lower number of the time signature.
+Conventions: its notes count from 0, the first of the passage. Times are clicks from the beginning of the tune as
+written, repeats not unfolded; a click is a beat: a dotted quarter in 6/8, 9/8 and 12/8, else the lower number of the
+time signature.
 """
 
 from bisect import bisect_right
@@ -10,78 +10,50 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
-from typing import NamedTuple
 
 from chanterd.config import ChanterdError
-from chanterd.music.note import Note
-from chanterd.music.tunes.tune import Bar, Meter, Tune
-from chanterd.music.tunes.turns import Way, turns_of
+from chanterd.music.score import Edge
+from chanterd.music.tunes.tune import Bar, Meter, Tune, TuneNote
+from chanterd.music.tunes.turns import turns_of
 from chanterd.music.tunes.unfolding import as_played, notes_in
 
 QUARTER = Fraction(1, 4)
 """A click in free time."""
 
 
-class Event(NamedTuple):
-    """One note to be played."""
-
-    note: Note
-    owner: int
-    """The index of its melody note in the tune as written."""
-    step: int
-    """Which gracenote of its melody note it is, from 0; the melody note itself is behind the last."""
-    theme: bool
-    """Whether it is the melody note."""
-    at: float
-    """When its melody note is written."""
-
-
-class Edge(NamedTuple):
-    """What may be played after an event."""
-
-    to: int
-    gap: float
-    """Clicks from the one melody note to the other, as written."""
-    way: Way = Way.NEXT
-    repeat: int = 0
-    """The number of the repeat that it is about, from 0."""
-    loops: bool = False
-    """Whether it leads from the end of a passage to its beginning."""
-
-
 @dataclass(frozen=True, slots=True)
-class Score:
-    """What is to be played; made by :func:`make_score`."""
+class Passage:
+    """What is to be played; made by :func:`make_passage`."""
 
     tune: Tune
-    events: tuple[Event, ...]
-    edges: tuple[tuple[Edge, ...], ...]
-    """By event: first what comes after it as written."""
-    starts: tuple[int, ...]
-    """The first event of each bar that begins with a note."""
     first: int
     last: int
     """Its notes in the tune as written, both included."""
+    edges: tuple[tuple[Edge, ...], ...]
+    """By note: first what comes after it as written."""
+    bars: tuple[int, ...]
+    """The notes with which a bar begins."""
     length: float
     """Clicks from its beginning until it may begin again."""
-    repeats: int
     loops: bool
     """Whether it is played over and over."""
-    origin: float
-    """When its first note is written."""
-    pickup: float
-    """Clicks from its first note to the first beat at or after it."""
     ats: tuple[Fraction, ...] = field(repr=False)
     """By note of the whole tune, in clicks."""
 
-    def lasts(self, owner: int) -> float:
-        """Clicks from the beginning of that melody note to its end, as written."""
-        note = self.tune.notes[owner]
-        return float(clicks(self.tune, note.start + note.lasts) - self.ats[owner])
+    @property
+    def notes(self) -> tuple[TuneNote, ...]:
+        """Its notes with their gracenotes."""
+        return self.tune.notes[self.first : self.last + 1]
 
-    def on_beat(self, owner: int) -> bool:
-        """Whether that melody note is written on a beat."""
-        return is_on_beat(self.tune, owner)
+    @property
+    def pickup(self) -> float:
+        """Clicks from its first note to the first beat at or after it."""
+        return -phase_of(self.tune, self.first) % 1
+
+    def lasts(self, note: int) -> float:
+        """Clicks from the beginning of one of its notes to the end of it, as written."""
+        written = self.tune.notes[self.first + note]
+        return float(clicks(self.tune, written.start + written.lasts) - self.ats[self.first + note])
 
 
 def click_of(meter: Meter | None) -> Fraction:
@@ -133,14 +105,14 @@ def _is_pickup(tune: Tune, index: int) -> bool:
     return bar.meter is not None and bar.lasts < bar.meter.bar and index > 0 and tune.bars[index - 1].ends_part
 
 
-def is_on_beat(tune: Tune, owner: int) -> bool:
-    """Whether a melody note is written on a beat."""
-    bar, within = within_bar(tune, tune.notes[owner].start)
-    return (within / click_of(bar.meter)).denominator == 1
+def phase_of(tune: Tune, note: int) -> float:
+    """How far behind a beat a melody note of the whole tune is written, in clicks; 0 is on it."""
+    bar, within = within_bar(tune, tune.notes[note].start)
+    return float((within / click_of(bar.meter)) % 1)
 
 
-def make_score(tune: Tune, first: int = 0, last: int | None = None, *, loops: bool = False) -> Score:
-    """The score of a tune, or of a passage by its notes as written, both included.
+def make_passage(tune: Tune, first: int = 0, last: int | None = None, *, loops: bool = False) -> Passage:
+    """A tune, or a passage of it by its notes as written, both included.
 
     With ``loops`` it is played over and over, with a rest behind it that lets it begin on the same beat again.
     Raises ChanterdError if the tune has no such notes.
@@ -153,44 +125,22 @@ def make_score(tune: Tune, first: int = 0, last: int | None = None, *, loops: bo
         )
     clock = _Clock(tune.bars)
     ats = tuple(clock.at(note.start) for note in tune.notes)
-    events: list[Event] = []
-    begins: dict[int, int] = {}
-    for owner in range(first, last + 1):
-        note = tune.notes[owner]
-        begins[owner] = len(events)
-        notes = (*note.gracenotes, note.note)
-        events += [Event(one, owner, step, step == len(notes) - 1, float(ats[owner])) for step, one in enumerate(notes)]
+    mine = range(first, last + 1)
     turns = turns_of(tune, ats, clock.bars)
     edges: list[list[Edge]] = []
-    for place, event in enumerate(events):
-        there = [turn for turn in turns.get(event.owner, ()) if turn.to in begins] if event.theme else []
-        edges.append([Edge(begins[turn.to], float(turn.gap), turn.way, turn.repeat) for turn in there])
-        if not there and place + 1 < len(events):
-            edges[-1].append(Edge(place + 1, events[place + 1].at - event.at))
-    final = _final(tune, first, last)
+    for note in mine:
+        there = [turn for turn in turns.get(note, ()) if turn.to in mine]
+        edges.append([Edge(turn.to - first, float(turn.gap), turn.way, turn.repeat) for turn in there])
+        if not there and note < last:
+            edges[-1].append(Edge(note + 1 - first, float(ats[note + 1]) - float(ats[note])))
     length = clock.at(tune.notes[last].start + tune.notes[last].lasts) - ats[first]
     if loops:
         length = Fraction(ceil(length))
+        final = _final(tune, first, last)
         ends = ceil(clock.at(tune.notes[final].start + tune.notes[final].lasts) - ats[first])
-        place = begins[final] + len(tune.notes[final].gracenotes)
-        edges[place].append(Edge(0, float(ends + ats[first] - ats[final]), loops=True))
-    starts = sorted({begins[owner] for owner in _bar_starts(tune) if owner in begins} | {0})
-    _, within = within_bar(tune, tune.notes[first].start)
-    click = click_of(within_bar(tune, tune.notes[first].start)[0].meter)
-    return Score(
-        tune=tune,
-        events=tuple(events),
-        edges=tuple(map(tuple, edges)),
-        starts=tuple(starts),
-        first=first,
-        last=last,
-        length=float(length),
-        repeats=max((edge.repeat + 1 for ways in edges for edge in ways if edge.way), default=0),
-        loops=loops,
-        origin=float(ats[first]),
-        pickup=float(-(within / click) % 1),
-        ats=ats,
-    )
+        edges[final - first].append(Edge(0, float(ends + ats[first] - ats[final]), loops=True))
+    bars = sorted({note - first for note in _bar_starts(tune) if note in mine} | {0})
+    return Passage(tune, first, last, tuple(map(tuple, edges)), tuple(bars), float(length), loops, ats)
 
 
 def _final(tune: Tune, first: int, last: int) -> int:

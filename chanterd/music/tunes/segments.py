@@ -1,0 +1,91 @@
+"""The segments of a tune at a tempo: each melody note with its gracenotes, laid out around the time it is written at.
+
+The step that belongs on the beat is expected at the time as written, the others before and behind it, as long as in a
+drill at that tempo; where the notes on either side leave less room, all of them are shortened alike. A segment reaches
+from a click before its note to a click after it, like a rep of two clicks, which the judge's limits are made for; so
+segments of a tune overlap, and the note before belongs to the segment before.
+"""
+
+from chanterd.music.drill import Drill
+from chanterd.music.note import Note
+from chanterd.music.ornament import Book
+from chanterd.music.score import Score
+from chanterd.music.segment import Segment
+from chanterd.music.spread import Spread
+from chanterd.music.tunes.passage import Passage, clicks, phase_of
+from chanterd.music.tunes.played_before import notes_before
+from chanterd.music.tunes.spelled import spelled_drill
+from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
+
+MOST_OF_NOTE = 0.7
+"""How much of a melody note its gracenotes may take: the rest of it is to be heard."""
+
+
+class Segments:
+    """The segments of a passage, from whatever note they are played. Its notes count from 0."""
+
+    def __init__(self, passage: Passage, book: Book, spread: Spread, click_ns: float) -> None:
+        self._passage = passage
+        self._book = book
+        self._spread = spread
+        self._click_ns = click_ns
+        tune = passage.tune
+        ends = [float(clicks(tune, note.start + note.lasts)) for note in tune.notes]
+        self._room = [end - float(at) for end, at in zip(ends, passage.ats, strict=True)]
+        self._made: dict[tuple[int, Note | None], Segment] = {}
+        self._befores = notes_before(tune)
+
+    def score(self) -> Score:
+        """The passage as it is followed, its first note on click 1: each segment from the note before it as written."""
+        passage = self._passage
+        origin = float(passage.ats[passage.first])
+        count = range(len(passage.notes))
+        return Score(
+            segments=tuple(self.of(index, self.lead(index)) for index in count),
+            starts=tuple(float(passage.ats[passage.first + index]) - origin for index in count),
+            length=passage.length,
+            edges=passage.edges,
+            bars=passage.bars,
+        )
+
+    def lead(self, index: int) -> Note | None:
+        """The note that is played before that one, as written; None before the first."""
+        tune, befores = self._passage.tune, self._befores[self._passage.first + index]
+        return tune.notes[befores[0]].note if befores else None
+
+    def of(self, index: int, lead: Note | None) -> Segment:
+        """The segment of that melody note, played from ``lead``; None: nothing sounds before it."""
+        key = (index, lead)
+        if key not in self._made:
+            note = self._passage.notes[index]
+            self._made[key] = self._laid_out(spelled_drill(self._book, lead, note.gracenotes, note.note), index)
+        return self._made[key]
+
+    def _laid_out(self, drill: Drill, index: int) -> Segment:
+        click_ns, place = self._click_ns, self._passage.first + index
+        lengths = [sum(self._spread.length_ns(kind, click_ns) for kind in step.stands_for) for step in drill.steps[:-1]]
+        anchor = drill.anchor_step
+        before = self._room[place - 1] if place else 1.0
+        fits = min(
+            _fit(sum(lengths[:anchor]), before * click_ns), _fit(sum(lengths[anchor:]), self._room[place] * click_ns)
+        )
+        start = click_ns - fits * sum(lengths[:anchor])
+        onsets = [start + fits * sum(lengths[:step]) for step in range(len(drill.steps))]
+        ends = [*onsets[1:], 2 * click_ns]
+        return Segment(
+            drill=drill,
+            click_bpm=Bpm(NS_PER_MINUTE / click_ns),
+            offsets_ns=tuple(Ns(round(at)) for at in (0.0, *onsets)),
+            lengths_ns=(
+                Ns(round(start)),
+                *(Ns(round(end - at)) for at, end in zip(onsets, ends, strict=True)),
+            ),
+            lasts_ns=Ns(round(2 * click_ns)),
+            beat_ns=Ns(round(click_ns)),
+            phase=phase_of(self._passage.tune, place),
+        )
+
+
+def _fit(needed_ns: float, room_ns: float) -> float:
+    """By how much steps must be shortened to leave enough of a note."""
+    return min(1.0, MOST_OF_NOTE * room_ns / needed_ns) if needed_ns else 1.0
