@@ -22,14 +22,15 @@ NOTE = re.compile(PITCH + LENGTH)
 REST = re.compile(r"[zx]" + LENGTH)
 BAR_REST = re.compile(r"[ZX](\d{0,3})")
 GRACE = re.compile(r"\{([^}\n]*)\}?")
-CHORD = re.compile(r"\[((?:[\^_=]*+[A-Ga-g][',]*+\d*+/*+\d*+-?+)++)\]" + LENGTH)
+AT_ONCE = r"(?:[\^_=]*+[A-Ga-g][',]*+\d*+/*+\d*+-?+)++\]"
+CHORD = re.compile(r"\[(?P<notes>" + AT_ONCE + ")" + LENGTH)
 TUPLET = re.compile(r"\((\d)(?::(\d{0,2}))?(?::(\d{0,2}))?")
 BROKEN = re.compile(r">{1,4}|<{1,4}")
 VOICE = re.compile(r"\[V:([^\]]{0,200})\]")
 INLINE = re.compile(r"\[([A-Za-z]):([^\]]{0,200})\]")
 ENDING = re.compile(r"\[?\s*(?P<times>\d{1,2}(?:[,-]\d{1,2})*)|\[\s*\"(?P<words>[^\"]*)\"")
 AFTER_BAR = re.compile(r"\s*\[?(?P<times>\d{1,2}(?:[,-]\d{1,2})*)(?P<words>)")
-BAR = re.compile(r":*\[?\|(?:[|\]]|\[(?![A-Za-z]:|\s*[\d\"]))*:*|::+|\[(?=\s|$)")
+BAR = re.compile(r":*\[?\|(?:[|\]]|\[(?![A-Za-z]:|\s*[\d\"]|" + AT_ONCE + r"))*:*|::+|\[(?=\s|$)")
 DECORATION = re.compile(r"!(?:[^!\s]{1,30})!|\+[a-zA-Z]{2,15}\+")
 QUOTED = re.compile(r"\"[^\"]*\"?")
 PASSED_OVER = frozenset(" \t)$`\\*;~.!-(HIJKLMNOPQRSTUVWhijklmnopqrstuvwy")
@@ -239,13 +240,13 @@ class _Reader:
     def _chord(self, chord: re.Match[str], at: int) -> int:
         """Of notes at once, the first that the chanter has."""
         self._remark(at, f"The chanter plays one note at a time; of '{chord[0][:20]}' the first is read.")
-        first = NOTE.match(chord[1])
+        first = NOTE.match(chord["notes"])
         if first:
             own, outer = _length(first), _length(chord)
             lasts = self._in_time(own * outer)
             if lasts:
                 self._sound(self._pitch(first, at + 1), lasts)
-            if chord[1].endswith("-"):
+            if chord["notes"].endswith("-]"):
                 self._tune.tie()
         return chord.end()
 
@@ -306,7 +307,7 @@ class _Reader:
         count = int(match[1])
         if count < 2:  # noqa: PLR2004 - one note in the time of another is none
             return
-        compound = self._meter is not None and self._meter.beats % 3 == 0
+        compound = self._meter is not None and self._meter.beats > 3 and self._meter.beats % 3 == 0  # noqa: PLR2004
         in_time_of = int(match[2]) if match[2] else _TUPLET_IN_TIME_OF.get(count, 3 if compound else 2)
         self._tuplet = (Fraction(in_time_of, count), int(match[3]) if match[3] else count)
 

@@ -5,13 +5,17 @@ twice, or have fields before the first tune; all that is borne. Lines count from
 """
 
 import re
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 
 from chanterd.config import ChanterdError
 
 FIELD = re.compile(r"([A-Za-z+]):(.*)")
 _COMMENT = re.compile(r"(?<!\\)%.*")
+_LINE_END = re.compile(r"\r\n|\r|\n")
+"""Other signs that end a line in some texts are none in ABC, and may be letters of another code."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +33,18 @@ class Line:
 
 
 def decoded(data: bytes) -> str:
-    """The text of a file: UTF-8, or, as some older files are, Latin-1. Raises ChanterdError if it is no text."""
+    """The text of a file: UTF-8, UTF-16 with its mark, or, as older files are, Windows-1252 or Latin-1.
+
+    Raises ChanterdError if it is no text.
+    """
+    if data.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+        return data.decode("utf-16", errors="replace")
     if b"\0" in data:
         raise ChanterdError("it is not a text file")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("latin-1")
+    for code in ("utf-8-sig", "cp1252"):
+        with suppress(UnicodeDecodeError):
+            return data.decode(code)
+    return data.decode("latin-1")
 
 
 def tunes_in(text: str) -> list[list[Line]]:
@@ -58,7 +67,7 @@ def tunes_in(text: str) -> list[list[Line]]:
 
 
 def _lines(text: str) -> Iterator[Line]:
-    for number, raw in enumerate(text.splitlines(), 1):
-        if raw.startswith("%"):
+    for number, raw in enumerate(_LINE_END.split(text), 1):
+        if raw.lstrip().startswith("%"):
             continue  # a comment or a direction for printing; it does not end a tune, as an empty line does
         yield Line(number, _COMMENT.sub("", raw).rstrip())

@@ -1,5 +1,6 @@
 """Tunes out of a file, whatever its format; which one it is shows in the file itself, not only in its name."""
 
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from pathlib import Path
 
 from chanterd.config import ChanterdError
@@ -38,7 +39,14 @@ def tunes_from(data: bytes, name: str) -> list[Tune]:
 def _read(data: bytes) -> list[Tune]:
     if data.startswith(_ZIP):
         return [read_musicxml(unpacked(data))]
-    head = data[:1000].lstrip(b"\xef\xbb\xbf \t\r\n")
-    if head.startswith(b"<") or data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+    if is_xml(data):
         return [read_musicxml(data)]
     return read_abc(data)
+
+
+def is_xml(data: bytes) -> bool:
+    """Whether a text begins as XML does, in whatever code it is written."""
+    head = data[:1000]
+    if head.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+        return head.decode("utf-16", errors="ignore").lstrip().startswith("<")
+    return head.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<")

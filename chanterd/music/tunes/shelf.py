@@ -11,7 +11,7 @@ from pathlib import Path
 
 from chanterd.config import ChanterdError, bundled, did_you_mean, quoted
 from chanterd.files import write_whole
-from chanterd.music.tunes.read import ENDINGS, read_tunes, tunes_from
+from chanterd.music.tunes.read import ENDINGS, is_xml, read_tunes, tunes_from
 from chanterd.music.tunes.tune import Tune
 
 FOLDER = "tunes"
@@ -137,5 +137,4 @@ def _ending(data: bytes) -> str:
     """Of a file that was read: by what is in it, whatever it was called."""
     if data.startswith(b"PK"):
         return ".mxl"
-    head = data[:1000].lstrip(b"\xef\xbb\xbf \t\r\n")
-    return ".musicxml" if head.startswith(b"<") or data[:2] in (b"\xff\xfe", b"\xfe\xff") else ".abc"
+    return ".musicxml" if is_xml(data) else ".abc"

@@ -41,6 +41,9 @@ def _braced(note: TuneNote) -> str:
         ("{g}(3ABc (3{g}ABc", ["{g}A 1/12", "B 1/12", "c 1/12", "{g}A 1/12", "B 1/12", "c 1/12"]),
         ("(3:2:3ABc (3::2AB c", ["A 1/12", "B 1/12", "c 1/12", "A 1/12", "B 1/12", "c 1/8"]),
         ("(2AB c", ["A 3/16", "B 3/16", "c 1/8"]),
+        ("[M:3/4](5ABcde", ["A 1/20", "B 1/20", "c 1/20", "d 1/20", "e 1/20"]),  # in simple time two, …
+        ("[M:9/8](5ABcde", ["A 3/40", "B 3/40", "c 3/40", "d 3/40", "e 3/40"]),  # … in compound time three
+        ("A\n % a comment with notes\nB", ["A 1/8", "B 1/8"]),  # it is no empty line
         ("A-A A-|A A-B", ["A 1/4", "A 1/4", "A 1/8", "B 1/8"]),
         ("A-{g}A", ["A 1/8", "{g}A 1/8"]),  # a gracenote begins the note again
         ("A z B z2 c x d", ["A 1/8", "B 1/8", "c 1/8", "d 1/8"]),
@@ -148,6 +151,7 @@ def test_bars_are_numbered_as_they_are_printed() -> None:
         ("_B", 1, "'_B' is read as that"),
         ("=c", 1, "no other C than its own"),
         ("[ce]A", 1, "one note at a time"),
+        ("A|[ce]2 B", 3, "one note at a time"),
         ("AB & cd | e", 4, "second line of notes"),
         ("A # B", 3, "'#' is not understood"),
         ("A {gcd}|", 3, "No note follows these gracenotes"),

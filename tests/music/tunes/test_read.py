@@ -48,6 +48,13 @@ def test_what_is_no_tune_gets_one_sentence(data: bytes, said: str) -> None:
     assert "\n" not in str(refused.value)
 
 
+@pytest.mark.parametrize("text", [abc(BAR), musicxml(BAR).replace("UTF-8", "UTF-16")])
+def test_either_format_in_utf_16(text: str) -> None:
+    """As some editors save a text."""
+    [tune] = tunes_from(text.encode("utf-16"), "tune.abc")
+    assert [one.note for one in tune.notes] == [Note.LOW_A]
+
+
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
     """A slip in its name."""
     with pytest.raises(ChanterdError, match="check the name"):
