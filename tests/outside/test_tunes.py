@@ -9,6 +9,7 @@ import re
 import shutil
 import subprocess
 import warnings
+from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 
@@ -19,13 +20,14 @@ from music21.note import Note as ReadNote
 
 from chanterd.config import bundled
 from chanterd.music.book import standard_book
+from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
 from chanterd.music.sounding import melted
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.musicxml import read_musicxml
 from chanterd.music.tunes.naming import name_ornaments
 from chanterd.music.tunes.tune import Tune
-from chanterd.music.ways import find_spelling
+from chanterd.music.ways import find_spelling, ways_in
 from tests.music.tunes.tune_writer import Written, abc, musicxml
 from tests.outside.made_up_tunes import made_up
 from tests.outside.test_engraver import DIFFERENCES, MATCHED, engraved, ours
@@ -148,6 +150,11 @@ CONSTRUCTS = (
     '"D"A "^slow"B !accent!A !segno!c',
     "AB|[L:1/16]cd|[M:3/4]A12|\nL:1/8\nA2",
     "(A(Bc)d) | [|e2f2|] a4|",
+    "{g}A{gcd}c- c{GdG}e/>{d}f/ (3{g}ABc z/",
+    "A3-A/ B/4c/4d/2 (e/f/)g-|g2 a-a",
+    "(5ABcde (4ABcd (2ef (6ABcdef (7ABcdefg",
+    "AB\\\ncd\n% a comment\n  % and one more\nef",
+    "A|[B]2 c|]d",
     "AB % a comment with notes ABc\ncd\nw: la la\nde",
 )
 """Bodies of tunes; each holds what pipers write. Repeats are left out, since abc2midi unfolds them."""
@@ -179,26 +186,37 @@ def test_abc2midi_reads_the_same_notes_from_our_tunes(tmp_path: Path, path: Path
     same(text, tmp_path)
 
 
+def ways_of(macro: str) -> Iterator[tuple[Note, Note]]:
+    """Every note before and every theme note between which the book plays a macro's ornament with its gracenotes."""
+    notes, ornament = engraved()[macro], ours()[macro].ornament
+    for lead, theme in ways_in(ornament):
+        spelling = find_spelling(ornament, lead, theme)
+        if spelling is not None and melted(lead, *spelling.on(theme)) == melted(lead, *notes, theme):
+            yield lead, theme
+
+
 @pytest.mark.parametrize("macro", [macro for macro in MATCHED if macro not in DIFFERENCES])
 def test_every_macro_of_the_engraver_is_found_and_named_again(macro: str) -> None:
-    """Between all notes that its ornament is played between with that spelling, in both formats.
+    """Between all notes that its ornament is played between with those gracenotes, in both formats.
 
     The name may be another for the same sound, since some ornaments have two.
     """
-    notes, drill = engraved()[macro], ours()[macro]
-    ornament, length, tried = drill.ornament, Fraction(1, 8), 0
-    for lead in Note:
-        spelling = find_spelling(ornament, lead, drill.theme)
-        if spelling is None or melted(lead, *spelling.on(drill.theme)) != melted(lead, *notes, drill.theme):
-            continue
-        tried += 1
-        bars = [[Written(lead, length), Written(drill.theme, length, notes)]]
-        [from_abc], from_xml = read_abc(abc(bars).encode()), read_musicxml(musicxml(bars).encode())
-        for tune in (from_abc, from_xml):
-            [one] = name_ornaments(tune, standard_book())
-            assert one.ornament is not None, (macro, lead)
-            assert one.drill is not None
-            named = find_spelling(one.ornament, lead, drill.theme)
-            assert named is not None
-            assert melted(lead, *named.on(drill.theme)) == melted(lead, *notes, drill.theme)
-    assert tried
+    notes, eighth = engraved()[macro], Fraction(1, 8)
+    ways = list(ways_of(macro))
+    assert ours()[macro].theme in [theme for _, theme in ways]
+    bars = [[Written(lead, eighth), Written(theme, eighth, notes)] for lead, theme in ways]
+    [from_abc], from_xml = read_abc(abc(bars).encode()), read_musicxml(musicxml(bars).encode())
+    for tune in (from_abc, from_xml):
+        named = name_ornaments(tune, standard_book())
+        assert [one.place for one in named] == list(range(1, 2 * len(ways), 2))
+        for one, (lead, theme) in zip(named, ways, strict=True):
+            assert one.drill is not None, (macro, lead, theme)
+            drill = drill_from_words(one.drill)
+            assert (drill.lead, drill.theme) == (lead, theme)
+            steps = [step.note for step in drill.steps]
+            assert melted(lead, *steps) == melted(lead, *notes, theme)
+
+
+def test_the_macros_are_tried_between_many_notes() -> None:
+    """Hundreds of ways in, so that no macro is tried from one note only unless it is played from no other."""
+    assert sum(len(list(ways_of(macro))) for macro in MATCHED if macro not in DIFFERENCES) > 900
