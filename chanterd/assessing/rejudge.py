@@ -7,6 +7,7 @@ from uuid import uuid4
 
 from chanterd.assessing.assess import Assessment, assess
 from chanterd.assessing.request import Request
+from chanterd.assessing.tune_again import judge_tune_again
 from chanterd.config import ChanterdError
 from chanterd.hearing.take import Take, parse_take
 from chanterd.history.ledger import Ledger
@@ -16,9 +17,13 @@ from chanterd.history.record import RepsClosed, RunBegun, RunEnded
 from chanterd.history.rejudged import StoredRun, replace, to_judge, whole
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
+from chanterd.history.tune_rejudged import StoredTuneRun, tune_runs_to_judge
+from chanterd.history.tune_runs import result_of
 from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import resolve
+from chanterd.practice.tune_run import TunePlayed
 from chanterd.tables import Tables
 
 IMPORTED = "imported"
@@ -61,29 +66,67 @@ def keep_take(store: Store, player: Player, name: str, request: Request, found: 
 
 
 def judge_again(
-    store: Store, player: int | None, tables: Tables, now: WallTime, on_progress: Callable[[int, int], None]
+    store: Store,
+    player: int | None,
+    tables: Tables,
+    shelf: Shelf,
+    now: WallTime,
+    on_progress: Callable[[int, int], None],
 ) -> Again:
     """Judge every take in the history again, by the present judge; ``on_progress`` gets how many are done, of how many.
 
-    A run whose drill, standard or layout is not known any more keeps the results it has. Each run is one transaction:
-    broken off in the middle, the rest is as it was.
+    A run whose drill, tune, standard or layout is not known any more keeps the results it has. Each run is one
+    transaction: broken off in the middle, the rest is as it was.
     """
     with store.reading() as connection:
-        runs = to_judge(connection, player, now)
+        drills = to_judge(connection, player, now)
+        tunes = tune_runs_to_judge(connection, now, player=player)
     judged, changed, left = 0, 0, list[str]()
-    for number, stored in enumerate(runs, 1):
+    every: list[StoredRun | StoredTuneRun] = [*drills, *tunes]
+    for number, stored in enumerate(every, 1):
+        name = f"Run {stored.run}" if isinstance(stored, StoredRun) else f"Run tune-{stored.run}"
         try:
-            with store.reading() as connection:
-                take = parse_take(Path(f"run {stored.run}"), take_of(connection, stored.run))
-                before = reps_of(connection, stored.run)
-            results = _judged(stored, take, tables)
-            with store.writing() as connection:
-                replace(connection, stored.run, results, now)
-            judged, changed = judged + 1, changed + (results != before)
+            if isinstance(stored, StoredRun):
+                differs = _drill_again(store, stored, tables, now)
+            else:
+                differs = _tune_again(store, stored, shelf, tables, now)
+            judged, changed = judged + 1, changed + differs
         except ChanterdError as error:
-            left.append(f"Run {stored.run} keeps its results: {error}")
-        on_progress(number, len(runs))
+            left.append(f"{name} keeps its results: {error}")
+        on_progress(number, len(every))
     return Again(judged, changed, tuple(left))
+
+
+def _drill_again(store: Store, stored: StoredRun, tables: Tables, now: WallTime) -> bool:
+    """Whether its results are others now."""
+    with store.reading() as connection:
+        take = parse_take(Path(f"run {stored.run}"), take_of(connection, stored.run))
+        before = reps_of(connection, stored.run)
+    results = _judged(stored, take, tables)
+    with store.writing() as connection:
+        replace(connection, stored.run, results, now)
+    return results != before
+
+
+def _tune_again(store: Store, stored: StoredTuneRun, shelf: Shelf, tables: Tables, now: WallTime) -> bool:
+    """Whether other ornaments are clean now, or have other faults: times differ by what a take's ticks leave out."""
+    with store.reading() as connection:
+        before = result_of(connection, stored.run)
+    after = judge_tune_again(store, stored, shelf, tables, now)
+    return before is None or _said(before) != _said(after)
+
+
+def _said(played: TunePlayed) -> list[tuple[int, int, str, list[str]]]:
+    """What a player notices of it."""
+    return [
+        (
+            one["note"],
+            one["pass"],
+            one["state"],
+            [] if one["ornament"] is None else [fault["fault"] for fault in one["ornament"]["faults"]],
+        )
+        for one in played["notes"]
+    ]
 
 
 def _judged(stored: StoredRun, take: Take, tables: Tables) -> list[RepResult]:

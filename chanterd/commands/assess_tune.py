@@ -15,6 +15,7 @@ from chanterd.hearing.chanter import find_profile
 from chanterd.hearing.take import parse_take, read_file
 from chanterd.judging.naming import say_ms
 from chanterd.judging.standard import find_standard
+from chanterd.judging.tunes.report import TuneSummary
 from chanterd.music.grid import click_bpm
 from chanterd.music.spread import spread_asked
 from chanterd.music.tunes.passage import make_passage
@@ -71,7 +72,12 @@ def _table(found: TuneAssessment) -> Iterator[str]:
     if found["unknown_notes"]:
         yield f"Left out, because this chanter has no such notes: MIDI {', '.join(map(str, found['unknown_notes']))}."
     yield f"{summary['said']}"
-    yield from _melody(found)
+    yield from melody_lines(summary)
+    yield from out_lines(summary)
+
+
+def out_lines(summary: TuneSummary) -> Iterator[str]:
+    """What to take out next, and what is not played alike."""
     if summary["take_out"]:
         yield ""
         yield "To take out next:"
@@ -83,8 +89,8 @@ def _table(found: TuneAssessment) -> Iterator[str]:
         yield from summary["alike"]
 
 
-def _melody(found: TuneAssessment) -> Iterator[str]:
-    summary = found["summary"]
+def melody_lines(summary: TuneSummary) -> Iterator[str]:
+    """How the melody went: its notes, the leaps and stops, and where the beats were."""
     slips = [
         *([count(summary["missing"], "note") + " left out"] if summary["missing"] else []),
         *([count(summary["wrong"], "wrong note")] if summary["wrong"] else []),

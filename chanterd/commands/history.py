@@ -1,6 +1,6 @@
 """``chanterd history``: lists, exports, imports and deletes what players practised."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
@@ -11,14 +11,24 @@ from sqlalchemy import Connection
 from chanterd.assessing.rejudge import keep_take
 from chanterd.assessing.request import read_request
 from chanterd.commands.options import DataFolder, StoreUrl, data_folder, number_or_words, whole_number, write_out
+from chanterd.commands.options import show as show_lines
 from chanterd.commands.progress_bar import OnProgress, progress_bar
+from chanterd.commands.shown_run import TUNE, began, drill_lines, tune_lines, tune_words
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces, run_count
 from chanterd.history.players import all_players, delete_player, delete_run, find_or_create, find_player
-from chanterd.history.queries import run_of, runs_of
+from chanterd.history.queries import reps_of, run_of, runs_of
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
+from chanterd.history.tune_runs import (
+    TuneRunSeen,
+    delete_tune_run,
+    result_of,
+    tune_run_of,
+    tune_runs_of,
+    tune_take_of,
+)
 from chanterd.history.wall_clock import WallTime, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT, Standard, read_standards, standard_of
 from chanterd.practice.exercise import ExerciseWords
@@ -32,6 +42,9 @@ LAST_RUN = 2**63 - 1
 MOST_LISTED = 1_000_000
 
 Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to write it.")]
+RunArgument = Annotated[
+    str, typer.Argument(metavar="RUN", help="As 'chanterd history list' shows it: 12, or tune-3 for a tune.")
+]
 Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Only this player's runs.")]
 
 
@@ -65,13 +78,51 @@ def list_runs(
                 continue
             summary = f"{count(person.runs, 'run')}, the last on {person.last_day}" if person.runs else "no runs yet"
             typer.echo(f"{person.name}: {summary}.")
-            for run in runs_of(connection, person.number, most=listed_most):
+            runs: list[RunSeen | TuneRunSeen] = [
+                *runs_of(connection, person.number, most=listed_most),
+                *tune_runs_of(connection, person.number, most=listed_most),
+            ]
+            for run in sorted(runs, key=lambda one: -one.began_ns)[:listed_most]:
                 typer.echo(f"  {listed(run, standards)}")
+
+
+@app.command()
+def show(
+    run: RunArgument,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Show one run: every rep of a drill; of a tune, what to take out next, what is not alike, the tempo by bar."""
+    number, standards = run_number(run), read_standards(data_folder(data))
+    with opened(data, store) as history, history.reading() as connection:
+        seen = find_any_run(connection, run)
+        lines: Iterable[str]
+        if isinstance(seen, TuneRunSeen):
+            played = result_of(connection, number)
+            lines = (
+                tune_lines(played)
+                if played is not None
+                else ["Of this run there are only these figures; 'chanterd assess --again' judges it if it has a take."]
+            )
+        else:
+            lines = drill_lines(reps_of(connection, number))
+        show_lines([listed(seen, standards).strip(), *lines])
 
 
 def run_number(words: str) -> int:
     """The number of a run, as the user typed it. Raises ChanterdError if it is not one."""
-    return whole_number("run", words, 1, LAST_RUN, 12)
+    return whole_number("run", words.strip().removeprefix(TUNE), 1, LAST_RUN, 12)
+
+
+def is_tune(words: str) -> bool:
+    """Whether a run through a tune is meant."""
+    return words.strip().startswith(TUNE)
+
+
+def find_any_run(connection: Connection, words: str) -> RunSeen | TuneRunSeen:
+    """The run that was typed, such as 12 or tune-3. Raises ChanterdError if there is none."""
+    number = run_number(words)
+    return tune_run_of(connection, number) if is_tune(words) else find_run(connection, number)
 
 
 def find_run(connection: Connection, run: int) -> RunSeen:
@@ -82,14 +133,15 @@ def find_run(connection: Connection, run: int) -> RunSeen:
     return seen
 
 
-def listed(run: RunSeen, standards: Mapping[str, Standard]) -> str:
+def listed(run: RunSeen | TuneRunSeen, standards: Mapping[str, Standard]) -> str:
     """One run on one line."""
-    return f"{run.run:>5}  {began(run)}  {result_words(run, standards)}"
+    name = f"{TUNE}{run.run}" if isinstance(run, TuneRunSeen) else str(run.run)
+    return f"{name:>7}  {began(run)}  {any_result_words(run, standards)}"
 
 
-def began(run: RunSeen) -> str:
-    """When the run began, by the player's own clock."""
-    return f"{WallTime(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
+def any_result_words(run: RunSeen | TuneRunSeen, standards: Mapping[str, Standard]) -> str:
+    """What was played, and how it went."""
+    return tune_words(run) if isinstance(run, TuneRunSeen) else result_words(run, standards)
 
 
 def result_words(run: RunSeen, standards: Mapping[str, Standard]) -> str:
@@ -133,7 +185,7 @@ def _counted(pieces: Iterator[str], of: int, on_progress: OnProgress) -> Iterato
 
 @app.command()
 def take(
-    run: Annotated[str, typer.Argument(metavar="RUN", help="The run's number, as 'chanterd history list' shows it.")],
+    run: RunArgument,
     out: Out,
     data: DataFolder = None,
     store: StoreUrl = None,
@@ -141,9 +193,11 @@ def take(
     """Write the take of a run as a Standard MIDI File."""
     number = run_number(run)
     with opened(data, store) as history, history.reading() as connection:
-        seen, midi = find_run(connection, number), take_of(connection, number)
+        seen = find_any_run(connection, run)
+        midi = (tune_take_of if is_tune(run) else take_of)(connection, number)
     write_out(out, [midi])
-    typer.echo(f"The take of run {number} is in {out}: {seen.way.drill}, {seen.click_bpm:g} clicks a minute.")
+    what = seen.title if isinstance(seen, TuneRunSeen) else seen.way.drill
+    typer.echo(f"The take of run {run.strip()} is in {out}: {what}, {seen.click_bpm:g} clicks a minute.")
 
 
 @app.command("import")
@@ -165,10 +219,22 @@ def import_(
     layout: Annotated[str | None, typer.Option(metavar="NAME", help="How a rep fits the clicks.")] = None,
     data: DataFolder = None,
     store: StoreUrl = None,
+    tune: Annotated[
+        str | None,
+        typer.Option(metavar="TUNE", help="The tune in it: a file, which is kept, or what it goes by on the page."),
+    ] = None,
+    number: Annotated[str, typer.Option(metavar="N", help="Which tune of the file, from 1.")] = "1",
     *,
     click_off: Annotated[bool, typer.Option("--click-off", help="They played without a click.")] = False,
 ) -> None:
     """Assess a take and add it to the history."""
+    if tune is not None:
+        if drill is not None or spread is not None or layout is not None:
+            raise ChanterdError("--drill, --spread and --layout do not go with --tune; leave them out, or --tune.")
+        from chanterd.commands.import_tune import TuneImport, import_tune  # noqa: PLC0415 - it loads the reader of tunes
+
+        import_tune(TuneImport(take, player, tune, number, click, click_off, standard, chanter), data, store)
+        return
     if drill is None:
         if click is not None or spread is not None or layout is not None or click_off:
             raise ChanterdError(
@@ -212,20 +278,21 @@ def delete(
     """Delete a player or a run for good; you cannot undo it, and no trace stays in the file."""
     if (player is None) == (run is None):
         raise ChanterdError("Say what to delete: --player NAME, or --run RUN.")
-    number = None if run is None else run_number(run)
     standards = read_standards(data_folder(data))
     with opened(data, store) as history:
         with history.reading() as connection:
             person = None if player is None else find_player(connection, player)
-            seen = None if number is None else find_run(connection, number)
-        what = f"'{person.name}' and everything they played" if person is not None else f"run {number}"
+            seen = None if run is None else find_any_run(connection, run)
+        what = f"'{person.name}' and everything they played" if person is not None else f"run {(run or '').strip()}"
         if not yes:
-            which = "" if seen is None else f" ({began(seen)}, {result_words(seen, standards)})"
+            which = "" if seen is None else f" ({began(seen)}, {any_result_words(seen, standards)})"
             typer.confirm(f"Delete {what}{which} for good?", abort=True)
         if person is not None:
             delete_player(history, person.number)
-        elif number is not None:
-            delete_run(history, number)
+        elif isinstance(seen, TuneRunSeen):
+            delete_tune_run(history, seen.run)
+        elif seen is not None:
+            delete_run(history, seen.run)
     typer.echo(f"Deleted {what}.")
 
 

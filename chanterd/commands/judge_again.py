@@ -10,6 +10,7 @@ from chanterd.commands.options import data_folder
 from chanterd.commands.progress_bar import progress_bar
 from chanterd.history.players import find_player
 from chanterd.history.wall_clock import read_wall
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.progress.words import count
 from chanterd.tables import read_tables
 
@@ -21,7 +22,7 @@ def judge_all_again(data: Path | None, url: str | None, player: str | None) -> N
         with history.reading() as connection:
             whose = None if player is None else find_player(connection, player).number
         with progress_bar("Judging") as on_progress:
-            outcome = judge_again(history, whose, tables, read_wall(), on_progress)
+            outcome = judge_again(history, whose, tables, Shelf(data_folder(data)), read_wall(), on_progress)
     for sentence in outcome.left:
         typer.echo(sentence, err=True)
     has = "has" if outcome.changed == 1 else "have"

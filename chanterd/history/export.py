@@ -1,7 +1,8 @@
 """Exporting the history: one JSON document, or one CSV file for each table. Both are made piece by piece.
 
 Conventions: columns have the names of the tables' columns. In JSON a run holds its judged reps, the numbers of any
-reps left out because the database is damaged, and its take, a whole MIDI file in base64 (RFC 4648). CSV is
+reps left out because the database is damaged, and its take, a whole MIDI file in base64 (RFC 4648); so does a run
+through a tune, with every note that was reached. CSV is
 comma-separated with a header line and CRLF (RFC 4180), in UTF-8 with a byte-order mark, without which spreadsheets
 misread letters; a text that a spreadsheet would read as a formula has an apostrophe before it (OWASP, "CSV
 Injection").
@@ -11,7 +12,7 @@ import base64
 import csv
 import io
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from sqlalchemy import Connection, Select, Table, func, select
@@ -20,11 +21,24 @@ from sqlalchemy.exc import DBAPIError
 from chanterd import __version__
 from chanterd.config import ChanterdError
 from chanterd.history.damage import read_reps
-from chanterd.history.schema import faults, players, reps, runs, steps
+from chanterd.history.schema import faults, players, reps, runs, steps, tune_runs, tune_ways
 from chanterd.history.takes import take_of
+from chanterd.history.tune_runs import result_of, tune_take_of
 
 FORMATS = ("csv", "json")
-TABLES = ("players", "runs", "reps", "steps", "faults")
+TABLES = ("players", "runs", "reps", "steps", "faults", "tune_runs", "tune_ways", "tune_notes")
+_SOURCES = {
+    "players": players,
+    "runs": runs,
+    "reps": reps,
+    "steps": steps,
+    "faults": faults,
+    "tune_runs": tune_runs,
+    "tune_ways": tune_ways,
+}
+_NOTE = ("note", "pass", "bar", "name", "state", "expected_ms", "onset_ms", "deviation_ms", "length_ms")
+"""Of each note of a tune that was reached, as in ``NoteResult``; then its ornament."""
+_ORNAMENT = ("drill", "gracenotes", "clean", "said")
 ROWS = 2_000
 """How many rows are read at a time."""
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -39,8 +53,9 @@ def checked_format(words: str) -> str:
 
 
 def run_count(connection: Connection, player: int | None) -> int:
-    """How many runs there are to export."""
-    return connection.scalar(_of(select(func.count()).select_from(runs), player)) or 0
+    """How many runs there are to export, through tunes too."""
+    counts = (_of(select(func.count()).select_from(table), table, player) for table in (runs, tune_runs))
+    return sum(connection.scalar(one) or 0 for one in counts)
 
 
 def json_pieces(connection: Connection, player: int | None = None) -> Iterator[str]:
@@ -48,20 +63,41 @@ def json_pieces(connection: Connection, player: int | None = None) -> Iterator[s
     everyone = [dict(row) for row in _rows(connection, players, player)]
     head = json.dumps({"chanterd": __version__, "players": everyone}, ensure_ascii=False)
     yield head[:-1] + ', "runs": ['
-    comma = ""
-    for row in _rows(connection, runs, player):
-        number = row["id"]
-        judged, damaged = read_reps(connection, number)
-        whole = dict(row) | {"profile": _parsed(row["profile"]), "reps_judged": judged}
-        if damaged:
-            whole["reps_damaged"] = damaged
-        try:
-            whole["take"] = base64.b64encode(take_of(connection, number)).decode()
-        except (ChanterdError, DBAPIError):
-            whole["take"] = None
-        yield comma + json.dumps(whole, ensure_ascii=False)
-        comma = ",\n"
+    yield from _listed(_drill_run(connection, row) for row in _rows(connection, runs, player))
+    yield '], "tune_runs": ['
+    yield from _listed(_tune_run(connection, row) for row in _rows(connection, tune_runs, player))
     yield "]}\n"
+
+
+def _listed(values: Iterable[dict[str, Any]]) -> Iterator[str]:
+    comma = ""
+    for value in values:
+        yield comma + json.dumps(value, ensure_ascii=False)
+        comma = ",\n"
+
+
+def _drill_run(connection: Connection, row: Any) -> dict[str, Any]:  # noqa: ANN401 - SQLAlchemy's own
+    number = row["id"]
+    judged, damaged = read_reps(connection, number)
+    whole = dict(row) | {"profile": _parsed(row["profile"]), "reps_judged": judged}
+    if damaged:
+        whole["reps_damaged"] = damaged
+    return whole | {"take": _encoded(take_of, connection, number)}
+
+
+def _tune_run(connection: Connection, row: Any) -> dict[str, Any]:  # noqa: ANN401 - as above
+    number = row["id"]
+    played = result_of(connection, number) or {"notes": None, "summary": None}
+    profile = {"profile": _parsed(row["profile"])}
+    return {**row, **profile, **played, "take": _encoded(tune_take_of, connection, number)}
+
+
+def _encoded(take: Callable[[Connection, int], bytes], connection: Connection, run: int) -> str | None:
+    """A take in base64; None if there is none, or it is damaged."""
+    try:
+        return base64.b64encode(take(connection, run)).decode()
+    except (ChanterdError, DBAPIError):
+        return None
 
 
 def _parsed(text: str) -> Any:  # noqa: ANN401 - whatever JSON can say
@@ -74,7 +110,10 @@ def _parsed(text: str) -> Any:  # noqa: ANN401 - whatever JSON can say
 
 def csv_pieces(connection: Connection, table: str, player: int | None = None) -> Iterator[str]:
     """The lines of one table of ``TABLES``, some at a time; ``player`` None means everybody."""
-    source = {"players": players, "runs": runs, "reps": reps, "steps": steps, "faults": faults}[table]
+    if table == "tune_notes":
+        yield from _tune_notes(connection, player)
+        return
+    source = _SOURCES[table]
     names = [column.name for column in source.columns if column.name not in ("result", "folded")]
     yield _BOM + _line(names)
     lines: list[str] = []
@@ -84,6 +123,24 @@ def csv_pieces(connection: Connection, table: str, player: int | None = None) ->
             yield "".join(lines)
             lines.clear()
     yield "".join(lines)
+
+
+def _tune_notes(connection: Connection, player: int | None) -> Iterator[str]:
+    """A line for each time that a note of a tune was reached."""
+    yield _BOM + _line(["run_id", *_NOTE, *_ORNAMENT])
+    for run in _rows(connection, tune_runs, player):
+        played = result_of(connection, run["id"])
+        lines = []
+        for note in [] if played is None else played["notes"]:
+            ornament = note["ornament"]
+            cells = [dict(note)[name] for name in _NOTE]
+            if ornament is not None:
+                gracenotes = ", ".join(ornament["gracenotes"])
+                cells += [ornament["drill"], gracenotes, ornament["clean"], ornament["said"]]
+            else:
+                cells += [None] * len(_ORNAMENT)
+            lines.append(_line([run["id"], *map(guarded, cells)]))
+        yield "".join(lines)
 
 
 def _line(values: list[Any]) -> str:
@@ -99,8 +156,9 @@ def guarded(value: object) -> object:
     return f"'{value}" if isinstance(value, str) and value.startswith(_FORMULA) else value
 
 
-def _of(found: Select[Any], player: int | None) -> Select[Any]:
-    return found if player is None else found.where(runs.c.player_id == player)
+def _of(found: Select[Any], table: Table, player: int | None) -> Select[Any]:
+    """Only that player's, of a table of runs."""
+    return found if player is None else found.where(table.c.player_id == player)
 
 
 def _rows(connection: Connection, table: Table, player: int | None) -> Iterator[Any]:
@@ -109,8 +167,9 @@ def _rows(connection: Connection, table: Table, player: int | None) -> Iterator[
     found = select(*columns).order_by(*table.primary_key.columns)
     if player is not None and table is players:
         found = found.where(players.c.id == player)
-    elif player is not None and table is runs:
-        found = _of(found, player)
+    elif player is not None and "player_id" in table.c:
+        found = _of(found, table, player)
     elif player is not None:
-        found = _of(found.join(runs, runs.c.id == table.c.run_id), player)
+        whose = tune_runs if table is tune_ways else runs
+        found = _of(found.join(whose, whose.c.id == table.c.run_id), whose, player)
     yield from connection.execution_options(yield_per=ROWS).execute(found).mappings()

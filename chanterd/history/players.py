@@ -3,12 +3,12 @@
 import logging
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, func, insert, select, update
+from sqlalchemy import Connection, func, insert, select, union_all, update
 from sqlalchemy import delete as delete_from
 from sqlalchemy.exc import IntegrityError
 
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.history.schema import metadata, players, runs
+from chanterd.history.schema import metadata, players, runs, tune_runs
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime
 
@@ -53,9 +53,10 @@ def checked(name: str) -> str:
 
 def all_players(connection: Connection) -> list[PlayerSeen]:
     """All players, sorted by name."""
+    each = union_all(select(runs.c.player_id, runs.c.day), select(tune_runs.c.player_id, tune_runs.c.day)).subquery()
     seen = (
-        select(players.c.id, players.c.name, func.count(runs.c.id), func.max(runs.c.day))
-        .outerjoin(runs, runs.c.player_id == players.c.id)
+        select(players.c.id, players.c.name, func.count(each.c.day), func.max(each.c.day))
+        .outerjoin(each, each.c.player_id == players.c.id)
         .group_by(players.c.id, players.c.name)
     )
     found = [PlayerSeen(*row) for row in connection.execute(seen)]

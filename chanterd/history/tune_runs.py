@@ -59,6 +59,8 @@ class TuneRunSeen:
     ornaments: int
     clean: int
     judged_ns: int | None
+    """When it was judged again; None: never, or while it was played."""
+    judged: bool
     heard: bool
     """Whether there is a take of it."""
 
@@ -178,5 +180,6 @@ def _seen(row: RowMapping) -> TuneRunSeen:
         ornaments=row["ornaments"],
         clean=row["clean"],
         judged_ns=row["judged_ns"],
+        judged=row["judge"] is not None,
         heard=row["heard"] and row["asked_bpm"] is not None,
     )

@@ -222,9 +222,7 @@ class TuneRun:
             if since is not None and visit.clicks - since[0] >= 1:
                 bpm = NS_PER_MINUTE * (visit.clicks - since[0]) / (at - since[1])
                 found.append(BarTempo(bar=since[2], at_ms=round(since[1] / NS_PER_MS, 1), click_bpm=round(bpm, 1)))
-                since = None
-            if since is None:
-                since = (visit.clicks, at, self.passage.notes[visit.segment].bar)
+            since = (visit.clicks, at, self.passage.notes[visit.segment].bar)  # a pick-up alone is too short to say
         return found
 
 

@@ -8,15 +8,20 @@ from sqlalchemy import select, update
 
 from chanterd.assessing.rejudge import judge_again, keep_take
 from chanterd.assessing.request import read_request
+from chanterd.hearing.simulated_tune import LEARNER
 from chanterd.hearing.take import write_take
+from chanterd.history.ledger import Ledger
 from chanterd.history.players import Player
 from chanterd.history.queries import reps_of, run_of, runs_of
-from chanterd.history.schema import runs
+from chanterd.history.schema import runs, tune_runs
 from chanterd.history.store import Store, open_store
 from chanterd.history.takes import take_of
+from chanterd.history.tune_runs import tune_run_of
 from chanterd.history.wall_clock import WallTime
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import ExerciseWords
 from chanterd.tables import Tables, read_tables
+from tests.history.played_tunes import simulated, tune_ended
 from tests.history.practised_runs import GRIP, judged, noon, played, somebody
 from tests.serving.played_seat import Sitting, rep_line
 
@@ -75,7 +80,7 @@ def test_a_take_that_was_played_without_a_click_is_judged_again_as_such(
     path = tmp_path / "a.mid"
     write_take(path, played(GRIP, [0.0] * 10, 58.2), 60.0)
     imported(store, path, somebody(store), tables, noon(), ExerciseWords(GRIP, click_off=True))
-    again = judge_again(store, None, tables, LATER, unheard)
+    again = judge_again(store, None, tables, Shelf(tmp_path), LATER, unheard)
     assert (again.judged, again.changed, again.left) == (1, 0, ())
 
 
@@ -92,7 +97,7 @@ def test_a_take_judged_again_by_the_same_judge_comes_out_the_same(tmp_path: Path
         assert sitting.daemon.history.writer.settle()
         with store.reading() as connection:
             before = reps_of(connection, 1)
-        again = judge_again(store, None, tables, LATER, unheard)
+        again = judge_again(store, None, tables, Shelf(tmp_path), LATER, unheard)
         assert (again.judged, again.left) == (1, ())
         with store.reading() as connection:
             after = reps_of(connection, 1)
@@ -120,7 +125,9 @@ def test_another_judge_changes_what_it_sees_otherwise(store: Store, tables: Tabl
     with store.writing() as connection:
         connection.execute(update(runs).where(runs.c.id == first).values(standard="competition"))
     steps_done: list[tuple[int, int]] = []
-    again = judge_again(store, person.number, tables, LATER, lambda done, of: steps_done.append((done, of)))
+    again = judge_again(
+        store, person.number, tables, Shelf(tmp_path), LATER, lambda done, of: steps_done.append((done, of))
+    )
     assert (again.judged, again.changed) == (2, 1)
     assert steps_done == [(1, 2), (2, 2)]
     with store.reading() as connection:
@@ -135,9 +142,30 @@ def test_a_run_whose_standard_is_gone_keeps_its_results(store: Store, tables: Ta
     runs_kept = [imported(store, path, person, tables, noon()) for _ in range(2)]
     with store.writing() as connection:
         connection.execute(update(runs).where(runs.c.id == runs_kept[0]).values(standard="my own"))
-    again = judge_again(store, None, tables, LATER, unheard)
+    again = judge_again(store, None, tables, Shelf(tmp_path), LATER, unheard)
     assert again.judged == 1
     (said,) = again.left
     assert said.startswith(f"Run {runs_kept[0]} keeps its results: The standard 'my own' is not known.")
     with store.reading() as connection:
         assert reps_of(connection, runs_kept[0]) == judged(GRIP, OFFS_MS)
+
+
+def test_runs_through_tunes_are_judged_again_too(store: Store, tables: Tables, tmp_path: Path) -> None:
+    """By today's rules: a stricter standard changes them; a tune that is gone is named, and its run left as it is."""
+    person, one = somebody(store), simulated(habits=LEARNER)
+    ledger = Ledger(store)
+    entry = tune_ended(person, one)
+    same, stricter = ledger.write(entry), ledger.write(tune_ended(person, one))
+    gone = ledger.write(tune_ended(person, one))
+    with store.writing() as connection:
+        standard = update(tune_runs).where(tune_runs.c.id == stricter).values(standard="competition")
+        connection.execute(standard)
+        connection.execute(update(tune_runs).where(tune_runs.c.id == gone).values(tune="gone"))
+    again = judge_again(store, None, tables, Shelf(tmp_path), LATER, unheard)
+    assert (again.judged, again.changed) == (2, 1)
+    [said] = again.left
+    assert said.startswith(f"Run tune-{gone} keeps its results: The tune 'gone' is not on the shelf.")
+    with store.reading() as connection:
+        clean = [tune_run_of(connection, run).clean for run in (same, stricter, gone)]
+    assert clean[0] == clean[2] == entry.played["summary"]["clean"]
+    assert clean[1] < clean[0]

@@ -26,7 +26,7 @@ def test_list_names_everybody_and_their_runs(chanterd: Commands) -> None:
     code, out, _ = chanterd.run("history", "list")
     assert code == 0
     assert "Ailsa: 1 run, the last on 2026-03-31." in out
-    assert "    1  2026-03-31 12:00  grip from B to C, 60 clicks: 2 of 3 clean, usually on the beat" in out
+    assert "      1  2026-03-31 12:00  grip from B to C, 60 clicks: 2 of 3 clean, usually on the beat" in out
     assert "birl from E" in out
     _, out, _ = chanterd.run("history", "list", "--player", "rory")
     assert "Ailsa" not in out
@@ -53,6 +53,7 @@ def test_export_as_csv_is_a_folder_of_tables(chanterd: Commands, tmp_path: Path)
     assert code == 0
     assert {path.name for path in out.iterdir()} == {
         "players.csv", "runs.csv", "reps.csv", "steps.csv", "faults.csv",
+        "tune_runs.csv", "tune_ways.csv", "tune_notes.csv",
     }  # fmt: skip
     with (out / "reps.csv").open(encoding="utf-8-sig", newline="") as file:
         assert len(list(csv.DictReader(file))) == 3

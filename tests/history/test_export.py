@@ -8,14 +8,18 @@ from collections.abc import Iterator
 
 import mido
 import pytest
-from sqlalchemy import Connection
+from sqlalchemy import Connection, update
 
 from chanterd.config import ChanterdError
+from chanterd.hearing.simulated_tune import LEARNER
 from chanterd.hearing.track import whole_take
 from chanterd.history.export import TABLES, checked_format, csv_pieces, guarded, json_pieces, run_count
 from chanterd.history.ledger import Ledger
 from chanterd.history.record import RepsClosed
+from chanterd.history.schema import tune_results
 from chanterd.history.store import Store
+from chanterd.history.tune_record import ways_played
+from tests.history.played_tunes import play_tune, simulated
 from tests.history.practised_runs import GRIP, begun, judged, played, practise, somebody
 
 OFFS_MS = [4.0, 90.0, 5.0]
@@ -45,6 +49,7 @@ def test_csv_holds_every_row_of_every_table(connection: Connection) -> None:
     found = [fault["fault"] for offs_ms in (OFFS_MS, [4.0]) for rep in judged(GRIP, offs_ms) for fault in rep["faults"]]
     assert {name: len(table(connection, name)) for name in TABLES} == {
         "players": 2, "runs": 2, "reps": 4, "steps": 20, "faults": len(found),
+        "tune_runs": 0, "tune_ways": 0, "tune_notes": 0,
     }  # fmt: skip
     assert [fault["fault"] for fault in table(connection, "faults")] == found
     assert "late" in found
@@ -105,7 +110,7 @@ def test_one_players_export_holds_nothing_of_the_others(connection: Connection) 
 
 def test_json_comes_in_pieces(connection: Connection) -> None:
     """One a run: ten years are never in memory at once."""
-    assert len(list(json_pieces(connection))) == 1 + 2 + 1
+    assert len(list(json_pieces(connection))) == 1 + 2 + 1 + 1
 
 
 def test_another_format_is_refused() -> None:
@@ -113,3 +118,40 @@ def test_another_format_is_refused() -> None:
     assert checked_format("csv") == "csv"
     with pytest.raises(ChanterdError, match="must be csv or json"):
         checked_format("xml")
+
+
+def test_runs_through_tunes_are_exported_whole(store: Store) -> None:
+    """In JSON every note and the take, which the mido package reads; in CSV a line a note. Only that player's."""
+    person, other, one = somebody(store), somebody(store, "Rory"), simulated(habits=LEARNER)
+    run = play_tune(store, person, one)
+    play_tune(store, other, one)
+    found = one.run().found()
+    with store.reading() as connection:
+        exported = json.loads("".join(json_pieces(connection, person.number)))
+        assert run_count(connection, person.number) == 1
+        notes = table(connection, "tune_notes", person.number)
+        ways = table(connection, "tune_ways", person.number)
+        assert len(table(connection, "tune_runs")) == 2
+    [whole] = exported["tune_runs"]
+    assert (whole["id"], whole["notes"], whole["summary"]) == (run, found["notes"], found["summary"])
+    assert whole["profile"]["notes"]["67"] == "low G"
+    take = mido.MidiFile(file=io.BytesIO(base64.b64decode(whole["take"])))
+    assert sum(message.type == "note_on" for message in take) == len(one.performance.truth)
+    assert [(int(row["note"]), row["state"]) for row in notes] == [
+        (note["note"], note["state"]) for note in found["notes"]
+    ]
+    said = [note["ornament"]["said"] for note in found["notes"] if note["ornament"] is not None]
+    assert [row["said"] for row in notes if row["said"]] == said
+    assert sum(int(row["played"]) for row in ways) == sum(way.played for way in ways_played(found["notes"]))
+
+
+def test_a_damaged_result_of_a_tune_does_not_spoil_the_export(store: Store) -> None:
+    """The run is there with its take, and no notes."""
+    play_tune(store, somebody(store))
+    with store.writing() as connection:
+        connection.execute(update(tune_results).values(result=["no result of a run"]))
+    with store.reading() as connection:
+        [whole] = json.loads("".join(json_pieces(connection)))["tune_runs"]
+        assert table(connection, "tune_notes") == []
+    assert whole["notes"] is None
+    assert whole["take"] is not None

@@ -1,5 +1,6 @@
 """One run through a tune: the same live, bit by bit, as at once."""
 
+from chanterd.hearing.simulated_tune import TuneHabits
 from chanterd.music.heard import Onset, Silence, Stray
 from chanterd.music.note import Note
 from chanterd.music.tunes.passage import make_passage
@@ -37,3 +38,12 @@ def test_times_count_from_the_beginning_of_the_run() -> None:
     assert from_beat0(Onset(Note.B, Ns(7), bounce=True), Ns(5)) == Onset(Note.B, Ns(2), bounce=True)
     assert from_beat0(Silence(Ns(7)), Ns(5)) == Silence(Ns(2))
     assert from_beat0(Stray(3, Ns(7)), Ns(5)) == Stray(3, Ns(7))
+
+
+def test_the_tempo_of_a_bar_is_its_own() -> None:
+    """From its first note to that of the next; a pick-up, too short to have a tempo, takes no bar's name."""
+    found = sample("seven-gulls", TuneHabits(), 1).run().found()
+    tempi = found["summary"]["tempi"]
+    assert tempi[0]["bar"] == 1
+    assert [one["bar"] for one in tempi[:8]] == list(range(1, 9))
+    assert all(abs(one["click_bpm"] - 116.0) < 0.6 for one in tempi)
