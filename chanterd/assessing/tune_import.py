@@ -19,7 +19,7 @@ from chanterd.history.wall_clock import WallTime
 from chanterd.judging.standard import Standard
 from chanterd.listening.passages import Passage
 from chanterd.music.spread import standard_spread
-from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.tunes.shelf import Shelf, Shelved
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 from chanterd.practice.tune_run import TunePlayed
@@ -56,14 +56,14 @@ def tune_take(
     tune = shelved.tune
     if tune is None:
         raise ChanterdError(shelved.said)
-    score = make_score(tune)
-    found = assess_tune(take, profile, score, known.book, standard, standard_spread(), click_bpm)
+    whole = make_passage(tune)
+    found = assess_tune(take, profile, whole, known.book, standard, standard_spread(), click_bpm)
     passage = TunePassage(
         tune=shelved.key,
         title=tune.title or shelved.key,
         written=written_as(tune),
-        first=score.first,
-        last=score.last,
+        first=whole.first,
+        last=whole.last,
         click_bpm=click_bpm or FIRST_GUESS_BPM,
         click_off=click_bpm is None,
         standard=standard.name,
