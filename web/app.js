@@ -237,7 +237,9 @@ const tunes = tunesView(find, {
   now: shown,
   sound,
 });
-const justPlay = listenView(find, { attempt, practise, begin: startPlan, redraw });
+const justPlay = listenView(find, {
+  attempt, practise, begin: startPlan, redraw, leave: () => attempt(() => api.stopPractice(shown().seat)),
+});
 const sheet = sheetView(find, turn);
 const diagnostics = diagnosticsView(find, attempt);
 const progress = progressView(find, {
@@ -292,7 +294,7 @@ function paint(page_ms) {
     when("tunes", [tunes.state, seat?.tune_run, seat?.verdicts], () => tunes.draw());
     tunes.follow(head_ms);
   }
-  if (state.view === "listen" && seat) when("listen", [seat.free, seat.sounding, going], () => justPlay.draw(seat, going));
+  if (state.view === "listen" && seat) when("listen", [seat.free, seat.sounding, seat.tune_run, seat.verdicts, busyAt(seat)], () => justPlay.draw(seat, busyAt(seat)));
   if (state.view === "history") past.draw(state.playback);
   if (state.view === "practise") views.play.draw({ state, seat, clock: live.clock, page_ms, head_ms, beat }, when);
   today.draw();

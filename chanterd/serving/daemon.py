@@ -24,6 +24,7 @@ from chanterd.judging.standard import DEFAULT
 from chanterd.music.drill import Drill, all_drills, list_drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.spread import NARROWEST, WIDEST, standard_spread
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
@@ -37,7 +38,7 @@ from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.assignments import Assignments
 from chanterd.serving.seats.class_records import ClassRecords
 from chanterd.serving.seats.classroom import Classroom
-from chanterd.serving.seats.free_playing import Unasked, own_beat
+from chanterd.serving.seats.free_playing import own_beat
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.offers import offered
 from chanterd.serving.seats.placements import Placements
@@ -47,6 +48,8 @@ from chanterd.serving.seats.roster import Roster
 from chanterd.serving.seats.seat import Seat
 from chanterd.serving.seats.services import Services
 from chanterd.serving.seats.tune_asked import TuneWords, tune_asked
+from chanterd.serving.seats.tunes_at_hand import TunesAtHand
+from chanterd.serving.seats.unasked import Unasked
 from chanterd.serving.status import Health, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.hub import Hub
@@ -106,7 +109,8 @@ class Daemon:
         self.history = History(open_store(store, folder), self._on_history_trouble, wall)
         memory, assignments, placements = InputMemory(folder), Assignments(folder), Placements(folder)
         self._placements = placements
-        self.unasked = Unasked(self.tables.book, self.tables.standards[DEFAULT], lambda: wall().day)
+        hand = TunesAtHand(Shelf(folder))
+        self.unasked = Unasked(self.tables.book, self.tables.standards[DEFAULT], lambda: wall().day, hand)
         renew, profiles, unasked = self.hub.renew, self.tables.profiles, self.unasked
         services = Services(self._publish, renew, clock, folder, memory, profiles, self.history, placements, unasked)
         self._planned: dict[str, Planned] = {}

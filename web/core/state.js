@@ -256,8 +256,11 @@ export const runShown = (seat) =>
 /** Whether a run is going on, as far as this page knows. */
 export const running = (seat) => Boolean(seat?.run && !seat.run.ended);
 
+/** Whether a tune that was started is going on; one that was noticed needs no stopping. */
+export const tuneGoing = (seat) => Boolean(seat?.tune_run?.going && !seat.tune_run.noticed);
+
 /** Whether a run or a tune is going on at a seat: the space bar then stops it. */
-export const busyAt = (seat) => running(seat) || Boolean(seat?.tune_run?.going);
+export const busyAt = (seat) => running(seat) || tuneGoing(seat);
 
 /** Whether a tempo ladder is going on. */
 export const climbing = (seat) => running(seat) && seat.run.ladder !== null;

@@ -5,22 +5,32 @@ import { fill, html, say, show } from "../ui/html.js";
 import { patch } from "../ui/svg.js";
 import { soundingWords } from "../ui/words.js";
 import { HEIGHT, stripMarks } from "./strip.js";
+import { tuneNow } from "./tune.js";
 import {
-  COLUMNS, HOW_TO_OPEN, LEAD, NO_BEAT, NO_ORNAMENT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN, PASSAGES, PRACTISE, RUNNING, SIZES, TAKE, TODAY, WITH_CLICK,
+  COLUMNS, HOW_TO_OPEN, LEAD, LEAVE, NO_BEAT, NO_ORNAMENT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN, OPEN_TUNE, PASSAGES, PRACTISE, RUNNING, SIZES, TAKE, TODAY, WITH_CLICK,
   clockWords, faultWords, handWords, nameWords, otherWords, passageWords, sizeWords, stripSentence,
 } from "./words.js";
 
 const FRAME = html`
+  <div class="live">
   <section class="heard" aria-label="The last ornament">
     <h1 id="listen-name">${NOTHING}</h1>
     <p id="listen-way"></p>
     <div id="listen-drawn" hidden><svg id="listen-strip" role="img"></svg></div>
     <p id="listen-said" role="status"></p>
     <p id="listen-or" class="muted"></p>
-  <p id="listen-hand" class="muted"></p>
+    <p id="listen-hand" class="muted"></p>
     <div id="listen-offer" class="offer" role="status" hidden><p></p><button type="button" class="go" aria-keyshortcuts="${OFFER_KEY}">${WITH_CLICK}</button><span class="hint">${OFFER_KEY}</span></div>
     <p id="listen-lead" class="muted">${LEAD}</p>
   </section>
+  <section id="listen-tune" class="playing-now" aria-label="The tune that you play" hidden>
+    <h2 id="listen-title" role="status"></h2>
+    <p id="listen-verdict"></p>
+    <div id="listen-music" role="region" aria-label="Its music" tabindex="0"></div>
+    <p class="row"><a id="listen-open" class="button" href="#tunes">${OPEN_TUNE}</a><button type="button" id="listen-leave">${LEAVE}</button></p>
+  </section>
+  </div>
+  <div class="so-far">
   <section class="counted" aria-labelledby="listen-today">
     <p class="sounding-now" aria-hidden="true"><b id="listen-now"></b></p>
     <h2 id="listen-today">${TODAY}</h2>
@@ -34,7 +44,8 @@ const FRAME = html`
     <p><label class="button">${OPEN}<input type="file" id="listen-file" accept=".mid,.midi,.smf"></label></p>
     <p id="listen-how" class="muted">${HOW_TO_OPEN}</p>
     <div id="listen-found" role="status"></div>
-  </section>`;
+  </section>
+  </div>`;
 
 /** [fault, times], however it was sent. */
 const faultsOf = ({ faults }) => (Array.isArray(faults) ? faults.map(({ fault, times }) => [fault, times]) : Object.entries(faults));
@@ -60,11 +71,12 @@ const takeFound = ({ name, found }) => html`<h3>${name}</h3>
   ${found.summary.length > 0 ? table(found.summary, name) : html`<p class="muted">${NO_ORNAMENT}</p>`}`;
 
 /**
- * draw(seat), take(file), accept(); `practise(drill, click_bpm)` leads to the chanter, `begin(ask)` starts what is offered.
+ * draw(seat), take(file), accept(); `practise(drill, click_bpm)` leads to the chanter, `begin(ask)` starts what is offered, `leave()` has a tune followed no longer.
  */
-export function listenView(find, { attempt, practise, begin, redraw }) {
+export function listenView(find, { attempt, practise, begin, leave, redraw }) {
   const root = find("#listen");
   fill(root, FRAME);
+  const tune = tuneNow(find, { attempt, redraw, leave });
   let taken = null;
   let offered = false;
 
@@ -95,6 +107,7 @@ export function listenView(find, { attempt, practise, begin, redraw }) {
     accept,
     open() {},
     draw(seat, going) {
+      tune.draw(seat);
       const { rows, work_on, drill, offer, last } = seat.free;
       const [name, way] = last === null ? [NOTHING, ""] : nameWords(last);
       say(find("#listen-name"), going ? RUNNING : name);

@@ -17,6 +17,15 @@ export const PASSAGES = "Passages";
 export const COLUMNS = ["ornament", "played", "clean", "held", "quick"];
 export const SIZES = "held, quick: how long held notes and gracenotes or taps last as a rule, in ms.";
 
+export const LEAVE = "Not this tune";
+export const OPEN_TUNE = "Open the tune";
+
+/** "You are playing The Net Mender, bar 3." */
+export function playingWords({ title, going, cursor }, tune) {
+  if (!going) return `You played ${title}.`;
+  return cursor === null || tune === null ? `You are playing ${title}.` : `You are playing ${title}, bar ${tune.notes[cursor].bar}.`;
+}
+
 /** "52", or a dash where there is no such step. */
 export const sizeWords = (ms) => (ms === null ? "–" : `${Math.round(ms)}`);
 

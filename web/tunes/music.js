@@ -44,6 +44,21 @@ export function drawMarks(svg, ornaments) {
   }
 }
 
+/** A cursor in the music of a place: `light(note)` shows where the player is, null nowhere; `reveal(row)` brings its row into view. */
+export function cursorIn(place, reveal) {
+  let lit = [];
+  return (note) => {
+    const elements = note === null ? [] : [...place.querySelectorAll(`[data-note="${note}"], [data-grace="${note}"]`)];
+    if (elements.length === lit.length && elements.every((one, index) => one === lit[index])) return;
+    const row = lit[0]?.closest("svg > g");
+    for (const one of lit) one.classList.remove("cursor");
+    for (const one of elements) one.classList.add("cursor");
+    lit = elements;
+    const now = elements[0]?.closest("svg > g");
+    if (now && now !== row) reveal(now);
+  };
+}
+
 /** Show which notes belong to the chosen ornament; null: none. */
 export function drawChosen(svg, ornaments, drill) {
   for (const group of svg.querySelectorAll("[data-note], [data-grace]")) {

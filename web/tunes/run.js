@@ -2,6 +2,8 @@
 
 import * as api from "../core/api.js";
 import { fill, html, say, show } from "../ui/html.js";
+import { tuneGoing } from "../core/state.js";
+import { cursorIn } from "./music.js";
 import { RUN, STOP_RUN, TAKE_OUT, TEMPI, WIDER, followedWords, goingWords, outWords, tempiWords, verdictWords } from "./words.js";
 import { ranOf, tempoLine, wider } from "./state.js";
 
@@ -30,7 +32,7 @@ const RESULT = ({ summary }, title) => html`
  */
 export function runRow(find, { attempt, now, sound, hush, passages, chosen, tempo, choose, renew }) {
   let open = null;
-  let lit = [];
+  const light = cursorIn(find("#tune-parts"), (row) => row.scrollIntoView({ block: "nearest" }));
   let shown = null;
 
   const start = async (passage) => {
@@ -40,7 +42,7 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
   };
 
   find("#tune-run").addEventListener("click", () =>
-    attempt(async () => (now()?.tune_run?.going ? api.stopPractice(now().seat) : start(chosen()))),
+    attempt(async () => (tuneGoing(now()) ? api.stopPractice(now().seat) : start(chosen()))),
   );
   find("#tune-wider").addEventListener("click", () => {
     const next = wider(passages(), now().tune_run);
@@ -49,22 +51,13 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
     attempt(() => start(next));
   });
 
-  function light(note) {
-    const elements = note === null ? [] : [...find("#tune-parts").querySelectorAll(`[data-note="${note}"], [data-grace="${note}"]`)];
-    if (elements.length === lit.length && elements.every((one, index) => one === lit[index])) return;
-    for (const one of lit) one.classList.remove("cursor");
-    for (const one of elements) one.classList.add("cursor");
-    lit = elements;
-    elements[0]?.closest("svg > g")?.scrollIntoView({ block: "nearest" });
-  }
-
   return {
     draw(next) {
       open = next;
       const seat = now();
       const run = ranOf(open, seat);
       const going = Boolean(run?.going);
-      say(find("#tune-run"), going ? STOP_RUN : RUN);
+      say(find("#tune-run"), going && !run.noticed ? STOP_RUN : RUN);
       find("#tune-run").disabled = !seat;
       show(find("#tune-going"), going);
       show(find("#tune-wider"), Boolean(run) && wider(passages(), run) !== null);

@@ -31,7 +31,8 @@ export const TAKE_OUT = "Take out next";
 export const TEMPI = "Tempo by bar";
 
 /** While a passage is played: "Play from E, bar 1. The click counts you in." */
-export function goingWords({ first, cursor }, { notes }) {
+export function goingWords({ first, cursor, noticed }, { notes }) {
+  if (cursor === null && noticed) return "";
   if (cursor === null) return `Begin with the ${notes[first].name ?? notes[first].note}, bar ${notes[first].bar}. The click counts you in.`;
   return `Bar ${notes[cursor].bar}.`;
 }

@@ -2,55 +2,25 @@
 
 from collections import deque
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from math import ceil
-from threading import Thread
 
-from chanterd.judging.standard import Standard
+from chanterd.history.tune_record import TunePassage
 from chanterd.listening.judged import judge_found
 from chanterd.listening.live import HeardNow, LiveListener, Repeated
-from chanterd.listening.match import matcher_of
-from chanterd.listening.prices import STANDARD_PRICES
 from chanterd.listening.report import heard_ornament
 from chanterd.listening.tally import SummaryRow, Tally
 from chanterd.music.heard import Heard
-from chanterd.music.ornament import Book
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Ns
 from chanterd.practice.run import COUNT_IN_CLICKS
 from chanterd.serving.seats.activity import LEAD_IN_NS, Output
+from chanterd.serving.seats.tune_watch import TuneWatch
+from chanterd.serving.seats.unasked import Unasked
 from chanterd.serving.wire.free import FaultCount, FreeFrame, FreeRow, FreeShown, OfferShown, OrnamentFrame
 
 MOST_WAITING = 4000
 """Notes that are kept until the book has been worked out: far more than anybody plays in that second."""
 OFFERED_NS = 20 * NS_PER_S
 """How long a drill is offered after it was last played."""
-
-
-@dataclass(slots=True)
-class Unasked:
-    """What it takes to listen to somebody for whom no drill was chosen."""
-
-    book: Book
-    standard: Standard
-    day: Callable[[], str]
-    """Which day it is, as 2026-03-31."""
-    ready: bool = False
-    begun: bool = False
-    """Whether it is being worked out."""
-
-    def want(self) -> None:
-        """Somebody plays with nothing chosen: have the book worked out beside the event loop, once for all seats.
-
-        Not before: a daemon that only runs drills would carry ten megabytes that nobody needs.
-        """
-        if not self.begun and not self.ready:
-            self.begun = True
-            Thread(target=self.prepare, daemon=True).start()
-
-    def prepare(self) -> None:
-        """Work the book out by sound, which takes half a second: not in the event loop."""
-        matcher_of(self.book, STANDARD_PRICES)
-        self.ready = True
 
 
 def own_beat(repeated: Repeated, now_ns: Ns) -> Ns:
@@ -69,8 +39,12 @@ class FreePlaying:
 
     corrected = True
 
-    def __init__(self, unasked: Unasked, output: Output) -> None:
+    def __init__(
+        self, unasked: Unasked, output: Output, begin_tune: Callable[[], Callable[[TunePassage], None]]
+    ) -> None:
+        """``begin_tune`` is called when a tune is noticed; what it returns keeps the run when it is over."""
         self._unasked, self._output = unasked, output
+        self.tunes = TuneWatch(unasked, output, begin_tune)
         self._listener: LiveListener | None = None
         self._waiting: deque[Heard] = deque(maxlen=MOST_WAITING)
         self._day = ""
@@ -84,9 +58,11 @@ class FreePlaying:
         self._tally, self._drills = Tally(), {}
         self._withdraw()
         self._listener = None
+        self.tunes.forget()
 
     def hear(self, heard: Heard) -> None:
         """Take what is heard next, with the calibration taken off."""
+        self.tunes.hear(heard)
         if self._listener is None:
             self._waiting.append(heard)
             self._unasked.want()
@@ -102,6 +78,7 @@ class FreePlaying:
             while self._waiting:
                 self._show(self._listener.hear(self._waiting.popleft()))
         self._show(self._listener.tick(now_ns))
+        self.tunes.tick(now_ns)
         if self._repeated is not None and now_ns - self._repeated.beat_ns > OFFERED_NS:
             self._withdraw()
             self._send()
@@ -109,6 +86,7 @@ class FreePlaying:
     def pause(self, now_ns: Ns) -> None:
         """Something was chosen: what was played until now is final."""
         self._waiting.clear()
+        self.tunes.forget()
         if self._listener is not None:
             self._show(self._listener.finish(now_ns))
             self._listener = LiveListener(self._unasked.book)
@@ -129,6 +107,7 @@ class FreePlaying:
         shown = False
         for one in heard:
             shown = True
+            self.tunes.steps(sound.onset_ns for sound in one.found.sounds[:-1])
             ornament = heard_ornament(one.found, self._unasked.standard)
             frame = OrnamentFrame(kind="ornament", seat=self._output.seat, final=one.final, **ornament)
             self._output.publish(frame)

@@ -1,7 +1,7 @@
 """A seat: one player's chanter and what is done with it. Everything about a player lives here, nothing is a global.
 
-Runs in the event loop; only the two callbacks of the source run on its own thread, and hand over at once. The ear and
-the pages get times as stamped; the calibration is taken off before a run follows them.
+Runs in the event loop; only the source's callbacks run on its own thread, and hand over at once. The ear and the pages
+get times as stamped; the calibration is taken off before a run follows them.
 """
 
 import asyncio
@@ -57,7 +57,7 @@ class Seat:
         self.player = player
         """Who sits here: whose history it is."""
         self._output = Output(seat_id, services.publish, services.clock)
-        self.free = FreePlaying(services.unasked, self._output)
+        self.free = FreePlaying(services.unasked, self._output, lambda: services.history.keep_tune(self.player))
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
@@ -298,6 +298,8 @@ class Seat:
         """Stop the run or ladder that goes on, or the tune, if there is one, and say why."""
         if self.practising is not None or isinstance(self._activity, TunePlaying):
             self.end(why=why)
+        elif self._activity is None:
+            self.free.tunes.leave(hush=True)
 
     def _put_away(self) -> None:
         self._activity, self._over = None, self._activity
@@ -355,7 +357,7 @@ class Seat:
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
             session=None,
-            tune_run=activity.shown if isinstance(activity, TunePlaying) else None,
+            tune_run=activity.shown if isinstance(activity, TunePlaying) else self.free.tunes.shown,
             free=self.free.shown(),
             sounds=self._sounds,
             distance_m=self.distance_m,

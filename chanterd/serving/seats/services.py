@@ -7,9 +7,9 @@ from pathlib import Path
 from chanterd.hearing.chanter import Profile
 from chanterd.history.history import History
 from chanterd.music.units import Ns
-from chanterd.serving.seats.free_playing import Unasked
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.placements import Placements
+from chanterd.serving.seats.unasked import Unasked
 from chanterd.serving.wire import frames
 
 

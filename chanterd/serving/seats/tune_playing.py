@@ -101,6 +101,7 @@ class TunePlaying:
             ),
             begins_ns=self._begins_ns,
             going=self._going,
+            noticed=False,
             cursor=None if at is None else at[0],
             result=self._result,
         )

@@ -44,6 +44,8 @@ class TuneRunShown(TypedDict):
     begins_ns: int
     """When its first note is due."""
     going: bool
+    noticed: bool
+    """Nobody started it: the player just plays, and chanterd noticed which tune it is."""
     cursor: int | None
     """The note that the player is at; None: nothing of it was heard yet."""
     result: TuneResult | None

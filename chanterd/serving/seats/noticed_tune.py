@@ -1,0 +1,173 @@
+"""A tune that was noticed while somebody just played: followed and judged as one that was chosen, without a click."""
+
+from collections import Counter, deque
+from collections.abc import Iterable
+from math import ceil
+
+from chanterd.history.tune_record import TunePassage, WayPlayed
+from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.music.heard import Heard
+from chanterd.music.spread import standard_spread
+from chanterd.music.tunes.score import click_of, clicks
+from chanterd.music.tunes.tune import Tune
+from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
+from chanterd.practice.tune_run import TunePlayed, TuneRun, from_beat0
+from chanterd.serving.seats.activity import Output
+from chanterd.serving.seats.tune_asked import TuneAsked
+from chanterd.serving.wire.grid import GridShown
+from chanterd.serving.wire.playing import (
+    CursorFrame,
+    TuneFrame,
+    TuneOrnamentFrame,
+    TuneResult,
+    TuneRunShown,
+    places_of,
+)
+
+MOST_ONSETS = 20_000
+"""After more than an hour of playing the rest is not followed."""
+AT_ONCE = 8
+"""So many notes that were played before are followed in one go: some two milliseconds of work."""
+BAR_CLICKS = 4
+"""In free time."""
+
+
+def tempo_of(tune: Tune, pairs: Iterable[tuple[int, Ns]], usual_bpm: Bpm) -> Bpm:
+    """The tempo at which notes of a tune were heard, in clicks a minute; the usual one if they do not show it."""
+    known = list(pairs)
+    if not known:
+        return usual_bpm
+    (first, began), (last, ended) = known[0], known[-1]
+    written = float(clicks(tune, tune.notes[last].start) - clicks(tune, tune.notes[first].start))
+    if written <= 0 or ended <= began:
+        return usual_bpm
+    return Bpm(round(min(max(written * NS_PER_MINUTE / (ended - began), SLOWEST_BPM), FASTEST_BPM), 1))
+
+
+class NoticedTune:
+    """One run through a tune that nobody started. Times are with the calibration taken off."""
+
+    def __init__(self, asked: TuneAsked, output: Output, before: Iterable[Heard], since_ns: Ns) -> None:
+        """``before`` is what was heard of it until now. Takes some milliseconds: not for the event loop."""
+        self.asked = asked
+        self.since_ns = since_ns
+        self._output = output
+        self._waiting = deque(before)
+        self.run = TuneRun(
+            asked.score, asked.book, asked.standard, standard_spread(), NS_PER_MINUTE / asked.click_bpm, click_off=True
+        )
+        self._going = True
+        self._begun = False
+        self._result: TuneResult | None = None
+
+    @property
+    def shown(self) -> TuneRunShown:
+        """The run as a page draws it."""
+        asked, place = self.asked, self.run.follower.latest.place
+        meter = asked.score.tune.meter
+        return TuneRunShown(
+            tune=asked.key,
+            title=asked.title,
+            first=asked.score.first,
+            last=asked.score.last,
+            standard=asked.standard.name,
+            grid=GridShown(
+                beat0_ns=self.since_ns,
+                click_bpm=asked.click_bpm,
+                count_in=0,
+                clicks_per_rep=BAR_CLICKS if meter is None else ceil(meter.bar / click_of(meter)),
+                ornament_beat=0,
+                click_off=True,
+            ),
+            begins_ns=self.since_ns,
+            going=self._going,
+            noticed=True,
+            cursor=None if place < 0 else asked.score.events[place].owner,
+            result=self._result,
+        )
+
+    def hear(self, heard: Heard) -> None:
+        """Take what is heard next; it is followed with the next tick."""
+        if len(self.run.follower.at) < MOST_ONSETS:
+            self._waiting.append(heard)
+            if self._begun and len(self._waiting) == 1:
+                self._follow()
+
+    def tick(self) -> None:
+        """Follow what was played before it was noticed, a little at a time; show it once that is done."""
+        for _ in range(AT_ONCE):
+            if self._waiting:
+                self._follow()
+        if self._waiting:
+            return
+        if not self._begun:
+            self._begun = True
+            self.publish()
+        for note in self.run.closed():
+            ornament = note["ornament"]
+            if ornament is not None:
+                self._output.publish(
+                    TuneOrnamentFrame(
+                        kind="tune ornament",
+                        seat=self._output.seat,
+                        note=note["note"],
+                        clean=ornament["clean"],
+                        said=ornament["said"],
+                    )
+                )
+
+    def _follow(self) -> None:
+        heard = self._waiting.popleft()
+        before = self.run.follower.latest
+        self.run.hear(from_beat0(heard, self.since_ns))
+        latest = self.run.follower.latest
+        if self._begun and latest is not before and latest.place >= 0:
+            event = self.asked.score.events[latest.place]
+            self._output.publish(
+                CursorFrame(
+                    kind="cursor",
+                    seat=self._output.seat,
+                    note=event.owner,
+                    step=event.step,
+                    heard_ns=heard.at_ns,
+                    sent_ns=self._output.clock(),
+                )
+            )
+
+    def leave(self) -> None:
+        """It is played no longer: what is left is followed with ``judge``."""
+        self._going = False
+
+    def judge(self) -> TunePlayed:
+        """All that was played of it, judged. Takes a millisecond a bar: not for the event loop."""
+        while self._waiting:
+            self.run.hear(from_beat0(self._waiting.popleft(), self.since_ns))
+        found = self.run.found()
+        if found["notes"]:
+            self._result = TuneResult(summary=found["summary"], places=places_of(found["notes"]))
+        return found
+
+    def publish(self) -> None:
+        """Send the run as it is."""
+        self._output.publish(TuneFrame(kind="tune", seat=self._output.seat, tune_run=self.shown))
+
+    def ended(self, found: TunePlayed) -> TunePassage:
+        """The run for the history."""
+        asked, summary = self.asked, found["summary"]
+        played, clean = Counter[str](), Counter[str]()
+        for note in found["notes"]:
+            ornament = note["ornament"]
+            if ornament is not None and ornament["drill"] is not None:
+                played[ornament["drill"]] += 1
+                clean[ornament["drill"]] += ornament["clean"]
+        return TunePassage(
+            tune=asked.key,
+            first=asked.score.first,
+            last=asked.score.last,
+            click_bpm=Bpm(summary["click_bpm"]),
+            click_off=True,
+            standard=asked.standard.name,
+            ornaments=summary["ornaments"],
+            clean=summary["clean"],
+            ways=tuple(WayPlayed(drill, played[drill], clean[drill]) for drill in sorted(played)),
+        )
