@@ -157,3 +157,69 @@ def test_a_recording_is_taken_apart(listening: Page) -> None:
     expect(rows).to_contain_text(["0:01 to 0:17", "silence"])
     rows.first.get_by_role("button").click()
     expect(listening.locator("#tempo")).to_have_value("62")
+
+
+def run_of_tune(**changed: Any) -> dict[str, Any]:
+    """The frame of a tune that was noticed."""
+    grid = {
+        "beat0_ns": 0,
+        "click_bpm": 116.0,
+        "count_in": 0,
+        "clicks_per_rep": 2,
+        "ornament_beat": 0,
+        "click_off": True,
+    }
+    run = {
+        "tune": "seven-gulls",
+        "title": "Seven Gulls",
+        "first": 0,
+        "last": 63,
+        "standard": "steady",
+        "grid": grid,
+        "begins_ns": 0,
+        "going": True,
+        "noticed": True,
+        "cursor": 3,
+        "result": None,
+        **changed,
+    }
+    return {"kind": "tune", "seat": "one", "tune_run": run}
+
+
+def test_a_tune_that_is_noticed_is_shown_with_a_cursor_and_marks(listening: Page, stand_in: StandIn) -> None:
+    """Nothing is pressed; the marks are of this time through, and go with the tune."""
+    stand_in.send(run_of_tune())
+    expect(listening.locator("#listen-title")).to_have_text("You are playing Seven Gulls, bar 1.")
+    expect(listening.locator("#listen-music [data-note='3'].cursor")).to_have_count(1)
+    said = "You crushed the G gracenote: 9 ms, too short to hear."
+    stand_in.send({"kind": "tune ornament", "seat": "one", "note": 4, "clean": True, "said": "Clean."})
+    stand_in.send({"kind": "tune ornament", "seat": "one", "note": 6, "clean": False, "said": said})
+    expect(listening.locator("#listen-verdict")).to_contain_text(said)
+    expect(listening.locator("#listen-music .mark.steady")).to_have_count(1)
+    expect(listening.locator("#listen-music .mark.not-yet")).to_have_count(1)
+    stand_in.send({"kind": "cursor", "seat": "one", "note": 9, "step": 0, "heard_ns": 1, "sent_ns": 2})
+    expect(listening.locator("#listen-music [data-note='9'].cursor")).to_have_count(1)
+    assert listening.evaluate("document.documentElement.scrollWidth") <= 390
+    listening.locator("#listen-leave").click()
+    assert [how for how, what, _ in stand_in.asked if what == "practice"] == ["DELETE"]
+    stand_in.send(run_of_tune(going=False))
+    expect(listening.locator("#listen-title")).to_have_text("You played Seven Gulls.")
+    expect(listening.locator("#listen-music .cursor")).to_have_count(0)
+    expect(listening.locator("#listen-leave")).to_be_hidden()
+
+
+def test_the_part_that_is_played_is_the_one_that_is_shown(listening: Page, stand_in: StandIn) -> None:
+    """Its notes, and no other part's."""
+    stand_in.send(run_of_tune(cursor=60))
+    expect(listening.locator("#listen-music [data-note='60'].cursor")).to_have_count(1)
+    expect(listening.locator("#listen-music [data-note='0']")).to_have_count(0)
+
+
+def test_a_tune_that_is_noticed_is_in_nobodys_way(listening: Page, stand_in: StandIn) -> None:
+    """Nothing clicks, and the space bar stops nothing, since nothing was started."""
+    stand_in.send(run_of_tune())
+    expect(listening.locator("#listen-title")).to_be_visible()
+    listening.locator("#listen-name").click()
+    listening.keyboard.press(" ")
+    expect(listening.locator("#silent")).to_be_hidden()
+    assert not [what for _, what, _ in stand_in.asked if what == "practice"]

@@ -1,10 +1,11 @@
 """A seat on which no activity goes on: its player just plays, and hears what that was."""
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from math import ceil
 
-from chanterd.history.tune_record import TunePassage
+import mido
+
 from chanterd.listening.judged import judge_found
 from chanterd.listening.live import HeardNow, LiveListener, Repeated
 from chanterd.listening.report import heard_ornament
@@ -13,7 +14,7 @@ from chanterd.music.heard import Heard
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Ns
 from chanterd.practice.run import COUNT_IN_CLICKS
 from chanterd.serving.seats.activity import LEAD_IN_NS, Output
-from chanterd.serving.seats.tune_watch import TuneWatch
+from chanterd.serving.seats.tune_watch import Record, TuneWatch
 from chanterd.serving.seats.unasked import Unasked
 from chanterd.serving.wire.free import FaultCount, FreeFrame, FreeRow, FreeShown, OfferShown, OrnamentFrame
 
@@ -39,12 +40,9 @@ class FreePlaying:
 
     corrected = True
 
-    def __init__(
-        self, unasked: Unasked, output: Output, begin_tune: Callable[[], Callable[[TunePassage], None]]
-    ) -> None:
-        """``begin_tune`` is called when a tune is noticed; what it returns keeps the run when it is over."""
+    def __init__(self, unasked: Unasked, output: Output, record_tune: Record) -> None:
         self._unasked, self._output = unasked, output
-        self.tunes = TuneWatch(unasked, output, begin_tune)
+        self.tunes = TuneWatch(unasked, output, record_tune)
         self._listener: LiveListener | None = None
         self._waiting: deque[Heard] = deque(maxlen=MOST_WAITING)
         self._day = ""
@@ -59,6 +57,10 @@ class FreePlaying:
         self._withdraw()
         self._listener = None
         self.tunes.forget()
+
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """Take a message with its stamp, before what is heard in it."""
+        self.tunes.take(message, at_ns)
 
     def hear(self, heard: Heard) -> None:
         """Take what is heard next, with the calibration taken off."""

@@ -1,17 +1,19 @@
 """A tune that was noticed while somebody just played: followed and judged as one that was chosen, without a click."""
 
-from collections import Counter, deque
+from collections import deque
 from collections.abc import Iterable
 from math import ceil
 
-from chanterd.history.tune_record import TunePassage, WayPlayed
+import mido
+
+from chanterd.history.tune_recording import TuneRecording
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.heard import Heard
 from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.score import click_of, clicks
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
-from chanterd.practice.tune_run import TunePlayed, TuneRun, from_beat0
+from chanterd.practice.tune_run import TuneRun, from_beat0
 from chanterd.serving.seats.activity import Output
 from chanterd.serving.seats.tune_asked import TuneAsked
 from chanterd.serving.wire.grid import GridShown
@@ -24,6 +26,8 @@ from chanterd.serving.wire.playing import (
     places_of,
 )
 
+LEFT = "left"
+"""Why it ended."""
 MOST_ONSETS = 20_000
 """After more than an hour of playing the rest is not followed."""
 AT_ONCE = 8
@@ -46,6 +50,9 @@ def tempo_of(tune: Tune, pairs: Iterable[tuple[int, Ns]], usual_bpm: Bpm) -> Bpm
 
 class NoticedTune:
     """One run through a tune that nobody started. Times are with the calibration taken off."""
+
+    _recording: TuneRecording | None = None
+    """Its place in the history; None: it is not kept."""
 
     def __init__(self, asked: TuneAsked, output: Output, before: Iterable[Heard], since_ns: Ns) -> None:
         """``before`` is what was heard of it until now. Takes some milliseconds: not for the event loop."""
@@ -86,6 +93,18 @@ class NoticedTune:
             result=self._result,
         )
 
+    def record(self, recording: TuneRecording | None, messages: Iterable[tuple[mido.Message, Ns]]) -> None:
+        """Where it is kept, with what was sent up to now, before the calibration is taken off; None: nowhere."""
+        self._recording = recording
+        for message, at_ns in messages:
+            if at_ns >= self.since_ns:
+                self.take(message, at_ns)
+
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """A message came in, before the calibration is taken off."""
+        if self._recording is not None:
+            self._recording.take(message, at_ns)
+
     def hear(self, heard: Heard) -> None:
         """Take what is heard next; it is followed with the next tick."""
         if len(self.run.follower.at) < MOST_ONSETS:
@@ -122,6 +141,8 @@ class NoticedTune:
         self.run.hear(from_beat0(heard, self.since_ns))
         latest = self.run.follower.latest
         if self._begun and latest is not before and latest.place >= 0:
+            if self._recording is not None:
+                self._recording.reached(heard.at_ns)
             event = self.asked.score.events[latest.place]
             self._output.publish(
                 CursorFrame(
@@ -138,36 +159,16 @@ class NoticedTune:
         """It is played no longer: what is left is followed with ``judge``."""
         self._going = False
 
-    def judge(self) -> TunePlayed:
-        """All that was played of it, judged. Takes a millisecond a bar: not for the event loop."""
+    def judge(self) -> None:
+        """Judge all that was played of it, and keep it. Takes a millisecond a bar: not for the event loop."""
         while self._waiting:
             self.run.hear(from_beat0(self._waiting.popleft(), self.since_ns))
         found = self.run.found()
         if found["notes"]:
             self._result = TuneResult(summary=found["summary"], places=places_of(found["notes"]))
-        return found
+        if self._recording is not None:
+            self._recording.end(LEFT, found)
 
     def publish(self) -> None:
         """Send the run as it is."""
         self._output.publish(TuneFrame(kind="tune", seat=self._output.seat, tune_run=self.shown))
-
-    def ended(self, found: TunePlayed) -> TunePassage:
-        """The run for the history."""
-        asked, summary = self.asked, found["summary"]
-        played, clean = Counter[str](), Counter[str]()
-        for note in found["notes"]:
-            ornament = note["ornament"]
-            if ornament is not None and ornament["drill"] is not None:
-                played[ornament["drill"]] += 1
-                clean[ornament["drill"]] += ornament["clean"]
-        return TunePassage(
-            tune=asked.key,
-            first=asked.score.first,
-            last=asked.score.last,
-            click_bpm=Bpm(summary["click_bpm"]),
-            click_off=True,
-            standard=asked.standard.name,
-            ornaments=summary["ornaments"],
-            clean=summary["clean"],
-            ways=tuple(WayPlayed(drill, played[drill], clean[drill]) for drill in sorted(played)),
-        )

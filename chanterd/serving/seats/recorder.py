@@ -50,6 +50,10 @@ class Recorder:
             self._history.record_tune(self._player, passage, self._heard_by, self._now_ns, begins_ns)
         )
 
+    def noticed(self, passage: TunePassage, since_ns: Ns) -> TuneRecording:
+        """Of a tune that began then, unasked; its messages up to now are still to be taken."""
+        return self._history.record_tune(self._player, passage, self._heard_by, since_ns, since_ns)
+
     def _with_held(self, recording: Begun) -> Begun:
         _, profile, _ = self._heard_by
         for midi in self._held:

@@ -57,7 +57,7 @@ class Seat:
         self.player = player
         """Who sits here: whose history it is."""
         self._output = Output(seat_id, services.publish, services.clock)
-        self.free = FreePlaying(services.unasked, self._output, lambda: services.history.keep_tune(self.player))
+        self.free = FreePlaying(services.unasked, self._output, lambda *of: self._recorder().noticed(*of))
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
@@ -171,8 +171,7 @@ class Seat:
             return
         self._messages += 1
         with self._outlived():
-            if self._activity is not None:
-                self._activity.take(message, at_ns)
+            (self._activity or self.free).take(message, at_ns)
             self._listen(self._ear.hear(message, at_ns))
 
     def _listen(self, heard: Iterable[Heard]) -> None:

@@ -3,8 +3,11 @@
 from collections import deque
 from collections.abc import Callable, Iterable
 
+import mido
+
 from chanterd.config import ChanterdError
 from chanterd.history.tune_record import TunePassage
+from chanterd.history.tune_recording import TuneRecording
 from chanterd.listening.noticing import LEFT_NS, Left, Noticed, Noticing
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.note import ABC
@@ -22,16 +25,19 @@ USUAL_BPM = Bpm(80.0)
 """Where the notes that were heard show no tempo: in the middle of what tunes are played at."""
 
 
+Record = Callable[[TunePassage, Ns], TuneRecording | None]
+"""Gives a run that began at that time its place in the history; None if it is not kept."""
+
+
 class TuneWatch:
     """On one seat, between its activities."""
 
-    def __init__(
-        self, unasked: Unasked, output: Output, begin: Callable[[], Callable[[TunePassage], None]]
-    ) -> None:
-        """``begin`` is called when a tune is noticed; what it returns keeps the run when it is over."""
-        self._for, self._output, self._begin = unasked, output, begin
+    def __init__(self, unasked: Unasked, output: Output, record: Record) -> None:
+        self._for, self._output, self._record = unasked, output, record
         self._noticing: Noticing | None = None
         self._kept: deque[Heard] = deque(maxlen=MOST_KEPT)
+        self._messages: deque[tuple[mido.Message, Ns]] = deque(maxlen=2 * MOST_KEPT)
+        """The same as messages, for the take."""
         self._tune: NoticedTune | None = None
         self._next: NoticedTune | None = None
         """One that is ready to be followed, made beside the event loop."""
@@ -40,7 +46,6 @@ class TuneWatch:
         self._over: list[NoticedTune] = []
         """Those whose judgement is ready to be shown."""
         self._last: NoticedTune | None = None
-        self._keep: Callable[[TunePassage], None] = lambda _: None
         self._hushed_ns: Ns | None = None
         """The player wants no tune followed, until they rest."""
 
@@ -54,6 +59,12 @@ class TuneWatch:
         """The tune that is followed, or the last one; None if there is none."""
         tune = self._tune or self._last
         return None if tune is None else tune.shown
+
+    def take(self, message: mido.Message, at_ns: Ns) -> None:
+        """Take a message with its stamp, before what is heard in it."""
+        self._messages.append((message, at_ns))
+        if self._tune is not None:
+            self._tune.take(message, at_ns)
 
     def hear(self, heard: Heard) -> None:
         """Take what is heard next, in order of time."""
@@ -93,12 +104,15 @@ class TuneWatch:
             elif isinstance(changed, Noticed) and self._hushed_ns is None and self._since is None:
                 self._prepare(changed)
         if self._next is not None:
-            self._take_next()
+            self._take_next(self._next)
         if self._tune is not None:
             self._tune.tick()
 
-    def leave(self, *, hush: bool = False) -> None:
-        """The tune is played no longer, or (``hush``) the player wants it followed no longer."""
+    def leave(self, *, hush: bool = False, now: bool = False) -> None:
+        """The tune is played no longer, or (``hush``) the player wants it followed no longer.
+
+        With ``now`` it is judged at once, since nothing is done beside the event loop any more.
+        """
         if hush:
             self._hushed_ns = self._output.clock()
         self._next = self._since = None
@@ -106,24 +120,26 @@ class TuneWatch:
             self._noticing.forget()
         if self._tune is None:
             return
-        tune, keep, self._tune = self._tune, self._keep, None
+        tune, self._tune = self._tune, None
         self._last = tune
         tune.leave()
+        tune.publish()
 
         def judge() -> None:
-            found = tune.judge()
-            if found["notes"]:
-                keep(tune.ended(found))
+            tune.judge()
             self._over.append(tune)
 
-        tune.publish()
-        self._for.beside(judge)
+        if now:
+            judge()
+        else:
+            self._for.beside(judge)
 
-    def forget(self) -> None:
+    def forget(self, *, now: bool = False) -> None:
         """Something else begins, or somebody else sits down: what is shown of a tune goes."""
-        self.leave()
+        self.leave(now=now)
         self._last = None
         self._kept.clear()
+        self._messages.clear()
 
     def _show_over(self) -> None:
         while self._over:
@@ -139,7 +155,8 @@ class TuneWatch:
             return
         key, tune = found
         before = [one for one in self._kept if one.at_ns >= noticed.since_ns]
-        self._since = since = []
+        since: list[Heard] = []
+        self._since = since
 
         def make() -> None:
             try:
@@ -156,9 +173,8 @@ class TuneWatch:
 
         self._for.beside(make)
 
-    def _take_next(self) -> None:
-        made, waited = self._next, self._since or []
-        assert made is not None
+    def _take_next(self, made: NoticedTune) -> None:
+        waited = self._since or []
         self._next = self._since = None
         if self._tune is not None:
             noticing, self._noticing = self._noticing, None  # it knows already which tune it is now
@@ -167,4 +183,4 @@ class TuneWatch:
         for one in waited:
             made.hear(one)
         self._tune, self._last = made, None
-        self._keep = self._begin()
+        made.record(self._record(made.asked.to_keep, made.since_ns), self._messages)

@@ -1,6 +1,5 @@
-"""The tunes that players may play unasked, by their melodies: read beside the event loop, again when they may differ."""
+"""The tunes that players may play unasked, by their melodies: read beside the event loop, and again now and then."""
 
-from collections.abc import Sequence
 from threading import Thread
 
 from chanterd.listening.noticing import TuneIndex
@@ -20,7 +19,7 @@ class TunesAtHand:
         self._shelf = shelf
         self._looked_ns: Ns | None = None
         self._looking = False
-        self._tunes: Sequence[tuple[str, Tune]] = ()
+        self._tunes: list[tuple[str, Tune]] = []
         self._index: TuneIndex | None = None
 
     @property

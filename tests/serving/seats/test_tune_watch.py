@@ -1,11 +1,10 @@
 """A tune that nobody chose: noticed while somebody just plays, followed, judged, and left again."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from chanterd.history.tune_runs import runs_through
+from chanterd.history.tune_runs import tune_runs_of
 from chanterd.listening.noticing import LEFT_NS
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
@@ -66,8 +65,8 @@ def test_it_is_left_after_a_rest_and_what_came_of_it_is_shown_and_kept(sitting: 
     assert last["result"]["places"]
     sitting.run(sitting.daemon.stop())
     with sitting.daemon.history.store.reading() as connection:
-        (kept,) = runs_through(connection, sitting.seat.player.number, "net-mender")
-    assert (kept.click_off, kept.clean) == (True, last["result"]["summary"]["clean"])
+        (kept,) = tune_runs_of(connection, sitting.seat.player.number)
+    assert (kept.tune, kept.heard, kept.clean) == ("net-mender", True, last["result"]["summary"]["clean"])
 
 
 def test_another_tune_takes_its_place(sitting: Sitting) -> None:
@@ -109,24 +108,10 @@ def test_a_drill_that_begins_ends_it(sitting: Sitting) -> None:
     assert sitting.seat.shown()["tune_run"] is None
 
 
-def test_a_tune_that_is_added_while_somebody_plays_is_noticed_too(sitting: Sitting) -> None:
-    """Its file is found with the next look at the shelf."""
-    folder = sitting.daemon.folder / "tunes"
-    folder.mkdir()
-    music = "d2 cBAB cdec d2 ecBA eceA dBAG fefd cAec".replace(" ", "|")
-    (folder / "new-one.abc").write_text(f"X:1\nT:New one\nM:4/4\nL:1/8\nK:HP\n{music}|]\n")
-    tunes = sitting.daemon.unasked.tunes
-    before = tunes.index
-    tunes.read()
-    assert tunes.index is not before
-    notes = [Note[one] if one.isupper() else None for one in ""]
-    assert notes == []
-
-
 def wait_for_result(sitting: Sitting) -> None:
     """It is judged beside the event loop."""
     for _ in range(500):
         if sitting.of("tune")[-1]["tune_run"]["result"] is not None:
             return
         sitting.until(sitting.now_ns + 20 * NS_PER_MS)
-    raise AssertionError(replace)
+    raise AssertionError("It was not judged.")
