@@ -10,7 +10,7 @@ from chanterd.history.tune_recording import TuneRecording
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.heard import Heard
 from chanterd.music.spread import standard_spread
-from chanterd.music.tunes.score import click_of, clicks
+from chanterd.music.tunes.passage import click_of, clicks
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
 from chanterd.practice.tune_run import TuneRun, from_beat0
@@ -61,7 +61,12 @@ class NoticedTune:
         self._output = output
         self._waiting = deque(before)
         self.run = TuneRun(
-            asked.score, asked.book, asked.standard, standard_spread(), NS_PER_MINUTE / asked.click_bpm, click_off=True
+            asked.passage,
+            asked.book,
+            asked.standard,
+            standard_spread(),
+            NS_PER_MINUTE / asked.click_bpm,
+            click_off=True,
         )
         self._going = True
         self._begun = False
@@ -70,13 +75,13 @@ class NoticedTune:
     @property
     def shown(self) -> TuneRunShown:
         """The run as a page draws it."""
-        asked, place = self.asked, self.run.follower.latest.place
-        meter = asked.score.tune.meter
+        asked, at = self.asked, self.run.at
+        meter = asked.passage.tune.meter
         return TuneRunShown(
             tune=asked.key,
             title=asked.title,
-            first=asked.score.first,
-            last=asked.score.last,
+            first=asked.passage.first,
+            last=asked.passage.last,
             standard=asked.standard.name,
             grid=GridShown(
                 beat0_ns=self.since_ns,
@@ -89,7 +94,7 @@ class NoticedTune:
             begins_ns=self.since_ns,
             going=self._going,
             noticed=True,
-            cursor=None if place < 0 else asked.score.events[place].owner,
+            cursor=None if at is None else at[0],
             result=self._result,
         )
 
@@ -139,21 +144,22 @@ class NoticedTune:
         heard = self._waiting.popleft()
         before = self.run.follower.latest
         self.run.hear(from_beat0(heard, self.since_ns))
-        latest = self.run.follower.latest
-        if self._begun and latest is not before and latest.place >= 0:
-            if self._recording is not None:
-                self._recording.reached(heard.at_ns)
-            event = self.asked.score.events[latest.place]
-            self._output.publish(
-                CursorFrame(
-                    kind="cursor",
-                    seat=self._output.seat,
-                    note=event.owner,
-                    step=event.step,
-                    heard_ns=heard.at_ns,
-                    sent_ns=self._output.clock(),
-                )
+        at = self.run.at
+        if not self._begun or self.run.follower.latest is before or at is None:
+            return
+        if self._recording is not None:
+            self._recording.reached(heard.at_ns)
+        note, step = at
+        self._output.publish(
+            CursorFrame(
+                kind="cursor",
+                seat=self._output.seat,
+                note=note,
+                step=step,
+                heard_ns=heard.at_ns,
+                sent_ns=self._output.clock(),
             )
+        )
 
     def leave(self) -> None:
         """It is played no longer: what is left is followed with ``judge``."""

@@ -11,7 +11,7 @@ from chanterd.history.tune_recording import TuneRecording
 from chanterd.listening.noticing import LEFT_NS, Left, Noticed, Noticing
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.note import ABC
-from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.units import Bpm, Ns
 from chanterd.serving.seats.activity import Output
 from chanterd.serving.seats.noticed_tune import NoticedTune, tempo_of
@@ -160,13 +160,13 @@ class TuneWatch:
 
         def make() -> None:
             try:
-                score = make_score(tune, 0, None, loops=True)
+                passage = make_passage(tune, 0, None, loops=True)
             except ChanterdError:  # nothing in it can be followed
                 if self._since is since:
                     self._since = None
                 return
             bpm = tempo_of(tune, noticed.pairs, USUAL_BPM)
-            asked = TuneAsked(key, tune.title or key, score, self._for.book, self._for.standard, bpm, click_off=True)
+            asked = TuneAsked(key, tune.title or key, passage, self._for.book, self._for.standard, bpm, click_off=True)
             made = NoticedTune(asked, self._output, before, noticed.since_ns)
             if self._since is since:
                 self._next = made

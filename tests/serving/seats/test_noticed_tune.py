@@ -6,7 +6,7 @@ import pytest
 
 from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.music.book import standard_book
-from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.units import Bpm, Ns
 from chanterd.serving.seats.activity import Output
 from chanterd.serving.seats.noticed_tune import AT_ONCE, NoticedTune, tempo_of
@@ -35,7 +35,7 @@ def test_what_was_played_before_is_followed_a_little_at_a_time() -> None:
     asked = TuneAsked(
         NAME,
         TUNE.title,
-        make_score(TUNE, loops=True),
+        make_passage(TUNE, loops=True),
         standard_book(),
         read_standards()[DEFAULT],
         Bpm(124.0),

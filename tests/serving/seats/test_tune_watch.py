@@ -8,7 +8,7 @@ from chanterd.history.tune_runs import tune_runs_of
 from chanterd.listening.noticing import LEFT_NS
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
-from chanterd.music.tunes.score import make_score
+from chanterd.music.tunes.passage import make_passage
 from chanterd.music.units import NS_PER_MS, NS_PER_S
 from tests.bench.tune_performances import CONDITIONS, sample, shipped
 from tests.serving.played_seat import Sitting
@@ -26,7 +26,7 @@ def sitting(sitting: Sitting) -> Sitting:
 
 def play(sitting: Sitting, name: str, first: int = 0, last: int | None = None, seed: int = 1) -> None:
     """A simulated player plays a tune that ships, from any note on, and then rests."""
-    heard = sample(name, CONDITIONS["clean"], seed, make_score(shipped(name), first, last)).heard
+    heard = sample(name, CONDITIONS["clean"], seed, make_passage(shipped(name), first, last)).heard
     begin = sitting.now_ns + 100 * NS_PER_MS - heard[0].at_ns
     sitting.play([(one.note, begin + one.at_ns) for one in heard if isinstance(one, Onset) and not one.bounce])
     sitting.source.release(sitting.now_ns + 300 * NS_PER_MS)
