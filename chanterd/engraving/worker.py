@@ -23,7 +23,9 @@ _progress: "Array[c_int] | None" = None
 class Worker:
     """The worker process, seen from the daemon."""
 
-    def __init__(self) -> None:
+    def __init__(self, name: str = "The engraver") -> None:
+        """``name`` is what a player reads it is called, should it die."""
+        self._name = name
         self._pool: ProcessPoolExecutor | None = None
         self._process: int | None = None
         self._progress = _SPAWN.RawArray(c_int, 2)
@@ -51,7 +53,7 @@ class Worker:
             if self._pool is pool:
                 self._pool = self._process = None
             # Work that had not begun when the pool was closed is cancelled; what had begun has lost its process.
-            raise ChanterdError("The engraver stopped, perhaps for lack of memory; try again.") from error
+            raise ChanterdError(f"{self._name} stopped, perhaps for lack of memory; try again.") from error
 
     async def _meet(self, pool: ProcessPoolExecutor) -> None:
         """Find out the process's number, so that it can be stopped. A thread starts it, since that takes a while."""

@@ -2,11 +2,12 @@
 
 import asyncio
 import contextlib
-from collections.abc import AsyncIterator
+import json
+from collections.abc import AsyncIterator, Callable, Coroutine
+from functools import cache
 from typing import Any
 
 from fastapi import FastAPI, Response, WebSocket
-from fastapi.routing import APIRoute
 from fastapi.staticfiles import StaticFiles
 from starlette.requests import HTTPConnection
 from starlette.responses import RedirectResponse
@@ -15,15 +16,16 @@ from starlette.types import ASGIApp, Scope
 from chanterd import __version__
 from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
-from chanterd.music.drill import ListedDrill
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.access.gate import Gate, GrantOf, refusal, session_of
 from chanterd.serving.access.grants import Role
 from chanterd.serving.access.rights import home, page_files
+from chanterd.serving.book_answers import BookPress
 from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import FIRST_DRILL, Daemon
 from chanterd.serving.errors import UNFIT, Said, add_refusals
 from chanterd.serving.guard import Guard
+from chanterd.serving.late_route import LateRoute, description_of
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
 from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
@@ -56,7 +58,7 @@ PAGE = (".", "index.html")
 """The paths of the page itself, as StaticFiles has them."""
 
 READY_AFTER_S = 1.0
-"""How long after the start the slow answers are prepared, seconds."""
+"""How long after the first stave the book's lists are made, seconds."""
 
 DESCRIPTION = (
     "The WebSocket at /live sends what is played on the chanter as JSON text frames; /frames.schema.json describes "
@@ -87,38 +89,35 @@ FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 def make_app(daemon: Daemon, port: int) -> ASGIApp:
     """The application, for requests to that port of this machine, or marked with another listener."""
 
-    def make_ready() -> None:
-        """Prepare the slow answers before anybody plays, so that a later request for one holds nobody up."""
-        _ = app.openapi(), pages.book_json, daemon.drills_json
-
-    async def make_ready_soon() -> None:
-        """Prepare them after the first page has its answer, which is more urgent."""
+    async def make_ready() -> None:
+        """Start what a page wants sooner or later: at once the engraver, and when it has settled the book's lists."""
+        await workshop.warm_up(FIRST_DRILL)
         await asyncio.sleep(READY_AFTER_S)
-        await asyncio.to_thread(make_ready)
+        await press.make_ready()
 
     @contextlib.asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         daemon.start()
-        tasks = [asyncio.create_task(_tick(daemon)), asyncio.create_task(make_ready_soon())]
+        ticking = asyncio.create_task(_tick(daemon))
         try:
             yield
         finally:
-            for task in tasks:
-                task.cancel()
+            ticking.cancel()
             await daemon.stop()
+            await press.close()
             await asyncio.to_thread(workshop.close)
 
-    workshop = Workshop(daemon.tables.book)
+    workshop, press = Workshop(daemon.tables.book), BookPress(daemon.tables.book)
     shelf = Shelf(daemon.folder)
     app = FastAPI(
         title="chanterd",
         description=DESCRIPTION,
         version=__version__,
         lifespan=lifespan,
-        docs_url=None,
-        redoc_url=None,
+        openapi_url=None,  # it would be made in the event loop
         responses={UNFIT: {"model": Said, "description": "Why it cannot be done, and what to do."}},
     )
+    app.router.route_class = LateRoute  # type: ignore[assignment]  # FastAPI only makes it and keeps it
     add_refusals(app, FIELDS)
     _add_routes(app, daemon)
     add_practice_routes(app, daemon, shelf)
@@ -129,7 +128,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_seat_routes(app, daemon)
     add_class_routes(app, daemon)
     add_classes_routes(app, daemon)
-    pages = add_book_routes(app, daemon, workshop)
+    add_book_routes(app, daemon, workshop, press)
     add_sheet_routes(app, workshop)
     add_tune_routes(app, daemon, shelf, workshop)
     add_repertoire_routes(app, daemon, shelf)
@@ -139,23 +138,20 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_progress_routes(app, daemon)
     add_proposal_routes(app, daemon, shelf)
     add_enter_routes(app, daemon)
-    _name_operations(app)
     _add_live(app, daemon)
     add_join_route(app, daemon)
-    app.mount("/", _Web(workshop))
+    app.mount("/", _Web(make_ready))
     return Guard(Gate(Bounds(app), daemon.entrance.grants, page_files(bundled("web"))), port)
 
 
 class _Web(StaticFiles):
-    """The page's files, the page itself as far as whoever asks may see it.
+    """The page's files, the page itself as far as whoever asks may see it."""
 
-    Whoever fetches the page wants a stave next, so the engraver starts then.
-    """
-
-    def __init__(self, workshop: Workshop) -> None:
+    def __init__(self, make_ready: Callable[[], Coroutine[None, None, None]]) -> None:
+        """``make_ready`` is called when the page is first fetched."""
         super().__init__(directory=bundled("web"), html=True)
-        self._workshop = workshop
-        self._warming: asyncio.Task[None] | None = None
+        self._make_ready = make_ready
+        self._making: asyncio.Task[None] | None = None
 
     async def get_response(self, path: str, scope: Scope) -> Response:
         """A file; see Starlette."""
@@ -165,8 +161,8 @@ class _Web(StaticFiles):
                 return await super().get_response("enter/index.html", scope)
             if session.grant.role is not Role.DESK:
                 return RedirectResponse(home(session.grant), SEE_OTHER)
-        if path in PAGE and self._warming is None:
-            self._warming = asyncio.create_task(self._workshop.warm_up(FIRST_DRILL))
+        if path in PAGE and self._making is None:
+            self._making = asyncio.create_task(self._make_ready())
         return await super().get_response(path, scope)
 
 
@@ -176,13 +172,6 @@ async def _tick(daemon: Daemon) -> None:
         await asyncio.sleep(TICK_S)
         daemon.health.woke(daemon.clock() - due_ns)
         await daemon.tick_in_turn()
-
-
-def _name_operations(app: FastAPI) -> None:
-    """Use each operation's docstring as its summary."""
-    for route in app.routes:
-        if isinstance(route, APIRoute):
-            route.summary, route.description = route.description.rstrip("."), ""
 
 
 def _add_routes(app: FastAPI, daemon: Daemon) -> None:
@@ -196,15 +185,19 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
         """How the daemon is doing, for when something is slow."""
         return daemon.status()
 
-    @app.get("/api/drills", response_model=list[ListedDrill])
-    async def drills() -> Response:
-        """Every drill in the book."""
-        return Response(await asyncio.to_thread(lambda: daemon.drills_json), media_type="application/json")
-
     @app.get("/frames.schema.json")
     async def schema() -> dict[str, Any]:
         """The JSON Schema of every frame on /live."""
         return await asyncio.to_thread(frames.frames_schema)
+
+    @cache
+    def described() -> bytes:
+        return json.dumps(description_of(app)).encode()
+
+    @app.get("/openapi.json", include_in_schema=False)
+    async def openapi() -> Response:
+        """Every route, as OpenAPI describes it."""
+        return Response(await asyncio.to_thread(described), media_type="application/json")
 
 
 def _add_live(app: FastAPI, daemon: Daemon) -> None:

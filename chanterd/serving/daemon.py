@@ -1,11 +1,9 @@
 """The daemon: its seats, what they share, and what the routes have them do."""
 
 import asyncio
-import json
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, replace
-from functools import cached_property
 from pathlib import Path
 
 from typing_extensions import TypedDict
@@ -21,7 +19,7 @@ from chanterd.history.players import find_or_create
 from chanterd.history.store import open_store
 from chanterd.history.wall_clock import WallTime, read_wall
 from chanterd.judging.standard import DEFAULT
-from chanterd.music.drill import Drill, all_drills, list_drill, names_beat
+from chanterd.music.drill import Drill, names_beat
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.spread import NARROWEST, WIDEST, standard_spread
 from chanterd.music.tunes.shelf import Shelf
@@ -352,14 +350,6 @@ class Daemon:
             self._check_free(name)
             await self.plug(seat, name)
         return seat
-
-    @cached_property
-    def drills_json(self) -> bytes:
-        """Every drill of the book with its stages, as a list of ``ListedDrill`` in JSON.
-
-        Made once, since it takes as long as a bar of music: the first call is for a thread, not the event loop.
-        """
-        return json.dumps([list_drill(drill) for drill in all_drills(self.tables.book)]).encode()
 
     def status(self) -> Status:
         """How the daemon is."""

@@ -15,7 +15,7 @@ from chanterd.config import ChanterdError
 from chanterd.engraving.staff import staff_svg
 from chanterd.music.book import standard_book
 from chanterd.music.drill import drill_from_words, list_drill
-from chanterd.serving.routes.book import BookPages
+from chanterd.serving.routes.book import find_ornaments
 from chanterd.serving.wire.book import shown_book
 from chanterd.tables import read_tables
 from tests.browser import scene
@@ -59,7 +59,7 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
 
     @app.get("/api/found")
     def found(words: str) -> Any:
-        return BookPages(read_tables(NO_FOLDER)).found(words)
+        return find_ornaments(words, read_tables(NO_FOLDER))
 
     @app.get("/api/staff")
     def staff(drill: str) -> Response:

@@ -2,29 +2,24 @@
 
 import json
 import re
-import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
-from fastapi.openapi.utils import get_openapi
 from websockets.exceptions import ConnectionClosed, InvalidStatus
 from websockets.sync.client import connect
 from websockets.typing import Origin
 
 from chanterd.config import bundled
 from chanterd.hearing.simulated import DemoSource
-from chanterd.music.drill import all_drills
 from chanterd.music.note import Note
 from chanterd.music.units import NS_PER_MS
 from chanterd.practice.ladder.rule import OFFERED, as_json
-from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import monotonic
 from chanterd.serving.wire import hub
 from chanterd.serving.wire.hub import LET_GO_FRAMES, QUEUE_FRAMES
-from tests.quick_server import LOOP
 from tests.serving.played_seat import HandSource, at_tempo
 from tests.serving.running_daemon import Viewing, ask, served, slow_socket, wait_until
 from tests.serving.wire.test_frames import ELSEWHERE, KINDS
@@ -347,27 +342,6 @@ def test_answers_are_as_described(page: str) -> None:
         schema = described["paths"][f"/{path}"][method]["responses"]["200"]["content"]["application/json"]["schema"]
         whole = {**schema, "components": described["components"]}
         jsonschema.Draft202012Validator(whole).validate(ask(page, method.upper(), path, body).json())
-
-
-def test_what_takes_long_to_make_holds_nobody_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """All drills, and what describes the routes: made at the start, not in the loop that passes on what is heard."""
-    threads: list[str] = []
-
-    def noting(make: Callable[..., Any]) -> Callable[..., Any]:
-        def noted(*args: Any, **more: Any) -> Any:
-            made = make(*args, **more)
-            threads.append(threading.current_thread().name)
-            return made
-
-        return noted
-
-    monkeypatch.setattr(daemon_module, "all_drills", noting(all_drills))
-    monkeypatch.setattr("fastapi.applications.get_openapi", noting(get_openapi))
-    with served(tmp_path, [HandSource()]) as (page, _):
-        wait_until(lambda: len(threads) == 2)
-        assert len(ask(page, "GET", "api/drills").json()) > 100
-        assert "/api/practice" in ask(page, "GET", "openapi.json").json()["paths"]
-    assert LOOP not in threads
 
 
 def test_two_simulated_players_are_kept_apart(two: str) -> None:

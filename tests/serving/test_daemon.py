@@ -1,7 +1,6 @@
 """The daemon: its seats are kept apart, its tables are checked at the start, its state shows everything."""
 
 import asyncio
-import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -9,6 +8,7 @@ import pytest
 
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.ports import PortName
+from chanterd.music.drill import all_drills
 from chanterd.music.note import Note
 from chanterd.serving import daemon as daemon_module
 from chanterd.serving.daemon import Daemon
@@ -157,7 +157,7 @@ def test_inputs_are_listed_with_the_simulated_player(sitting: Sitting, monkeypat
 def test_the_state_lists_every_drill_of_the_book(sitting: Sitting) -> None:
     """The drill that is offered first is among them, and can be started at the tempo that is offered."""
     state = sitting.daemon.state()
-    assert state["drill"] in [one["drill"] for one in json.loads(sitting.daemon.drills_json)]
+    assert state["drill"] in [drill.words for drill in all_drills(sitting.daemon.tables.book)]
     sitting.practise(state["drill"], state["click_bpm"])
 
 

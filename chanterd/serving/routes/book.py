@@ -1,11 +1,9 @@
 """The routes of the book: every drill in words, in notation and in sound."""
 
 import asyncio
-import json
-from functools import cached_property
 from typing import Annotated
 
-from fastapi import FastAPI, Query, Response
+from fastapi import FastAPI, Query, Request, Response
 from typing_extensions import TypedDict
 
 from chanterd.config import ChanterdError
@@ -13,9 +11,10 @@ from chanterd.engraving.workshop import Workshop
 from chanterd.music.choice import choose
 from chanterd.music.drill import ListedDrill, drill_from_words, list_drill, names_beat
 from chanterd.practice.exercise import ExerciseWords, resolve
+from chanterd.serving.book_answers import BookPress, answered
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import SeatId
-from chanterd.serving.wire.book import BookShown, shown_book
+from chanterd.serving.wire.book import BookShown
 from chanterd.serving.wire.shapes import DrillShown
 from chanterd.serving.wire.views import sequence_view
 from chanterd.tables import Tables
@@ -59,51 +58,19 @@ class SearchShown(TypedDict):
     said: str
 
 
-class BookPages:
-    """The book's answers, each made once."""
-
-    def __init__(self, tables: Tables) -> None:
-        self.tables = tables
-
-    @cached_property
-    def book_json(self) -> bytes:
-        """The whole book as JSON."""
-        return json.dumps(shown_book(self.tables.book)).encode()
-
-    def found(self, words: str) -> SearchShown:
-        """What the words find, in the book's order."""
-        found: dict[str, FoundShown] = {}
-        try:
-            drills = choose([words], self.tables.book)
-        except ChanterdError as error:
-            return SearchShown(ornaments=[], said=str(error))
-        for drill in drills:
-            name = drill.ornament.name
-            found.setdefault(name, FoundShown(ornament=name, lead=drill.lead.words, theme=drill.theme.words))
-        return SearchShown(ornaments=list(found.values()), said="")
-
-    def timetable(self, words: str, bpm: float, spread: float | None, layout: str | None) -> TimetableShown:
-        """A drill in time. Raises ChanterdError with a line for each mistake in the words."""
-        exercise = resolve(ExerciseWords(words, bpm, spread=spread, layout=layout), self.tables)
-        sequence, rep_layout = sequence_view(exercise.score()), exercise.layout
-        return TimetableShown(
-            asked=sequence[0],
-            sequence=sequence,
-            click_bpm=exercise.click_bpm,
-            clicks_per_rep=rep_layout.clicks,
-            ornament_beat=round(rep_layout.first_beat),
-        )
-
-
-def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> BookPages:
-    """Add them to the application. Returns the answers that take a while to make, for a quiet moment."""
+def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop, press: BookPress) -> None:
+    """Add them to the application."""
     tables = daemon.tables
-    pages = BookPages(tables)
+
+    @app.get("/api/drills", response_model=list[ListedDrill])
+    async def drills(request: Request) -> Response:
+        """Every drill in the book."""
+        return answered((await press.answers()).drills, request)
 
     @app.get("/api/book", response_model=BookShown)
-    async def book() -> Response:
+    async def book(request: Request) -> Response:
         """Every ornament with its names, spelling, ways in and build-up."""
-        return Response(await asyncio.to_thread(lambda: pages.book_json), media_type="application/json")
+        return answered((await press.answers()).book, request)
 
     @app.get("/api/drill")
     async def drill(words: Drill, seat_id: SeatId = None) -> ListedDrill:
@@ -115,14 +82,14 @@ def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> BookPag
     @app.get("/api/found")
     async def found(words: Words) -> SearchShown:
         """The ornaments that somebody means, misspelt too, or the nearest names in a sentence."""
-        return await asyncio.to_thread(pages.found, words)
+        return await asyncio.to_thread(find_ornaments, words, tables)
 
     @app.get("/api/timetable")
     async def timetable(
         drill: Drill, click_bpm: float, spread: float | None = None, layout: str | None = None
     ) -> TimetableShown:
         """When each step of a drill is due."""
-        return pages.timetable(drill, click_bpm, spread, layout)
+        return _timetable(ExerciseWords(drill, click_bpm, spread=spread, layout=layout), tables)
 
     @app.get("/api/tunings")
     async def tunings() -> list[TuningShown]:
@@ -134,4 +101,28 @@ def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop) -> BookPag
         """A drill in staff notation, as SVG."""
         return Response(await workshop.staff(drill), media_type="image/svg+xml")
 
-    return pages
+
+def find_ornaments(words: str, tables: Tables) -> SearchShown:
+    """What the words find, in the book's order."""
+    found: dict[str, FoundShown] = {}
+    try:
+        drills = choose([words], tables.book)
+    except ChanterdError as error:
+        return SearchShown(ornaments=[], said=str(error))
+    for drill in drills:
+        name = drill.ornament.name
+        found.setdefault(name, FoundShown(ornament=name, lead=drill.lead.words, theme=drill.theme.words))
+    return SearchShown(ornaments=list(found.values()), said="")
+
+
+def _timetable(words: ExerciseWords, tables: Tables) -> TimetableShown:
+    """A drill in time. Raises ChanterdError with a line for each mistake in the words."""
+    exercise = resolve(words, tables)
+    sequence, rep_layout = sequence_view(exercise.score()), exercise.layout
+    return TimetableShown(
+        asked=sequence[0],
+        sequence=sequence,
+        click_bpm=exercise.click_bpm,
+        clicks_per_rep=rep_layout.clicks,
+        ornament_beat=round(rep_layout.first_beat),
+    )

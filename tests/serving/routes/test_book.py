@@ -1,16 +1,31 @@
 """The routes of the book, over a real socket."""
 
-from collections.abc import Iterator
+from collections.abc import Awaitable, Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import psutil
 import pypdfium2
 import pytest
 
+from chanterd.engraving.worker import Worker
 from chanterd.serving import app
-from chanterd.serving.routes import book
 from tests.serving.played_seat import HandSource
 from tests.serving.running_daemon import ask, served, wait_until
+
+Make = Callable[[Worker, Callable[[], Any]], Awaitable[Any]]
+BEHIND_THE_PAGE = 2
+"""What other processes make once a page is fetched: the first stave, and the book's lists."""
+
+
+def counting(make: Make, made: list[int]) -> Make:
+    """The same, noting each call."""
+
+    def counted(worker: Worker, work: Callable[[], Any]) -> Awaitable[Any]:
+        made.append(len(made))
+        return make(worker, work)
+
+    return counted
 
 
 @pytest.fixture(scope="module")
@@ -141,16 +156,13 @@ def test_the_engraver_starts_as_the_page_is_fetched(tmp_path: Path) -> None:
 
 
 def test_the_book_is_ready_before_it_is_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Making it takes as long as a bar of music."""
-    made: list[object] = []
-
-    def shown(of: object) -> list[object]:
-        made.append(of)
-        return []
-
+    """Making it takes a second; it is made once, soon after the page is fetched, in another process."""
+    made: list[int] = []
     monkeypatch.setattr(app, "READY_AFTER_S", 0.0)
-    monkeypatch.setattr(book, "shown_book", shown)
+    monkeypatch.setattr(Worker, "make", counting(Worker.make, made))
     with served(tmp_path, [HandSource()]) as (page, _):
-        wait_until(lambda: bool(made))
-        ask(page, "GET", "api/book")
-        assert len(made) == 1
+        ask(page, "GET", "")
+        wait_until(lambda: len(made) == BEHIND_THE_PAGE)
+        for path in ("api/book", "api/drills", "api/book"):
+            assert len(ask(page, "GET", path).content) > 100_000
+    assert len(made) == BEHIND_THE_PAGE
