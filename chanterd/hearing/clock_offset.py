@@ -45,6 +45,11 @@ class ClockOffset:
         _keep_least(self._back, one.heard_ns, one.heard_ns - one.answered_ns)
 
     @property
+    def ways_ns(self) -> tuple[int, int] | None:
+        """The least there and back, each with the offset in it; None before the first exchange."""
+        return (self._there[0][1], self._back[0][1]) if self._there else None
+
+    @property
     def offset_ns(self) -> Ns | None:
         """What to add to their time to get ours; None before the first exchange."""
         if not self._there:

@@ -20,6 +20,8 @@ LONGEST_GAP_NS = 10 * NS_PER_S
 """How long a link may be down and nothing is lost."""
 MARGIN_NS = 30 * NS_PER_MS
 """What a message may take beyond the longest way seen of late."""
+SETTLING_NS = 2 * NS_PER_S
+"""For so long at most a joiner keeps its first notes back, until the clocks have been compared well enough."""
 HEARTBEAT_NS = 1 * NS_PER_S
 """Every so often at least, the other side sends something; without it for longer the link counts as down."""
 
@@ -53,6 +55,9 @@ class RemoteSource:
         self._who = ""
         self._known_ns = Ns(0)
         self._links = 0
+        self._joined_ns = Ns(-SETTLING_NS)
+        self._cue: Cue | None = None
+        self._on_cue: Callable[[], None] | None = None
         self._lock = threading.Lock()
         self._stopped = False
 
@@ -75,12 +80,16 @@ class RemoteSource:
     def lag_ns(self) -> Ns:
         """How long to wait before what was played at a moment can be taken for known.
 
-        The longest way of late and a margin; while the link is down, since it went, until too long ago to come back.
+        The longest way of late and a margin; at first since it joined; while the link is down, since it went, until too
+        long ago to come back.
         """
-        usual = max(self._ways_ns[-50:], default=0) + MARGIN_NS
         if self._heard_from_ns is None:
             return Ns(0)
-        since_ns = self._clock() - self._heard_from_ns
+        now_ns = self._clock()
+        here_ns = now_ns - self._joined_ns
+        settling_ns = here_ns if here_ns < SETTLING_NS + HEARTBEAT_NS else 0  # and the way to us
+        usual = max(*self._ways_ns[-50:], settling_ns, 0) + MARGIN_NS
+        since_ns = now_ns - self._heard_from_ns
         if since_ns > LONGEST_GAP_NS:
             return Ns(usual)
         return Ns(max(usual, since_ns + MARGIN_NS if since_ns > HEARTBEAT_NS or not self._linked else 0))
@@ -102,7 +111,19 @@ class RemoteSource:
             self._stopped, self._deliver = True, None
 
     def cue(self, cue: Cue | None) -> None:
-        """A live chanter does not care when a run begins."""
+        """What is practised from now on; a live chanter does not care, but the input there may be one that performs."""
+        self._cue = cue
+        if self._on_cue is not None:
+            self._on_cue()
+
+    @property
+    def cued(self) -> Cue | None:
+        """What is practised now, on our clock."""
+        return self._cue
+
+    def on_cue(self, changed: Callable[[], None] | None) -> None:
+        """Call this as soon as something else is practised; None: nobody wants to know."""
+        self._on_cue = changed
 
     @property
     def who(self) -> str:
@@ -122,6 +143,7 @@ class RemoteSource:
         """
         if who != self._who:
             self._who, self._next, self._offset, self._wire = who, 0, ClockOffset(), Wire()
+            self._joined_ns = self._clock()
         self._name = name or self._name
         self._links += 1
         self._linked, self._heard_from_ns = True, self._clock()

@@ -2,13 +2,16 @@
 
 A joiner says who it is, compares its clock with ours by the four stamps (RFC 5905 section 8), and sends MIDI messages,
 each with the time it was heard on its own clock. Every packet is answered with the number of the first message that has
-not arrived, so that what a broken link lost is sent again. Times are ns.
+not arrived, so that what a broken link lost is sent again. A joiner may open further links that only compare clocks: on
+one link a stamp waits for what was delayed before it, on another it may overtake. Times are ns.
 """
 
 import asyncio
 import contextlib
+import json
 import logging
 from collections.abc import Awaitable, Callable
+from secrets import randbits
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
@@ -16,6 +19,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from chanterd.config import ChanterdError
 from chanterd.hearing.clock_offset import Exchange
+from chanterd.hearing.cue_frame import cue_frame
 from chanterd.hearing.remote import Numbered, RemoteSource
 from chanterd.music.units import Ns
 from chanterd.serving.access.grants import Session
@@ -32,6 +36,8 @@ FRAMES_A_SECOND, FRAMES_AT_ONCE = 200, 600
 """A joiner sends ten stamps a second and a packet for each note; after a broken link, ten seconds at once."""
 SILENT_S = 5.0
 """A joiner that has sent nothing for so long is gone, seconds: it sends ten stamps a second."""
+COMPARED_S = 15.0
+"""A link that only compares clocks ends after so long, seconds."""
 LATEST_NS = 2**63 - 1
 
 Stamp = Annotated[int, Field(ge=-LATEST_NS, le=LATEST_NS)]
@@ -51,6 +57,8 @@ class Join(_Frame):
     """Who plays."""
     input: str = Field("", max_length=200)
     """What they play on."""
+    cues: bool = False
+    """Whether it wants to know what is practised, in ``cue`` frames: for an input that performs."""
 
 
 class Ask(_Frame):
@@ -145,17 +153,53 @@ class _Link:
 
         Raises UnfitError, ChanterdError, TimeoutError, WebSocketDisconnect.
         """
-        first, _ = await self._read()
+        first, received_ns = await self._read()
+        if isinstance(first, Ask):
+            await self._compare(first, received_ns)
+            return
         if not isinstance(first, Join):
-            raise UnfitError("The first frame must be 'join'.")
+            raise UnfitError("The first frame must be 'join' or 'clock'.")
         seat, self._source = await self._welcome(first)
         name = " of ".join(part for part in (first.input, first.name) if part)
         wanted = self._source.link(first.who, name)
         self._number = self._source.links
         await self._socket.send_text(Joined(seat=seat, next=wanted).model_dump_json())
-        while self._source.links == self._number:
-            frame, received_ns = await self._read()
-            await self._take(self._source, frame, received_ns)
+        cueing = asyncio.ensure_future(self._send_cues(self._source)) if first.cues else None
+        try:
+            while self._source.links == self._number:
+                frame, received_ns = await self._read()
+                await self._take(self._source, frame, received_ns)
+        finally:
+            if cueing is not None:
+                cueing.cancel()
+                await asyncio.gather(cueing, return_exceptions=True)
+
+    async def _send_cues(self, source: RemoteSource) -> None:
+        """Send what is practised, now and whenever that changes."""
+        changed = asyncio.Event()
+        source.on_cue(changed.set)
+        while True:
+            changed.clear()
+            # On a thread, since a whole tune may have to be performed for it.
+            cue = source.cued
+            frame = json.dumps(await asyncio.to_thread(cue_frame, cue, randbits(32)))
+            if source.cued is cue:
+                await self._socket.send_text(frame)
+            await changed.wait()
+
+    async def _compare(self, first: Ask, received_ns: Ns) -> None:
+        """Answer questions about our clock, and nothing else."""
+        frame: _Frame = first
+        async with asyncio.timeout(COMPARED_S):
+            while isinstance(frame, Ask):
+                await self._answer(frame, received_ns)
+                frame, received_ns = await self._read()
+        raise UnfitError("A link that begins with 'clock' compares clocks only.")
+
+    async def _answer(self, frame: Ask, received_ns: Ns) -> None:
+        await self._socket.send_json(
+            {"kind": "clock", "sent": frame.sent, "received_ns": received_ns, "replied_ns": self._clock()}
+        )
 
     def over(self) -> None:
         """The link is gone."""
@@ -164,9 +208,7 @@ class _Link:
 
     async def _take(self, source: RemoteSource, frame: _Frame, received_ns: Ns) -> None:
         if isinstance(frame, Ask):
-            await self._socket.send_json(
-                {"kind": "clock", "sent": frame.sent, "received_ns": received_ns, "replied_ns": self._clock()}
-            )
+            await self._answer(frame, received_ns)
         elif isinstance(frame, Compared):
             source.compare(Exchange(*(Ns(stamp) for stamp in frame.stamps)))
         elif isinstance(frame, Packet):

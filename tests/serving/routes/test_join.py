@@ -13,7 +13,7 @@ from chanterd.hearing.inputs import open_input
 from chanterd.serving.access.grants import AT_THIS_MACHINE, Grant, Role
 from chanterd.serving.server import Network
 from tests.serving.routes.test_enter import LAN, Class, closed
-from tests.serving.running_daemon import Viewing, served
+from tests.serving.running_daemon import Viewing, ask, served
 
 
 @pytest.fixture
@@ -106,7 +106,7 @@ def test_a_seats_code_puts_its_own_chanter_there_and_nowhere_else(room: Class) -
     "frames",
     [
         ["nonsense"],
-        ['{"kind": "clock", "sent": 1}'],
+        ['{"kind": "stamps", "stamps": [1, 2, 3, 4]}'],
         [b"\x90E@"],
         ['{"kind": "join"}'],
         ['{"kind": "join", "who": "short"}'],
@@ -136,3 +136,30 @@ def test_what_is_no_frame_ends_the_link_and_nothing_else(room: Class, frames: li
         assert end[0] == 1008
     with room.socket("join", cookie) as joined:
         assert say(joined, **hello())["seat"] == "1"
+
+
+def test_an_input_that_performs_hears_what_is_practised(room: Class) -> None:
+    """At once and whenever it changes, if it wants to; others get nothing that they did not ask for."""
+    with room.socket("join", room.enter(Grant(Role.SEAT, "1"))) as joined:
+        assert say(joined, **hello(cues=True))["kind"] == "joined"
+        assert json.loads(joined.recv(timeout=20)) == {"kind": "cue", "cue": None}
+        started = ask(room.here, "POST", "api/class", {"drill": "grip from B to C", "click_bpm": 90}).json()
+        cue = json.loads(joined.recv(timeout=20))["cue"]
+        assert cue["beat0_ns"] == started["grid"]["beat0_ns"]
+        assert cue["rep_ns"] == round(2 * 60e9 / 90)
+        assert cue["phrases"][0]["notes"] == ["B", "low G", "D", "low G", "C"]
+        ask(room.here, "DELETE", "api/class").raise_for_status()
+        assert json.loads(joined.recv(timeout=20)) == {"kind": "cue", "cue": None}
+
+
+def test_a_link_that_only_compares_clocks_takes_no_seat(room: Class) -> None:
+    """As many questions as come; anything else ends it."""
+    cookie = room.enter(Grant(Role.SEAT, "1"))
+    with room.socket("join", cookie) as aside:
+        for sent in range(5):
+            answer = say(aside, kind="clock", sent=sent)
+            assert (answer["kind"], answer["sent"]) == ("clock", sent)
+            assert answer["received_ns"] <= answer["replied_ns"]
+        assert room.daemon.seat("1").away
+        aside.send(json.dumps(hello()))
+        assert closed(aside) == (1008, "A link that begins with 'clock' compares clocks only.")

@@ -18,7 +18,7 @@ def test_every_frame_of_our_own_joiner_is_one_that_the_class_takes() -> None:
     joiner.take(json.dumps({"kind": "clock", "sent": 0, "received_ns": 1, "replied_ns": 2}), Ns(3))
     for number in range(10 * 3125 // 3):
         joiner.hear(mido.Message("note_on", note=69), Ns(number * NS_PER_S // 1041))
-    frames += joiner.due(Ns(NS_PER_S))
+    frames += joiner.due(Ns(2 * NS_PER_S))
     kinds = [_FRAMES.validate_json(frame).kind for frame in frames]
     assert kinds[:4] == ["join", "clock", "clock", "stamps"]
     assert set(kinds[4:]) == {"midi"}
