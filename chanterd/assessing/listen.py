@@ -16,6 +16,7 @@ from chanterd.listening.neighbours import reconsidered
 from chanterd.listening.passages import Passage, Stretch, passages_of
 from chanterd.listening.report import Listened, heard_ornament, passage_row, summary_of
 from chanterd.listening.tunes import KnownTune, known_tune, melody_of, tunes_in
+from chanterd.listening.written import written_in
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
 from chanterd.music.tunes.shelf import Shelf
@@ -59,11 +60,21 @@ def listen_to(
     profile, semitones = (chanter, 0) if chanter is not None else _fitting(take, profiles, book)
     played = transposed(profile, semitones) if semitones else profile
     heard = list(hear_take(take, played))
-    found, stretches = tuple(reconsidered(ornaments_in(heard, book))), stretches_in(heard)
     said = transposed_words(profile, semitones) if semitones else ""
-    melody = melody_of(heard, found) if tunes else []
-    played_tunes = [one for stretch in stretches for one in tunes_in(melody, tunes, stretch)]
-    return HeardTake(played, said, found, tuple(passages_of(found, stretches, played_tunes)))
+    return HeardTake(played, said, *taken_apart(heard, book, tunes))
+
+
+def taken_apart(
+    heard: Sequence[Heard], book: Book, tunes: Sequence[KnownTune] = ()
+) -> tuple[tuple[Found, ...], tuple[Passage, ...]]:
+    """The ornaments in what was heard, each by all that is around it, and the passages."""
+    first, stretches = ornaments_in(heard, book), stretches_in(heard)
+    found, played = reconsidered(first), list[Passage]()
+    if tunes:
+        melody = melody_of(heard, found)
+        played = [one for stretch in stretches for one in tunes_in(melody, tunes, stretch)]
+        found = reconsidered(first, written=written_in(played, tunes, book)) if played else found
+    return tuple(found), tuple(passages_of(found, stretches, played))
 
 
 def tunes_at_hand(shelf: Shelf) -> list[KnownTune]:

@@ -68,7 +68,10 @@ def _segment(drill: Drill) -> Segment:
 
 def _measured(found: Found, match: Match, drill: Drill) -> RepMeasured:
     way = match.variant.way
-    at = {way.steps[place]: index for index, place in enumerate(match.places) if place != EXTRA}
+    at: dict[int, int] = {}
+    for index, place in enumerate(match.places):
+        if place != EXTRA:
+            at.setdefault(way.steps[place], index)  # one that came back began when it was there first
     steps: list[StepMeasured] = []
     sounding = found.lead.note if found.lead is not None else None
     for index, step in enumerate(drill.steps):

@@ -8,14 +8,15 @@ What the path says is final when nothing that comes can change it any more: behi
 sounds than any ornament has. Memory is bounded by that. Time is an argument, in ns; nothing here reads a clock.
 """
 
-from math import exp, inf, log
+from math import exp, hypot, inf, log
 from typing import NamedTuple
 
 from chanterd.following.reading import Sound
+from chanterd.listening.around import Around, Lately
 from chanterd.listening.found import Choice, Found
-from chanterd.listening.match import Match, is_noise, matcher_of
+from chanterd.listening.match import EXTRA, Match, is_noise, matcher_of
 from chanterd.listening.prices import STANDARD_PRICES, Prices
-from chanterd.listening.usual import Around, Lately, Usual
+from chanterd.listening.usual import Usual
 from chanterd.listening.ways import NO_NOTE, NOTES, sounds_of
 from chanterd.music.book import standard_book
 from chanterd.music.heard import Heard, Onset, Silence
@@ -46,7 +47,8 @@ class Link(NamedTuple):
 
 
 START = Link(0.0, -1, None)
-NOISE = Match(0.0, None, (), ())  # type: ignore[arg-type]  # it is no ornament
+NOTHING: dict[int, float] = {}
+NOISE = Match(0.0, None, (), broken=False, extras=())  # type: ignore[arg-type]  # it is no ornament
 """Between two melody notes there was only the noise of crossing fingers."""
 
 
@@ -144,7 +146,7 @@ class Listener:
     def _settle(self, place: int) -> list[Found]:
         """Make the path up to that sound final, learn from it, and forget what is before it."""
         found = self._path(place, self._links[place])
-        self._learn(place)
+        self._learn(place, found)
         self._letters = self._letters[place:]
         del self._at[:place], self._ends[:place], self._logs[:place]
         price = self._links[place].price
@@ -152,22 +154,18 @@ class Listener:
         self._links = [START, *(one._replace(price=one.price - price, back=one.back - place) for one in kept[1:])]
         return found
 
-    def _learn(self, place: int) -> None:
+    def _learn(self, place: int, found: list[Found]) -> None:
         usual, melody = self._usual, self._usual.melody
-        ways = []
         while place > 0:
             _, back, match = self._links[place]
             melody.add(min(self._logs[place], melody.value + 1.0))
             if match is not None and match is not NOISE:
-                ways.append(match.variant.way)
-                for index, at in enumerate(match.places[:-1], back + 1):
-                    way = match.variant.way
-                    if 0 <= at < len(way.held):
-                        mean = usual.held if way.held[at] else usual.quick
-                        mean.add(self._logs[index] - way.times[at])
+                way = match.variant.way
+                for at, length in self._lengths(match, back):
+                    mean = usual.held if way.held[at] else usual.quick
+                    mean.add(length - match.variant.times[at])
             place = back
-        for way in reversed(ways):
-            self._lately.add(way)
+        self._lately.add(found)
         self._set_sizes()
 
     def _set_sizes(self) -> None:
@@ -175,9 +173,10 @@ class Listener:
         prices, usual = self._prices, self._usual
         self._sizes = (usual.quick.value, usual.held.value)
         hand = usual.hand_spread(prices)
-        variance = prices.step_spread**2
+        spread = hypot(prices.step_spread, prices.finger_ms / exp(0.5 * (self._sizes[0] + self._sizes[1])))
+        variance = spread**2
         self._half_step = 0.5 / variance
-        self._straight = prices.step_straight * prices.step_spread
+        self._straight = prices.step_straight * spread
         self._slope = self._half_step * self._straight
         self._long_step = self._sizes[1]
         # By the number of steps: how much their middle may differ from the hand, and what they cost at best.
@@ -185,10 +184,10 @@ class Listener:
         self._half_hand = [0.0, *(0.5 / (hand**2 + variance / count) for count in counts)]
         self._at_best = [
             0.0,
-            *(count * log(prices.step_spread) + 0.5 * log(1 + count * hand**2 / variance) for count in counts),
+            *(count * log(spread) + 0.5 * log(1 + count * hand**2 / variance) for count in counts),
         ]
         # Within two of its spreads the longest step may be so long; what is written long is counted apart.
-        widest = hand + 2 * prices.step_spread
+        widest = hand + 2 * spread
         self._most_step = min(_SURE, max(log(LONG_STEP_MS), max(self._sizes) + widest))
         self._least = [one + self._lately.around.least for one in self._at_best]
 
@@ -244,18 +243,23 @@ class Listener:
     def _alone(self, match: Match, first: int, last: int) -> float:
         """The price of a reading by itself: its notes, and how long they are."""
         logs, prices, way = self._logs, self._prices, match.variant.way
-        held, times, sizes = way.held, way.times, self._sizes
-        price, theme, index = match.price, len(held), first
+        held, times, sizes = way.held, match.variant.times, self._sizes
+        price, left_out, instead = match.price, match.variant.left_out, match.variant.instead
         offs: list[float] = []
         longest = 0.0
-        for place in match.places:
-            index += 1
-            if 0 <= place < theme:
-                length = logs[index]
-                length -= times[place]
-                longest = max(longest, length)
-                off = length - sizes[held[place]]
-                offs.append(off)
+        beside = self._beside(match, first) if match.extras else NOTHING
+        for place, whole in self._lengths(match, first):
+            length = whole - times[place]
+            longest = max(longest, length)
+            size = sizes[held[place]]
+            if place in beside and length < size:
+                length = min(size, log(exp(whole) + beside[place]) - times[place])
+            elif place == instead and length > size:
+                both = exp(whole) - exp(sizes[held[left_out]] + times[left_out])
+                length = max(size, log(both) - times[place]) if both > 0 else size
+            offs.append(length - size)
+        if match.broken:
+            price += self._broken(match, first)
         for at, below, more in match.extras:
             if logs[first + 1 + at] >= below:
                 price += more
@@ -273,11 +277,39 @@ class Listener:
                 price += square if differs > 0 or square < most else most
         price += self._half_hand[count] * middle * middle + self._at_best[count]
         if longest > self._long_step:
-            beside = max(logs[last], logs[first] if first or self._letters[0] != NO_NOTE else -inf)
-            share = exp(longest - beside)
+            melody = max(logs[last], logs[first] if first or self._letters[0] != NO_NOTE else -inf)
+            share = exp(longest - melody)
             if share > prices.as_long:
                 price += prices.as_long_price * (share - prices.as_long)
         return price
+
+    def _lengths(self, match: Match, first: int) -> list[tuple[int, float]]:
+        """The letters of a reading that were heard, but for the last, and the logarithms of their lengths."""
+        logs, theme = self._logs, len(match.variant.way.held)
+        found = [(place, logs[index]) for index, place in enumerate(match.places, first + 1) if 0 <= place < theme]
+        if match.broken:
+            lengths: dict[int, float] = {}
+            for place, length in found:
+                lengths[place] = lengths.get(place, 0.0) + exp(length)
+            found = [(place, log(length)) for place, length in lengths.items()]
+        return found
+
+    def _beside(self, match: Match, first: int) -> dict[int, float]:
+        """By letter, how long the notes beside it were that belong to none, in ms: they take their time from it."""
+        found: dict[int, float] = {}
+        for at, _, _ in match.extras:
+            length = exp(self._logs[first + 1 + at])
+            for place in (match.places[at - 1] if at else EXTRA, match.places[at + 1]):
+                found[place] = found.get(place, 0.0) + length
+        return found
+
+    def _broken(self, match: Match, first: int) -> float:
+        """What it costs that the melody note sounded for long before it was broken off."""
+        theme, most = len(match.variant.way.held), log(self._prices.unknown_ms)
+        long = sum(
+            self._logs[index] > most for index, place in enumerate(match.places[:-1], first + 1) if place == theme
+        )
+        return long * self._prices.extra
 
     def _noise(self, first: int) -> float:
         """The price of a crossing noise alone, between two melody notes; infinite if it is none."""

@@ -45,9 +45,12 @@ class Match(NamedTuple):
     """Of what is missing, wrong or too many, as if every possible noise were one."""
     variant: Variant
     places: tuple[int, ...]
-    """For each note after the note before, which letter of the way it is, or ``EXTRA``."""
+    """For each note after the note before, which letter of the way it is, or ``EXTRA``; one that only came back after
+    another note is the same letter again."""
+    broken: bool
+    """Whether a letter is there more than once."""
     extras: tuple[Leftover, ...]
-    """The notes that belong to no step; one with which the note before only came back is none of them."""
+    """The notes that belong to no step."""
 
 
 class _Best:
@@ -60,8 +63,9 @@ class _Best:
         self.most = MOST_PRICE
 
 
-_Kept = tuple[str, tuple[int, ...], float, tuple[Leftover, ...]]
-"""A run without some of its notes: what is left, where that was, what it costs, and what was left out."""
+_Kept = tuple[str, tuple[int, ...], float, tuple[Leftover, ...], tuple[tuple[int, int], ...]]
+"""A run without some of its notes: what is left, where that was, what it costs, what was left out, and which note came
+back as which."""
 _Cost = tuple[float, float, float]
 """The price, and the other two figures of a ``Leftover``."""
 SMALLEST = 3
@@ -97,11 +101,11 @@ class Matcher:
         whole, costs = self._sounds.whole, self._costs
         indices = tuple(range(len(heard)))
         seen = {indices}
-        shorter: list[_Kept] = [(heard, indices, 0.0, ())]
+        shorter: list[_Kept] = [(heard, indices, 0.0, (), ())]
         for extras in range(MOST_EXTRA + 1):
             longer, shorter = shorter, []
             for one in longer:
-                letters, indices, price, left = one
+                letters, indices, price, left, back = one
                 if letters in whole:
                     self._add(heard, one, whole[letters], best)
                 if extras == MOST_EXTRA:
@@ -126,7 +130,8 @@ class Matcher:
                     if rest not in seen:
                         seen.add(rest)
                         extra = Leftover(indices[at] - 1, cost[1], cost[2])
-                        shorter.append((letters[:at] + letters[after:], rest, price + cost[0], (*left, extra)))
+                        again = (*back, (indices[at + 1], indices[at - 1])) if comes_back else back
+                        shorter.append((letters[:at] + letters[after:], rest, price + cost[0], (*left, extra), again))
         return tuple(sorted(best.matches.values(), key=lambda match: match.price))
 
     def _cost(self, around: str) -> _Cost:
@@ -141,7 +146,7 @@ class Matcher:
         return cost
 
     def _add(self, heard: str, one: _Kept, variants: Iterable[Variant], best: _Best) -> None:
-        _, indices, so_far, left = one
+        _, indices, so_far, left, back = one
         for variant in variants:
             price = so_far
             if variant.missing:
@@ -155,7 +160,9 @@ class Matcher:
             places = [EXTRA] * (len(heard) - 1)
             for index, place in zip(indices[1:], variant.places, strict=True):
                 places[index - 1] = place
-            best.matches[key] = Match(price, variant, tuple(places), left)
+            for index, earlier in sorted(back):
+                places[index - 1] = places[earlier - 1] if earlier else EXTRA
+            best.matches[key] = Match(price, variant, tuple(places), bool(back), left)
             best.most = min(best.most, price + MOST_ABOVE)
 
 

@@ -36,8 +36,10 @@ class Prices:
     """How open hands differ, before anything is known of this one …"""
     hand_known: float = 0.35
     """… and how much one hand's ornaments differ."""
-    step_spread: float = 0.35
+    step_spread: float = 0.28
     """How steps within an ornament differ …"""
+    finger_ms: float = 8.0
+    """… besides what fingers are early or late by, whatever its length …"""
     step_most: float = 2.4
     """… and the most that a short one can cost: a crushed step is still one."""
     step_straight: float = 1.5
@@ -62,11 +64,11 @@ class Prices:
     """A noise between two plain notes that is longer than usual costs so much more for each e-fold."""
     as_noise: float = 1.0
     """Besides, for a single gracenote or tap that the fingers pass through anyway from the note before."""
-    blip: float = 2.5
+    blip: float = 3.0
     """A sound too short to be meant, whatever it is …"""
     blip_ms: float = 15.0
     """… that is one shorter than this (Hirsh 1959, from memory: the order of sounds is heard from about 20 ms)."""
-    again: float = 2.5
+    again: float = 3.0
     """A movement once more, such as a third tap."""
     extra: float = 6.25
     """Any other note too many."""
@@ -75,10 +77,22 @@ class Prices:
     unknown_ms: float = 120.0
     """A longer note is no gracenote or tap: twice what is right at any tempo (common practice, no source)."""
 
-    around: tuple[float, ...] = (0.0, 0.5, 0.8, 0.95, 0.98)
-    """How likely the next ornament is the same drill again, by how many of the last few were."""
+    which: float = 1.5
+    """Where it is asked whether a drill goes on: any ornament, for there are many that it might be."""
+    begins: float = 1.0
+    """A drill begins with this ornament …"""
+    goes_on: float = 0.1
+    """… each further rep of it …"""
+    odd_one: float = 2.5
+    """… something else in place of a rep …"""
+    ends: float = 2.7
+    """… and its end."""
+    same_way: float = 0.5
+    """How likely an ornament is one that was played between the same two notes before, where many were …"""
+    same_way_from: float = 3.0
+    """… and half of it where there were so many."""
     alike: tuple[float, ...] = (0.0, 0.0, 0.2, 0.4, 0.6, 0.7)
-    """The same of the same ornament between other notes."""
+    """How likely the next ornament is the same as before between any notes, by how many of the last few were."""
     equal: float = 0.7
     """Two that differ by no more are equally likely."""
 

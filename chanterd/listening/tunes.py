@@ -34,6 +34,7 @@ class KnownTune:
     letters: str
     notes: tuple[int, ...]
     """Which note of the tune each letter is; of equal neighbours the first."""
+    tune: Tune
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,7 @@ def known_tune(title: str, tune: Tune) -> KnownTune:
         if not letters or letters[-1] != one.note.abc:
             letters += one.note.abc
             notes.append(index)
-    return KnownTune(title, letters, tuple(notes))
+    return KnownTune(title, letters, tuple(notes), tune)
 
 
 def melody_of(heard: Iterable[Heard], found: Iterable[Found]) -> list[MelodyNote]:

@@ -7,7 +7,7 @@ the note before where there is none, after a silence. Equal notes in a row melt 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
-from math import log
+from math import exp, log
 
 from chanterd.listening.commonness import Commonness, commonness
 from chanterd.music.drill import Drill, distinct_ways, make_drill
@@ -52,8 +52,14 @@ class Variant:
     way: Way
     places: tuple[int, ...]
     """Which letter of the way each letter heard is."""
+    times: tuple[float, ...]
+    """As in the way; where what was left out melts two steps into one, that one lasts for both."""
     missing: bool
     wrong: bool
+    left_out: int = -1
+    """Which letter of the way is not heard; -1: all are …"""
+    instead: int = -1
+    """… and which one may have lasted on in its place; -1: a melody note."""
 
 
 @dataclass(slots=True)
@@ -71,7 +77,7 @@ class Sounds:
     def add(self, lead: str, way: Way) -> None:
         """Add a way from that note."""
         letters, size = way.letters, len(way.letters)
-        self._put(lead + letters, Variant(way, tuple(range(size)), missing=False, wrong=False))
+        self._put(lead + letters, Variant(way, tuple(range(size)), way.times, missing=False, wrong=False))
         self.long.update(letter for letter, times in zip(letters, way.times, strict=False) if times)
         self.longest = max(self.longest, size + 1)
         between = lead + letters[-1]
@@ -81,18 +87,28 @@ class Sounds:
             around = {lead if left_out == 0 else letters[left_out - 1], letters[left_out + 1]}
             if size > 2 and around:  # noqa: PLR2004 - one gracenote that is another one is another ornament
                 heard = f"{lead}{letters[:left_out]}?{letters[left_out + 1 :]}"
-                self._put(heard, Variant(way, tuple(range(size)), missing=False, wrong=True))
+                self._put(heard, Variant(way, tuple(range(size)), way.times, missing=False, wrong=True))
 
     def _put_missing(self, lead: str, way: Way, left_out: int) -> None:
         """A way without one of its steps; what then melts into the note before is not heard either."""
         places: list[int] = []
-        heard = lead
+        times, heard, instead = list(way.times), lead, -1
         for place, letter in enumerate(way.letters):
-            if place != left_out and letter != heard[-1]:
+            if place == left_out:
+                instead = places[-1] if places else -1
+                continue
+            if letter != heard[-1]:
                 places.append(place)
                 heard += letter
+            elif places and place < len(times):
+                times[places[-1]] = log(exp(times[places[-1]]) + exp(times[place]))
         if len(places) > 1 and places[-1] == len(way.letters) - 1:
-            self._put(heard, Variant(way, tuple(places), missing=True, wrong=False))
+            self._put(
+                heard,
+                Variant(
+                    way, tuple(places), tuple(times), missing=True, wrong=False, left_out=left_out, instead=instead
+                ),
+            )
 
     def _put(self, heard: str, variant: Variant) -> None:
         self.whole.setdefault(heard, []).append(variant)

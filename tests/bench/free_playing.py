@@ -9,14 +9,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
+from math import inf
 from pathlib import Path
 
 import numpy as np
 
 from chanterd.config import bundled
+from chanterd.following.reading import LEAD
 from chanterd.hearing.ear import Ear
 from chanterd.music.book import standard_book
 from chanterd.music.drill import Drill, all_drills, make_drill
+from chanterd.music.fingering import crossing_notes
 from chanterd.music.heard import Heard, Onset
 from chanterd.music.note import Note
 from chanterd.music.segment import make_segment
@@ -36,6 +39,13 @@ SHORTEST_MELODY_MS = 90.0
 """A melody note that somebody can play keeps so long beside its ornament: a cut note of a quick strathspey."""
 PLAIN = 2
 """Notes of a plain change."""
+CRUSHED_MS = 15.0
+"""A step this short is heard as a blip."""
+SHORT_MS = 90.0
+"""A melody note beside an ornament that is no longer than this looks like one of its steps."""
+MISSING, WRONG, NOISE, BOUNCE, CRUSHED, SHORT = (
+    "a step left out", "a wrong note", "a crossing noise", "a bounce", "a step crushed", "a short melody note",
+)  # fmt: skip
 LEAST_FIT = 0.5
 """An ornament that would have to be squeezed to less than this share of its size is left out."""
 RHYTHMS = ((2.0, 2.0), (3.0, 1.0), (1.0, 3.0), (4.0,), (2.0, 1.0, 1.0), (2.0, 2.0, 2.0))
@@ -59,7 +69,9 @@ class Meant:
     steps: int
     """How many of its steps sound."""
     also: frozenset[str] = frozenset()
-    """What it may be called besides, since a step was left out and the rest sounds just like that."""
+    """What it may be called besides, since after a slip it sounds just like that."""
+    slips: frozenset[str] = frozenset()
+    """What went wrong in it: words of ``SLIPS``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +110,32 @@ def _meant(drill: Drill, theme_ms: float) -> Meant:
     return Meant(_ns(theme_ms), drill.ornament.name, drill.words, drill.ornament.chapter, len(drill.sounding) - 1)
 
 
+def _mistakes(drill: Drill, strokes: Sequence[Stroke]) -> frozenset[str]:
+    """What a rep lacks, or has another note for."""
+    asked = {stroke.asked[1] for stroke in strokes if stroke.asked}
+    left_out = not asked.issuperset(drill.sounding[:-1])
+    return frozenset({MISSING} if left_out else ()) | {WRONG for stroke in strokes if not stroke.right}
+
+
+def _slips(sounded: Sequence[Stroke], theme: int, steps: set[int], known: set[int]) -> frozenset[str]:
+    """What else went wrong before a theme note: by what sounded since the melody note before it."""
+    slips: set[str] = set()
+    after = next((one.at_ms for one in sounded[theme + 1 :] if id(one) in known), inf)
+    if after - sounded[theme].at_ms < SHORT_MS:
+        slips.add(SHORT)
+    for place in range(theme - 1, -1, -1):
+        one, later = sounded[place], sounded[place + 1]
+        length = later.at_ms - one.at_ms
+        if id(one) not in known:
+            slips.add(BOUNCE if place and sounded[place - 1].note is one.note else NOISE)
+        elif id(one) in steps:
+            slips |= {CRUSHED} if length < CRUSHED_MS else set()
+        else:
+            slips |= {SHORT} if length < SHORT_MS else set()
+            break
+    return frozenset(slips)
+
+
 def play_drill(drill: Drill, bpm: float, condition: Condition, rng: np.random.Generator, reps: int = 12) -> Playing:
     """A drill over and over."""
     segment = make_segment(drill, Bpm(bpm), hand(rng))
@@ -107,6 +145,7 @@ def play_drill(drill: Drill, bpm: float, condition: Condition, rng: np.random.Ge
     last_step = drill.sounding[-1]
     spare: list[tuple[Ns, Ns]] = []
     whole: set[int] = set()
+    again: dict[int, frozenset[str]] = {}
     by_rep: dict[int, list[Stroke]] = {}
     for index, stroke in enumerate(strokes):
         if stroke.asked is None:
@@ -118,16 +157,24 @@ def play_drill(drill: Drill, bpm: float, condition: Condition, rng: np.random.Ge
         right = {stroke.asked[1] for stroke in mine if stroke.asked and stroke.right and 0 <= stroke.asked[1] < theme}
         if right & set(drill.sounding):
             whole.add(rep)
+        before = strokes[strokes.index(mine[1 if mine[0].asked == (rep, LEAD) else 0]) - 1].note
+        if before is not drill.lead:  # after a first pass it leads from another note
+            again[rep] = _by_sound().get(melted(before, *(step.note for step in drill.steps)), frozenset())
+    steps = {id(one) for one in strokes if one.asked is not None and 0 <= one.asked[1] < theme}
+    known = {id(one) for one in strokes}
     sounded = as_sounded(strokes, condition, rng)
     meant = [
-        _meant(drill, stroke.at_ms)
-        for stroke in sounded
+        replace(
+            _meant(drill, stroke.at_ms),
+            slips=_slips(sounded, place, steps, known) | _mistakes(drill, by_rep[stroke.asked[0]]),
+            also=again.get(stroke.asked[0], frozenset()),
+        )
+        for place, stroke in enumerate(sounded)
         if stroke.asked is not None
         and stroke.asked[1] == last_step
         and stroke.asked[0] in whole
         and len(drill.sounding) > 1
     ]
-    # A single gracenote that became another one is that other one.
     return Playing("drill", drill.words, bpm, heard_of(sounded, condition, rng), tuple(meant), tuple(spare))
 
 
@@ -195,10 +242,9 @@ def _by_sound() -> dict[tuple[Note, ...], frozenset[str]]:
     return found
 
 
-def _sounding_like(lead: Note, strokes: Sequence[Stroke]) -> frozenset[str] | None:
-    """The drills that sound like what is left of one; None if that is a plain change of notes."""
-    sound = melted(lead, *(stroke.note for stroke in strokes))
-    return None if len(sound) <= PLAIN else _by_sound().get(sound, frozenset())
+def _as_noise(sound: tuple[Note, ...]) -> bool:
+    """Whether what is left of an ornament is a note that the fingers pass through on a plain change."""
+    return len(sound) == PLAIN + 1 and sound[1] in crossing_notes(sound[0], sound[2])
 
 
 def play_melody(
@@ -207,11 +253,13 @@ def play_melody(
     """A melody with its ornaments, each by its own place on the beat."""
     spread = hand(rng)
     strokes: list[Stroke] = []
-    truth: list[tuple[Stroke, Drill, frozenset[str]]] = []
-    error = 0.0
+    steps: set[int] = set()
+    truth: list[_Truth] = []
+    error = taken = 0.0
     for index, one in enumerate(melody):
         error = 0.5 * error + float(rng.normal(0, condition.beat_sd_ms))
         at_ms = one.at_ms + error
+        already, taken = taken, 0.0
         if one.drill is None:
             strokes.append(Stroke(at_ms, one.note, None))
             continue
@@ -223,45 +271,67 @@ def play_melody(
             for step in drill.steps[:-1]
         ]
         lead_part, after_part = sum(lengths[: drill.anchor_step]), sum(lengths[drill.anchor_step :])
-        room_before, room_after = before - SHORTEST_MELODY_MS, after - SHORTEST_MELODY_MS
+        room_before, room_after = before - already - SHORTEST_MELODY_MS, after - SHORTEST_MELODY_MS
         fits = min(1.0, room_before / max(1.0, lead_part), room_after / max(1.0, after_part))
         if fits < LEAST_FIT:  # nobody plays it there
             strokes.append(Stroke(at_ms, one.note, None))
             continue
-        lengths = [length * fits for length in lengths]
+        lengths, taken = [length * fits for length in lengths], after_part * fits
         start = at_ms - sum(lengths[: drill.anchor_step])
         mine = [
             Stroke(start + sum(lengths[:place]) + float(rng.normal(0, condition.step_sd_ms)), step.note, None)
             for place, step in enumerate(drill.steps)
         ]
-        sounding = list(drill.sounding[:-1])
-        theme = mine[drill.sounding[-1]]
-        whole, also = True, frozenset[str]()
-        if sounding and rng.random() < condition.wrong:
-            place = int(rng.choice(sounding))
-            around = {mine[place].note, mine[place + 1].note, mine[place - 1].note if place else drill.lead}
-            mine[place].note = Note(rng.choice([note for note in Note if note not in around]))
-            whole = len(sounding) > 1
-        if sounding and rng.random() < condition.missing:
-            place = int(rng.choice(sounding))
-            del mine[place]
-            known = _sounding_like(drill.lead, mine)
-            whole, also = whole and known is not None, known or also
+        slips, theme = _mistaken(drill, mine, condition, rng), mine[-1]
         strokes += mine
-        if whole and len(drill.sounding) > 1:
-            truth.append((theme, drill, also))
+        steps |= {id(one) for one in mine[:-1]}
+        sound = melted(drill.lead, *(one.note for one in mine))
+        if len(sound) > PLAIN and not (MISSING in slips and _as_noise(sound)):
+            truth.append(_Truth(theme, drill, _by_sound().get(sound, frozenset()), slips))
     for stroke, later in pairwise(strokes):
         later.at_ms = max(later.at_ms, stroke.at_ms + 4.0)
-    for number, (theme, _, _) in enumerate(truth):
-        theme.asked = (number, 0)
+    for number, true in enumerate(truth):
+        true.theme.asked = (number, 0)
+    known = {id(one) for one in strokes}
     sounded = as_sounded(strokes, condition, rng)
-    found = {stroke.asked[0]: stroke for stroke in sounded if stroke.asked is not None}
-    meant = [
-        replace(_meant(drill, found[number].at_ms), also=also)
-        for number, (_, drill, also) in enumerate(truth)
-        if number in found
-    ]
-    return Playing("tune", words, bpm, heard_of(sounded, condition, rng), tuple(meant), ())
+    meant: list[Meant] = []
+    ignored: list[tuple[Ns, Ns]] = []
+    for place, stroke in enumerate(sounded):
+        if stroke.asked is None:
+            continue
+        true = truth[stroke.asked[0]]
+        asked = _meant(true.drill, stroke.at_ms)
+        slips = true.slips | _slips(sounded, place, steps, known)
+        if WRONG in slips and asked.steps == 1:  # it is another ornament now
+            ignored.append((Ns(asked.theme_ns - 1), Ns(asked.theme_ns + 1)))
+            continue
+        meant.append(replace(asked, also=true.also, slips=slips))
+    return Playing("tune", words, bpm, heard_of(sounded, condition, rng), tuple(meant), tuple(ignored))
+
+
+@dataclass(frozen=True, slots=True)
+class _Truth:
+    """An ornament of a melody as it was played, before sounds melt."""
+
+    theme: Stroke
+    drill: Drill
+    also: frozenset[str]
+    slips: frozenset[str]
+
+
+def _mistaken(drill: Drill, strokes: list[Stroke], condition: Condition, rng: np.random.Generator) -> frozenset[str]:
+    """Put another note in place of a step, or leave one out; what was done."""
+    slips: set[str] = set()
+    sounding = list(drill.sounding[:-1])
+    if sounding and rng.random() < condition.wrong:
+        place = int(rng.choice(sounding))
+        around = {strokes[place].note, strokes[place + 1].note, strokes[place - 1].note if place else drill.lead}
+        strokes[place].note = Note(rng.choice([note for note in Note if note not in around]))
+        slips.add(WRONG)
+    if sounding and rng.random() < condition.missing:
+        del strokes[int(rng.choice(sounding))]
+        slips.add(MISSING)
+    return frozenset(slips)
 
 
 def playings(condition: Condition, onsets: int, seed: int) -> Iterator[Playing]:

@@ -24,9 +24,10 @@ def test_a_noise_is_left_out_and_named() -> None:
 
 
 def test_a_movement_added_at_the_end_leaves_the_ornament_whole() -> None:
-    """The theme note is the one that was reached first."""
+    """The theme note is the one that was reached first, and it goes on after what was added."""
     found = next(one for one in MATCHER.find("AgcdcGc") if one.variant.way.words == "doubling from low A to C")
-    assert found.places == (0, 1, 2, 3, EXTRA, EXTRA)
+    assert found.places == (0, 1, 2, 3, EXTRA, 3)
+    assert found.broken
 
 
 def test_a_wrong_note_is_in_the_place_of_its_step() -> None:

@@ -15,3 +15,9 @@ def test_one_without_its_first_step_among_others_was_meant_as_they_were() -> Non
 def test_by_itself_it_is_what_it_sounds_like() -> None:
     """There is nothing that shows otherwise."""
     assert words_in(HALF) == ["half doubling from low A to C"]
+
+
+def test_what_lacks_a_step_each_time_is_another_drill() -> None:
+    """A commoner ornament with the same fault in every rep is no likelier than one that was played as it is written."""
+    rep = "a700 d40 c60 d700"
+    assert words_in(" ".join([rep] * 8)) == ["light half strike on D from high A"] * 8

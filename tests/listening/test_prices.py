@@ -17,9 +17,14 @@ def test_a_noise_costs_less_than_a_note_that_nobody_explains() -> None:
 
 def test_repetition_never_makes_an_ornament_certain() -> None:
     """Shares of certainty grow with how many of the last few it was, and stay below one."""
-    for shares in (PRICES.around, PRICES.alike):
-        assert list(shares) == sorted(shares)
-        assert shares[-1] < 1.0
+    assert list(PRICES.alike) == sorted(PRICES.alike)
+    assert PRICES.alike[-1] < 1.0
+    assert PRICES.same_way < 1.0
+
+
+def test_a_drill_that_goes_on_costs_less_than_its_ornament_each_time() -> None:
+    """Else nobody would ever be heard to repeat one."""
+    assert PRICES.goes_on < PRICES.usual < PRICES.odd_one
 
 
 def test_no_price_is_negative() -> None:
