@@ -34,7 +34,8 @@ class KnownTune:
     letters: str
     notes: tuple[int, ...]
     """Which note of the tune each letter is; of equal neighbours the first."""
-    tune: Tune
+    tune: Tune | None = None
+    """None: nothing is known of its ornaments."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,11 +26,9 @@ class Written:
 
 def written_in(passages: Sequence[Passage], tunes: Sequence[KnownTune], book: Book) -> list[Written]:
     """What is written where one of the tunes was played."""
-    by_title = {one.title: one.tune for one in reversed(tunes)}
+    by_title = {one.title: one.tune for one in reversed(tunes) if one.tune is not None}
     return [
-        Written(one.start_ns, one.end_ns, _ways(by_title[one.tune], book))
-        for one in passages
-        if one.kind == "tune" and one.tune is not None
+        Written(one.start_ns, one.end_ns, _ways(by_title[one.tune], book)) for one in passages if one.tune in by_title
     ]
 
 
