@@ -7,6 +7,8 @@ from uuid import uuid4
 
 from chanterd.hearing.chanter import Profile
 from chanterd.hearing.track import lead_in_for
+from chanterd.history.free_record import FreeBegun
+from chanterd.history.free_recording import FreeRecording
 from chanterd.history.players import Player
 from chanterd.history.record import Entry, RunBegun
 from chanterd.history.recording import Recording
@@ -91,6 +93,23 @@ class History:
             lead_in_clicks=lead_in_for(now_ns - begins_ns, passage.click_bpm) + 1,
         )
         return TuneRecording(begun, begins_ns, self.writer.put, self.wall)
+
+    def record_free(
+        self, player: Player, standard: str, heard_by: tuple[str, Profile, Ms | None], begins_ns: Ns
+    ) -> FreeRecording:
+        """Record what a player plays with nothing chosen, from ``begins_ns`` on, judged by that standard."""
+        source, profile, calibration_ms = heard_by
+        begun = FreeBegun(
+            key=uuid4().hex,
+            player=player.number,
+            name=player.name,
+            wall=self.wall(),
+            standard=standard,
+            input=source,
+            profile=profile,
+            calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),
+        )
+        return FreeRecording(begun, begins_ns, self.writer.put, self.wall)
 
     def close(self) -> None:
         """Write what still waits and close the database. Call it outside the event loop."""

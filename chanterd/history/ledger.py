@@ -12,6 +12,8 @@ from sqlalchemy import Connection, func, insert, select, update
 from chanterd.history.class_ledger import write_class
 from chanterd.history.class_record import ClassEntry
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
+from chanterd.history.free_ledger import FreeRunDeletedError, write_free_part
+from chanterd.history.free_record import FreeBegun, FreePartPlayed
 from chanterd.history.players import free_name
 from chanterd.history.queries import reps_of
 from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded, run_row
@@ -46,12 +48,14 @@ class Ledger:
     It calls ``notice`` with a sentence about anything that was missing and had to be made again.
     """
 
-    def __init__(self, store: Store, notice: Callable[[RunBegun | TuneBegun, str], None] = lambda *_: None) -> None:
+    def __init__(
+        self, store: Store, notice: Callable[[RunBegun | TuneBegun | FreeBegun, str], None] = lambda *_: None
+    ) -> None:
         self._store = store
         self._notice = notice
         self._open: dict[str, _Open] = {}
 
-    def write(self, entry: Entry | ClassEntry | TuneEntry) -> int:
+    def write(self, entry: Entry | ClassEntry | TuneEntry | FreePartPlayed) -> int:
         """Write an entry and return the number of its run or class. Writing the same entry again changes nothing.
 
         Raises sqlalchemy's DBAPIError, ChanterdError if a new file is needed and cannot be made, and RunDeletedError.
@@ -60,8 +64,8 @@ class Ledger:
             self._store.renew()
             with self._store.engine.execution_options(writes=True).begin() as connection:
                 return write_class(connection, entry)
-        if isinstance(entry, TunePartPlayed | TuneRunEnded):
-            return self._write_tune(entry)
+        if isinstance(entry, TunePartPlayed | TuneRunEnded | FreePartPlayed):
+            return self._write_other(entry)
         key = entry.begun.key
         missing = []
         if self._store.renew():
@@ -90,22 +94,26 @@ class Ledger:
             self._notice(entry.begun, " ".join(missing))
         return run.run
 
-    def _write_tune(self, entry: TuneEntry) -> int:
+    def _write_other(self, entry: TuneEntry | FreePartPlayed) -> int:
+        """A run that is no drill's."""
         missing = [NEW_FILE.format(where=self._store.said)] if self._store.renew() else []
         with self._store.engine.execution_options(writes=True).begin() as connection:
             name = _restore_player(connection, entry.begun)
             if name is not None:
                 missing.append(NEW_PLAYER.format(name=entry.begun.name, kept=name))
             try:
-                number = write_tune_run(connection, entry, restored=bool(missing))
-            except TuneRunDeletedError as error:
+                if isinstance(entry, FreePartPlayed):
+                    number = write_free_part(connection, entry, restored=bool(missing))
+                else:
+                    number = write_tune_run(connection, entry, restored=bool(missing))
+            except (TuneRunDeletedError, FreeRunDeletedError) as error:
                 raise RunDeletedError from error
         if missing:
             self._notice(entry.begun, " ".join(missing))
         return number
 
 
-def _restore_player(connection: Connection, begun: RunBegun | TuneBegun) -> str | None:
+def _restore_player(connection: Connection, begun: RunBegun | TuneBegun | FreeBegun) -> str | None:
     """Make the player again if they were deleted, and return their new name; None if they were there."""
     if connection.scalar(select(players.c.id).where(players.c.id == begun.player)) is not None:
         return None

@@ -227,6 +227,69 @@ tune_ways = Table(
     sqlite_with_rowid=False,
 )
 
+free_runs = Table(
+    "free_runs",
+    metadata,
+    Column("id", NUMBER, primary_key=True),
+    Column("key", String(32), nullable=False, unique=True),
+    Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), nullable=False),
+    # when
+    Column("began_ns", BigInteger, nullable=False),
+    Column("utc_offset_s", Integer, nullable=False),
+    Column("day", String(10), nullable=False),
+    Column("until_ns", BigInteger, nullable=False),  # when something of it was last stored
+    Column("why", Text),  # why it ended; NULL: it is still going on, or was cut off
+    Column("standard", String(80), nullable=False),
+    # how it was heard
+    Column("input", Text, nullable=False),
+    Column("chanter", Text, nullable=False),
+    Column("profile", Text, nullable=False),  # the chanter's profile as it was then, as JSON
+    Column("calibration_ns", BigInteger),  # already subtracted
+    # how it went
+    Column("ornaments", Integer, nullable=False),
+    Column("clean", Integer, nullable=False),
+    # who judged
+    Column("judge", String(40), nullable=False),  # the version of chanterd
+    Column("judged_ns", BigInteger),  # NULL: while it was played
+    Index("ix_free_runs_player_id_day", "player_id", "day"),
+    sqlite_autoincrement=True,
+)
+
+free_ways = Table(
+    "free_ways",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("free_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("ornament", String(80), primary_key=True),
+    Column("drill", String(200), primary_key=True),  # empty where the way in is not known
+    Column("in_tune", Boolean, primary_key=True),  # counted in the run through that tune too
+    Column("family", String(80), nullable=False),
+    Column("played", Integer, nullable=False),
+    Column("clean", Integer, nullable=False),
+    Column("held_ns", BigInteger),  # medians
+    Column("quick_ns", BigInteger),
+    Column("faults", Text, nullable=False),  # how often each was heard, as JSON
+    sqlite_with_rowid=False,
+)
+
+free_takes = Table(
+    "free_takes",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("free_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("part", Integer, primary_key=True),  # from 0; parts are added while it is played
+    Column("whole", Boolean, nullable=False),  # a whole file that was imported; else events of one MIDI track
+    Column("midi", LargeBinary, nullable=False),
+    sqlite_with_rowid=False,
+)
+
+free_results = Table(
+    "free_results",
+    metadata,
+    Column("run_id", NUMBER, ForeignKey("free_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    Column("part", Integer, primary_key=True),
+    Column("result", PackedJson, nullable=False),  # every ornament of the part, as judged
+    sqlite_with_rowid=False,
+)
+
 classes = Table(
     "classes",
     metadata,

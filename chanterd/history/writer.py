@@ -16,12 +16,15 @@ from sqlalchemy.exc import DBAPIError
 
 from chanterd.config import ChanterdError
 from chanterd.history.class_record import ClassEntry
+from chanterd.history.free_record import FreeBegun, FreePartPlayed
 from chanterd.history.ledger import Ledger, RunDeletedError
 from chanterd.history.record import Entry, RunBegun
 from chanterd.history.store import Store, reason
 from chanterd.history.tune_record import TuneBegun, TuneEntry
 
 LOG = logging.getLogger(__name__)
+
+Written = Entry | ClassEntry | TuneEntry | FreePartPlayed
 
 AGAIN_S = 5.0
 """How long to wait after a failure before trying again."""
@@ -46,10 +49,8 @@ class Writer:
         self._missed_in = ""  # the key of the last run in which something had to be made again
         self._report = report
         self._again_s = again_s
-        self._queue: SimpleQueue[Entry | ClassEntry | TuneEntry | threading.Event] = SimpleQueue()
-        self._held: Entry | ClassEntry | TuneEntry | threading.Event | None = (
-            None  # taken out of the queue and not written yet
-        )
+        self._queue: SimpleQueue[Written | threading.Event] = SimpleQueue()
+        self._held: Written | threading.Event | None = None  # taken out of the queue and not written yet
         self._gone: set[str] = set()
         self._said: str | None = WELL
         self._closing = threading.Event()
@@ -57,7 +58,7 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="history", daemon=True)
         self._thread.start()
 
-    def put(self, entry: Entry | ClassEntry | TuneEntry) -> None:
+    def put(self, entry: Written) -> None:
         """Queue an entry to be written; returns at once."""
         if self._queue.qsize() >= MOST_WAITING:
             self._say(FULL)
@@ -98,7 +99,7 @@ class Writer:
                 return  # it is still held, and counted as left over
             self._held = None
 
-    def _write(self, entry: Entry | ClassEntry | TuneEntry) -> bool:
+    def _write(self, entry: Written) -> bool:
         """Write an entry, however long that takes; False if the writer is closing and cannot."""
         while True:
             try:
@@ -123,7 +124,7 @@ class Writer:
                 self._say(WELL)
             return True
 
-    def _report_missing(self, begun: RunBegun | TuneBegun, said: str) -> None:
+    def _report_missing(self, begun: RunBegun | TuneBegun | FreeBegun, said: str) -> None:
         """Report what was missing; that report stays until the end of the run."""
         self._missed_in = begun.key
         self._say(said)

@@ -56,6 +56,16 @@ class Tally:
         for kind, lengths in one.lengths.items():
             lengths.extend(judged.shape.of(kind).lengths_ns)
 
+    def add_row(self, row: SummaryRow) -> None:
+        """Count what was counted elsewhere; of its steps only the medians are known, which then weigh as many."""
+        one = self._counted.setdefault(row["ornament"], _Counted())
+        one.played += row["played"]
+        one.clean += row["clean"]
+        one.faults.update(row["faults"])
+        for kind, usual_ms in ((Kind.HELD, row["held_ms"]), (Kind.QUICK, row["quick_ms"])):
+            if usual_ms is not None:
+                one.lengths[kind].extend([round(usual_ms * NS_PER_MS)] * min(row["played"], LENGTHS_KEPT))
+
     def rows(self) -> list[SummaryRow]:
         """By ornament, the one that was played most first."""
         rows = [_row(name, one) for name, one in self._counted.items()]

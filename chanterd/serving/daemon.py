@@ -109,15 +109,15 @@ class Daemon:
         self._placements = placements
         hand = TunesAtHand(Shelf(folder))
         self.unasked = Unasked(self.tables.book, self.tables.standards[DEFAULT], lambda: wall().day, hand)
-        renew, profiles, unasked = self.hub.renew, self.tables.profiles, self.unasked
-        services = Services(self._publish, renew, clock, folder, memory, profiles, self.history, placements, unasked)
+        renew, known, arrangement = self.hub.renew, self.tables.profiles, Arrangement(folder)
+        kept = (memory, known, self.history, placements, self.unasked, arrangement)
+        services = Services(self._publish, renew, clock, folder, *kept)
         self._planned: dict[str, Planned] = {}
         self._ports: list[PortName] = []
         self._offered: list[PortName] = []
         self.room = Room(services, assignments, self._on_seat)
         self.room.furnish(sources, names)
         self.seats = self.room.seats
-        arrangement = Arrangement(folder)
         self.classroom = Classroom(
             self.seats, self.hub.publish, clock, arrangement, ClassRecords(self.history, arrangement)
         )

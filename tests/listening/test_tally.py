@@ -1,7 +1,7 @@
 """How each ornament went so far."""
 
 from chanterd.listening.judged import judge_found
-from chanterd.listening.tally import LENGTHS_KEPT, Tally
+from chanterd.listening.tally import LENGTHS_KEPT, SummaryRow, Tally
 from chanterd.music.ornament import Kind
 from tests.listening.played_notes import found_in, steady
 
@@ -36,3 +36,14 @@ def test_what_it_remembers_does_not_grow() -> None:
     found = tally(GRIP, LENGTHS_KEPT)
     assert found.rows()[0]["played"] == LENGTHS_KEPT
     assert len(found._counted["grip"].lengths[Kind.HELD]) == LENGTHS_KEPT
+
+
+def test_what_was_counted_elsewhere_is_added() -> None:
+    """Its medians weigh as much as it was played."""
+    total = Tally()
+    row: SummaryRow = {
+        "ornament": "grip", "played": 3, "clean": 1, "held_ms": 60.0, "quick_ms": None, "faults": {"crushed": 2},
+    }  # fmt: skip
+    total.add_row(row)
+    total.add_row({**row, "played": 1, "clean": 1, "held_ms": 20.0, "faults": {}})
+    assert total.rows() == [{**row, "played": 4, "clean": 2}]

@@ -6,6 +6,7 @@ Conventions: tempi are clicks a minute, + = late; days are at the player's own p
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from math import inf
 
 from chanterd.music.drill import Drill
 from chanterd.practice.proposal.rule import ProposalRule
@@ -20,8 +21,8 @@ class Sitting:
     """None: the full ornament."""
     played: int
     clean: int
-    tried_bpm: float
-    """The fastest it was tried at."""
+    tried_bpm: float | None
+    """The fastest it was tried at; None: with no click and no tempo asked for."""
     held_bpm: float | None
     """The fastest tempo with a full row of clean reps; None if there was none."""
     spread_ms: float | None
@@ -89,8 +90,8 @@ def held_bpm(known: Known) -> float | None:
 
 
 def tried_bpm(known: Known) -> float:
-    """The tempo of the last day."""
-    return known.sittings[-1].tried_bpm
+    """The tempo of the last day that has one; infinite if none has, so that any other limit holds."""
+    return next((one.tried_bpm for one in reversed(known.sittings) if one.tried_bpm is not None), inf)
 
 
 def spread_ms(known: Known) -> float:

@@ -43,10 +43,10 @@ class WayWork:
         return self.times * (1 - self.clean / self.played)
 
 
-def joined(known: Iterable[Known], in_tunes: Iterable[Known]) -> dict[str, Known]:
-    """What is known of each drill by its words, with how it went in tunes among its days."""
+def joined(known: Iterable[Known], elsewhere: Iterable[Known]) -> dict[str, Known]:
+    """What is known of each drill by its words, with how it went in tunes and in free playing among its days."""
     found = {one.drill.words: one for one in known}
-    for one in in_tunes:
+    for one in elsewhere:
         words = one.drill.words
         before = found.get(words)
         sittings = one.sittings if before is None else (*before.sittings, *one.sittings)

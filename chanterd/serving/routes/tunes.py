@@ -9,6 +9,7 @@ from chanterd.config import ChanterdError
 from chanterd.engraving.tune import NARROWEST, WIDEST
 from chanterd.engraving.workshop import Workshop
 from chanterd.hearing.model_tune import model_tune
+from chanterd.history.free_runs import ways_in_free
 from chanterd.history.sittings import known_ways
 from chanterd.history.tune_runs import LISTED, TuneRunSeen, tune_runs_of, ways_in_tunes
 from chanterd.music import grid
@@ -75,7 +76,8 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
         def look() -> list[WayWork]:
             with store.reading() as connection:
                 known = joined(
-                    known_ways(connection, player, rule.in_a_row, book), ways_in_tunes(connection, player, book)
+                    known_ways(connection, player, rule.in_a_row, book),
+                    [*ways_in_tunes(connection, player, book), *ways_in_free(connection, player, book)],
                 )
             return work_of(drills_of(found(key), book), known, rule)
 

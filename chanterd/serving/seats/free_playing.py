@@ -1,20 +1,22 @@
 """A seat on which no activity goes on: its player just plays, and hears what that was."""
 
 from collections import deque
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from math import ceil
 
 import mido
 
 from chanterd.listening.judged import judge_found
 from chanterd.listening.live import HeardNow, LiveListener, Repeated
-from chanterd.listening.report import heard_ornament
+from chanterd.listening.report import HeardOrnament, heard_ornament
 from chanterd.listening.tally import SummaryRow, Tally
 from chanterd.music.heard import Heard
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Ns
 from chanterd.practice.run import COUNT_IN_CLICKS
 from chanterd.serving.seats.activity import LEAD_IN_NS, Output
-from chanterd.serving.seats.tune_watch import Record, TuneWatch
+from chanterd.serving.seats.free_take import FreeTake
+from chanterd.serving.seats.recorder import Recorder
+from chanterd.serving.seats.tune_watch import TuneWatch
 from chanterd.serving.seats.unasked import Unasked
 from chanterd.serving.wire.free import FaultCount, FreeFrame, FreeRow, FreeShown, OfferShown, OrnamentFrame
 
@@ -40,9 +42,11 @@ class FreePlaying:
 
     corrected = True
 
-    def __init__(self, unasked: Unasked, output: Output, record_tune: Record) -> None:
+    def __init__(self, unasked: Unasked, output: Output, recorder: Callable[[], Recorder]) -> None:
+        """``recorder`` gives what begins now its place in the history of whoever sits there."""
         self._unasked, self._output = unasked, output
-        self.tunes = TuneWatch(unasked, output, record_tune)
+        self._take = FreeTake(unasked, recorder)
+        self.tunes = TuneWatch(unasked, output, self._take.noticed)
         self._listener: LiveListener | None = None
         self._waiting: deque[Heard] = deque(maxlen=MOST_WAITING)
         self._day = ""
@@ -53,18 +57,19 @@ class FreePlaying:
 
     def forget(self) -> None:
         """Somebody else sits here now: nothing of this was theirs."""
-        self._tally, self._drills = Tally(), {}
-        self._withdraw()
+        self.put_down(self._output.clock(), "another player sat down")
+        self._day, self._tally, self._drills = "", Tally(), {}
         self._listener = None
-        self.tunes.forget()
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:
         """Take a message with its stamp, before what is heard in it."""
         self.tunes.take(message, at_ns)
+        self._take.take(message, at_ns)
 
     def hear(self, heard: Heard) -> None:
         """Take what is heard next, with the calibration taken off."""
         self.tunes.hear(heard)
+        self._take.hear(heard)
         if self._listener is None:
             self._waiting.append(heard)
             self._unasked.want()
@@ -74,6 +79,7 @@ class FreePlaying:
     def tick(self, now_ns: Ns) -> None:
         """Let time pass."""
         if self._listener is None:
+            self._count_kept()
             if not self._unasked.ready:
                 return
             self._listener = LiveListener(self._unasked.book)
@@ -81,6 +87,8 @@ class FreePlaying:
                 self._show(self._listener.hear(self._waiting.popleft()))
         self._show(self._listener.tick(now_ns))
         self.tunes.tick(now_ns)
+        self._take.tick(now_ns)
+        self._count_kept()
         if self._repeated is not None and now_ns - self._repeated.beat_ns > OFFERED_NS:
             self._withdraw()
             self._send()
@@ -88,10 +96,16 @@ class FreePlaying:
     def pause(self, now_ns: Ns) -> None:
         """Something was chosen: what was played until now is final."""
         self._waiting.clear()
+        self.put_down(now_ns, "something was chosen")
         self.tunes.forget()
+
+    def put_down(self, now_ns: Ns, why: str, *, now: bool = False) -> None:
+        """What was played until now is final, and a run in the history; with ``now`` nothing waits to be judged."""
         if self._listener is not None:
             self._show(self._listener.finish(now_ns))
             self._listener = LiveListener(self._unasked.book)
+        self.tunes.leave(now=now)
+        self._take.end(why)
         if self._offer is not None:
             self._withdraw()
             self._send()
@@ -114,24 +128,41 @@ class FreePlaying:
             frame = OrnamentFrame(kind="ornament", seat=self._output.seat, final=one.final, **ornament)
             self._output.publish(frame)
             if one.final:
-                counted = self._count(one) or counted
+                counted = self._count(one, ornament) or counted
         if shown:
             offered = self._offered()
             changed, self._offer = offered != self._offer, offered
             if counted or changed:
                 self._send()
 
-    def _count(self, one: HeardNow) -> bool:
+    def _count(self, one: HeardNow, ornament: HeardOrnament) -> bool:
         judged = judge_found(one.found, self._unasked.standard)
         if judged is None:
             return False
-        day = self._unasked.day()
-        if day != self._day:
-            self._day, self._tally, self._drills = day, Tally(), {}
+        self._begin_day()
         self._tally.add(judged)
+        self._take.ornament(judged, ornament, in_tune=self.tunes.plays(judged.start_ns))
         if judged.way.words is not None:
             self._drills[judged.way.ornament.name] = judged.way.words
         return True
+
+    def _begin_day(self) -> None:
+        day = self._unasked.day()
+        if day != self._day:
+            self._day, self._tally, self._drills = day, Tally(), {}
+            self._take.look_up(day)
+
+    def _count_kept(self) -> None:
+        """Count what was played today before the daemon was started, or by whoever sits here now on another seat."""
+        if not self._day:
+            self._begin_day()
+        found = self._take.looked_up()
+        if found:
+            for row, drill in found:
+                self._tally.add_row(row)
+                if drill:
+                    self._drills.setdefault(row["ornament"], drill)
+            self._send()
 
     def _offered(self) -> OfferShown | None:
         self._repeated = None if self._listener is None else self._listener.repeated

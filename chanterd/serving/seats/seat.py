@@ -57,7 +57,7 @@ class Seat:
         self.player = player
         """Who sits here: whose history it is."""
         self._output = Output(seat_id, services.publish, services.clock)
-        self.free = FreePlaying(services.unasked, self._output, lambda *of: self._recorder().noticed(*of))
+        self.free = FreePlaying(services.unasked, self._output, self._recorder)
         self._activity: Activity | None = None
         self._over: Activity | None = None  # the last one that came to its end, until something else begins
         self._silent_since: Ns | None = None
@@ -125,6 +125,7 @@ class Seat:
         """Stop listening, without holding up the loop while the source's thread ends; an activity is ended."""
         async with self._changing_source:
             self.end(why=why)
+            self.free.put_down(self._corrected(self._services.clock()), why, now=True)
             await asyncio.to_thread(self._source.stop)
 
     async def plug(self, source: Source) -> None:
@@ -190,6 +191,7 @@ class Seat:
     def _quiet(self) -> None:
         """Nothing sounds any longer: unplugged, or read in another way from now on."""
         self._listen(self._ear.quiet(self._services.clock()))
+        self.free.put_down(self._corrected(self._services.clock()), "the chanter was put down")
 
     def _corrected(self, at_ns: Ns) -> Ns:
         correction_ms = self._correction_ms
@@ -252,7 +254,7 @@ class Seat:
 
     def _recorder(self) -> Recorder:
         heard_by = (self._source.name, self._profile, self._correction_ms)
-        return Recorder(self._services.history, self.player, heard_by, self._ear.held, self._services.clock())
+        return Recorder(self._services, self.player, heard_by, self._ear.held)
 
     def sit_down(self, player: Player) -> None:
         """Somebody else sits down, which ends an activity; or the player here has a new name."""

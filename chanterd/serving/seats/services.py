@@ -7,6 +7,7 @@ from pathlib import Path
 from chanterd.hearing.chanter import Profile
 from chanterd.history.history import History
 from chanterd.music.units import Ns
+from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.input_memory import InputMemory
 from chanterd.serving.seats.placements import Placements
 from chanterd.serving.seats.unasked import Unasked
@@ -29,6 +30,8 @@ class Services:
     placements: Placements
     unasked: Unasked
     """For whoever plays with no drill chosen."""
+    arrangement: Arrangement
+    """Who keeps nothing is named there."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,10 @@ class TuneWatch:
         """Whether a tune is followed."""
         return self._tune is not None
 
+    def plays(self, at_ns: Ns) -> bool:
+        """Whether what was played then is part of the tune that is followed."""
+        return self._tune is not None and at_ns >= self._tune.since_ns
+
     @property
     def shown(self) -> TuneRunShown | None:
         """The tune that is followed, or the last one; None if there is none."""
