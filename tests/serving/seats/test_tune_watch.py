@@ -45,7 +45,7 @@ def test_a_tune_is_noticed_from_any_start_and_followed(sitting: Sitting, first: 
         True,
     )
     assert began["grid"]["click_off"] is True
-    assert began["grid"]["click_bpm"] == pytest.approx(116, rel=0.1)
+    assert began["grid"]["click_bpm"] == pytest.approx(116, rel=0.2)  # of a few pointed notes
     notes = [frame["note"] for frame in sitting.of("cursor")]
     on = [after - before in (0, 1) for before, after in pairwise(notes)]
     assert len(on) > 60
