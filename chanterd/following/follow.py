@@ -20,10 +20,11 @@ from copy import copy
 from math import inf
 
 from chanterd.following.chain import START, Chain, Link, Pair
+from chanterd.following.closing import SoFar
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.expectation import Expectation, by_click
 from chanterd.following.onsets import Onsets
-from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, RepRead, SoFar, Sound, StepFound, StepState
+from chanterd.following.reading import LEAD, Extra, ExtraKind, Finding, SegmentRead, Sound, StepFound, StepState
 from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE, Reading, states_of
 from chanterd.following.target import NOTHING, Target, target_of
 from chanterd.music.grid import TempoGrid
@@ -100,7 +101,7 @@ class Follower:
         place, melted = last.place + after, self._notes[last.place] == self._notes[-1]
         return SoFar(place > 0, place >= theme, melted, after > 0, last_ns, due_ns)
 
-    def read_apart(self) -> RepRead:
+    def read_apart(self) -> SegmentRead:
         """For a copy: part from the original, and read the open rep as if nothing more came."""
         self._onsets, self._bounces = copy(self._onsets), self._bounces[:]
         self._onsets.part()
@@ -319,7 +320,7 @@ class Follower:
             findings += self._changes()
         return findings
 
-    def _read(self, cut: int) -> tuple[list[Pair], RepRead]:
+    def _read(self, cut: int) -> tuple[list[Pair], SegmentRead]:
         """The open rep, played by that number of onsets."""
         price, back = self._chains[0].end(cut)
         pairs = self._chains[0].pairs(back, cut, self._size)
@@ -374,7 +375,7 @@ class Follower:
         del self._bounces[: len(mine)]
         return mine
 
-    def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
+    def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> SegmentRead:
         found = self._states(self._notes, pairs, self._size)
         steps = [self._step(place, *found[place]) for place in range(self._size)]
         extras: list[Extra] = []
@@ -385,7 +386,7 @@ class Follower:
             extras += [Extra(bounce, ExtraKind.BOUNCE) for bounce in self._bounces_upto(cut)]
             extras.sort(key=lambda extra: extra.sound.onset_ns)
         shift_ns, lead_shift_ns = self._expectation.shift_ns, self._expectation.lead_shift_ns
-        return RepRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), shift_ns, price, lead_shift_ns)
+        return SegmentRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), shift_ns, price, lead_shift_ns)
 
     def _extra(self, index: int) -> Extra:
         crosses = self._onsets.crosses(index)

@@ -1,7 +1,7 @@
-"""What following finds out: which asked step each onset was, and at the end the reading of a whole rep.
+"""What following finds out: which asked step each onset was, and at the end the reading of a whole segment.
 
-Conventions: reps and steps count from 0, the theme note is the last step, the lead is step -1. Times are on the
-daemon's clock, in ns.
+Conventions: ``rep`` is the turn, from 0: the rep of a drill, or a coming-by of a note of a tune. Steps count from 0
+too, the theme note is the last one, the lead is step -1. Times are on the clock, in ns.
 
 Sounds and steps are named tuples, which cannot be changed either: several are made for every onset, and a frozen
 dataclass takes up to six times as long to make.
@@ -64,32 +64,17 @@ class Extra:
     kind: ExtraKind
 
 
-class SoFar(NamedTuple):
-    """How far a rep has been played; times are on the daemon's clock."""
-
-    steps: bool
-    """Whether anything behind its lead was played."""
-    theme_heard: bool
-    theme_melted: bool
-    """Whether the note that sounds is the theme note already, so that it cannot begin again."""
-    next_begun: bool
-    """Whether a note of the next rep has been heard."""
-    last_onset_ns: Ns
-    theme_due_ns: Ns
-    """When its theme note is expected, by how early or late the player is as a rule."""
-
-
 @dataclass(frozen=True, slots=True)
-class RepRead:
-    """The final reading of one rep."""
+class SegmentRead:
+    """The final reading of one coming-by of a segment: what a follower hands to the judge."""
 
     rep: int
     lead: StepFound
     steps: tuple[StepFound, ...]
     extras: tuple[Extra, ...]
-    shift_ns: float
+    shift_ns: float = 0.0
     """How far from the grid it was expected, by the reps before it; + = late."""
-    price: float
+    price: float = 0.0
     """What the reading costs, see ``cost``; no other reading of the same onsets costs less."""
     lead_shift_ns: float = 0.0
     """How much later than the rest of the rep the lead was expected, at the player's own pace; see ``pulse``."""
@@ -100,4 +85,4 @@ class RepRead:
         return all(found.sound is None for found in self.steps)
 
 
-Finding = StepFound | RepRead
+Finding = StepFound | SegmentRead

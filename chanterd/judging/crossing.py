@@ -7,7 +7,7 @@ that the noise shows as in the note before had not moved yet, and those that it 
 from dataclasses import dataclass
 from functools import cache
 
-from chanterd.judging.measure import RepMeasured
+from chanterd.judging.measure import SegmentMeasured
 from chanterd.music.drill import Drill
 from chanterd.music.fingering import FINGERS, LITTLE_FINGER, Passing, is_little_finger, passing
 from chanterd.music.note import Note
@@ -60,7 +60,7 @@ def _all_of(holes: tuple[int, ...]) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]} fingers"
 
 
-def crossings(rep: RepMeasured, before: RepMeasured | None, drill: Drill) -> dict[int, Crossing]:
+def crossings(rep: SegmentMeasured, before: SegmentMeasured | None, drill: Drill) -> dict[int, Crossing]:
     """The crossing noises of a rep by their onset: between which two notes that were meant each one sounded.
 
     Left out are those whose neighbours are not known, and those beside a gracenote or tap: that is one finger lifted

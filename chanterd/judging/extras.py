@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from chanterd.following.reading import ExtraKind
 from chanterd.judging.crossing import Crossing, crossings
 from chanterd.judging.fault import Fault
-from chanterd.judging.measure import ExtraMeasured, RepMeasured
+from chanterd.judging.measure import ExtraMeasured, SegmentMeasured
 from chanterd.judging.naming import say_ms
 from chanterd.judging.standard import Standard
 from chanterd.music.drill import Drill
@@ -23,7 +23,9 @@ MOVEMENT_NS = 120 * NS_PER_MS
 """A note that lasts longer is no gracenote or tap: twice what is right at any tempo (common practice, no source)."""
 
 
-def extra_faults(rep: RepMeasured, before: RepMeasured | None, drill: Drill, standard: Standard) -> Iterator[Fault]:
+def extra_faults(
+    rep: SegmentMeasured, before: SegmentMeasured | None, drill: Drill, standard: Standard
+) -> Iterator[Fault]:
     """By a standard; ``before`` is the rep right before, which left a note sounding."""
     explained: dict[int, Crossing] | None = None
     for extra in rep.extras:
@@ -38,7 +40,7 @@ def extra_faults(rep: RepMeasured, before: RepMeasured | None, drill: Drill, sta
             yield Fault("crossing noise", None, said if crossing is None else f"{said} {crossing.said}.", crossing)
 
 
-def added_after_theme(rep: RepMeasured) -> tuple[ExtraMeasured, ...]:
+def added_after_theme(rep: SegmentMeasured) -> tuple[ExtraMeasured, ...]:
     """The extra notes that came after the theme note was first reached, those included with which it came back."""
     since = rep.steps[-1].onset_ns
     if since is None:
@@ -46,19 +48,19 @@ def added_after_theme(rep: RepMeasured) -> tuple[ExtraMeasured, ...]:
     return tuple(extra for extra in rep.extras if extra.kind is ExtraKind.EXTRA_NOTE and extra.onset_ns > since)
 
 
-def extras_in_lead(rep: RepMeasured) -> tuple[ExtraMeasured, ...]:
+def extras_in_lead(rep: SegmentMeasured) -> tuple[ExtraMeasured, ...]:
     """What came before the note before the ornament, or before it came back; the first of all extras."""
     since = rep.lead.onset_ns
     return tuple(extra for extra in rep.extras if since is not None and extra.onset_ns < since)
 
 
-def repeats_close(rep: RepMeasured, drill: Drill) -> bool:
+def repeats_close(rep: SegmentMeasured, drill: Drill) -> bool:
     """Whether what came after the theme note is only the ornament's last movement once more, or twice."""
     movements = [extra.note for extra in added_after_theme(rep) if extra.note is not drill.theme]
     return bool(movements) and len(drill.steps) > 1 and set(movements) == {drill.steps[-2].note}
 
 
-def _comes_back(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> bool:
+def _comes_back(extra: ExtraMeasured, rep: SegmentMeasured, drill: Drill) -> bool:
     """Whether it is the note before or the theme note, which something else interrupted."""
     lead, theme = rep.lead.onset_ns, rep.steps[-1].onset_ns
     if lead is not None and extra.note is drill.lead and extra.onset_ns < lead:
@@ -67,7 +69,7 @@ def _comes_back(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> bool:
     return theme is not None and extra.note is drill.theme and extra.onset_ns > theme
 
 
-def _named(extra: ExtraMeasured, rep: RepMeasured, drill: Drill) -> str:
+def _named(extra: ExtraMeasured, rep: SegmentMeasured, drill: Drill) -> str:
     """``a third tap, 30 ms``, ``a second D gracenote, 40 ms``, or the note's own name."""
     length = extra.length_ns
     alike = [

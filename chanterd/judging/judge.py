@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from chanterd.judging.advice import Advice, advise
 from chanterd.judging.crossing import Crossing
 from chanterd.judging.fault import Fault
-from chanterd.judging.measure import RepMeasured, StepMeasured
+from chanterd.judging.measure import SegmentMeasured, StepMeasured
 from chanterd.judging.neighbours import Openness, RepBefore, neighbours_of
 from chanterd.judging.shape import shape_of
 from chanterd.judging.standard import Standard
@@ -40,14 +40,14 @@ class Judge:
     _drill: Drill | None = field(init=False, default=None)
     _advised: dict[tuple[str, int | None, Crossing | None], Advice] = field(init=False, default_factory=dict)
 
-    def judge(self, rep: RepMeasured, segment: Segment, next_lead: StepMeasured | None) -> Judged:
+    def judge(self, rep: SegmentMeasured, segment: Segment, next_lead: StepMeasured | None) -> Judged:
         """Judge the next rep; ``next_lead`` is the lead of the rep after it as it is read by now, if it is."""
         judged = self.look(rep, segment, next_lead)
         self._before = RepBefore(rep, segment.lengths_ns[-1])
         self._openness.add(rep)
         return judged
 
-    def look(self, rep: RepMeasured, segment: Segment, next_lead: StepMeasured | None) -> Judged:
+    def look(self, rep: SegmentMeasured, segment: Segment, next_lead: StepMeasured | None) -> Judged:
         """Judge a rep as it is read by now, and remember nothing of it: it is not over yet."""
         before = self._before
         kept = neighbours_of(rep, segment, before, next_lead, self._openness.usual)

@@ -1,4 +1,4 @@
-"""Measures of one rep: when each step was expected, when it came, how long it was.
+"""Measures of one segment as it was played: when each step was expected, when it came, how long it was.
 
 Conventions: times in ns from beat 0 of the run; deviations + = late; steps count from 0, the lead is -1.
 """
@@ -6,7 +6,7 @@ Conventions: times in ns from beat 0 of the run; deviations + = late; steps coun
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, StepFound, StepState
+from chanterd.following.reading import LEAD, Extra, ExtraKind, SegmentRead, StepFound, StepState
 from chanterd.music.note import Note
 from chanterd.music.ornament import Kind
 from chanterd.music.segment import Segment
@@ -17,7 +17,7 @@ WRONG_NOTE = StepState.WRONG_NOTE
 
 
 class StepMeasured(NamedTuple):
-    """One step of one rep; a named tuple for the same reason as what was found of it (see ``reading``)."""
+    """One step of one segment; a named tuple for the same reason as what was found of it (see ``reading``)."""
 
     rep: int
     step: int
@@ -49,8 +49,8 @@ class ExtraMeasured:
 
 
 @dataclass(frozen=True, slots=True)
-class RepMeasured:
-    """One rep."""
+class SegmentMeasured:
+    """One segment as it was played."""
 
     rep: int
     lead: StepMeasured
@@ -86,9 +86,9 @@ def _measure_extra(extra: Extra, beat0_ns: int) -> ExtraMeasured:
     return ExtraMeasured(sound.note, extra.kind, Ns(sound.onset_ns - beat0_ns), sound.length_ns)
 
 
-def measure_rep(read: RepRead, segment: Segment, start_ns: int, beat0_ns: int) -> RepMeasured:
-    """Hold one rep against its segment, which starts at ``start_ns`` from beat 0; beat 0 itself is on the clock."""
-    return RepMeasured(
+def measure_segment(read: SegmentRead, segment: Segment, start_ns: int, beat0_ns: int) -> SegmentMeasured:
+    """Hold a reading against its segment, which starts at ``start_ns`` from beat 0; beat 0 itself is on the clock."""
+    return SegmentMeasured(
         rep=read.rep,
         lead=measure_step(read.lead, segment, start_ns, beat0_ns),
         steps=tuple([measure_step(found, segment, start_ns, beat0_ns) for found in read.steps]),

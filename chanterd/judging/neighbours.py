@@ -19,7 +19,7 @@ from collections import deque
 from dataclasses import dataclass
 
 from chanterd.following.reading import ExtraKind, StepState
-from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
+from chanterd.judging.measure import ExtraMeasured, SegmentMeasured, StepMeasured
 from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MS, Ns
 
@@ -62,7 +62,7 @@ class Neighbours:
 class RepBefore:
     """The rep right before, as the next one needs it."""
 
-    rep: RepMeasured
+    rep: SegmentMeasured
     asked_theme_ns: Ns
 
 
@@ -95,7 +95,7 @@ class Openness:
         """By the reps so far."""
         return Usual(_middle(self._to_beat), _middle(self._from_beat))
 
-    def add(self, rep: RepMeasured) -> None:
+    def add(self, rep: SegmentMeasured) -> None:
         """Take the next rep."""
         first, anchor, theme = _first_ns(rep), rep.anchor.deviation_ns, rep.steps[-1].deviation_ns
         if anchor is not None and first is not None:
@@ -109,13 +109,13 @@ def _middle(values: deque[Ns]) -> Ns:
     return sorted(values)[(len(values) - 1) // 2] if values else Ns(0)
 
 
-def _first_ns(rep: RepMeasured) -> Ns | None:
+def _first_ns(rep: SegmentMeasured) -> Ns | None:
     """How late the first step was that could be heard."""
     return next((step.deviation_ns for step in rep.steps if step.onset_ns is not None), None)
 
 
 def neighbours_of(
-    rep: RepMeasured,
+    rep: SegmentMeasured,
     segment: Segment,
     before: RepBefore | None = None,
     next_lead: StepMeasured | None = None,
@@ -137,7 +137,7 @@ def _slip(starts: list[Ns], ends: list[Ns]) -> Ns:
     return Ns(longer if longer > 0 else min(shorter, 0))
 
 
-def _lead(rep: RepMeasured, segment: Segment, before: RepBefore | None, to_beat: Ns) -> NeighbourTiming:
+def _lead(rep: SegmentMeasured, segment: Segment, before: RepBefore | None, to_beat: Ns) -> NeighbourTiming:
     first = next((step for step in rep.steps if step.onset_ns is not None), None)
     asked, room = segment.lengths_ns[0], segment.beat_ns
     began = rep.lead
@@ -160,7 +160,7 @@ def _lead(rep: RepMeasured, segment: Segment, before: RepBefore | None, to_beat:
     return NeighbourTiming(Ns(ended - since), asked, room, _slip(starts, ends))
 
 
-def _ended(rep: RepMeasured, since: Ns, first: Ns) -> Ns:
+def _ended(rep: SegmentMeasured, since: Ns, first: Ns) -> Ns:
     """When the note before was over: at the first step, or at a note nobody asked for that went on right up to it."""
     ended = reached = first
     for extra in reversed(rep.extras):
@@ -177,7 +177,7 @@ def _beat_before(before: RepBefore | None) -> Ns:
     return Ns(0) if late is None else late
 
 
-def _is_habit(before: RepMeasured, late: Ns, slip: Ns) -> bool:
+def _is_habit(before: SegmentMeasured, late: Ns, slip: Ns) -> bool:
     """Whether the note before began alike in the rep before, and was as much too long or too short there."""
     lead, beat = before.lead.deviation_ns, before.anchor.deviation_ns
     if lead is None or beat is None or not slip or _restarted(before):
@@ -185,7 +185,7 @@ def _is_habit(before: RepMeasured, late: Ns, slip: Ns) -> bool:
     return (beat - lead) / slip >= HABIT_SHARE and abs(late - lead) <= HABIT_SHARE * abs(slip)
 
 
-def _theme(rep: RepMeasured, segment: Segment, next_lead: StepMeasured | None, from_beat: Ns) -> NeighbourTiming:
+def _theme(rep: SegmentMeasured, segment: Segment, next_lead: StepMeasured | None, from_beat: Ns) -> NeighbourTiming:
     theme = _sounded_on(rep)
     asked = Ns(sum(segment.lengths_ns[theme.step + 1 :]))
     room = Ns(segment.lasts_ns - segment.beat_ns)
@@ -198,7 +198,7 @@ def _theme(rep: RepMeasured, segment: Segment, next_lead: StepMeasured | None, f
     return NeighbourTiming(Ns(until - since), asked, room, _slip(starts, [next_lead.deviation_ns or Ns(0)]))
 
 
-def _sounded_on(rep: RepMeasured) -> StepMeasured:
+def _sounded_on(rep: SegmentMeasured) -> StepMeasured:
     """The theme, or the step it melted into: what sounded when the ornament was over."""
     theme = rep.steps[-1]
     if theme.state is not StepState.MERGED:
@@ -206,7 +206,7 @@ def _sounded_on(rep: RepMeasured) -> StepMeasured:
     return next((step for step in reversed(rep.steps) if step.onset_ns is not None), theme)
 
 
-def _theme_starts(rep: RepMeasured, from_beat: Ns) -> list[Ns]:
+def _theme_starts(rep: SegmentMeasured, from_beat: Ns) -> list[Ns]:
     """The beginnings that the end of the theme is held against; none where beat or theme were not heard.
 
     When a melted theme would have begun is not known, so that the beat and the lead alone stand for it.
@@ -222,7 +222,7 @@ def _theme_starts(rep: RepMeasured, from_beat: Ns) -> list[Ns]:
     return starts
 
 
-def _restarted(rep: RepMeasured) -> bool:
+def _restarted(rep: SegmentMeasured) -> bool:
     """Whether another note came in the middle of the lead: then where it began again says nothing of its length."""
     lead = rep.lead.onset_ns
     return any(extra.kind is ExtraKind.EXTRA_NOTE and extra.onset_ns < (lead or 0) for extra in rep.extras)
@@ -233,7 +233,7 @@ def _end(one: StepMeasured | ExtraMeasured) -> int:
     return (one.onset_ns or 0) + (one.length_ns or 0)
 
 
-def _paused_before(lead: StepMeasured, before: RepMeasured, from_beat: Ns) -> Ns | None:
+def _paused_before(lead: StepMeasured, before: SegmentMeasured, from_beat: Ns) -> Ns | None:
     """By how much the last theme was held too long, if that rep was judged while it still sounded."""
     late, starts = lead.deviation_ns, _theme_starts(before, from_beat)
     if _sounded_on(before).length_ns is not None or late is None or not starts:

@@ -11,7 +11,7 @@ from functools import cache
 
 from chanterd.following.reading import ExtraKind, StepState
 from chanterd.judging.extras import extras_in_lead, repeats_close
-from chanterd.judging.measure import RepMeasured
+from chanterd.judging.measure import SegmentMeasured
 from chanterd.music.book import standard_book
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.note import Note
@@ -44,7 +44,7 @@ class Recognised:
         return f"You played {_a(self.ornament.name)}, not {_a(drill.ornament.name)}."
 
 
-def recognise(rep: RepMeasured, drill: Drill) -> Recognised | None:
+def recognise(rep: SegmentMeasured, drill: Drill) -> Recognised | None:
     """The ornament that was played instead, if it is known.
 
     What was taken for crossing fingers may have been meant, where nobody expected those notes.
@@ -58,7 +58,7 @@ def recognise(rep: RepMeasured, drill: Drill) -> Recognised | None:
     return _named(rep, drill, NOTES) or _named(rep, drill, (*NOTES, ExtraKind.CROSSING_NOISE))
 
 
-def _named(rep: RepMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Recognised | None:
+def _named(rep: SegmentMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Recognised | None:
     heard, asked = _heard(rep, drill, kinds), _sound(drill)
     if heard == asked or len(heard) < 2 or heard[-1] is not drill.theme or repeats_close(rep, drill):  # noqa: PLR2004 - the theme alone is no ornament
         return None
@@ -88,7 +88,7 @@ def _sound(drill: Drill) -> Sound:
     return melted(drill.lead, *(step.note for step in drill.steps))[1:]
 
 
-def _heard(rep: RepMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Sound:
+def _heard(rep: SegmentMeasured, drill: Drill, kinds: Sequence[ExtraKind]) -> Sound:
     """What sounded from the note before on, of the extras only those of these kinds."""
     since = rep.lead.onset_ns
     sounds = [

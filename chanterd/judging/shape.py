@@ -10,7 +10,7 @@ from itertools import pairwise
 from math import sqrt
 
 from chanterd.following.reading import ExtraKind, StepState
-from chanterd.judging.measure import RepMeasured, StepMeasured
+from chanterd.judging.measure import SegmentMeasured, StepMeasured
 from chanterd.music.ornament import Kind
 from chanterd.music.segment import Segment
 from chanterd.music.units import Ns
@@ -59,7 +59,7 @@ class Shape:
 NONE_OF_IT = KindShape((), (), ())
 
 
-def shape_of(rep: RepMeasured, segment: Segment) -> Shape:
+def shape_of(rep: SegmentMeasured, segment: Segment) -> Shape:
     """The shape of a rep, of the steps that were played as asked and whose length is known.
 
     A step that had to go on sounding for the one after it, which was missing, has no length of its own. One that is
@@ -75,7 +75,7 @@ def shape_of(rep: RepMeasured, segment: Segment) -> Shape:
     return Shape(_kind_shape(held, rep, segment), _kind_shape(quick, rep, segment))
 
 
-def _kind_shape(steps: list[StepMeasured], rep: RepMeasured, segment: Segment) -> KindShape:
+def _kind_shape(steps: list[StepMeasured], rep: SegmentMeasured, segment: Segment) -> KindShape:
     if not steps:
         return NONE_OF_IT
     asked = [segment.lengths_ns[step.step + 1] for step in steps]
@@ -85,7 +85,7 @@ def _kind_shape(steps: list[StepMeasured], rep: RepMeasured, segment: Segment) -
     return KindShape(tuple([step.step for step in steps]), tuple(lengths), tuple(even))
 
 
-def _whole_ns(step: StepMeasured, rep: RepMeasured) -> Ns:
+def _whole_ns(step: StepMeasured, rep: SegmentMeasured) -> Ns:
     """The step's length with the crossing noises right behind it."""
     if not rep.extras:
         return step.length_ns or Ns(0)

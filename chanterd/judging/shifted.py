@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from chanterd.judging.measure import RepMeasured, StepMeasured
+from chanterd.judging.measure import SegmentMeasured, StepMeasured
 from chanterd.music.units import Ns
 
 
@@ -11,6 +11,6 @@ def moved(step: StepMeasured, by_ns: Ns) -> StepMeasured:
     return step._replace(expected_ns=Ns(step.expected_ns + by_ns))
 
 
-def moved_rep(rep: RepMeasured, by_ns: Ns, lead_by_ns: Ns) -> RepMeasured:
+def moved_rep(rep: SegmentMeasured, by_ns: Ns, lead_by_ns: Ns) -> SegmentMeasured:
     """The rep, its steps and theme expected so much later (+), and the lead by its own amount."""
     return replace(rep, lead=moved(rep.lead, lead_by_ns), steps=tuple(moved(step, by_ns) for step in rep.steps))

@@ -8,7 +8,7 @@ from chanterd.following.reading import LEAD, ExtraKind, StepState
 from chanterd.judging.extras import extra_faults, extras_in_lead
 from chanterd.judging.fault import RANK, Fault
 from chanterd.judging.limit import Limit
-from chanterd.judging.measure import RepMeasured
+from chanterd.judging.measure import SegmentMeasured
 from chanterd.judging.naming import say_ms, upper_first
 from chanterd.judging.neighbours import Neighbours, NeighbourTiming
 from chanterd.judging.recognise import recognise
@@ -37,10 +37,10 @@ class Verdict:
 class Seen:
     """All that is known of one rep: when it came, what shape it had, how the notes around it were kept."""
 
-    rep: RepMeasured
+    rep: SegmentMeasured
     shape: Shape
     neighbours: Neighbours
-    before: RepMeasured | None = None
+    before: SegmentMeasured | None = None
     """The rep right before it, which left a note sounding."""
 
 
@@ -70,7 +70,7 @@ def judge_rep(seen: Seen, segment: Segment, standard: Standard) -> Verdict:
     return Verdict(clean=not faults, faults=tuple(faults))
 
 
-def judge_shape(rep: RepMeasured, shape: Shape, segment: Segment, standard: Standard) -> Verdict:
+def judge_shape(rep: SegmentMeasured, shape: Shape, segment: Segment, standard: Standard) -> Verdict:
     """The faults of an ornament that was played without a beat: what was left out, and the shape of the rest."""
     drill = segment.drill
     faults = [
@@ -85,7 +85,7 @@ def judge_shape(rep: RepMeasured, shape: Shape, segment: Segment, standard: Stan
     return Verdict(clean=not faults, faults=tuple(faults))
 
 
-def _by_name(notes: list[Fault], drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
+def _by_name(notes: list[Fault], drill: Drill, rep: SegmentMeasured, standard: Standard) -> Iterator[Fault]:
     """Faults of single notes; or, where all of them make another ornament, that one and what came before it."""
     recognised = recognise(rep, drill)
     if recognised is not None:
@@ -95,7 +95,7 @@ def _by_name(notes: list[Fault], drill: Drill, rep: RepMeasured, standard: Stand
     yield from notes
 
 
-def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
+def _not_played(drill: Drill, rep: SegmentMeasured) -> Iterator[Fault]:
     missing = StepState.MISSING
     for step in rep.steps:
         if step.state is missing:
@@ -105,7 +105,7 @@ def _not_played(drill: Drill, rep: RepMeasured) -> Iterator[Fault]:
             yield Fault("wrong note", step.step, said)
 
 
-def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: float) -> Iterator[Fault]:
+def _placement(drill: Drill, rep: SegmentMeasured, standard: Standard, click_ns: float) -> Iterator[Fault]:
     off = rep.anchor.deviation_ns
     if off is not None and abs(off) > standard.beat_within_ns(click_ns):
         word, side = ("late", "after") if off > 0 else ("early", "before")
@@ -113,7 +113,7 @@ def _placement(drill: Drill, rep: RepMeasured, standard: Standard, click_ns: flo
         yield Fault(word, rep.anchor_step, said)
 
 
-def _too_slow(rep: RepMeasured, segment: Segment, standard: Standard) -> Iterator[Fault]:
+def _too_slow(rep: SegmentMeasured, segment: Segment, standard: Standard) -> Iterator[Fault]:
     """The ornament as a whole, from its first step to the theme note, against what the tempo has room for."""
     heard = [step.onset_ns for step in rep.steps if step.onset_ns is not None]
     theme = rep.steps[-1].onset_ns
@@ -127,7 +127,7 @@ def _too_slow(rep: RepMeasured, segment: Segment, standard: Standard) -> Iterato
         yield Fault("too slow", None, said)
 
 
-def _longer_than_asked(rep: RepMeasured, segment: Segment) -> int:
+def _longer_than_asked(rep: SegmentMeasured, segment: Segment) -> int:
     """By how much the steps that are written long were longer than asked: that is a matter of school."""
     return sum(
         max(0, step.length_ns - segment.lengths_ns[step.step + 1])
@@ -136,7 +136,7 @@ def _longer_than_asked(rep: RepMeasured, segment: Segment) -> int:
     )
 
 
-def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fault]:
+def _crushed(drill: Drill, rep: SegmentMeasured, standard: Standard) -> Iterator[Fault]:
     heard = [(step.step, step.length_ns) for step in rep.steps[:-1] if step.length_ns is not None]
     crushed = [
         (step, length)
@@ -153,7 +153,7 @@ def _crushed(drill: Drill, rep: RepMeasured, standard: Standard) -> Iterator[Fau
         yield Fault("crushed", step, f"You crushed the {drill.step_name(step)}: {say_ms(length)}, {why}.")
 
 
-def _too_long(rep: RepMeasured, segment: Segment, standard: Standard) -> Iterator[Fault]:
+def _too_long(rep: SegmentMeasured, segment: Segment, standard: Standard) -> Iterator[Fault]:
     """Gracenotes and taps; one that had to sound on, since the step after it was left out, has no length of its own."""
     quick, played = Kind.QUICK, StepState.PLAYED
     for step, after in pairwise(rep.steps):

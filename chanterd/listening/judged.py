@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from chanterd.following.reading import LEAD, ExtraKind, Sound, StepState
-from chanterd.judging.measure import ExtraMeasured, RepMeasured, StepMeasured
+from chanterd.judging.measure import ExtraMeasured, SegmentMeasured, StepMeasured
 from chanterd.judging.shape import Shape, shape_of
 from chanterd.judging.standard import Standard
 from chanterd.judging.verdict import Verdict, judge_shape
@@ -34,7 +34,7 @@ class ShapeJudged:
 
     found: Found
     way: Way
-    rep: RepMeasured
+    rep: SegmentMeasured
     shape: Shape
     verdict: Verdict
 
@@ -66,7 +66,7 @@ def _segment(drill: Drill) -> Segment:
     return make_segment(drill, Bpm(FASTEST_BPM))
 
 
-def _measured(found: Found, match: Match, drill: Drill) -> RepMeasured:
+def _measured(found: Found, match: Match, drill: Drill) -> SegmentMeasured:
     way = match.variant.way
     at: dict[int, int] = {}
     for index, place in enumerate(match.places):
@@ -86,7 +86,7 @@ def _measured(found: Found, match: Match, drill: Drill) -> RepMeasured:
             state = MERGED if not step.sounds or step.note is sounding else MISSING
             steps.append(_step(index, step.note, kind, state, None, None))
     lead = _step(LEAD, drill.lead, None, PLAYED if found.lead else MISSING, found.lead, None)
-    return RepMeasured(0, lead, tuple(steps), tuple(_extras(found, match)), drill.anchor_step, skipped=False)
+    return SegmentMeasured(0, lead, tuple(steps), tuple(_extras(found, match)), drill.anchor_step, skipped=False)
 
 
 def _step(

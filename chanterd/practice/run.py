@@ -10,10 +10,10 @@ from dataclasses import dataclass, field, replace
 from chanterd.following.follow import Follower
 from chanterd.following.preview import Preview
 from chanterd.following.pulse import OwnPulse
-from chanterd.following.reading import LEAD, Finding, RepRead
+from chanterd.following.reading import LEAD, Finding, SegmentRead
 from chanterd.judging.continuation import Beat, Continuation, continuation
 from chanterd.judging.judge import Judge
-from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
+from chanterd.judging.measure import SegmentMeasured, StepMeasured, measure_segment, measure_step
 from chanterd.judging.report import RepResult, rep_result
 from chanterd.judging.shifted import moved, moved_rep
 from chanterd.judging.verdict import Verdict
@@ -83,7 +83,7 @@ class RepPreview:
 
 RunEvent = StepEvent | RepPreview | RepEvent
 
-Closed = tuple[RepRead, StepMeasured | None]
+Closed = tuple[SegmentRead, StepMeasured | None]
 """A rep that is over, and the lead of the next one as read at that moment."""
 
 
@@ -167,7 +167,7 @@ class Run:
         """Measure the steps that were found; set the closed reps aside, each with the next lead as known then."""
         events: list[StepEvent] = []
         for finding in findings:
-            if isinstance(finding, RepRead):
+            if isinstance(finding, SegmentRead):
                 self._closed.append((finding, self._next_lead))
                 continue
             step = measure_step(finding, *self._placed(finding.rep))
@@ -178,7 +178,7 @@ class Run:
             events.append(StepEvent(step, final=False))
         return events
 
-    def _previewed(self, read: RepRead) -> list[RunEvent]:
+    def _previewed(self, read: SegmentRead) -> list[RunEvent]:
         """The verdict so far; none on a rep of which only the first note was played, which is no attempt yet."""
         rep = self._measured(read)
         if rep.skipped:
@@ -188,7 +188,7 @@ class Run:
         tally.add(judged.verdict)
         return [RepPreview(rep_result(judged, sentence(judged.verdict, skipped=False, in_a_row=tally.in_a_row)), tally)]
 
-    def _judged(self, read: RepRead, next_lead: StepMeasured | None) -> RepEvent:
+    def _judged(self, read: SegmentRead, next_lead: StepMeasured | None) -> RepEvent:
         rep = self._measured(read)
         judged = self._judge.judge(rep, self.score.segment(read.rep), next_lead)
         verdict = judged.verdict
@@ -204,8 +204,8 @@ class Run:
         """What is to be played in a turn, when it starts from beat 0, and beat 0 itself."""
         return self.score.segment(turn), self.grid.since_ns(self.score.start(turn)), self.grid.beat0_ns
 
-    def _measured(self, read: RepRead) -> RepMeasured:
-        rep = measure_rep(read, *self._placed(read.rep))
+    def _measured(self, read: SegmentRead) -> SegmentMeasured:
+        rep = measure_segment(read, *self._placed(read.rep))
         if self._pulse is None:
             return rep
         return moved_rep(rep, Ns(round(read.shift_ns)), Ns(round(read.shift_ns + read.lead_shift_ns)))

@@ -7,13 +7,14 @@ from dataclasses import dataclass, field
 
 from typing_extensions import TypedDict
 
-from chanterd.following.reading import LEAD, StepState
+from chanterd.following.closing import is_over
 from chanterd.following.tunes.follow import Link, TuneFollower
 from chanterd.following.tunes.timeline import due_by_click, due_by_pulse, pace_of, stretches
-from chanterd.following.tunes.visits import Visit, visits_of
-from chanterd.judging.report import STATES
+from chanterd.following.tunes.visits import HeardNotes, Visit, came_ns, readings_of, visits_of
+from chanterd.judging.measure import measure_segment
+from chanterd.judging.report import timing
 from chanterd.judging.standard import Standard
-from chanterd.judging.tunes.judge import HeardNotes, judge_ornament, measured_steps
+from chanterd.judging.tunes.judge import judge_ornament
 from chanterd.judging.tunes.report import BarTempo, NoteResult, TuneSummary
 from chanterd.judging.tunes.summary import summarise_tune
 from chanterd.music.heard import Heard, Onset, Silence
@@ -24,7 +25,7 @@ from chanterd.music.spread import Spread
 from chanterd.music.tunes.naming import name_ornaments
 from chanterd.music.tunes.passage import Passage
 from chanterd.music.tunes.segments import Segments
-from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns, ms
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns
 
 BEGINS_BEFORE_CLICKS = 0.5
 """What is heard more than this before the first note is due is no part of a run."""
@@ -53,7 +54,9 @@ class TuneRun:
     follower: TuneFollower = field(init=False)
     _drills: dict[int, str | None] = field(init=False)
     _closed_from: int = field(init=False, default=-1)
-    """The first onset of the note that was not over when ``closed`` was last asked."""
+    """The first onset of the last note that there was when ``closed`` was last called."""
+    _given: bool = field(init=False, default=False)
+    """Whether that note was over then."""
 
     def __post_init__(self) -> None:
         self._segments = Segments(self.passage, self.book, self.spread, self.click_ns)
@@ -93,7 +96,7 @@ class TuneRun:
         heard = HeardNotes(follower.notes, follower.at, follower.ends)
         visits = visits_of(follower.chain(), follower.notes, follower.graph, over=True)
         segments = self._played(visits)
-        came = self._came(visits, segments, heard)
+        came = [came_ns(visit, one, heard) for visit, one in zip(visits, segments, strict=True)]
         pace = self.click_ns
         parts = stretches(visits, came, pace)
         firsts = {part.first for part in parts}
@@ -115,8 +118,8 @@ class TuneRun:
         )
         return TunePlayed(notes=notes, summary=summary)
 
-    def closed(self) -> list[NoteResult]:
-        """The notes with gracenotes that are over since this was last asked, as read by now; their time is not judged.
+    def closed(self, now_ns: Ns) -> list[NoteResult]:
+        """The notes with gracenotes that are over since the last call, as read by now; their time is not judged.
 
         When they were due is known only when more has been heard, so that nothing is called early or late here.
         """
@@ -130,13 +133,16 @@ class TuneRun:
         visits = visits_of(chain[::-1], self.follower.notes, self.follower.graph)
         segments = self._played(visits)
         heard = HeardNotes(self.follower.notes, self.follower.at, self.follower.ends)
-        came = self._came(visits, segments, heard)
+        came = [came_ns(visit, one, heard) for visit, one in zip(visits, segments, strict=True)]
         firsts = [onset for visit in visits[-1:] for onset in visit.onsets if onset is not None]
+        since = 1 if self._given else 0
         if firsts and len(visits) > 1:
-            self._closed_from = firsts[0]
+            self._closed_from, self._given = firsts[0], False
+        over = is_over(self.follower.so_far(), now_ns)
+        self._given = self._given or over
         due = [at or 0.0 for at in came]
         notes = self._notes(visits, segments, heard, due, set())
-        return [note for note in notes[:-1] if note["ornament"] is not None]
+        return [note for note in notes[since : None if over else -1] if note["ornament"] is not None]
 
     def _played(self, visits: list[Visit]) -> list[Segment]:
         """The segment of each visit, from the note that was due before it."""
@@ -147,20 +153,6 @@ class TuneRun:
             found.append(self._segments.of(visit.segment, lead))
         return found
 
-    @staticmethod
-    def _came(visits: list[Visit], segments: list[Segment], heard: HeardNotes) -> list[float | None]:
-        """When each note came, by its own onset or, where it has none, by its gracenotes."""
-        found: list[float | None] = []
-        for visit, segment in zip(visits, segments, strict=True):
-            came: float | None = None
-            for step in range(len(visit.onsets) - 1, -1, -1):
-                onset = visit.onsets[step]
-                if onset is not None:
-                    came = float(heard.at[onset] - segment.from_beat_ns[step])
-                    break
-            found.append(came)
-        return found
-
     def _notes(
         self,
         visits: list[Visit],
@@ -169,44 +161,25 @@ class TuneRun:
         due: list[float],
         firsts: set[int],
     ) -> list[NoteResult]:
+        """Each visit held against its segment, and judged if it has gracenotes."""
         found: list[NoteResult] = []
-        before = None
-        for index, visit in enumerate(visits):
-            segment, written = segments[index], self.passage.first + visit.segment
+        for visit, read in zip(visits, readings_of(visits, heard, firsts), strict=True):
+            segment, written = segments[read.rep], self.passage.first + visit.segment
             note = self.passage.tune.notes[written]
-            steps = measured_steps(visit, segment, heard, due[index])
-            theme = steps[-1]
-            if index in firsts:
-                before = None
+            measured = measure_segment(read, segment, round(due[read.rep]) - segment.beat_ns, 0)
             result = NoteResult(
                 {
                     "note": written,
                     "pass": visit.time_through,
                     "bar": note.bar,
                     "name": note.note.words,
-                    "state": STATES[theme.state],
-                    "expected_ms": ms(theme.expected_ns),
-                    "onset_ms": None if theme.onset_ns is None else ms(theme.onset_ns),
-                    "deviation_ms": None if theme.deviation_ns is None else ms(theme.deviation_ns),
-                    "length_ms": None if theme.length_ns is None else ms(theme.length_ns),
-                    "ornament": None,
+                    **timing(measured.steps[-1]),
+                    "ornament": judge_ornament(measured, segment, self.standard, self._drills.get(written))
+                    if segment.ornamented
+                    else None,
                 }
             )
-            if theme.played_note is not None:
-                result["played_note"] = theme.played_note.words
-            if segment.ornamented:
-                result["ornament"] = judge_ornament(
-                    visit,
-                    segment,
-                    heard,
-                    due[index],
-                    before,
-                    self.standard,
-                    drill=self._drills.get(written),
-                )
             found.append(result)
-            played = theme.state in (StepState.PLAYED, StepState.WRONG_NOTE)
-            before = theme._replace(step=LEAD, kind=None) if played else None
         return found
 
     def _tempi(self, visits: list[Visit], came: list[float | None], firsts: set[int]) -> list[BarTempo]:

@@ -10,7 +10,7 @@ from math import inf
 
 from chanterd.following.chain import Pair
 from chanterd.following.follow import Follower
-from chanterd.following.reading import RepRead
+from chanterd.following.reading import SegmentRead
 from chanterd.music.drill_score import drill_score
 from chanterd.music.heard import Onset
 from tests.bench.performances import Performance
@@ -40,7 +40,7 @@ class Witness(Follower):
                 self.silence(heard.at_ns)
         self.finish()
 
-    def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> RepRead:
+    def _rep_read(self, pairs: list[Pair], cut: int, price: float) -> SegmentRead:
         onsets, target = self._onsets, self._target
         due = self._due(0, target)
         prices, odd = onsets.sums, onsets.odd

@@ -5,7 +5,7 @@ from math import inf
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import Follower
-from chanterd.following.reading import Finding, RepRead
+from chanterd.following.reading import Finding, SegmentRead
 from chanterd.music.drill import Drill, drill_from_words
 from chanterd.music.drill_score import drill_score
 from chanterd.music.fingering import is_little_finger, noise_notes
@@ -66,9 +66,9 @@ def walker(words: str, bpm: float = 60.0) -> Player:
     return Player(drill_score(drill_from_words(words), Bpm(bpm), layout=scale), TempoGrid(Bpm(bpm), Ns(0)))
 
 
-def follow(plays: Player, onsets: list[Onset | Silence]) -> list[RepRead]:
+def follow(plays: Player, onsets: list[Onset | Silence]) -> list[SegmentRead]:
     """The final readings of everything."""
-    return [finding for finding in findings(plays, onsets) if isinstance(finding, RepRead)]
+    return [finding for finding in findings(plays, onsets) if isinstance(finding, SegmentRead)]
 
 
 def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
@@ -80,7 +80,7 @@ def findings(plays: Player, heard: list[Onset | Silence]) -> list[Finding]:
     return shown + follower.finish()
 
 
-def states(read: RepRead) -> list[str]:
+def states(read: SegmentRead) -> list[str]:
     """The states of all steps."""
     return [found.state.value for found in read.steps]
 
@@ -90,7 +90,7 @@ def melted(onsets: list[Onset]) -> list[Onset]:
     return [one for index, one in enumerate(onsets) if index == 0 or onsets[index - 1].note != one.note]
 
 
-def priced(plays: Player, read: RepRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
+def priced(plays: Player, read: SegmentRead, heard: list[Onset], before: Note | None, after: Note | None) -> float:
     """The least price of the rep's own onsets, by trying every reading: an optimum found without the chain."""
     segment = plays.score.segment(read.rep)
     drill = segment.drill

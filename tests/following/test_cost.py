@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from chanterd.following.reading import RepRead
+from chanterd.following.reading import SegmentRead
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
@@ -18,7 +18,7 @@ def shifted(onset: Onset, ms: float, note: Note | None = None) -> Onset:
     return Onset(onset.note if note is None else note, Ns(onset.at_ns + round(ms * MS)))
 
 
-def read_rep(*heard: Onset | Silence, words: str = "grip from B to C") -> RepRead:
+def read_rep(*heard: Onset | Silence, words: str = "grip from B to C") -> SegmentRead:
     """How the first rep at 60 is read; the second follows as written."""
     plays = player(words)
     return follow(plays, [*heard, *plays.rep(1)])[0]

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from chanterd.following.cost import STANDARD_COSTS as COSTS
 from chanterd.following.follow import LONGEST_REST, Follower
-from chanterd.following.reading import LEAD, ExtraKind, Finding, RepRead, StepFound, StepState
+from chanterd.following.reading import LEAD, ExtraKind, Finding, SegmentRead, StepFound, StepState
 from chanterd.music.heard import Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
@@ -96,7 +96,7 @@ def test_a_later_onset_can_correct_a_reading() -> None:
     lead, *rest = plays.rep(0)
     stray = Onset(Note.F, Ns(rest[0].at_ns - 60 * MS))
     findings_now = findings(plays, [lead, stray, *rest])
-    final = next(one for one in findings_now if isinstance(one, RepRead))
+    final = next(one for one in findings_now if isinstance(one, SegmentRead))
     assert states(final) == ["played"] * 4
     assert [extra.sound.note for extra in final.extras] == [Note.F]
 
@@ -128,7 +128,7 @@ def test_the_lead_that_ends_a_merged_theme_is_reported_before_its_rep() -> None:
         found = [
             one for onset in (plays.rep(0)[0], high_g, short, *plays.rep(1, 110.0)) for one in follower.hear(onset)
         ]
-        closed = next(index for index, one in enumerate(found) if isinstance(one, RepRead))
+        closed = next(index for index, one in enumerate(found) if isinstance(one, SegmentRead))
         leads = [one for one in found[:closed] if isinstance(one, StepFound) and (one.rep, one.step) == (1, LEAD)]
         assert leads
         assert leads[-1].sound is not None
@@ -215,7 +215,9 @@ def test_a_long_rest_reads_alike_whether_time_is_let_pass_or_not() -> None:
     for one in plays.rep(far):
         findings_now += ticking.hear(one)
     findings_now += ticking.finish()
-    assert [one for one in findings_now if isinstance(one, RepRead)] == follow(plays, [*plays.rep(0), *plays.rep(far)])
+    assert [one for one in findings_now if isinstance(one, SegmentRead)] == follow(
+        plays, [*plays.rep(0), *plays.rep(far)]
+    )
 
 
 def test_nothing_melts_into_a_rest() -> None:
@@ -300,7 +302,7 @@ def test_when_time_is_let_pass_does_not_change_the_reading() -> None:
         for now_ns in range(before.at_ns, after.at_ns, 20 * MS):
             findings_now += ticking.tick(Ns(now_ns))
     findings_now += ticking.finish()
-    assert [one for one in findings_now if isinstance(one, RepRead)] == follow(plays, list(onsets))
+    assert [one for one in findings_now if isinstance(one, SegmentRead)] == follow(plays, list(onsets))
 
 
 @settings(deadline=None, max_examples=40)
@@ -316,7 +318,7 @@ def test_a_reading_is_the_same_with_or_without_provisional_steps(
     onsets = melted(sorted(onsets, key=lambda one: one.at_ns))
     quiet = Follower(plays.score, plays.grid, at_once=False)
     findings_now = [finding for one in onsets for finding in quiet.hear(one)] + quiet.finish()
-    assert [one for one in findings_now if isinstance(one, RepRead)] == follow(plays, list(onsets))
+    assert [one for one in findings_now if isinstance(one, SegmentRead)] == follow(plays, list(onsets))
     assert leads_before_reps(findings_now) == leads_before_reps(findings(plays, list(onsets)))
 
 
@@ -325,7 +327,7 @@ def leads_before_reps(findings_now: list[Finding]) -> list[int | None]:
     heard: dict[int, int | None] = {}
     found: list[int | None] = []
     for one in findings_now:
-        if isinstance(one, RepRead):
+        if isinstance(one, SegmentRead):
             found.append(heard.get(one.rep + 1))
         elif one.step == LEAD:
             heard[one.rep] = None if one.sound is None else one.sound.onset_ns
@@ -337,7 +339,7 @@ def test_the_last_word_before_a_rep_closes_is_the_reading() -> None:
     plays = player()
     findings_now = findings(plays, [*plays.rep(0), *plays.rep(1)])
     latest = {(one.rep, one.step): one for one in findings_now if isinstance(one, StepFound)}
-    for read in (one for one in findings_now if isinstance(one, RepRead)):
+    for read in (one for one in findings_now if isinstance(one, SegmentRead)):
         for found in read.steps:
             assert latest[found.rep, found.step].state is found.state
 

@@ -2,9 +2,10 @@
 
 import pytest
 
+from chanterd.following.closing import SETTLED_NS, UNFINISHED_NS
 from chanterd.following.follow import Follower
-from chanterd.following.preview import SETTLED_NS, UNFINISHED_NS, Preview
-from chanterd.following.reading import RepRead
+from chanterd.following.preview import Preview
+from chanterd.following.reading import SegmentRead
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
@@ -13,16 +14,16 @@ from tests.following.simulated_players import DRILLS, MS, follow, melted, player
 TICK_NS = 20 * MS
 
 
-def listen(words: str, onsets: list[Onset], until_ns: int) -> tuple[list[tuple[int, RepRead]], list[RepRead]]:
+def listen(words: str, onsets: list[Onset], until_ns: int) -> tuple[list[tuple[int, SegmentRead]], list[SegmentRead]]:
     """Hear the onsets while time passes tick by tick: every preview with its time, and every final reading."""
     plays = player(words)
     follower = Follower(plays.score, plays.grid)
-    preview, previews, final = Preview(follower), list[tuple[int, RepRead]](), list[RepRead]()
+    preview, previews, final = Preview(follower), list[tuple[int, SegmentRead]](), list[SegmentRead]()
     left = list(onsets)
     for now_ns in range(-500 * MS, until_ns, TICK_NS):
         while left and left[0].at_ns <= now_ns:
-            final += [one for one in follower.hear(left.pop(0)) if isinstance(one, RepRead)]
-        final += [one for one in follower.tick(Ns(now_ns)) if isinstance(one, RepRead)]
+            final += [one for one in follower.hear(left.pop(0)) if isinstance(one, SegmentRead)]
+        final += [one for one in follower.tick(Ns(now_ns)) if isinstance(one, SegmentRead)]
         read = preview.read(Ns(now_ns))
         previews += [] if read is None else [(now_ns, read)]
     return previews, final

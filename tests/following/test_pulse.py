@@ -7,7 +7,7 @@ import pytest
 
 from chanterd.following.follow import Follower
 from chanterd.following.pulse import OwnPulse
-from chanterd.following.reading import RepRead, StepState
+from chanterd.following.reading import SegmentRead, StepState
 from chanterd.music.drill import drill_from_words
 from chanterd.music.drill_score import drill_score
 from chanterd.music.grid import TempoGrid
@@ -37,7 +37,7 @@ def share_right(words: str, bpm: float, pace: Callable[[int], float], *, own_pul
     grid = TempoGrid(Bpm(bpm), Ns(0))
     follower = Follower(score, grid, expectation=OwnPulse(score, grid) if own_pulse else None)
     found = [one for at_ns, note, _ in sorted(played) for one in follower.hear(Onset(note, at_ns))] + follower.finish()
-    reads = [one for one in found if isinstance(one, RepRead)]
+    reads = [one for one in found if isinstance(one, SegmentRead)]
     steps = [
         step for read in reads for step in (read.lead, *read.steps) if step.state is StepState.PLAYED and step.sound
     ]
@@ -72,11 +72,11 @@ def test_it_says_how_far_it_has_moved() -> None:
     pulse = OwnPulse(score, grid)
     follower = Follower(score, grid, expectation=pulse)
     notes = [times.drill.lead, *(step.note for step in times.drill.steps)]
-    reads: list[RepRead] = []
+    reads: list[SegmentRead] = []
     for rep in range(11):
         for note, offset in zip(notes, times.offsets_ns, strict=True):
             shown = follower.hear(Onset(note, Ns(rep * 2100 * NS_PER_MS + offset)))
-            reads += [one for one in shown if isinstance(one, RepRead)]
+            reads += [one for one in shown if isinstance(one, SegmentRead)]
     assert reads[0].shift_ns == 0
     assert reads[9].shift_ns / NS_PER_MS == pytest.approx(900, abs=100)
     assert pulse.moved_ns(0, 0) > reads[9].shift_ns

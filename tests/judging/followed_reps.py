@@ -3,9 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from chanterd.following.reading import LEAD, Extra, ExtraKind, RepRead, Sound, StepFound, StepState
+from chanterd.following.reading import LEAD, Extra, ExtraKind, SegmentRead, Sound, StepFound, StepState
 from chanterd.judging.judge import Judge, Judged
-from chanterd.judging.measure import RepMeasured, StepMeasured, measure_rep, measure_step
+from chanterd.judging.measure import SegmentMeasured, StepMeasured, measure_segment, measure_step
 from chanterd.judging.neighbours import AS_ASKED, Neighbours, RepBefore, Usual, neighbours_of
 from chanterd.judging.shape import Shape, shape_of
 from chanterd.judging.standard import DEFAULT, Standard, read_standards
@@ -48,7 +48,7 @@ class Rep:
     before: "Rep | None" = None
     """The rep right before it, which is one number lower."""
 
-    def measured(self) -> RepMeasured:
+    def measured(self) -> SegmentMeasured:
         """Held against the segment."""
         segment, grid = self.segment, self.grid
         drill = segment.drill
@@ -68,8 +68,8 @@ class Rep:
             Extra(Sound(note, ns(BEAT0_MS + at), None if length is None else ns(length)), kind)
             for note, at, length, kind in self.extras
         )
-        read = RepRead(self.rep, found[0], tuple(found[1:]), extras, shift_ns=0.0, price=0.0)
-        return measure_rep(read, segment, grid.since_ns(2 * read.rep), grid.beat0_ns)
+        read = SegmentRead(self.rep, found[0], tuple(found[1:]), extras, shift_ns=0.0, price=0.0)
+        return measure_segment(read, segment, grid.since_ns(2 * read.rep), grid.beat0_ns)
 
     def _theme(self, sound: Sound) -> Sound:
         """The theme lasts until the next lead, unless the test says how long."""

@@ -12,6 +12,7 @@ Times are in ns. Onsets and events count from 0. Part of the innermost loop of t
 from enum import IntEnum
 from typing import NamedTuple
 
+from chanterd.following.closing import SoFar
 from chanterd.following.onsets import LEGATO_NS
 from chanterd.following.tunes.cost import (
     MOST_FOUND,
@@ -26,6 +27,7 @@ from chanterd.following.tunes.graph import Graph
 from chanterd.following.tunes.reach import BEFORE_FIRST, NOTHING, Reach, Step
 from chanterd.music.note import Note
 from chanterd.music.score import Score, Way
+from chanterd.music.units import Ns
 
 
 class Link(NamedTuple):
@@ -102,6 +104,22 @@ class TuneFollower:
     def click_ns(self) -> float:
         """The player's pace, as it is read now."""
         return self._readings[0].click_ns
+
+    def so_far(self) -> SoFar | None:
+        """How far the segment that the player is in has been played; None before anything was found."""
+        link = self.latest
+        if link.place == BEFORE_FIRST:
+            return None
+        event, due_ns = self._events[link.place], link.at_ns - self._events[link.place].from_beat_ns
+        theme = self.graph.score.segments[event.segment].drill.theme
+        return SoFar(
+            steps=True,
+            theme_heard=event.theme,
+            theme_melted=event.note is theme,
+            next_begun=False,
+            last_onset_ns=Ns(self.at[-1]),
+            theme_due_ns=Ns(due_ns),
+        )
 
     def hear(self, note: Note, at_ns: int) -> None:
         """Take the next onset, in order of time."""

@@ -1,13 +1,43 @@
 """From the reading of a take to the notes of the tune, each time that one was reached, in order of time."""
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, field
 
-from chanterd.following.reading import StepState
+from chanterd.following.reading import LEAD, Extra, ExtraKind, SegmentRead, Sound, StepFound, StepState
 from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE
 from chanterd.following.tunes.follow import Link
 from chanterd.following.tunes.graph import Graph
+from chanterd.music.fingering import is_little_finger, noise_notes
 from chanterd.music.note import Note
+from chanterd.music.segment import Segment
+from chanterd.music.units import NS_PER_MS, Ns
+
+CROSSING_NS, LITTLE_FINGER_NS = 40 * NS_PER_MS, 80 * NS_PER_MS
+"""A note on the way of the fingers that lasts longer was meant; the same figures as for drills."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeardNotes:
+    """Everything that was heard in a take, bounces left out; ends are None where a note sounded on."""
+
+    notes: Sequence[Note]
+    at: Sequence[int]
+    ends: Sequence[int | None]
+
+    def sound(self, onset: int) -> Sound:
+        """One onset."""
+        at, end = self.at[onset], self.ends[onset]
+        return Sound(self.notes[onset], Ns(at), None if end is None else Ns(end - at))
+
+    def left_over(self, onset: int) -> Extra:
+        """One that is no part of the tune: a noise of crossing fingers, or a note too many."""
+        sound, kind = self.sound(onset), ExtraKind.EXTRA_NOTE
+        if 0 < onset < len(self.notes) - 1 and sound.length_ns is not None:
+            before, after = self.notes[onset - 1], self.notes[onset + 1]
+            if before is not after and sound.note in noise_notes(before, after):
+                longest = LITTLE_FINGER_NS if is_little_finger(before, sound.note, after) else CROSSING_NS
+                kind = ExtraKind.CROSSING_NOISE if sound.length_ns < longest else kind
+        return Extra(sound, kind)
 
 
 @dataclass(slots=True)
@@ -33,6 +63,31 @@ class Visit:
     def reached(self) -> bool:
         """Whether anything of it was heard, be it only a note that sounds on."""
         return any(state is not MISSING for state in self.states)
+
+
+def came_ns(visit: Visit, segment: Segment, heard: HeardNotes) -> float | None:
+    """When a note came, by its own onset or, where it has none, by its gracenotes; None: nothing of it was heard."""
+    for step in range(len(visit.onsets) - 1, -1, -1):
+        onset = visit.onsets[step]
+        if onset is not None:
+            return float(heard.at[onset] - segment.from_beat_ns[step])
+    return None
+
+
+def readings_of(visits: Sequence[Visit], heard: HeardNotes, firsts: Container[int]) -> list[SegmentRead]:
+    """What is handed to the judge of each visit; before those in ``firsts`` nothing was played that belongs to them."""
+    found: list[SegmentRead] = []
+    for turn, visit in enumerate(visits):
+        before = found[-1].steps[-1] if found and turn not in firsts else None
+        lead = StepFound(turn, LEAD, MISSING, None)
+        if before is not None and before.sound is not None:
+            lead = StepFound(turn, LEAD, before.state, before.sound)
+        steps = tuple(
+            StepFound(turn, step, state, None if onset is None else heard.sound(onset))
+            for step, (state, onset) in enumerate(zip(visit.states, visit.onsets, strict=True))
+        )
+        found.append(SegmentRead(turn, lead, steps, tuple(heard.left_over(onset) for onset in visit.extras)))
+    return found
 
 
 def visits_of(chain: Sequence[Link], heard: Sequence[Note], graph: Graph, *, over: bool = False) -> list[Visit]:

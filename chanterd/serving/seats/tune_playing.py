@@ -143,9 +143,9 @@ class TunePlaying:
             )
         )
 
-    def tick(self, now_ns: Ns) -> bool:  # noqa: ARG002 - nothing is due at a time
+    def tick(self, now_ns: Ns) -> bool:
         """Send how the ornaments went that are over; a run goes on until it is stopped, or is far too long."""
-        for note in self.run.closed():
+        for note in self.run.closed(Ns(now_ns - self._begins_ns)):
             ornament = note["ornament"]
             if ornament is not None:
                 self._output.publish(
