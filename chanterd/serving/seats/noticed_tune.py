@@ -117,7 +117,7 @@ class NoticedTune:
             if self._begun and len(self._waiting) == 1:
                 self._follow()
 
-    def tick(self) -> None:
+    def tick(self, now_ns: Ns) -> None:
         """Follow what was played before it was noticed, a little at a time; show it once that is done."""
         for _ in range(AT_ONCE):
             if self._waiting:
@@ -127,7 +127,7 @@ class NoticedTune:
         if not self._begun:
             self._begun = True
             self.publish()
-        for note in self.run.closed():
+        for note in self.run.closed(Ns(now_ns - self.since_ns)):
             ornament = note["ornament"]
             if ornament is not None:
                 self._output.publish(

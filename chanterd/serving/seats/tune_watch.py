@@ -110,7 +110,7 @@ class TuneWatch:
         if self._next is not None:
             self._take_next(self._next)
         if self._tune is not None:
-            self._tune.tick()
+            self._tune.tick(now_ns)
 
     def leave(self, *, hush: bool = False, now: bool = False) -> None:
         """The tune is played no longer, or (``hush``) the player wants it followed no longer.

@@ -44,7 +44,7 @@ def test_what_was_played_before_is_followed_a_little_at_a_time() -> None:
     tune = NoticedTune(asked, output, heard[:60], heard[0].at_ns)
     ticks = 0
     while not frames:
-        tune.tick()
+        tune.tick(heard[59].at_ns)
         ticks += 1
         assert ticks < 60
     assert ticks >= 60 / AT_ONCE
