@@ -17,6 +17,15 @@ and most of what could change the reading has come. Chosen by us, on simulated p
 UNFINISHED_NS = 350 * NS_PER_MS
 """How long nothing has been heard where the theme note has not come: the player may have stopped in the middle."""
 
+CLOSE_AFTER_CLICKS = 0.35
+"""A rep closes this long after the next lead is due: late enough to have heard it, early enough for the player."""
+
+WAIT_CLICKS = 0.85
+"""Where a rep was begun and its theme note has not come by then, it is waited for so long."""
+
+BOTH_CLICKS = 0.25
+"""Where the theme note would melt into the step that sounds, that has to last so long to be both."""
+
 
 class SoFar(NamedTuple):
     """How far the segment that is open has been played; all times are by the clock of its follower."""

@@ -20,7 +20,7 @@ from copy import copy
 from math import inf
 
 from chanterd.following.chain import START, Chain, Link, Pair
-from chanterd.following.closing import SoFar
+from chanterd.following.closing import BOTH_CLICKS, CLOSE_AFTER_CLICKS, WAIT_CLICKS, SoFar
 from chanterd.following.cost import STANDARD_COSTS, Costs
 from chanterd.following.expectation import Expectation, by_click
 from chanterd.following.onsets import Onsets
@@ -32,15 +32,6 @@ from chanterd.music.heard import Onset
 from chanterd.music.note import Note
 from chanterd.music.score import Score
 from chanterd.music.units import Ns
-
-CLOSE_AFTER_CLICKS = 0.35
-"""A rep closes this long after the next lead is due: late enough to have heard it, early enough for the player."""
-
-WAIT_CLICKS = 0.85
-"""Where a rep was begun and its theme note has not come by then, it is waited for so long."""
-
-BOTH_CLICKS = 0.25
-"""Where the theme note would melt into the step that sounds, that has to last so long to be both."""
 
 NEXT_FROM_CLICKS, LEAD_ON_CLICK = 0.5, 0.2
 """No onset is the next rep's that is earlier by more than the first before its lead is due, and by more than the second

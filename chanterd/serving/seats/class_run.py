@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from chanterd.following.follow import CLOSE_AFTER_CLICKS
+from chanterd.following.closing import CLOSE_AFTER_CLICKS
 from chanterd.judging.ensemble import BandRep, Ensemble
 from chanterd.judging.report import RepResult
 from chanterd.music.grid import TempoGrid
