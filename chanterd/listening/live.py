@@ -8,9 +8,9 @@ from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from chanterd.listening.drills import beat_of, drills_in
 from chanterd.listening.found import Found
 from chanterd.listening.listener import Listener
-from chanterd.listening.passages import Reps, beat_of, drills_in
 from chanterd.music.heard import Heard, Onset
 from chanterd.music.ornament import Book
 from chanterd.music.units import NS_PER_MS, Ns
@@ -95,7 +95,7 @@ class LiveListener:
         """What was repeated last; None if the last ornament was another one, or the distances are not steady."""
         recent = [*self._recent, *([] if self._latest is None else [self._latest])]
         drills = drills_in(recent, REPEATED)
-        if not drills or drills[-1].found[-1] is not recent[-1]:
+        reps = next((one for one in drills if one.found[-1] is recent[-1]), None)
+        if reps is None or reps.places[-1] - reps.places[-REPEATED] >= REPEATED:
             return None
-        reps: Reps = drills[-1]
         return Repeated(reps.words, round(reps.click_bpm, 1), Ns(beat_of(reps.found[-1])))

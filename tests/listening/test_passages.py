@@ -2,8 +2,8 @@
 
 import pytest
 
-from chanterd.listening.passages import Passage, Stretch, beat_of, passages_of
-from chanterd.music.units import NS_PER_MS, Ns
+from chanterd.listening.passages import Passage, Stretch, passages_of
+from chanterd.music.units import NS_PER_MS, NS_PER_S, Ns
 from tests.listening.played_notes import found_in, heard_notes
 
 GRIP = "B850 G60 d30 G60 c1000"
@@ -63,12 +63,26 @@ def test_a_long_silence_is_a_passage() -> None:
     assert kinds == [("drill", 1000), ("silence", 9000), ("free", 12000)]
 
 
-def test_the_beat_of_a_doubling_is_its_first_step() -> None:
-    """Where the beat falls: common practice, no source."""
-    (one,) = found_in("A700 g35 c60 d30 c700")
-    assert beat_of(one) == one.sounds[0].onset_ns
-    (grip,) = found_in("B700 G60 d30 G60 c700")
-    assert beat_of(grip) == grip.sounds[-1].onset_ns
+def test_a_drill_goes_on_through_a_rep_of_silence() -> None:
+    """However long a rep is: whoever breathes for one has not stopped."""
+    slow = "B1700 G60 d30 G60 c2150"
+    (one,) = passages(f"{slow} {slow} {slow}", f"{slow} {slow}")
+    assert (one.kind, one.drill) == ("drill", "grip from B to C")
+
+
+def test_what_was_not_recognised_at_the_edge_of_a_drill_belongs_to_it() -> None:
+    """One rep: more than that is something else."""
+    (one,) = passages(f"B1000 c1000 {' '.join([GRIP] * 5)} B1000 c1000")
+    assert (one.start_ns, one.end_ns) == (1000 * NS_PER_MS, 15_000 * NS_PER_MS)
+    other = "e1000 f1000 e1000 f1000"
+    assert [one.kind for one in passages(f"{other} {' '.join([GRIP] * 5)} {other}")] == ["free", "drill", "free"]
+
+
+def test_a_short_rest_does_not_cut_free_playing() -> None:
+    """A breath is part of what is played."""
+    stretches = [Stretch(Ns(0), Ns(NS_PER_S)), Stretch(Ns(2 * NS_PER_S), Ns(4 * NS_PER_S))]
+    (one,) = passages_of([], stretches)
+    assert (one.kind, one.start_ns, one.end_ns) == ("free", 0, 4 * NS_PER_S)
 
 
 def test_the_longer_of_a_drill_and_a_tune_counts() -> None:

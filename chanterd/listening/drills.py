@@ -1,0 +1,158 @@
+"""Drills in what was played: the same ornament between the same two notes, over and over at steady distances.
+
+One that was read otherwise, left out, begun again or played twice ends no drill; only those in time say how fast it is.
+Pure; times in ns.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from statistics import median
+
+from chanterd.listening.found import Found
+from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
+
+FEWEST_REPS = 4
+STEADY = 0.22
+"""A rep is in time if it is off by no more than that share of the distance between two."""
+MOST_LEFT_OUT = 2
+"""More reps in a row that are lacking end a drill."""
+BESIDE_NS = 150 * NS_PER_MS
+"""What sounds between two reps besides their own notes is no longer than a few noises."""
+LEAST_ALONE = 0.6
+"""The share of reps after which the next one follows, with nothing but their own notes between: fewer are a melody."""
+LOOK_AHEAD = 5
+"""Distances by which it is known how far apart reps are before there are any."""
+CLICKS = 2
+"""Of a rep, in the layout 'two clicks'."""
+
+
+@dataclass(slots=True)
+class Reps:
+    """The same drill over and over, so far."""
+
+    words: str
+    period: float
+    """The distance from rep to rep in ns, as it was at the start."""
+    found: list[Found]
+    """Those in time."""
+    places: list[int] = field(default_factory=lambda: [0])
+    """Which rep each of them was, from 0."""
+    last: int = 0
+    """How many after the first of them the last one was, in time or not."""
+
+    @property
+    def period_ns(self) -> float:
+        """The distance from rep to rep, by the straight line through all of them."""
+        at, places = [beat_of(one) for one in self.found], self.places
+        middle, mean = sum(places) / len(places), sum(at) / len(at)
+        return sum((place - middle) * (one - mean) for place, one in zip(places, at, strict=True)) / sum(
+            (place - middle) ** 2 for place in places
+        )
+
+    @property
+    def click_bpm(self) -> float:
+        """The tempo in the layout 'two clicks'."""
+        return CLICKS * NS_PER_MINUTE / self.period_ns
+
+    @property
+    def alone(self) -> bool:
+        """Whether nothing else was played between its reps, by and large."""
+        follows = [
+            _follows(before, after)
+            for before, after, place, later in zip(
+                self.found, self.found[1:], self.places, self.places[1:], strict=False
+            )
+            if later == place + 1
+        ]
+        return bool(follows) and sum(follows) >= LEAST_ALONE * len(follows)
+
+    def takes(self, found: Found) -> bool:
+        """Add one that is in time."""
+        reps = self._reps_since(self.found[-1], found)
+        if reps is None:
+            return False
+        self.found.append(found)
+        self.places.append(self.places[-1] + reps)
+        if len(self.found) > 2:  # noqa: PLR2004 - one distance may be off
+            at = [beat_of(one) for one in self.found]
+            steps = zip(at, at[1:], self.places, self.places[1:], strict=False)
+            self.period = median((later - one) / (after - place) for one, later, place, after in steps)
+        return True
+
+    def takes_both(self, odd: Found, found: Found) -> bool:
+        """Add two that are in time with each other: from the first of them on the player's beat is another one."""
+        reps = self._reps_since(odd, found)
+        if reps is None:
+            return False
+        since = max(1, round((beat_of(odd) - beat_of(self.found[-1])) / self.period))
+        for one, more in ((odd, since), (found, reps)):
+            self.found.append(one)
+            self.places.append(self.places[-1] + more)
+        return True
+
+    def _reps_since(self, before: Found, found: Found) -> int | None:
+        """How many reps later it is; None if it is not in time."""
+        distance = beat_of(found) - beat_of(before)
+        reps = max(1, round(distance / self.period))
+        return reps if abs(distance - reps * self.period) <= STEADY * self.period else None
+
+
+def beat_of(found: Found) -> int:
+    """When the beat of an ornament of the book was heard."""
+    match = found.choices[0].match
+    way = match.variant.way
+    anchor = way.drill.anchor_step
+    place = max((index for index, step in enumerate(way.steps) if step <= anchor), default=0)
+    if place in match.places:
+        return found.sounds[match.places.index(place)].onset_ns
+    return found.sounds[-1].onset_ns
+
+
+def drills_in(found: Sequence[Found], fewest: int = FEWEST_REPS) -> list[Reps]:
+    """The drills among ornaments in order of time, of so many reps and more, by when they begin."""
+    by_words: dict[str, list[Found]] = {}
+    for one in found:
+        if one.words is not None:
+            by_words.setdefault(one.words, []).append(one)
+    drills = [reps for words, same in by_words.items() for reps in _drills_of(words, same, fewest)]
+    return sorted(drills, key=lambda reps: beat_of(reps.found[0]))
+
+
+def _drills_of(words: str, same: Sequence[Found], fewest: int) -> list[Reps]:
+    drills: list[Reps] = []
+    at = 0
+    while len(same) - at >= fewest:
+        reps = _reps_from(words, same[at:])
+        if len(reps.found) >= fewest and reps.alone and SLOWEST_BPM <= reps.click_bpm <= FASTEST_BPM:
+            drills.append(reps)
+            at += reps.last + 1
+        else:
+            at += 1
+    return drills
+
+
+def _reps_from(words: str, same: Sequence[Found]) -> Reps:
+    """The reps that begin with the first of these."""
+    at = [beat_of(one) for one in same[: LOOK_AHEAD + 1]]
+    distances = sorted(later - one for one, later in pairwise(at))
+    reps = Reps(words, distances[(len(distances) - 1) // 3], [same[0]])  # many are longer, where a rep was left out
+    odd: Found | None = None
+    for place in range(1, len(same)):
+        one = same[place]
+        if beat_of(one) - beat_of(same[place - 1]) > (MOST_LEFT_OUT + 1 + STEADY) * reps.period:
+            break
+        if reps.takes(one) or (odd is not None and reps.takes_both(odd, one)):
+            odd, reps.last = None, place
+        else:
+            odd, reps.last = one, place
+    return reps
+
+
+def _follows(before: Found, found: Found) -> bool:
+    """Whether nothing but the two notes of the drill sounded between two reps."""
+    theme, lead = before.sounds[-1], found.lead
+    if lead is None or lead.onset_ns == theme.onset_ns:
+        return lead is not None
+    return theme.length_ns is not None and lead.onset_ns - theme.onset_ns - theme.length_ns <= BESIDE_NS
