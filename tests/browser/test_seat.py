@@ -135,3 +135,16 @@ def test_the_teacher_shows_a_card_for_each_seat(room: Class, phone: Page) -> Non
     cards.nth(1).get_by_role("button", name="New code").click()
     expect(code).not_to_have_text(before)
     assert room.daemon.entrance.grants.enter(before) is None
+
+
+def test_a_learner_says_whether_their_reps_are_kept(room: Class, phone: Page) -> None:
+    """On their own page, as the teacher may at the desk; another learner's wish is theirs."""
+    phone.goto(room.daemon.entrance.way_in(SEAT) or "")
+    keep = phone.get_by_label("Keep what I play in class in my history")
+    expect(keep).to_be_checked()
+    keep.uncheck()
+    expect(phone.locator("#keep-said")).to_have_text("From your next class on.")
+    assert room.daemon.classroom.shown()["unkept"] == ["2"]
+    room.daemon.classroom.keep("2", keep=True)
+    phone.reload()
+    expect(keep).to_be_checked()

@@ -73,6 +73,8 @@ export const playAlone = (seat) => ask("POST", "api/class/alone", { seat });
 export const spotlight = (seat) => ask("POST", "api/class/spotlight", { seat });
 export const replayRep = (seat, factor = 2) => ask("POST", "api/class/replay", { seat, factor });
 export const soundAt = (sound) => ask("POST", "api/class/sound", { sound });
+/** Whether a player's reps of a class are kept: {seat, keep}. */
+export const keptSeat = (seat) => ask("GET", `api/class/keep?${whose(seat)}`);
 export const keepSeat = (seat, keep) => ask("POST", "api/class/keep", { seat, keep });
 export const classes = () => ask("GET", "api/classes");
 export const classSummary = (number) => ask("GET", `api/classes/${number}`);

@@ -10,6 +10,7 @@ import { repToShow } from "../practise/reading.js";
 import { beatNow, stripView } from "../practise/strip_view.js";
 import { say, show } from "../ui/html.js";
 import { capital, counting, misread } from "../ui/words.js";
+import { keepingView } from "./keeping.js";
 import { sendingView } from "./sending.js";
 import { CONNECTING, LOST, NOTHING, OUT, rowWords, whoWords } from "./words.js";
 
@@ -85,8 +86,10 @@ const live = new Live(socketTo(`/live?seat=${number}`), {
   garbled: (sentence) => say(find("#verdict"), sentence),
   link(now) {
     link = now;
-    if (now.state === "open") trouble = null;
-    else if (trouble !== OUT) trouble = LOST;
+    if (now.state === "open") {
+      trouble = null;
+      lookAtKeeping();
+    } else if (trouble !== OUT) trouble = LOST;
     draw();
   },
   ready,
@@ -99,5 +102,6 @@ find("#click button").addEventListener("click", async () => {
   draw();
 });
 find("#strip").addEventListener("resized", draw);
+const lookAtKeeping = keepingView(find, number);
 sendingView(find, socketTo("/join"));
 live.open();

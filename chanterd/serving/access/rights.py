@@ -48,6 +48,8 @@ _OF_SEAT = (
     ("POST", "/api/practice"),
     ("DELETE", "/api/practice"),
     ("POST", "/api/guess"),
+    ("GET", "/api/class/keep"),
+    ("POST", "/api/class/keep"),
 )
 """What these do is then done at that seat only; the routes see to it."""
 _SEAT_PAGE = re.compile(r"/seat/([0-9]{1,6})")

@@ -5,13 +5,14 @@ from contextlib import suppress
 from typing import Annotated
 
 from fastapi import FastAPI, Query, Response
-from pydantic import Field
+from pydantic import BaseModel, Field
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.paper import find_paper
 from chanterd.history.classes import ClassSeen, classes_of, delete_class
 from chanterd.music.drill import Drill, drill_from_words
 from chanterd.progress.class_summary import ClassSummary, class_report, class_summary
+from chanterd.serving.access.gate import GrantOf
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes import body
 
@@ -24,6 +25,14 @@ class KeepRequest(body.Body):
 
     seat: str = Field(description="The seat.", max_length=20)
     keep: bool = Field(description="Whether its player wants the reps of a class in their history.")
+
+
+class KeepShown(BaseModel):
+    """What a player wants."""
+
+    seat: str
+    keep: bool
+    """Whether the reps of a class are kept in their history."""
 
 
 def add_classes_routes(app: FastAPI, daemon: Daemon) -> None:
@@ -66,11 +75,21 @@ def add_classes_routes(app: FastAPI, daemon: Daemon) -> None:
         """Delete the record of a class; the players' own runs stay."""
         delete_class(store, number)
 
+    @app.get("/api/class/keep")
+    async def kept(grant: GrantOf, seat: Annotated[str | None, Query(max_length=20)] = None) -> KeepShown:
+        """Whether a player wants the reps of a class in their history."""
+        where = daemon.seat_for(grant, seat).id
+        return KeepShown(seat=where, keep=daemon.classroom.keeps(where))
+
     @app.post("/api/class/keep")
-    async def keep(request: KeepRequest) -> list[str]:
-        """Say whether a player wants the reps of a class in their history; the answer has the seats that do not."""
-        daemon.classroom.keep(request.seat, keep=request.keep)
-        return daemon.classroom.shown()["unkept"]
+    async def keep(grant: GrantOf, request: KeepRequest) -> list[str]:
+        """Say whether a player wants the reps of a class in their history; the answer has the seats that do not.
+
+        Teacher and player may both say it; a player is answered about their own seat only.
+        """
+        where = daemon.seat_for(grant, request.seat).id
+        daemon.classroom.keep(where, keep=request.keep)
+        return [one for one in daemon.classroom.shown()["unkept"] if grant.seat in (None, one)]
 
 
 def _pdf(summary: ClassSummary, paper: str) -> bytes:

@@ -1,13 +1,13 @@
 """Keeps each class in the history, and its runs with those players who wish it."""
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from uuid import uuid4
 
 from chanterd.history.class_record import ClassBegun, ClassEnded, ClassRepClosed, ClassRunBegun
 from chanterd.history.history import History
 from chanterd.judging.ensemble import BandRep
-from chanterd.music.units import Bpm
+from chanterd.music.units import Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.ladder.class_ladder import ClassRule
 from chanterd.serving.seats.arrangement import Arrangement
@@ -73,3 +73,24 @@ class ClassRecords:
             self._history.writer.put(run)
         else:
             self._waiting.append(run)
+
+
+@dataclass(frozen=True, slots=True)
+class Attending:
+    """A seat in a class: its runs belong to the class's record."""
+
+    seat: Seat
+    records: ClassRecords
+
+    @property
+    def id(self) -> str:
+        """As every frame has it."""
+        return self.seat.id
+
+    def practise(self, exercise: Exercise, beat0_ns: Ns | None = None) -> object:
+        """Practise on that grid from now on."""
+        return self.seat.practise(exercise, beat0_ns, self.records.attended(self.seat))
+
+    def end(self, *, why: str) -> None:
+        """Break off what goes on."""
+        self.seat.end(why=why)

@@ -5,7 +5,7 @@ one place, which the teacher chooses: the other pages are silent.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 
 from chanterd.config import ChanterdError
@@ -19,7 +19,7 @@ from chanterd.practice.run import COUNT_IN_CLICKS
 from chanterd.serving.seats.activity import LEAD_IN_NS, beat_after_count_in
 from chanterd.serving.seats.arrangement import Arrangement
 from chanterd.serving.seats.calibrating import Calibrating
-from chanterd.serving.seats.class_records import ClassRecords
+from chanterd.serving.seats.class_records import Attending, ClassRecords
 from chanterd.serving.seats.class_run import ClassRun
 from chanterd.serving.seats.climbing import NEXT_TEMPO, TO_READ_NS
 from chanterd.serving.seats.seat import Seat
@@ -32,27 +32,6 @@ from chanterd.serving.wire.wall import Board, Names, WallFrame
 
 STALE_NS = 500 * NS_PER_MS
 """How often the wall looks at who is there, while nothing else happens."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Attending:
-    """A seat in a class: its runs belong to the class's record."""
-
-    seat: Seat
-    records: ClassRecords
-
-    @property
-    def id(self) -> str:
-        """As every frame has it."""
-        return self.seat.id
-
-    def practise(self, exercise: Exercise, beat0_ns: Ns | None = None) -> object:
-        """Practise on that grid from now on."""
-        return self.seat.practise(exercise, beat0_ns, self.records.attended(self.seat))
-
-    def end(self, *, why: str) -> None:
-        """Break off what goes on."""
-        self.seat.end(why=why)
 
 
 class Classroom:
@@ -126,7 +105,7 @@ class Classroom:
 
     def _join(self, run: ClassRun, seat: Seat) -> None:
         seat.sound(sounds=self._arrangement.now.sound == seat.id)  # first, since the seat's recording has its distance
-        run.join(_Attending(seat, self._records))
+        run.join(Attending(seat, self._records))
 
     def stop(self) -> None:
         """End the class for everybody, or the measuring; its last rep stays on the wall."""
@@ -208,6 +187,10 @@ class Classroom:
         """Say whether whoever sits there wants their reps kept. Raises ChanterdError if there is no such seat."""
         self._records.wish(self._there(seat_id), keep=keep)
         self._tell()
+
+    def keeps(self, seat_id: str) -> bool:
+        """Whether whoever sits there wants their reps kept. Raises ChanterdError if there is no such seat."""
+        return self._records.keeps(self._there(seat_id))
 
     # --- the wall, and where the click sounds
 

@@ -3,6 +3,9 @@
 from pathlib import Path
 
 from chanterd.hearing.simulated import DemoSource
+from chanterd.serving.access.grants import Grant, Role
+from chanterd.serving.server import Network
+from tests.serving.routes.test_enter import LAN, Class
 from tests.serving.running_daemon import Viewing, ask, served
 
 
@@ -34,4 +37,22 @@ def test_the_wish_of_a_seat_that_is_not_there_is_refused(tmp_path: Path) -> None
     """In a sentence."""
     with served(tmp_path, [DemoSource(1)]) as (page, _):
         answer = ask(page, "POST", "api/class/keep", {"seat": "7", "keep": True})
-        assert (answer.status_code, "There is no seat '7'" in answer.json()["said"]) == (422, True)
+        assert (answer.status_code, "it must be '1'" in answer.json()["said"]) == (422, True)
+
+
+def test_a_learner_says_for_their_own_seat_only_whether_they_are_kept(tmp_path: Path) -> None:
+    """Over the network, with the code of the seat; another seat is as shut as everything else."""
+    with served(tmp_path, [DemoSource(1), DemoSource(2)], Network([LAN])) as (here, daemon):
+        ask(here, "POST", "api/class/keep", {"seat": "1", "keep": False}).raise_for_status()
+        room = Class(daemon, here)
+        cookie = room.enter(Grant(Role.SEAT, "2"))
+        assert room.ask("GET", "api/class/keep", cookie=cookie).json() == {"seat": "2", "keep": True}
+        assert room.ask("POST", "api/class/keep", {"seat": "2", "keep": False}, cookie).json() == ["2"]
+        assert not daemon.classroom.keeps("2")
+        for method, path, body in (
+            ("GET", "api/class/keep?seat=1", None),
+            ("POST", "api/class/keep", {"seat": "1", "keep": True}),
+            ("POST", "api/class/keep", {"seat": "9", "keep": True}),
+        ):
+            assert room.ask(method, path, body, cookie).status_code == 403
+        assert not daemon.classroom.keeps("1")
