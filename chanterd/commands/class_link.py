@@ -13,6 +13,7 @@ import typer
 from websockets.asyncio.client import ClientConnection, connect
 from websockets.exceptions import ConnectionClosed, InvalidHandshake, WebSocketException
 
+from chanterd.commands.trust import not_trusted
 from chanterd.config import ChanterdError
 from chanterd.hearing.joiner import QUICK_NS, SIDE_LINKS, SIDE_S, Joiner
 from chanterd.music.units import NS_PER_S, Ns
@@ -67,10 +68,7 @@ def enter(page: str, code: str | None, trusted: ssl.SSLContext | None) -> Entere
 def _not_reached(page: str, error: Exception) -> str:
     why = getattr(error, "reason", error)
     if isinstance(why, ssl.SSLCertVerificationError):
-        return (
-            f"The certificate of {page} is not one that this machine trusts. Copy 'tls-certificate.pem' from the data "
-            "folder of the class, and name it with --tls-cert."
-        )
+        return not_trusted(page)
     return f"The class at {page} cannot be reached ({why}); check the address, and that both are on one network."
 
 

@@ -13,8 +13,9 @@ from chanterd.commands.network import (
     TlsCert,
     TlsKey,
     TlsSelfSigned,
+    announce,
+    announce_again,
     network_from,
-    network_lines,
 )
 from chanterd.commands.options import (
     PORT,
@@ -56,7 +57,7 @@ def demo(
     logging.basicConfig(level=logging.INFO, format=log_format(os.environ), datefmt="%Y-%m-%d %H:%M:%S")
     count = whole_number("number of seats --seats", seats, 1, MOST_SEATS, USUAL_SEATS)
     folder, number = data_folder(data, to_write=True), port_number(port)
-    network, of_tls = network_from(lan, folder, tls_cert, tls_key, made_here=tls_self_signed)
+    network = network_from(lan, folder, tls_cert, tls_key, made_here=tls_self_signed)
     words = ExerciseWords(drill, number_or_words(click))
     players = [CLASS[place % len(CLASS)] for place in range(count)]
     rounds = (count - 1) // len(CLASS) + 1
@@ -74,8 +75,8 @@ def demo(
 
     def begin(daemon: Daemon, _: Callable[[], None]) -> None:
         daemon.classroom.begin(resolve(words, daemon.tables))
-        for line in (*network_lines(daemon), *of_tls):
-            typer.echo(line)
+        if network is not None:
+            announce(daemon)
 
     serve_forever(
         sources,
@@ -88,4 +89,5 @@ def demo(
         names=names,
         pages=("wall/", "desk/"),
         network=network,
+        announce=announce_again,
     )

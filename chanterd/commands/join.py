@@ -1,7 +1,6 @@
 """``chanterd join``: plays along in a class on another machine, with a chanter that is plugged in here."""
 
 import asyncio
-import ssl
 from dataclasses import dataclass
 from pathlib import Path
 from secrets import randbits
@@ -12,6 +11,7 @@ import typer
 
 from chanterd.commands.class_link import enter, stay
 from chanterd.commands.options import PORT
+from chanterd.commands.trust import trusted_at
 from chanterd.config import ChanterdError
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import JOIN, open_input
@@ -55,13 +55,17 @@ def join(
     tls_cert: Annotated[
         Path | None, typer.Option("--tls-cert", metavar="FILE", help="The class's own certificate, PEM, to trust.")
     ] = None,
+    fingerprint: Annotated[
+        str | None,
+        typer.Option(metavar="DIGITS", help="Trust the certificate with this fingerprint, as the class shows it."),
+    ] = None,
 ) -> None:
     """Play along in a class on another machine."""
     place = place_of(address)
     if source.strip().lower() == JOIN:
         raise ChanterdError("The input 'join' is a place in a class; name the port of your chanter.")
     opened = open_input(source, seed=randbits(32))  # two simulated players in one class are two
-    trusted = _trusted(tls_cert) if place.page.startswith("https:") else None
+    trusted = trusted_at(place.page, tls_cert, fingerprint)
     entered = enter(place.page, code or place.code, trusted)
     joiner = Joiner(name, opened.name, opened.cue)
 
@@ -73,10 +77,3 @@ def join(
         asyncio.run(stay(entered, joiner))
     finally:
         opened.stop()
-
-
-def _trusted(certificate: Path | None) -> ssl.SSLContext:
-    try:
-        return ssl.create_default_context(cafile=certificate)
-    except OSError as error:
-        raise ChanterdError(f"{certificate}: cannot be used as a certificate ({error}); give a PEM file.") from error

@@ -2,7 +2,7 @@
 
 import datetime as dt
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -10,12 +10,15 @@ import typer
 from typer.core import TyperCommand
 
 from chanterd.config import ChanterdError
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.listeners import EVERY, addresses_of_this_machine, chosen_addresses
 from chanterd.serving.access.tls import BROWSERS_WORDS, Certificate, fingerprint, self_signed, tls_context
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.server import Network
 
 LAN = "--lan"
+NO_ADDRESS = "This machine has no network address now. The class opens to the network as soon as there is one."
+MOVED = "The network addresses of this machine have changed."
+JOINERS_WORDS = "'chanterd join' takes the same fingerprint: add --fingerprint and the line above."
 
 Lan = Annotated[
     str | None,
@@ -53,8 +56,8 @@ def _with_address(args: list[str]) -> Iterator[str]:
 
 def network_from(
     lan: str | None, folder: Path, cert: Path | None, key: Path | None, *, made_here: bool
-) -> tuple[Network | None, list[str]]:
-    """The network that these options mean, and what to say about its certificate; None without ``--lan``.
+) -> Network | None:
+    """The network that these options mean; None without ``--lan``.
 
     Raises ChanterdError for options that do not go together, an address that is none of this machine's, and files
     that cannot be used.
@@ -65,27 +68,48 @@ def network_from(
             raise ChanterdError(
                 "TLS is for the network: add --lan, or leave --tls-cert, --tls-key and --tls-self-signed out."
             )
-        return None, []
+        return None
     if made_here and (cert is not None or key is not None):
         raise ChanterdError("--tls-self-signed makes a certificate; leave it out, or --tls-cert and --tls-key.")
     if (cert is None) != (key is None):
         missing = "--tls-key" if key is None else "--tls-cert"
         raise ChanterdError(f"A certificate and its key belong together; add {missing}.")
-    addresses = chosen_addresses(lan, addresses_of_this_machine())
-    if made_here:
-        os.umask(0o077)  # the key is its owner's only
-        files = self_signed(folder, addresses, dt.datetime.now(dt.UTC))
-        return Network(addresses, tls_context(files)), [BROWSERS_WORDS, f"  {fingerprint(files.certificate)}"]
-    if cert is not None and key is not None:
-        return Network(addresses, tls_context(Certificate(cert, key))), []
-    return Network(addresses), []
+    look = addresses_of_this_machine if lan.strip().lower() == EVERY else None
+
+    def made_for(addresses: Sequence[str]) -> Network:
+        if made_here:
+            os.umask(0o077)  # the key is its owner's only
+            files = self_signed(folder, addresses, dt.datetime.now(dt.UTC))
+            return Network(addresses, tls_context(files), fingerprint(files.certificate), look, made_for)
+        tls = None if cert is None or key is None else tls_context(Certificate(cert, key))
+        return Network(addresses, tls, None, look, made_for)
+
+    return made_for(chosen_addresses(lan, addresses_of_this_machine()))
 
 
 def network_lines(daemon: Daemon) -> Iterator[str]:
-    """A line for each part of the class with the address that leads in; none if the network cannot reach it."""
+    """A line for each part of the class with the address that leads in, and what to say about the certificate."""
     entrance = daemon.entrance
+    if not entrance.listeners:
+        yield NO_ADDRESS
     for part, way in entrance.ways_in(daemon.seats):
         yield f"{part}: {way}"
     others = [listener.page for listener in entrance.listeners[1:]]
     if others:
         yield f"The same codes open {' and '.join(others)}"
+    if entrance.fingerprint is not None:
+        yield BROWSERS_WORDS
+        yield f"  {entrance.fingerprint}"
+        yield JOINERS_WORDS
+
+
+def announce(daemon: Daemon) -> None:
+    """Print them."""
+    for line in network_lines(daemon):
+        typer.echo(line)
+
+
+def announce_again(daemon: Daemon) -> None:
+    """Print them after a change."""
+    typer.echo(MOVED)
+    announce(daemon)

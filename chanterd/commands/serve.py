@@ -15,8 +15,9 @@ from chanterd.commands.network import (
     TlsCert,
     TlsKey,
     TlsSelfSigned,
+    announce,
+    announce_again,
     network_from,
-    network_lines,
 )
 from chanterd.commands.options import PORT, DataFolder, StoreUrl, data_folder, port_number
 from chanterd.hearing.inputs import DEMO, open_input
@@ -55,7 +56,7 @@ def serve(
     folder, number = data_folder(data, to_write=True), port_number(port)
     seats = names_and_inputs(source or [DEMO])
     opened = [open_input(words, seed=number) for number, (_, words) in enumerate(seats, 1)]
-    network, of_tls = network_from(lan, folder, tls_cert, tls_key, made_here=tls_self_signed)
+    network = network_from(lan, folder, tls_cert, tls_key, made_here=tls_self_signed)
     listened = " and ".join(f"'{one.name}'" for one in opened)
     starting = ExitStack()
 
@@ -65,12 +66,21 @@ def serve(
         typer.echo("Take a break every half hour, stop if it hurts, and keep the click quieter than the chanter.")
 
     def begin(daemon: Daemon, _: Callable[[], None]) -> None:
-        for line in (*network_lines(daemon), *of_tls):
-            typer.echo(line)
+        if network is not None:
+            announce(daemon)
 
     with starting:
         starting.enter_context(collector_paused())
         names = [name for name, _ in seats]
         serve_forever(
-            opened, folder, number, say, open_page=not no_open, begin=begin, store=store, names=names, network=network
+            opened,
+            folder,
+            number,
+            say,
+            open_page=not no_open,
+            begin=begin,
+            store=store,
+            names=names,
+            network=network,
+            announce=announce_again,
         )

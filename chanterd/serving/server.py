@@ -12,7 +12,6 @@ import ssl
 import sys
 import webbrowser
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from types import FrameType
@@ -23,6 +22,7 @@ from starlette.types import ASGIApp
 from chanterd.config import ChanterdError
 from chanterd.hearing.port_watch import PortWatch
 from chanterd.hearing.source import Source
+from chanterd.serving.access.address_watch import AddressWatch, Network
 from chanterd.serving.access.door import Door
 from chanterd.serving.access.listeners import LOOPBACK, Listener, Reached
 from chanterd.serving.app import make_app
@@ -68,25 +68,22 @@ def bind(port: int, address: str = ADDRESS) -> socket.socket:
     return listener
 
 
-@dataclass(frozen=True, slots=True)
-class Network:
-    """Where else than on this machine the daemon can be reached."""
+def door_at(address: str, port: int, tls: ssl.SSLContext | None) -> Door:
+    """A door at that address, not yet open. Raises ChanterdError if the port cannot be had there."""
+    return Door(Listener(address, port, tls is not None), bind(port, address), tls)
 
-    addresses: Sequence[str]
-    """Of this machine, each once; the first is the one to show."""
-    tls: ssl.SSLContext | None = None
 
-    def doors(self, port: int) -> list[Door]:
-        """Take that port of every address. Raises ChanterdError if one cannot be had."""
-        taken = list[Door]()
-        try:
-            for address in self.addresses:
-                taken.append(Door(Listener(address, port, self.tls is not None), bind(port, address), self.tls))
-        except ChanterdError:
-            for door in taken:
-                door.close()
-            raise
-        return taken
+def doors_of(network: Network, port: int) -> list[Door]:
+    """Take that port of every address. Raises ChanterdError if one cannot be had."""
+    taken = list[Door]()
+    try:
+        for address in network.addresses:
+            taken.append(door_at(address, port, network.tls))
+    except ChanterdError:
+        for door in taken:
+            door.close()
+        raise
+    return taken
 
 
 class Server(uvicorn.Server):
@@ -97,6 +94,8 @@ class Server(uvicorn.Server):
         super().__init__(config)
         self._reached = reached
         self._doors = doors
+        self.watch: asyncio.Future[None] | None = None
+        """What goes on beside it until its end."""
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Start, then call back."""
@@ -107,6 +106,8 @@ class Server(uvicorn.Server):
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """Stop; after a moment, cut off every client that does not read or waits for a long answer."""
+        if self.watch is not None:
+            self.watch.cancel()
         cutting_off = asyncio.get_running_loop().call_later(PARTING_S, self._cut_off)
         try:
             await super().shutdown(sockets)
@@ -211,8 +212,11 @@ def serve(
     names: Sequence[str | None] = (),
     pages: Sequence[str] = ("",),
     network: Network | None = None,
+    announce: Callable[[Daemon], None] = lambda _: None,
 ) -> None:
     """Serve until interrupted; ``names`` are the players at the sources, ``pages`` the pages to open in a browser.
+
+    ``announce`` is called when the daemon can be reached at other addresses of the network than before.
 
     Raises ChanterdError if the port, an address, the store or a table of the user's is wrong.
     """
@@ -221,12 +225,13 @@ def serve(
         # First: a second daemon, which cannot serve, must not touch the data of the first.
         listener = taken.enter_context(contextlib.closing(bind(port)))
         port = listener.getsockname()[1]
-        doors = [] if network is None else network.doors(port)
+        doors = [] if network is None else doors_of(network, port)
         for door in doors:
             taken.callback(door.close)
         daemon = Daemon(sources, folder, store=store, names=names)
         taken.pop_all()
     daemon.entrance.listeners = tuple(door.listener for door in doors)
+    daemon.entrance.fingerprint = None if network is None else network.fingerprint
     logging.getLogger().addHandler(daemon.logbook)
     page = f"http://{ADDRESS}:{port}/"
 
@@ -235,12 +240,26 @@ def serve(
         say(page)
         if begin is not None:
             begin(daemon, leave)
+        if network is not None:
+            server.watch = asyncio.ensure_future(follow(network))
         if open_page:
             for path in pages:
                 webbrowser.open(page + path)
 
     def leave() -> None:
         server.should_exit = True
+
+    def opened(address: str, tls: ssl.SSLContext | None) -> Door:
+        door = door_at(address, port, tls)
+        open_doors(server, [door])
+        return door
+
+    def shut(door: Door) -> None:
+        door.close()
+        server.servers.remove(door)  # type: ignore[arg-type] # see open_doors
+
+    async def follow(network: Network) -> None:
+        await AddressWatch(daemon.entrance, doors, opened, shut, lambda: announce(daemon)).run(network)
 
     sys.setswitchinterval(SWITCH_S)
     config = config_for(make_app(daemon, port))

@@ -7,9 +7,9 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from chanterd.hearing.simulated import DemoSource
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import Grant, Role
 from chanterd.serving.access.lockout import FROM_ONE
-from chanterd.serving.server import Network
 from tests.browser.classroom import PATIENCE_MS
 from tests.browser.test_axe import SIZES, THEMES, found
 from tests.serving.routes.test_enter import LAN, Class

@@ -12,8 +12,8 @@ from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
 from chanterd.hearing.simulated import DemoSource
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import Grant, Role
-from chanterd.serving.server import Network
 from tests.browser.classroom import opened
 from tests.serving.routes.test_enter import LAN, Class
 from tests.serving.running_daemon import served

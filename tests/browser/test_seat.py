@@ -9,8 +9,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from chanterd.hearing.inputs import open_input
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import Grant, Role
-from chanterd.serving.server import Network
 from tests.serving.routes.test_enter import LAN, Class
 from tests.serving.running_daemon import Viewing, ask, served
 

@@ -7,8 +7,8 @@ from pathlib import Path
 from chanterd.commands.class_link import Entered, enter, stay
 from chanterd.hearing.inputs import open_input
 from chanterd.hearing.joiner import Joiner
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import Grant, Role
-from chanterd.serving.server import Network
 from tests.serving.routes.test_enter import LAN
 from tests.serving.running_daemon import served
 

@@ -14,8 +14,8 @@ from chanterd.commands.join import Place, place_of
 from chanterd.config import ChanterdError
 from chanterd.hearing.inputs import open_input
 from chanterd.music.note import Note
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import Grant, Role
-from chanterd.serving.server import Network
 from tests.serving.running_daemon import PATIENCE_S, Viewing, ask, served, wait_until
 
 LAN = "127.0.0.2"

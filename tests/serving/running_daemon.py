@@ -20,9 +20,10 @@ from websockets.exceptions import ConnectionClosed
 from websockets.sync.client import connect
 
 from chanterd.hearing.source import Source
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.app import make_app
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.server import Network, bind, config_for
+from chanterd.serving.server import bind, config_for, doors_of
 from tests.quick_server import QuickServer
 from tests.serving.played_seat import loads
 
@@ -111,8 +112,9 @@ def served(
     daemon = Daemon(sources, folder, names=names)
     listener = bind(0)
     port = listener.getsockname()[1]
-    doors = [] if network is None else network.doors(port)
+    doors = [] if network is None else doors_of(network, port)
     daemon.entrance.listeners = tuple(door.listener for door in doors)
+    daemon.entrance.fingerprint = None if network is None else network.fingerprint
     server = QuickServer(config_for(make_app(daemon, port)))
     server.begin(listener, doors)
     try:

@@ -1,13 +1,14 @@
 /** Every seat's QR code and code, for the teacher to show or to print; those of seats that come later appear too. */
 
-import { fill, html, say } from "../ui/html.js";
+import { fill, html, say, show } from "../ui/html.js";
 import { Refused, renewWay, ways } from "../core/api.js";
-import { CLOSED, HOW, NEW_CODE, seatTitle } from "./words.js";
+import { CERTIFICATE, CLOSED, HOW, NEW_CODE, seatTitle } from "./words.js";
 
 /** How often to look for new seats, ms. */
 const LOOK_MS = 3000;
 
 const said = document.querySelector("#said");
+const certificate = document.querySelector("#certificate");
 const list = document.querySelector("#seats");
 
 // The end of the code in the picture's address has the browser fetch it again when the code is new.
@@ -20,9 +21,11 @@ const card = ({ seat, name, code }) => html`<li>
 
 async function look() {
   try {
-    const { page, seats } = await ways();
+    const { page, fingerprint, seats } = await ways();
     say(said, page === null ? CLOSED : `${HOW} ${page}`);
     fill(list, html`${seats.map(card)}`);
+    show(certificate, fingerprint !== null);
+    fill(certificate, html`${CERTIFICATE} <code>${fingerprint}</code>`);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     say(said, error.message);

@@ -36,6 +36,10 @@ class Door:
         self._greeting: set[asyncio.Task[None]] = set()
         self._accepting: asyncio.Task[None] | None = None
 
+    def certify(self, tls: ssl.SSLContext | None) -> None:
+        """Show another certificate to whoever connects from now on."""
+        self._tls = tls
+
     def open(self, make_protocol: Callable[[], asyncio.Protocol]) -> None:
         """Begin; needs a running event loop."""
         self._make_protocol = make_protocol

@@ -22,6 +22,8 @@ class Entrance:
     lockout: Lockout = field(default_factory=Lockout)
     listeners: tuple[Listener, ...] = ()
     """Those that need a code; the first one is the one to show. None if only this machine can reach the daemon."""
+    fingerprint: str | None = None
+    """Of their certificate, if nobody but this machine vouches for it."""
 
     def enter(self, code: str, address: str, now_ns: Ns) -> str | None:
         """The token for whoever has that code; None if it opens nothing. Raises LockedError after too many guesses."""

@@ -77,14 +77,12 @@ def listener_of(scope: Scope) -> Listener | None:
 
 
 def chosen_addresses(words: str, there: Sequence[str]) -> list[str]:
-    """The addresses that ``--lan`` means, out of those that this machine has; the first is the one to show.
+    """The addresses that ``--lan`` means, out of those that this machine has now; the first is the one to show.
 
-    Raises ChanterdError if it is none, or if there is none.
+    Raises ChanterdError if what it names is none.
     """
     plain = words.strip().strip("[]")
     if plain.lower() == EVERY:
-        if not there:
-            raise ChanterdError("This machine has no network address now; connect it to the network, then start again.")
         return list(there)
     try:
         address = ipaddress.ip_address(plain)

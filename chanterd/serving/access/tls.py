@@ -55,7 +55,12 @@ def tls_context(files: Certificate) -> ssl.SSLContext:
 
 def fingerprint(certificate: Path) -> str:
     """The SHA-256 fingerprint of a PEM certificate, as browsers show it: pairs of hex digits with colons."""
-    digest = hashlib.sha256(ssl.PEM_cert_to_DER_cert(certificate.read_text("ascii"))).hexdigest().upper()
+    return fingerprint_of(ssl.PEM_cert_to_DER_cert(certificate.read_text("ascii")))
+
+
+def fingerprint_of(der: bytes) -> str:
+    """The same of a certificate's bytes."""
+    digest = hashlib.sha256(der).hexdigest().upper()
     return ":".join(digest[at : at + 2] for at in range(0, len(digest), 2))
 
 

@@ -57,6 +57,8 @@ class WaysShown(BaseModel):
 
     page: str | None
     """Where to type a code; null if the daemon can be reached from this machine only."""
+    fingerprint: str | None
+    """Of the certificate, if nobody but this machine vouches for it: SHA-256, as browsers show it."""
     seats: list[WayShown]
 
 
@@ -103,7 +105,8 @@ def add_enter_routes(app: FastAPI, daemon: Daemon) -> None:
     async def ways() -> WaysShown:
         """The code and the address of every seat, for the teacher to hand out."""
         page = f"{entrance.listeners[0].page}enter" if entrance.listeners else None
-        return WaysShown(page=page, seats=[] if page is None else [_way(daemon, seat) for seat in daemon.seats])
+        seats = [] if page is None else [_way(daemon, seat) for seat in daemon.seats]
+        return WaysShown(page=page, fingerprint=entrance.fingerprint, seats=seats)
 
     @app.get("/api/ways/{seat}.svg", response_class=Response)
     async def qr(seat: str) -> Response:

@@ -12,7 +12,7 @@ import pytest
 
 from chanterd.hearing.simulated import DemoSource
 from chanterd.serving.access import door
-from chanterd.serving.server import Network
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.wire import protocols
 from tests.serving.running_daemon import ask, served, wait_until
 

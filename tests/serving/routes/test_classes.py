@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from chanterd.hearing.simulated import DemoSource
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import Grant, Role
-from chanterd.serving.server import Network
 from tests.serving.routes.test_enter import LAN, Class
 from tests.serving.running_daemon import Viewing, ask, served
 

@@ -17,11 +17,11 @@ from websockets.sync.client import connect
 
 from chanterd.hearing.simulated import DemoSource
 from chanterd.music.units import Ns
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import AT_THIS_MACHINE, WALL, Grant, Role
 from chanterd.serving.access.lockout import FROM_ONE, WINDOW_NS
 from chanterd.serving.access.tls import self_signed, tls_context
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.server import Network
 from chanterd.serving.wire import connection, protocols
 from tests.serving.running_daemon import Viewing, ask, served, slow_socket, wait_until
 from tests.serving.wire.test_protocols import UPGRADE
@@ -304,5 +304,5 @@ def test_a_foreign_host_or_origin_is_refused_over_the_network_too(room: Class) -
 def test_without_a_network_nobody_is_invited(tmp_path: Path) -> None:
     """The list is empty, and a QR code says why there is none."""
     with served(tmp_path, [DemoSource(1)]) as (here, _):
-        assert ask(here, "GET", "api/ways").json() == {"page": None, "seats": []}
+        assert ask(here, "GET", "api/ways").json() == {"page": None, "fingerprint": None, "seats": []}
         assert "start chanterd with --lan" in ask(here, "GET", "api/ways/1.svg").json()["said"]

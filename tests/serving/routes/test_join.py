@@ -10,8 +10,8 @@ import pytest
 from websockets.exceptions import ConnectionClosed
 
 from chanterd.hearing.inputs import open_input
+from chanterd.serving.access.address_watch import Network
 from chanterd.serving.access.grants import AT_THIS_MACHINE, Grant, Role
-from chanterd.serving.server import Network
 from tests.serving.routes.test_enter import LAN, Class, closed
 from tests.serving.running_daemon import Viewing, ask, served
 
