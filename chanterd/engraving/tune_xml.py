@@ -6,6 +6,7 @@ order are those of the MusicXML 4.0 schema (W3C Music Notation Community Group,
 2021). A note's id is ``n`` and its index in the tune; its gracenotes and what is tied to it add a letter and a number.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,7 +16,7 @@ from xml.etree import ElementTree as ET
 from chanterd.engraving.musicxml import add, add_gracenotes, add_part_list, add_pitch
 from chanterd.engraving.tune_values import IN_THE_TIME_OF, Value, beamed, values_of
 from chanterd.music.note import Note
-from chanterd.music.tunes.tune import Bar, Meter, Tune
+from chanterd.music.tunes.tune import Bar, Meter, Tune, TuneNote
 
 QUARTER = Fraction(1, 4)
 
@@ -78,7 +79,8 @@ def _divisions(tune: Tune) -> int:
 def _drawn(tune: Tune, bar: Bar, first: int, last: int) -> Iterator[_Drawn]:
     """What is drawn in a bar, in order; where nothing sounds there is a rest."""
     end, at = bar.start + bar.lasts, bar.start
-    for index in range(first, last + 1):
+    sounding = max(first, bisect_right(tune.notes, bar.start, key=_start) - 1)  # it may reach into this bar
+    for index in range(sounding, min(last + 1, bisect_left(tune.notes, end, key=_start))):
         note = tune.notes[index]
         until = note.start + note.lasts
         if until <= bar.start or note.start >= end:
@@ -101,6 +103,10 @@ def _drawn(tune: Tune, bar: Bar, first: int, last: int) -> Iterator[_Drawn]:
         at = stop
     if first == 0 or at > bar.start:  # before the first note of a passage nothing is written
         yield from _rests(at, end)
+
+
+def _start(note: TuneNote) -> Fraction:
+    return note.start
 
 
 def _rests(start: Fraction, end: Fraction) -> Iterator[_Drawn]:

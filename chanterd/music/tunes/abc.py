@@ -36,8 +36,8 @@ QUOTED = re.compile(r"\"[^\"]*\"?")
 PASSED_OVER = frozenset(" \t)$`\\*;~.!-(HIJKLMNOPQRSTUVWhijklmnopqrstuvwy")
 """Blanks, slurs, line breaks, and letters that stand for decorations."""
 
-MOST_CHARACTERS = 1_000_000
-"""Of all tunes in a file; some three thousand tunes."""
+MOST_CHARACTERS, MOST_TUNES = 500_000, 1000
+"""Of a file; more than as many notes as may be in it need."""
 MOST_BEATS, UNITS = 64, (1, 2, 4, 8, 16, 32, 64)
 """What a time signature may hold."""
 _DIATONIC = {letter: index for index, letter in enumerate("CDEFGAB")}
@@ -56,6 +56,8 @@ def read_abc(data: bytes) -> list[Tune]:
     Raises ChanterdError if it is no text, or holds more than any collection of tunes does.
     """
     tunes, allowance = tunes_in(decoded(data)), Allowance()
+    if len(tunes) > MOST_TUNES:
+        raise ChanterdError(f"it holds {len(tunes):,} tunes; divide it into files of {MOST_TUNES:,} at most")
     if sum(len(line.text) for lines in tunes for line in lines) > MOST_CHARACTERS:
         raise ChanterdError(f"it holds more than {MOST_CHARACTERS:,} characters of tunes; divide it into several files")
     return [_Reader(lines, allowance).read() for lines in tunes]
@@ -298,7 +300,9 @@ class _Reader:
     def _break(self, signs: str, at: int) -> None:
         """``>``: the note before gets half as much again, the next half as much; ``<`` the other way round."""
         short = Fraction(1, 2 ** len(signs))
-        if self._tune.stretch(2 - short if signs[0] == ">" else short):
+        if self._broken is not None:
+            self._remark(at, f"There is no note between '{self._broken[0]}' and '{signs}'; the second is left out.")
+        elif self._tune.stretch(2 - short if signs[0] == ">" else short):
             self._broken = (signs[0], len(signs))
         else:
             self._remark(at, f"There is no note before '{signs}' to take its time from; it is left out.")

@@ -9,6 +9,12 @@ from chanterd.music.tunes.tune import Bar, Meter, Remark, Tune, TuneNote
 
 MOST_NOTES = 50_000
 """Notes, gracenotes, rests and remarks of a file; some three hundred tunes. Reading that many takes a few seconds."""
+MOST_OF_TUNE = 10_000
+"""The same of one tune, and the whole notes that it lasts; the longest that are played have a third of it. Its staves
+are drawn in a few seconds."""
+GRID = 2**14 * 3**3 * 5**2 * 7 * 11 * 13
+"""Into how many a whole note is divided. Lengths that are written are whole numbers of these; what is made up to keep
+us busy with long fractions is moved by less than anything can show."""
 
 
 class Allowance:
@@ -16,12 +22,27 @@ class Allowance:
 
     def __init__(self, most: int = MOST_NOTES) -> None:
         self._most = self._left = most
+        self._of_tune = 0
 
     def take(self, count: int = 1) -> None:
         """Count some. Raises ChanterdError when there are too many."""
         self._left -= count
         if self._left < 0:
             raise ChanterdError(f"it holds more than {self._most:,} notes and gracenotes; divide it into several files")
+        self._of_tune += count
+        if self._of_tune > MOST_OF_TUNE:
+            raise ChanterdError(
+                f"one tune in it is longer than {MOST_OF_TUNE:,} notes, gracenotes and bars; divide that tune"
+            )
+
+    def begin(self) -> None:
+        """Another tune begins."""
+        self._of_tune = 0
+
+
+def on_grid(length: Fraction) -> Fraction:
+    """That length, or the nearest that is a whole number of parts of the grid; never 0."""
+    return length if GRID % length.denominator == 0 else Fraction(max(1, round(length * GRID)), GRID)
 
 
 class TuneBuilder:
@@ -30,6 +51,7 @@ class TuneBuilder:
     def __init__(self, allowance: Allowance | None = None) -> None:
         """Begin with nothing; tunes of one file share its allowance."""
         self._allowance = allowance or Allowance()
+        self._allowance.begin()
         self.title = ""
         self.kind = ""
         self.remarks: list[Remark] = []
@@ -71,7 +93,8 @@ class TuneBuilder:
 
     def note(self, note: Note, lasts: Fraction) -> None:
         """A melody note."""
-        self._allowance.take()
+        lasts = on_grid(lasts)
+        self._allowance.take(1 + int(lasts))
         gracenotes, self._gracenotes = tuple(self._gracenotes), []
         last = self._notes[-1] if self._notes else None
         if self._tied and last is not None and last.note is note and not gracenotes:
@@ -89,7 +112,8 @@ class TuneBuilder:
         """
         if self._at <= self._bar_start:
             return False
-        more = self._last * (times - 1)
+        more = on_grid(self._last * times) - self._last
+        self._allowance.take(max(0, int(more)))
         if not self._rested:
             self._notes[-1] = replace(self._notes[-1], lasts=self._notes[-1].lasts + more)
         self._last += more
@@ -102,7 +126,8 @@ class TuneBuilder:
 
     def rest(self, lasts: Fraction) -> None:
         """Nothing is written for that long."""
-        self._allowance.take()
+        lasts = on_grid(lasts)
+        self._allowance.take(1 + int(lasts))
         self._tied, self._rested = False, True
         self._last = lasts
         self._at += lasts

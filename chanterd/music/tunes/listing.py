@@ -1,7 +1,6 @@
 """A tune as it is listed: every note with its gracenotes, its bar and beat, and the ornament that these are."""
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -10,7 +9,8 @@ from typing_extensions import TypedDict
 from chanterd.music.drill import Drill, drill_from_words
 from chanterd.music.ornament import Book
 from chanterd.music.tunes.naming import Named, name_ornaments
-from chanterd.music.tunes.tune import Bar, Tune
+from chanterd.music.tunes.passage import click_of, within_bar
+from chanterd.music.tunes.tune import Tune
 
 
 class ListedNote(TypedDict):
@@ -114,25 +114,9 @@ def _undrilled(tune: Tune, one: Named) -> str:
 
 def _where(tune: Tune, place: int) -> str:
     """Bar and beat of a note, such as ``5.2½``."""
-    note = tune.notes[place]
-    number, within = position(tune.bars, note.start)
-    click = Fraction(1, 4) if tune.meter is None else tune.meter.click
-    beat, rest = divmod(within / click, 1)
-    return f"{number}.{beat + 1}{_HALVES.get(rest, '+' if rest else '')}"
+    bar, within = within_bar(tune, tune.notes[place].start)
+    beat, rest = divmod(within / click_of(bar.meter), 1)
+    return f"{bar.number}.{beat + 1}{_HALVES.get(rest, '+' if rest else '')}"
 
 
 _HALVES = {Fraction(1, 2): "½", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔", Fraction(1, 4): "¼", Fraction(3, 4): "¾"}
-
-
-def position(bars: Sequence[Bar], at: Fraction) -> tuple[int, Fraction]:
-    """The number of the bar at that time, and how far into it that is; a pick-up counts from the full bar it lacks."""
-    index = max((index for index, bar in enumerate(bars) if bar.start <= at), default=0)
-    bar = bars[index]
-    within = at - bar.start
-    if bar.number == 0 and bar.meter is not None:
-        return 0, within + bar.meter.bar - bar.lasts
-    before = index - 1
-    while before >= 0 and bars[before].number == bar.number:  # the second half of a divided bar
-        within += bars[before].lasts
-        before -= 1
-    return bar.number, within

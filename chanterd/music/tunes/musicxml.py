@@ -21,6 +21,8 @@ from chanterd.music.tunes.xml_tree import Element, read_xml
 
 LARGEST = 5_000_000
 """Bytes of a document, also after it is unpacked."""
+METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+"""How a file may be packed, by MusicXML 4.0."""
 LONGEST_NUMBER = 9
 """Digits; no number in a score has more."""
 _DURATION = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,6})?")
@@ -51,6 +53,8 @@ def unpacked(data: bytes) -> bytes:
     """The score in a compressed file. Raises ChanterdError if it is none, or too large when unpacked."""
     try:
         with zipfile.ZipFile(BytesIO(data)) as archive:
+            if any(member.compress_type not in METHODS for member in archive.infolist()):
+                raise ChanterdError("it is packed in a way that MusicXML does not use; save it again")
             container = read_xml(_member(archive, "META-INF/container.xml"))
             root = container.first("rootfiles", "rootfile")
             if root is None:

@@ -39,6 +39,8 @@ class Passage:
     """Whether it is played over and over."""
     ats: tuple[Fraction, ...] = field(repr=False)
     """By note of the whole tune, in clicks."""
+    ends: tuple[Fraction, ...] = field(repr=False)
+    """The same of its end."""
 
     @property
     def notes(self) -> tuple[TuneNote, ...]:
@@ -52,8 +54,7 @@ class Passage:
 
     def lasts(self, note: int) -> float:
         """Clicks from the beginning of one of its notes to the end of it, as written."""
-        written = self.tune.notes[self.first + note]
-        return float(clicks(self.tune, written.start + written.lasts) - self.ats[self.first + note])
+        return float(self.ends[self.first + note] - self.ats[self.first + note])
 
 
 def click_of(meter: Meter | None) -> Fraction:
@@ -125,6 +126,7 @@ def make_passage(tune: Tune, first: int = 0, last: int | None = None, *, loops: 
         )
     clock = _Clock(tune.bars)
     ats = tuple(clock.at(note.start) for note in tune.notes)
+    ends = tuple(clock.at(note.start + note.lasts) for note in tune.notes)
     mine = range(first, last + 1)
     turns = turns_of(tune, ats, clock.bars)
     edges: list[list[Edge]] = []
@@ -133,14 +135,14 @@ def make_passage(tune: Tune, first: int = 0, last: int | None = None, *, loops: 
         edges.append([Edge(turn.to - first, float(turn.gap), turn.way, turn.repeat) for turn in there])
         if not there and note < last:
             edges[-1].append(Edge(note + 1 - first, float(ats[note + 1]) - float(ats[note])))
-    length = clock.at(tune.notes[last].start + tune.notes[last].lasts) - ats[first]
+    length = ends[last] - ats[first]
     if loops:
         length = Fraction(ceil(length))
         final = _final(tune, first, last)
-        ends = ceil(clock.at(tune.notes[final].start + tune.notes[final].lasts) - ats[first])
-        edges[final - first].append(Edge(0, float(ends + ats[first] - ats[final]), loops=True))
+        again = ceil(ends[final] - ats[first])
+        edges[final - first].append(Edge(0, float(again + ats[first] - ats[final]), loops=True))
     bars = sorted({note - first for note in _bar_starts(tune) if note in mine} | {0})
-    return Passage(tune, first, last, tuple(map(tuple, edges)), tuple(bars), float(length), loops, ats)
+    return Passage(tune, first, last, tuple(map(tuple, edges)), tuple(bars), float(length), loops, ats, ends)
 
 
 def _final(tune: Tune, first: int, last: int) -> int:

@@ -12,7 +12,7 @@ from chanterd.music.ornament import Book
 from chanterd.music.score import Score
 from chanterd.music.segment import Segment
 from chanterd.music.spread import Spread
-from chanterd.music.tunes.passage import Passage, clicks, phase_of
+from chanterd.music.tunes.passage import Passage, phase_of
 from chanterd.music.tunes.played_before import notes_before
 from chanterd.music.tunes.spelled import spelled_drill
 from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
@@ -30,8 +30,7 @@ class Segments:
         self._spread = spread
         self._click_ns = click_ns
         tune = passage.tune
-        ends = [float(clicks(tune, note.start + note.lasts)) for note in tune.notes]
-        self._room = [end - float(at) for end, at in zip(ends, passage.ats, strict=True)]
+        self._room = [float(end - at) for end, at in zip(passage.ends, passage.ats, strict=True)]
         self._made: dict[tuple[int, Note | None], Segment] = {}
         self._befores = notes_before(tune)
 

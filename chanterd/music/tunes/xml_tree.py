@@ -17,7 +17,7 @@ from chanterd.config import ChanterdError
 _DOCUMENT_TYPE = re.compile(rb"<!DOCTYPE[^\[<>]*>")
 DEEPEST = 60
 """No element of a score is nested deeper; what is would only cost memory."""
-MOST_ELEMENTS = 500_000
+MOST_ELEMENTS = 250_000
 """More than a score of the largest size holds, unless it is made to cost memory."""
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _DECLARATION = re.compile(r"^\s*<\?xml[^>]*\?>")
@@ -106,6 +106,8 @@ def read_xml(data: bytes) -> Element:
         parser.parse(BytesIO(data))
     except DefusedXmlException as error:
         raise ChanterdError("it declares entities or refers to other files, which is not allowed") from error
+    except (LookupError, UnicodeError, ValueError) as error:  # a code that Python or the parser does not know
+        raise ChanterdError("the code in which it is written is not known here; save it as UTF-8") from error
     except SAXParseException as error:
         raise ChanterdError(f"line {error.getLineNumber()}: it is not XML ({error.getMessage()})") from error
     if tree.root is None:

@@ -157,6 +157,7 @@ def test_bars_are_numbered_as_they_are_printed() -> None:
         ("A {gcd}|", 3, "No note follows these gracenotes"),
         ("A B0", 3, "'B0' has no length"),
         ("> A", 1, "no note before '>'"),
+        ("A> <B", 4, "no note between '>' and '<'"),
         ("A\nL:xx\nB", 1, "'L:xx' is not understood"),
         ("A\nM:five\nB", 1, "'M:five' is not understood"),
     ],
@@ -195,12 +196,14 @@ def test_of_several_voices_the_first_is_read(voices: str, letters: str) -> None:
         "A" + "9" * 6000,
         "A" + "/" * 6000,
         "A" + ">" * 6000 + "B",
+        "A" + "> " * 6000 + "B",
+        "A" + " ".join(f"B/{part}" for part in range(2, 999)),  # lengths that no common part divides
         "A|1-99999999999 B|",
         "A\nM:" + "9" * 6000 + "/4\nB",
         "A\nL:1/" + "9" * 6000 + "\nB",
         "A (3:" + "9" * 6000 + "ABc",
         "A Z" + "9" * 6000,
-        "A" + "[V:1" * 5000,
+        "A" + "[V:1" * 1500,
     ],
 )
 def test_made_to_do_harm_it_is_read_all_the_same(body: str) -> None:

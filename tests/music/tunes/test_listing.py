@@ -1,10 +1,8 @@
 """A tune as it is listed."""
 
-from fractions import Fraction
-
 from chanterd.music.book import standard_book
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.listing import TableRow, bars_of, list_tune, position, table_of
+from chanterd.music.tunes.listing import TableRow, bars_of, list_tune, table_of
 from chanterd.music.tunes.tune import Tune
 
 
@@ -53,7 +51,12 @@ def test_the_table_says_what_the_book_has_instead() -> None:
 
 def test_beats_of_a_pick_up_and_of_a_divided_bar() -> None:
     """A pick-up of an eighth in 2/4 is on the second half of beat 2; the second half of a bar counts on."""
-    one = tune("A|B4|c3:|d|e4|")
-    assert position(one.bars, Fraction(0)) == (0, Fraction(3, 8))
-    assert position(one.bars, one.notes[3].start) == (2, Fraction(3, 8))
+    one = tune("{g}A|B4|c3:|{g}d|e4|")
+    assert [row.where for row in table_of(one, standard_book())] == ["0.2½", "2.2½"]
     assert bars_of(one) == 3
+
+
+def test_beats_after_a_change_of_time() -> None:
+    """Each bar has the beats of its own time."""
+    one = tune("B4|\nM:6/8\nA3 {gcd}c3|")
+    assert [row.where for row in table_of(one, standard_book())] == ["2.2"]

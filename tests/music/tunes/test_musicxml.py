@@ -15,6 +15,7 @@ from chanterd.engraving.musicxml import MusicLine, music_xml
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import Note
 from chanterd.music.tunes.abc import read_abc
+from chanterd.music.tunes.builder import GRID
 from chanterd.music.tunes.musicxml import read_musicxml, unpacked
 from chanterd.music.tunes.tune import Tune
 from tests.music.tunes.tune_writer import Written, abc, musicxml, mxl
@@ -144,6 +145,30 @@ def test_too_deep_is_refused() -> None:
     """A hundred thousand elements in one another."""
     with pytest.raises(ChanterdError, match="nested more than"):
         read_musicxml(b"<score-partwise>" + b"<a>" * 100_000)
+
+
+def test_divisions_made_to_keep_us_busy_are_read_at_once() -> None:
+    """Thousands of lengths that no common part divides: each is moved by less than anything can show."""
+    note = musicxml([[Written(Note.LOW_A, Fraction(1, 4))]]).split("<attributes>")[1].split("</attributes>")[1]
+    note = note.split("</measure>")[0].replace("96", "999999937")
+    many = "".join(
+        f"<attributes><divisions>{999_999_937 - part}</divisions></attributes>{note}" for part in range(0, 5000, 2)
+    )
+    head = musicxml([[]]).split("<measure")[0]
+    tune = read_musicxml(f"{head}<measure number='1'>{many}</measure></part></score-partwise>".encode())
+    assert len(tune.notes) == 2500
+    assert max(one.start.denominator for one in tune.notes) <= GRID
+    assert float(tune.notes[-1].start) == pytest.approx(2499 / 4, rel=1e-4)
+
+
+@pytest.mark.parametrize("method", [zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+def test_what_is_packed_as_no_writer_packs_is_refused(method: int) -> None:
+    """MusicXML 4.0 names two ways, stored and deflated; others may ask for memory without end."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", method) as archive:
+        archive.writestr("META-INF/container.xml", "<container/>")
+    with pytest.raises(ChanterdError, match="packed in a way that MusicXML does not use"):
+        unpacked(out.getvalue())
 
 
 def test_a_packed_bomb_is_refused() -> None:

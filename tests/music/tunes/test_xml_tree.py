@@ -29,7 +29,7 @@ def test_a_long_text_of_many_lines_is_read_at_once() -> None:
 
 def test_more_elements_than_a_score_has_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """They would only cost memory; the limit is lower here, to be reached sooner."""
-    assert MOST_ELEMENTS == 500_000
+    assert MOST_ELEMENTS == 250_000
     monkeypatch.setattr("chanterd.music.tunes.xml_tree.MOST_ELEMENTS", 1000)
     read_xml(b"<a>" + b"<b/>" * 999 + b"</a>")
     with pytest.raises(ChanterdError, match="more than 1,000 elements"):
@@ -43,3 +43,11 @@ def test_what_is_no_xml_is_said_with_its_line(data: bytes, said: str) -> None:
     """The parser's own reason is in it."""
     with pytest.raises(ChanterdError, match=said):
         read_xml(data)
+
+
+@pytest.mark.parametrize("code", ["WTF-8", "utf-7", "cp037", "shift_jis", "", "idna", "base64"])
+def test_a_code_that_cannot_be_read_is_said(code: str) -> None:
+    """Whatever the document claims to be written in; a sentence, or what is in it."""
+    document = f'<?xml version="1.0" encoding="{code}"?><a>b</a>'.encode()
+    with pytest.raises(ChanterdError, match=r"it is not XML|the code in which it is written is not known here"):
+        read_xml(document)

@@ -61,7 +61,7 @@ def test_a_tune_is_kept_and_deleted(page: str) -> None:
     [
         (b"Dear piper", 422, "my.abc: holds no tune"),
         (b"\0", 422, "my.abc: cannot be read: it is not a text file."),
-        (b"X:1\nK:HP\n" + b"A" * 60_000, 422, "more than 50,000 notes"),
+        (b"X:1\nK:HP\n" + b"A" * 60_000, 422, "longer than 10,000 notes"),
         (b"X:1\nK:HP\n" + b"A" * 5_000_000, 413, "over 5000000 bytes"),
     ],
 )
