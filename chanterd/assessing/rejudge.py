@@ -6,10 +6,12 @@ from pathlib import Path
 from uuid import uuid4
 
 from chanterd.assessing.assess import Assessment, assess
+from chanterd.assessing.free_again import judge_free_again
 from chanterd.assessing.request import Request
 from chanterd.assessing.tune_again import judge_tune_again
 from chanterd.config import ChanterdError
 from chanterd.hearing.take import Take, parse_take
+from chanterd.history.free_rejudged import StoredFreeRun, free_runs_to_judge
 from chanterd.history.ledger import Ledger
 from chanterd.history.players import Player
 from chanterd.history.queries import reps_of
@@ -28,6 +30,8 @@ from chanterd.tables import Tables
 
 IMPORTED = "imported"
 """Why an imported run ended, and what its input is called."""
+
+_PREFIX = {StoredRun: "", StoredTuneRun: "tune-", StoredFreeRun: "free-"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +85,16 @@ def judge_again(
     with store.reading() as connection:
         drills = to_judge(connection, player, now)
         tunes = tune_runs_to_judge(connection, now, player=player)
+        free = free_runs_to_judge(connection, player, now)
     judged, changed, left = 0, 0, list[str]()
-    every: list[StoredRun | StoredTuneRun] = [*drills, *tunes]
+    every: list[StoredRun | StoredTuneRun | StoredFreeRun] = [*drills, *tunes, *free]
     for number, stored in enumerate(every, 1):
-        name = f"Run {stored.run}" if isinstance(stored, StoredRun) else f"Run tune-{stored.run}"
+        name = f"Run {_PREFIX[type(stored)]}{stored.run}"
         try:
             if isinstance(stored, StoredRun):
                 differs = _drill_again(store, stored, tables, now)
+            elif isinstance(stored, StoredFreeRun):
+                differs = judge_free_again(store, stored, tables, now)
             else:
                 differs = _tune_again(store, stored, shelf, tables, now)
             judged, changed = judged + 1, changed + differs

@@ -13,10 +13,28 @@ from chanterd.assessing.request import read_request
 from chanterd.commands.options import DataFolder, StoreUrl, data_folder, number_or_words, whole_number, write_out
 from chanterd.commands.options import show as show_lines
 from chanterd.commands.progress_bar import OnProgress, progress_bar
-from chanterd.commands.shown_run import TUNE, began, drill_lines, tune_lines, tune_words
+from chanterd.commands.shown_run import (
+    FREE,
+    TUNE,
+    AnyRun,
+    began,
+    drill_lines,
+    free_lines,
+    free_words,
+    tune_lines,
+    tune_words,
+)
 from chanterd.config import ChanterdError
 from chanterd.history.answers import RunSeen
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces, run_count
+from chanterd.history.free_runs import (
+    FreeRunSeen,
+    delete_free_run,
+    free_run_of,
+    free_runs_of,
+    free_take_of,
+    ornaments_of,
+)
 from chanterd.history.players import all_players, delete_player, delete_run, find_or_create, find_player
 from chanterd.history.queries import reps_of, run_of, runs_of
 from chanterd.history.store import Store, open_store
@@ -43,7 +61,10 @@ MOST_LISTED = 1_000_000
 
 Out = Annotated[Path, typer.Option("--out", metavar="PATH", help="Where to write it.")]
 RunArgument = Annotated[
-    str, typer.Argument(metavar="RUN", help="As 'chanterd history list' shows it: 12, or tune-3 for a tune.")
+    str,
+    typer.Argument(
+        metavar="RUN", help="As 'chanterd history list' shows it: 12; tune-3 for a tune; free-4 for free playing."
+    ),
 ]
 Player = Annotated[str | None, typer.Option("--player", metavar="NAME", help="Only this player's runs.")]
 
@@ -78,9 +99,10 @@ def list_runs(
                 continue
             summary = f"{count(person.runs, 'run')}, the last on {person.last_day}" if person.runs else "no runs yet"
             typer.echo(f"{person.name}: {summary}.")
-            runs: list[RunSeen | TuneRunSeen] = [
+            runs: list[AnyRun] = [
                 *runs_of(connection, person.number, most=listed_most),
                 *tune_runs_of(connection, person.number, most=listed_most),
+                *free_runs_of(connection, person.number, most=listed_most),
             ]
             for run in sorted(runs, key=lambda one: -one.began_ns)[:listed_most]:
                 typer.echo(f"  {listed(run, standards)}")
@@ -92,7 +114,10 @@ def show(
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
-    """Show one run: every rep of a drill; of a tune, what to take out next, what is not alike, the tempo by bar."""
+    """Show one run: every rep of a drill; of a tune, what to take out next, what is not alike, the tempo by bar.
+
+    Of free playing, every ornament.
+    """
     number, standards = run_number(run), read_standards(data_folder(data))
     with opened(data, store) as history, history.reading() as connection:
         seen = find_any_run(connection, run)
@@ -104,6 +129,8 @@ def show(
                 if played is not None
                 else ["Of this run there are only these figures; 'chanterd assess --again' judges it if it has a take."]
             )
+        elif isinstance(seen, FreeRunSeen):
+            lines = free_lines(ornaments_of(connection, number))
         else:
             lines = drill_lines(reps_of(connection, number))
         show_lines([listed(seen, standards).strip(), *lines])
@@ -111,7 +138,7 @@ def show(
 
 def run_number(words: str) -> int:
     """The number of a run, as the user typed it. Raises ChanterdError if it is not one."""
-    return whole_number("run", words.strip().removeprefix(TUNE), 1, LAST_RUN, 12)
+    return whole_number("run", words.strip().removeprefix(TUNE).removeprefix(FREE), 1, LAST_RUN, 12)
 
 
 def is_tune(words: str) -> bool:
@@ -119,9 +146,11 @@ def is_tune(words: str) -> bool:
     return words.strip().startswith(TUNE)
 
 
-def find_any_run(connection: Connection, words: str) -> RunSeen | TuneRunSeen:
-    """The run that was typed, such as 12 or tune-3. Raises ChanterdError if there is none."""
+def find_any_run(connection: Connection, words: str) -> AnyRun:
+    """The run that was typed, such as 12, tune-3 or free-4. Raises ChanterdError if there is none."""
     number = run_number(words)
+    if words.strip().startswith(FREE):
+        return free_run_of(connection, number)
     return tune_run_of(connection, number) if is_tune(words) else find_run(connection, number)
 
 
@@ -133,14 +162,17 @@ def find_run(connection: Connection, run: int) -> RunSeen:
     return seen
 
 
-def listed(run: RunSeen | TuneRunSeen, standards: Mapping[str, Standard]) -> str:
+def listed(run: AnyRun, standards: Mapping[str, Standard]) -> str:
     """One run on one line."""
-    name = f"{TUNE}{run.run}" if isinstance(run, TuneRunSeen) else str(run.run)
+    prefix = "" if isinstance(run, RunSeen) else FREE if isinstance(run, FreeRunSeen) else TUNE
+    name = f"{prefix}{run.run}"
     return f"{name:>7}  {began(run)}  {any_result_words(run, standards)}"
 
 
-def any_result_words(run: RunSeen | TuneRunSeen, standards: Mapping[str, Standard]) -> str:
+def any_result_words(run: AnyRun, standards: Mapping[str, Standard]) -> str:
     """What was played, and how it went."""
+    if isinstance(run, FreeRunSeen):
+        return free_words(run)
     return tune_words(run) if isinstance(run, TuneRunSeen) else result_words(run, standards)
 
 
@@ -159,7 +191,7 @@ def export(
     data: DataFolder = None,
     store: StoreUrl = None,
 ) -> None:
-    """Export the history: runs, reps, steps, faults, and takes with json."""
+    """Export the history: runs, reps, steps, faults, tunes, free playing, and takes with json."""
     checked_format(kind)
     with opened(data, store) as history, history.reading() as connection:
         whose = None if player is None else find_player(connection, player).number
@@ -194,10 +226,15 @@ def take(
     number = run_number(run)
     with opened(data, store) as history, history.reading() as connection:
         seen = find_any_run(connection, run)
-        midi = (tune_take_of if is_tune(run) else take_of)(connection, number)
+        free = isinstance(seen, FreeRunSeen)
+        midi = (free_take_of if free else tune_take_of if is_tune(run) else take_of)(connection, number)
     write_out(out, [midi])
-    what = seen.title if isinstance(seen, TuneRunSeen) else seen.way.drill
-    typer.echo(f"The take of run {run.strip()} is in {out}: {what}, {seen.click_bpm:g} clicks a minute.")
+    if isinstance(seen, FreeRunSeen):
+        what = free_words(seen)
+    else:
+        name = seen.title if isinstance(seen, TuneRunSeen) else seen.way.drill
+        what = f"{name}, {seen.click_bpm:g} clicks a minute"
+    typer.echo(f"The take of run {run.strip()} is in {out}: {what}.")
 
 
 @app.command("import")
@@ -289,6 +326,8 @@ def delete(
             typer.confirm(f"Delete {what}{which} for good?", abort=True)
         if person is not None:
             delete_player(history, person.number)
+        elif isinstance(seen, FreeRunSeen):
+            delete_free_run(history, seen.run)
         elif isinstance(seen, TuneRunSeen):
             delete_tune_run(history, seen.run)
         elif seen is not None:

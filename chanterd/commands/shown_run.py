@@ -4,18 +4,25 @@ from collections.abc import Iterator, Sequence
 
 from chanterd.commands.assess_tune import melody_lines, out_lines
 from chanterd.history.answers import RunSeen
+from chanterd.history.free_runs import FreeRunSeen
 from chanterd.history.tune_runs import TuneRunSeen
 from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.judging.tunes.report import BarTempo
+from chanterd.listening.report import HeardOrnament
 from chanterd.practice.tune_run import TunePlayed
 
 TUNE = "tune-"
 """Begins the number of a run through a tune."""
+FREE = "free-"
+"""Begins the number of a run of free playing."""
+MS_PER_S, S_PER_MINUTE = 1000, 60
 BARS_A_LINE = 8
 
+AnyRun = RunSeen | TuneRunSeen | FreeRunSeen
 
-def began(run: RunSeen | TuneRunSeen) -> str:
+
+def began(run: AnyRun) -> str:
     """When the run began, by the player's own clock."""
     return f"{WallTime(run.began_ns, run.utc_offset_s).at_place:%Y-%m-%d %H:%M}"
 
@@ -25,6 +32,18 @@ def tune_words(run: TuneRunSeen) -> str:
     tempo = f"own tempo, about {run.click_bpm:.0f}" if run.click_off else f"{run.click_bpm:g} clicks"
     how = f"{run.clean} of {run.ornaments} ornaments clean" if run.judged or run.ornaments else "not judged yet"
     return f"{run.title}, {tempo}: {how}"
+
+
+def free_words(run: FreeRunSeen) -> str:
+    """How free playing went."""
+    return f"free playing: {run.clean} of {run.ornaments} ornaments clean"
+
+
+def free_lines(ornaments: Sequence[HeardOrnament]) -> Iterator[str]:
+    """Every ornament with when it was played, in minutes and seconds from the beginning, and its sentence."""
+    for one in ornaments:
+        minutes, seconds = divmod(int(one["theme_ms"] // MS_PER_S), S_PER_MINUTE)
+        yield f"{minutes:>5}:{seconds:02d}  {one['drill'] or one['ornament']}: {one['said']}"
 
 
 def drill_lines(reps: Sequence[RepResult]) -> Iterator[str]:

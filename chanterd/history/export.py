@@ -2,7 +2,7 @@
 
 Conventions: columns have the names of the tables' columns. In JSON a run holds its judged reps, the numbers of any
 reps left out because the database is damaged, and its take, a whole MIDI file in base64 (RFC 4648); so does a run
-through a tune, with every note that was reached. CSV is
+through a tune, with every note that was reached, and one of free playing, with every ornament. CSV is
 comma-separated with a header line and CRLF (RFC 4180), in UTF-8 with a byte-order mark, without which spreadsheets
 misread letters; a text that a spreadsheet would read as a formula has an apostrophe before it (OWASP, "CSV
 Injection").
@@ -21,12 +21,16 @@ from sqlalchemy.exc import DBAPIError
 from chanterd import __version__
 from chanterd.config import ChanterdError
 from chanterd.history.damage import read_reps
-from chanterd.history.schema import faults, players, reps, runs, steps, tune_runs, tune_ways
+from chanterd.history.free_runs import free_take_of, ornaments_of
+from chanterd.history.schema import faults, free_runs, free_ways, players, reps, runs, steps, tune_runs, tune_ways
 from chanterd.history.takes import take_of
 from chanterd.history.tune_runs import result_of, tune_take_of
 
 FORMATS = ("csv", "json")
-TABLES = ("players", "runs", "reps", "steps", "faults", "tune_runs", "tune_ways", "tune_notes")
+TABLES = (
+    *("players", "runs", "reps", "steps", "faults", "tune_runs", "tune_ways", "tune_notes"),
+    *("free_runs", "free_ways", "free_ornaments"),
+)
 _SOURCES = {
     "players": players,
     "runs": runs,
@@ -35,10 +39,14 @@ _SOURCES = {
     "faults": faults,
     "tune_runs": tune_runs,
     "tune_ways": tune_ways,
+    "free_runs": free_runs,
+    "free_ways": free_ways,
 }
 _NOTE = ("note", "pass", "bar", "name", "state", "expected_ms", "onset_ms", "deviation_ms", "length_ms")
 """Of each note of a tune that was reached, as in ``NoteResult``; then its ornament."""
 _ORNAMENT = ("drill", "gracenotes", "clean", "said")
+_HEARD = ("start_ms", "theme_ms", "ornament", "drill", "clean", "said")
+"""Of each ornament of free playing, as in ``HeardOrnament``."""
 ROWS = 2_000
 """How many rows are read at a time."""
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -53,8 +61,8 @@ def checked_format(words: str) -> str:
 
 
 def run_count(connection: Connection, player: int | None) -> int:
-    """How many runs there are to export, through tunes too."""
-    counts = (_of(select(func.count()).select_from(table), table, player) for table in (runs, tune_runs))
+    """How many runs there are to export, through tunes and of free playing too."""
+    counts = (_of(select(func.count()).select_from(table), table, player) for table in (runs, tune_runs, free_runs))
     return sum(connection.scalar(one) or 0 for one in counts)
 
 
@@ -66,6 +74,8 @@ def json_pieces(connection: Connection, player: int | None = None) -> Iterator[s
     yield from _listed(_drill_run(connection, row) for row in _rows(connection, runs, player))
     yield '], "tune_runs": ['
     yield from _listed(_tune_run(connection, row) for row in _rows(connection, tune_runs, player))
+    yield '], "free_runs": ['
+    yield from _listed(_free_run(connection, row) for row in _rows(connection, free_runs, player))
     yield "]}\n"
 
 
@@ -92,6 +102,12 @@ def _tune_run(connection: Connection, row: Any) -> dict[str, Any]:  # noqa: ANN4
     return {**row, **profile, **played, "take": _encoded(tune_take_of, connection, number)}
 
 
+def _free_run(connection: Connection, row: Any) -> dict[str, Any]:  # noqa: ANN401 - as above
+    number = row["id"]
+    profile, heard = _parsed(row["profile"]), ornaments_of(connection, number)
+    return {**row, "profile": profile, "ornaments_heard": heard, "take": _encoded(free_take_of, connection, number)}
+
+
 def _encoded(take: Callable[[Connection, int], bytes], connection: Connection, run: int) -> str | None:
     """A take in base64; None if there is none, or it is damaged."""
     try:
@@ -112,6 +128,9 @@ def csv_pieces(connection: Connection, table: str, player: int | None = None) ->
     """The lines of one table of ``TABLES``, some at a time; ``player`` None means everybody."""
     if table == "tune_notes":
         yield from _tune_notes(connection, player)
+        return
+    if table == "free_ornaments":
+        yield from _free_ornaments(connection, player)
         return
     source = _SOURCES[table]
     names = [column.name for column in source.columns if column.name not in ("result", "folded")]
@@ -141,6 +160,22 @@ def _tune_notes(connection: Connection, player: int | None) -> Iterator[str]:
                 cells += [None] * len(_ORNAMENT)
             lines.append(_line([run["id"], *map(guarded, cells)]))
         yield "".join(lines)
+
+
+def _free_ornaments(connection: Connection, player: int | None) -> Iterator[str]:
+    """A line for each ornament that was played with nothing chosen."""
+    yield _BOM + _line(["run_id", *_HEARD, "faults"])
+    for run in _rows(connection, free_runs, player):
+        yield "".join(
+            _line(
+                [
+                    run["id"],
+                    *(guarded(dict(one)[name]) for name in _HEARD),
+                    ", ".join(fault["fault"] for fault in one["faults"]),
+                ]
+            )
+            for one in ornaments_of(connection, run["id"])
+        )
 
 
 def _line(values: list[Any]) -> str:

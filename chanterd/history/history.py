@@ -78,14 +78,20 @@ class History:
         heard_by: tuple[str, Profile, Ms | None],
         now_ns: Ns,
         begins_ns: Ns,
+        *,
+        ago_ns: int = 0,
     ) -> TuneRecording:
-        """Record a player's run through a tune from now on; ``begins_ns`` is when its first note is due."""
+        """Record a player's run through a tune from now on, or from so long ago.
+
+        ``begins_ns`` is when its first note is due.
+        """
         source, profile, calibration_ms = heard_by
+        wall = self.wall()
         begun = TuneBegun(
             key=uuid4().hex,
             player=player.number,
             name=player.name,
-            wall=self.wall(),
+            wall=WallTime(wall.ns - ago_ns, wall.utc_offset_s),
             passage=passage,
             input=source,
             profile=profile,

@@ -8,7 +8,7 @@ from sqlalchemy import delete as delete_from
 from sqlalchemy.exc import IntegrityError
 
 from chanterd.config import ChanterdError, did_you_mean
-from chanterd.history.schema import metadata, players, runs, tune_runs
+from chanterd.history.schema import free_runs, metadata, players, runs, tune_runs
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime
 
@@ -53,7 +53,8 @@ def checked(name: str) -> str:
 
 def all_players(connection: Connection) -> list[PlayerSeen]:
     """All players, sorted by name."""
-    each = union_all(select(runs.c.player_id, runs.c.day), select(tune_runs.c.player_id, tune_runs.c.day)).subquery()
+    tables = (runs, tune_runs, free_runs)
+    each = union_all(*(select(one.c.player_id, one.c.day) for one in tables)).subquery()
     seen = (
         select(players.c.id, players.c.name, func.count(each.c.day), func.max(each.c.day))
         .outerjoin(each, each.c.player_id == players.c.id)

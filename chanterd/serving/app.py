@@ -35,6 +35,7 @@ from chanterd.serving.routes.join import add_join_route
 from chanterd.serving.routes.klass import BODIES as CLASS_BODIES
 from chanterd.serving.routes.klass import add_class_routes
 from chanterd.serving.routes.listen import OfferRequest, add_listen_routes
+from chanterd.serving.routes.past_free import add_past_free_routes
 from chanterd.serving.routes.past_tunes import add_past_tune_routes
 from chanterd.serving.routes.plans import PlanChange, SessionRequest, add_plan_routes, add_session_routes
 from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player_routes
@@ -135,6 +136,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     add_player_routes(app, daemon)
     add_history_routes(app, daemon)
     add_past_tune_routes(app, daemon, shelf)
+    add_past_free_routes(app, daemon)
     add_progress_routes(app, daemon)
     add_proposal_routes(app, daemon, shelf)
     add_enter_routes(app, daemon)

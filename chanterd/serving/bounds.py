@@ -12,7 +12,13 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BODY = 8_192
 """Bytes; the longest of our page's, a tempo ladder, has under 1 kB."""
-LONG_BODIES = {"/api/sheet": 131_072, "/api/sheet/progress": 131_072, "/api/tunes": 5_000_000, "/api/listen": 4_000_000}
+LONG_BODIES = {
+    "/api/sheet": 131_072,
+    "/api/sheet/progress": 131_072,
+    "/api/tunes": 5_000_000,
+    "/api/listen": 4_000_000,
+    "/api/listen/keep": 4_000_000,
+}
 """Bytes by path: a sheet names its drills, 2000 at most; a file of tunes or a take is as long as its reader allows."""
 PLANS, LONGEST_PLAN = "/api/plans", 131_072
 """Bytes of a plan at any path that begins so: it has 100 parts at most, each under 1 kB."""

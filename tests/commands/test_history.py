@@ -54,6 +54,7 @@ def test_export_as_csv_is_a_folder_of_tables(chanterd: Commands, tmp_path: Path)
     assert {path.name for path in out.iterdir()} == {
         "players.csv", "runs.csv", "reps.csv", "steps.csv", "faults.csv",
         "tune_runs.csv", "tune_ways.csv", "tune_notes.csv",
+        "free_runs.csv", "free_ways.csv", "free_ornaments.csv",
     }  # fmt: skip
     with (out / "reps.csv").open(encoding="utf-8-sig", newline="") as file:
         assert len(list(csv.DictReader(file))) == 3

@@ -49,7 +49,7 @@ def test_csv_holds_every_row_of_every_table(connection: Connection) -> None:
     found = [fault["fault"] for offs_ms in (OFFS_MS, [4.0]) for rep in judged(GRIP, offs_ms) for fault in rep["faults"]]
     assert {name: len(table(connection, name)) for name in TABLES} == {
         "players": 2, "runs": 2, "reps": 4, "steps": 20, "faults": len(found),
-        "tune_runs": 0, "tune_ways": 0, "tune_notes": 0,
+        "tune_runs": 0, "tune_ways": 0, "tune_notes": 0, "free_runs": 0, "free_ways": 0, "free_ornaments": 0,
     }  # fmt: skip
     assert [fault["fault"] for fault in table(connection, "faults")] == found
     assert "late" in found
@@ -110,7 +110,7 @@ def test_one_players_export_holds_nothing_of_the_others(connection: Connection) 
 
 def test_json_comes_in_pieces(connection: Connection) -> None:
     """One a run: ten years are never in memory at once."""
-    assert len(list(json_pieces(connection))) == 1 + 2 + 1 + 1
+    assert len(list(json_pieces(connection))) == 1 + 2 + 1 + 1 + 1
 
 
 def test_another_format_is_refused() -> None:

@@ -52,7 +52,9 @@ class Recorder:
         """Of a tune that began then, unasked; its messages up to now are still to be taken."""
         if not self._keeps_free:
             return None
-        return self._history.record_tune(self._player, passage, self._heard_by, since_ns, since_ns)
+        return self._history.record_tune(
+            self._player, passage, self._heard_by, since_ns, since_ns, ago_ns=self._now_ns - since_ns
+        )
 
     def free(self, standard: str, begins_ns: Ns) -> FreeRecording | None:
         """Of playing with nothing chosen that begins then."""
