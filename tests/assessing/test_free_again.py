@@ -30,9 +30,9 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 @pytest.fixture
-def tables() -> Tables:
+def tables(tmp_path: Path) -> Tables:
     """Those that ship."""
-    return read_tables(None)
+    return read_tables(tmp_path)
 
 
 def kept(store: Store, tables: Tables, tmp_path: Path) -> int:

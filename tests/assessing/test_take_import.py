@@ -56,9 +56,9 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 @pytest.fixture
-def tables() -> Tables:
+def tables(tmp_path: Path) -> Tables:
     """Those that ship."""
-    return read_tables(None)
+    return read_tables(tmp_path)
 
 
 def test_every_kind_of_passage_becomes_a_run_in_order_of_time(store: Store, tables: Tables, tmp_path: Path) -> None:
