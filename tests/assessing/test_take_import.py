@@ -23,7 +23,7 @@ from tests.listening.test_tunes import notes
 from tests.written_takes import write
 
 DRILL = "B840 G60 d40 G60 c1000 " * 6
-FREE = "B700 G60 d30 G60 c700 e500 g30 a700 e900 "
+FREE = "A700 g35 c60 d35 c700 e500 f900 "
 SILENCE = 4000
 
 
@@ -81,7 +81,7 @@ def test_every_kind_of_passage_becomes_a_run_in_order_of_time(store: Store, tabl
     assert (run.way.drill, run.clean) == ("grip from B to C", 6)
     assert through.title == "The Net Mender"
     assert (just.ornaments, just.why, just.input) == (1, "imported", "imported: lesson.mid")
-    assert [one["drill"] for one in ornaments] == ["grip from B to C"]
+    assert [one["drill"] for one in ornaments] == ["doubling from low A to C"]
     assert run.until_ns < through.began_ns < through.until_ns < just.began_ns < just.until_ns <= ended.ns
 
 

@@ -33,7 +33,7 @@ def test_what_is_in_a_recording_is_kept_looked_at_and_deleted(page: str, tmp_pat
     assert ask(page, "GET", "api/history/free?player=1&before=2").json() == rows[1:]
     whole = ask(page, "GET", "api/history/free/1").json()
     assert whole["run"] == rows[1]
-    assert whole["ornaments"][0]["drill"] == "grip from B to C"
+    assert whole["ornaments"][0]["drill"] == "doubling from low A to C"
     again = httpx.post(
         f"{page}api/listen?name=part.mid", content=ask(page, "GET", "api/history/free/1/take.mid").content
     )
