@@ -145,7 +145,9 @@ def ways_in_tunes(connection: Connection, player: int, book: Book) -> list[Known
     )
     sittings: dict[str, list[Sitting]] = defaultdict(list)
     for words, day, played, clean, tried in connection.execute(found):
-        sittings[words].append(Sitting(date.fromisoformat(day), None, int(played), int(clean), tried, None, None))
+        sittings[words].append(
+            Sitting(date.fromisoformat(day), None, int(played), int(clean), tried, None, None, in_tunes=True)
+        )
     known: list[Known] = []
     for words, there in sittings.items():
         try:

@@ -27,6 +27,8 @@ class Sitting:
     """The fastest tempo with a full row of clean reps; None if there was none."""
     spread_ms: float | None
     """How much the step on the beat varied; None if too few were heard."""
+    in_tunes: bool = False
+    """Played in tunes, whose clicks are no tempo for a drill."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ class WayState(StrEnum):
     """How well a way goes today."""
 
     DONE = "done"
-    """Practised today already."""
+    """Practised today already, as a drill: to have met it in a tune is no practice of it."""
     BEGUN = "begun"
     """Played too little, since the build-up at least, to say more."""
     WEAK = "weak"
@@ -90,8 +92,9 @@ def held_bpm(known: Known) -> float | None:
 
 
 def tried_bpm(known: Known) -> float:
-    """The tempo of the last day that has one; infinite if none has, so that any other limit holds."""
-    return next((one.tried_bpm for one in reversed(known.sittings) if one.tried_bpm is not None), inf)
+    """The tempo of the last day on which it was a drill; infinite if there is none, so that any other limit holds."""
+    drilled = (one.tried_bpm for one in reversed(known.sittings) if not one.in_tunes)
+    return next((tried for tried in drilled if tried is not None), inf)
 
 
 def spread_ms(known: Known) -> float:
@@ -132,7 +135,8 @@ def due_day(known: Known, rule: ProposalRule) -> date:
 
 def standing(known: Known, today: date, rule: ProposalRule) -> WayState:
     """How well it goes today; days after today are the future of another clock and count as today."""
-    if sum(one.played for one in known.sittings if one.day >= today) >= rule.fewest_reps:
+    today_drilled = [one for one in known.sittings if one.day >= today and not one.in_tunes]
+    if sum(one.played for one in today_drilled) >= rule.fewest_reps:
         return WayState.DONE
     lately, staged = recent(known, rule.fewest_reps), last_staged(known)
     if lately is None:

@@ -55,7 +55,8 @@ def weak_line(known: Known, today: date, rule: ProposalRule) -> ProposalLine:
         return _staged_line(known, staged.stage or 1, staged.clean, staged.played, today, rule)
     assert lately is not None  # noqa: S101 - what has neither was hardly played, and is begun
     when = on_day(lately.first, lately.last, today)
-    how = f"The {known.drill.words} was clean {times(lately.clean, lately.played)} {when}"
+    where = " in tunes" if known.sittings[-1].in_tunes else ""
+    how = f"The {known.drill.words} was clean {times(lately.clean, lately.played)}{where} {when}"
     stages = known.drill.stages
     if lately.share < rule.build_below and stages > 1:
         stage = min(1 + int(lately.share / rule.build_below * (stages - 1)), stages - 1)
@@ -105,7 +106,10 @@ def begun_line(known: Known, rule: ProposalRule) -> ProposalLine:
     stage = last_staged(known)
     tempo = _whole(min(rule.start_bpm, tried_bpm(known)))
     often = "once" if played == 1 else f"{played} times"
-    said = f"The {known.drill.words} was tried only {often}: give it a proper start at {clicks(tempo)}."
+    how = f"was tried only {often}"
+    if all(one.in_tunes for one in known.sittings):
+        how = f"was played only {often}, in tunes"
+    said = f"The {known.drill.words} {how}: give it a proper start at {clicks(tempo)}."
     return _line("begun", known, stage.stage if stage else None, tempo, rule, said)
 
 

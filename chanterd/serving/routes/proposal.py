@@ -13,6 +13,7 @@ from chanterd.history.answers import Way
 from chanterd.history.refusals import forgive, refuse, refused
 from chanterd.history.repertoire import WorkedOn, worked_on
 from chanterd.history.sittings import known_ways
+from chanterd.history.tune_runs import ways_in_tunes
 from chanterd.music.drill import drill_from_words
 from chanterd.music.note import note_from_words
 from chanterd.music.ornament import Book
@@ -20,6 +21,7 @@ from chanterd.music.tunes.listing import drills_of
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.proposal.in_tunes import WorkedTune
 from chanterd.practice.proposal.line import ProposalLine, Why
+from chanterd.practice.proposal.mastery import joined
 from chanterd.practice.proposal.proposal import Proposal, place_of, propose
 from chanterd.practice.proposal.today import plan_of
 from chanterd.serving.daemon import Daemon
@@ -66,10 +68,14 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
 
     def proposed(player: int) -> tuple[Proposal, list[Way]]:
         with store.reading() as connection:
-            known = known_ways(connection, player, rule.in_a_row, book)
+            drilled, in_tunes = (
+                known_ways(connection, player, rule.in_a_row, book),
+                ways_in_tunes(connection, player, book),
+            )
             ways = refused(connection, player, today())
             working = worked_on(connection, player)
         places = {(way.ornament, note_from_words(way.lead), note_from_words(way.theme)) for way in ways}
+        known = list(joined(drilled, in_tunes).values())
         return propose(known, places, today(), rule, book, _tunes(working, shelf, book)), ways
 
     def shown(player: int) -> ProposalShown:

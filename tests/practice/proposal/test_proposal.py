@@ -124,3 +124,22 @@ def test_whatever_was_practised(history: list[Known], refused: set[tuple[str, ob
 def test_the_same_day_has_the_same_proposal(history: list[Known]) -> None:
     """In whatever order the ways come out of a database."""
     assert propose(history, (), TODAY, RULE, BOOK) == propose(history[::-1], (), TODAY, RULE, BOOK)
+
+
+def test_what_went_badly_in_a_tune_is_proposed_and_its_click_is_no_tempo_for_a_drill() -> None:
+    """Played there today it is not done, since that is no practice of it; the sentence says where it was played."""
+    in_tune = replace(sat(0, 20, 4), in_tunes=True, tried_bpm=180.0)
+    proposal = propose([replace(GRIP, sittings=(in_tune,))], (), TODAY, RULE, BOOK)
+    line = proposal.lines[0]
+    assert (line.why, line.drill.words, line.click_bpm) == ("weak", "grip from B to C, stage 1", RULE.start_bpm)
+    assert line.reason.startswith("The grip from B to C was clean 4 times in 20 in tunes today: ")
+    assert proposal.done == ()
+
+
+def test_an_ornament_of_a_tune_that_was_hardly_played_is_begun() -> None:
+    """Only in tunes so far."""
+    in_tune = replace(sat(1, 2, 0), in_tunes=True)
+    line = propose([replace(GRIP, sittings=(in_tune,))], (), TODAY, RULE, BOOK).lines[0]
+    assert line.reason.startswith(
+        "The grip from B to C was played only 2 times, in tunes: give it a proper start at 60"
+    )

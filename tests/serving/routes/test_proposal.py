@@ -1,11 +1,15 @@
 """The proposal for today through a real server: shown, refused, offered again."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from chanterd.hearing.simulated_tune import HUMAN
 from chanterd.history.players import Player
+from chanterd.history.tune_record import ways_played
 from chanterd.practice.proposal.rule import standard_proposal_rule
-from tests.history.practised_runs import practise
+from tests.history.played_tunes import play_tune, simulated
+from tests.history.practised_runs import noon, practise
 from tests.serving.played_seat import HandSource
 from tests.serving.running_daemon import ask, served
 
@@ -65,3 +69,14 @@ def test_all_of_it_is_gone_through_as_a_plan(tmp_path: Path) -> None:
         session = ask(page, "POST", "api/proposal/session", {}).json()
         assert session["plan"]["name"] == "Today"
         assert [part["drill"] for part in session["plan"]["parts"]] == [line["drill"] for line in shown["lines"]]
+
+
+def test_it_comes_from_what_was_played_in_tunes(tmp_path: Path) -> None:
+    """An ornament that is crushed in the tune each time is proposed as a drill, without ever having been one."""
+    with served(tmp_path, [HandSource()]) as (page, daemon):
+        one = simulated(habits=replace(HUMAN, crushed=1.0))
+        play_tune(daemon.history.store, Player(1, "Player 1"), one, wall=noon(3))
+        worst = [way.drill for way in ways_played(one.run().found()["notes"]) if not way.clean]
+        reasons = {line["drill"].split(", stage")[0]: line for line in ask(page, "GET", "api/proposal").json()["lines"]}
+        assert set(reasons) & set(worst)
+        assert any("in tunes" in reasons[drill]["reason"] for drill in set(reasons) & set(worst))
