@@ -107,6 +107,15 @@ export const runs = (player, before) =>
 export const run = (number) => ask("GET", `api/history/runs/${number}`);
 export const deleteRun = (number) => ask("DELETE", `api/history/runs/${number}`);
 export const takeOf = (number) => `api/history/runs/${number}/take.mid`;
+/** Runs of a person through tunes, in the same way. */
+export const tuneRuns = (player, before) =>
+  ask("GET", `api/history/tunes?${query({ player, most: RUNS, ...(before ? { before: before.run } : {}) })}`);
+/** One with all that was judged: {run, result, notes, same, said}. */
+export const tuneRun = (number) => ask("GET", `api/history/tunes/${number}`);
+/** As it sounded: {notes, clicks, end_s, begins_s}. */
+export const tuneRunHeard = (number) => ask("GET", `api/history/tunes/${number}/heard`);
+export const deleteTuneRun = (number) => ask("DELETE", `api/history/tunes/${number}`);
+export const takeOfTune = (number) => `api/history/tunes/${number}/take.mid`;
 export const book = () => ask("GET", "api/book");
 /** With a seat: as the player there plays it, whose beat may be where another school has it. */
 export const drill = (words, seat) => ask("GET", `api/drill?${query({ words, ...(seat ? { seat } : {}) })}`);

@@ -3,10 +3,12 @@
 import * as api from "../core/api.js";
 import { habit } from "../practise/habit.js";
 import {
-  byDay, closedHistory, filtered, gathered, ladderOf, listed, opened, ornamentsOf, picked, reaching, repOf, runsListed,
+  addressOf, byDay, closedHistory, filtered, gathered, kindOf, ladderOf, listed, mixed, namesOf, opened, picked, reaching, repOf, runsListed,
 } from "./state.js";
+import { TUNE_RUN, fetchTuneRun, tuneRunView } from "./tune_run.js";
+import { tuneCleanWords, tuneRunWords } from "./tune_words.js";
 import {
-  ALL_ORNAMENTS, CHOOSE, CLICK_OFF, DELETE, LADDER, NONE_SUCH, NONE_YET, OLDER, SURE, cleanWords, dayWords, drillOf, figureRows, runWords,
+  ALL_ORNAMENTS, CHOOSE, CLICK_OFF, DELETE, LADDER, NONE_SUCH, NONE_YET, OLDER, ORNAMENTS, SURE, TUNES, cleanWords, dayWords, drillOf, figureRows, runWords,
   tempiWords, timeWords,
 } from "./words.js";
 import { fill, html, say, show } from "../ui/html.js";
@@ -46,12 +48,17 @@ const FRAME = html`
         <div class="beside"><section id="run-replay" class="replay" aria-label="Hear yourself" hidden></section></div>
       </div>
     </div>
+    <div id="past-tune" hidden>${TUNE_RUN}</div>
   </section>`;
 
+/** What a row of the list says: one run, or those of a ladder. */
+const rowWords = (row) =>
+  kindOf(row[0]) === "tune" ? [tuneRunWords(row[0]), tuneCleanWords(row[0])] : [`${runWords(row[0])}${row.length > 1 ? `, ${LADDER}` : ""}`, cleanWords(row)];
+
 const line = (row, open) => html`<li>
-  <a href="#history/${row[0].run}" ${row.some((run) => run.run === open) ? html`aria-current="true"` : ""}>
-    <span class="muted">${timeWords(row.at(-1))}</span> <b>${runWords(row[0])}${row.length > 1 ? `, ${LADDER}` : ""}</b>
-    <span>${tempiWords(row)}</span> <span class="muted">${cleanWords(row)}</span>
+  <a href="#history/${addressOf(row[0])}" ${row.some((run) => addressOf(run) === open) ? html`aria-current="true"` : ""}>
+    <span class="muted">${timeWords(row.at(-1))}</span> <b>${rowWords(row)[0]}</b>
+    <span>${tempiWords(row)}</span> <span class="muted">${rowWords(row)[1]}</span>
   </a>
 </li>`;
 
@@ -62,7 +69,7 @@ const tempi = (runs, open) =>
 const daysOf = (history) =>
   byDay(runsListed(history)).map(
     ({ day, rows }) => html`<h2>${dayWords(day)}</h2>
-      <ol>${rows.map((row) => line(row, history.open?.run.run ?? null))}</ol>`,
+      <ol>${rows.map((row) => line(row, history.open ? addressOf(history.open.run) : null))}</ol>`,
   );
 
 /** A run in the shape that list and strip are drawn from. */
@@ -93,12 +100,18 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     redraw();
   };
   const card = replayView(find("#run-replay"), { attempt, ...voice });
+  const tuneRun = tuneRunView(find, {
+    ...voice, attempt, practise, redraw,
+    ask: (sure) => ask(sure),
+    deleted: () => (location.hash = "#history"),
+  });
   const strip = stripView(find("#run-strip"), find("#run-marks"));
   let shape = { open: null, run: null };
   const options = optionList(find("#run-reps"), ({ rep }) => turn(picked(history, Number(rep))));
 
   async function list() {
-    const runs = await gathered((before) => api.runs(player(), before), history.pages, api.RUNS);
+    const pages = (ask) => gathered((before) => ask(player(), before), history.pages, api.RUNS);
+    const runs = mixed(await Promise.all([pages(api.runs), pages(api.tuneRuns)]));
     turn(listed(history, runs)); // of what the page knows by now: meanwhile a run may have been chosen
   }
 
@@ -108,9 +121,14 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     await list();
     if (mine !== latest) return;
     const newest = runsListed(history)[0] ?? null;
-    const number = wanted ?? newest?.run ?? null;
-    if (number === null) return turn(opened(history, null));
-    const { run, on_beat_ms, reps, said } = await api.run(number);
+    const address = wanted ?? (newest && addressOf(newest));
+    if (address === null) return turn(opened(history, null));
+    if (address.startsWith("tune-")) {
+      const open = await fetchTuneRun(Number(address.slice("tune-".length)));
+      if (mine === latest) turn(opened(history, open));
+      return;
+    }
+    const { run, on_beat_ms, reps, said } = await api.run(Number(address));
     const { click_bpm, spread, layout } = run;
     const timetable = await api.timetable({ drill: drillOf(run), click_bpm, spread, layout });
     timetable.click_off = run.mode === CLICK_OFF;
@@ -142,10 +160,14 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   );
 
   function drawRun(playback) {
-    const { open, sure } = history;
-    say(find("#run-name"), open ? `${capital(runWords(open.run))}, ${dayWords(open.run.day)}` : "");
-    show(find("#run-choose"), open === null && runsListed(history).length > 0);
+    const { sure } = history;
+    const tune = history.open?.kind === "tune" ? history.open : null;
+    const open = tune ? null : history.open;
+    const words = tune ? tuneRun.words(tune) : open ? capital(runWords(open.run)) : null;
+    say(find("#run-name"), words ? `${words}, ${dayWords(history.open.run.day)}` : "");
+    show(find("#run-choose"), history.open === null && runsListed(history).length > 0);
     show(find("#run-whole"), open !== null);
+    tuneRun.draw(tune, history.runs, sure, playback);
     if (!open) return card.draw(null, playback);
     const rep = repOf(history);
     const rows = figureRows(open.run, open.on_beat_ms).map(([name, what]) => html`<div><dt>${name}</dt><dd>${what}</dd></div>`);
@@ -166,13 +188,17 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   }
 
   return {
-    play: card.play,
+    play: (kind) => (history.open?.kind === "tune" ? tuneRun : card).play(kind),
     open(name) {
-      wanted = /^\d+$/.test(name ?? "") ? Number(name) : null;
+      wanted = /^(tune-)?\d+$/.test(name ?? "") ? name : null;
       attempt(look);
     },
     draw(playback) {
-      const chosen = html`<option value="">${ALL_ORNAMENTS}</option>${ornamentsOf(history).map((one) => html`<option>${one}</option>`)}`;
+      const { ornaments, tunes } = namesOf(history);
+      const options = (names) => names.map((one) => html`<option>${one}</option>`);
+      const chosen = html`<option value="">${ALL_ORNAMENTS}</option>${
+        tunes.length > 0 ? html`<optgroup label="${TUNES}">${options(tunes)}</optgroup><optgroup label="${ORNAMENTS}">${options(ornaments)}</optgroup>` : options(ornaments)
+      }`;
       fill(find("#history-ornament"), chosen);
       find("#history-ornament").value = history.ornament ?? "";
       const runs = runsListed(history);

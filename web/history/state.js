@@ -19,27 +19,46 @@ export async function gathered(ask, pages, size) {
   return { runs, older: true };
 }
 
-/** Only runs of this ornament are listed; null: of all. */
+/** Lists of runs of several kinds as one, {runs, older}, the newest first: as far back as all of them reach. */
+export function mixed(lists) {
+  const since = Math.max(...lists.map(({ runs, older }) => (older ? runs.at(-1).began_ns : -Infinity)));
+  const runs = lists.flatMap((list) => list.runs).filter((run) => run.began_ns >= since);
+  return { runs: runs.sort((one, other) => other.began_ns - one.began_ns), older: lists.some((list) => list.older) };
+}
+
+/** What a run was: "drill", "tune". */
+export const kindOf = (run) => run.kind ?? "drill";
+
+/** What a run goes by in an address: "12", "tune-3". */
+export const addressOf = (run) => (kindOf(run) === "drill" ? `${run.run}` : `${kindOf(run)}-${run.run}`);
+
+/** Only runs of this ornament or tune are listed; null: of all. */
 export const filtered = (history, ornament) => ({ ...history, ornament });
 
-/** A run was opened: {run, reps, timetable, damaged: a sentence on reps that cannot be read, or null}. */
+/** A run was opened, of a drill: {run, reps, timetable, damaged: a sentence on reps that cannot be read, or null}. */
 export const opened = (history, open) => ({ ...history, open, picked: null, sure: false });
 
 /** A rep was picked, by its number. */
 export const picked = (history, rep) => ({ ...history, picked: rep });
 
-/** The ornaments of the runs, by name. */
-export const ornamentsOf = ({ runs }) => [...new Set((runs ?? []).map((run) => run.way.ornament))].sort();
+const nameOf = (run) => (kindOf(run) === "tune" ? run.title : run.way.ornament);
+
+/** What was played, by name: {ornaments, tunes}. */
+export function namesOf({ runs }) {
+  const of = (kind) => [...new Set((runs ?? []).filter((run) => kindOf(run) === kind).map(nameOf))].sort();
+  return { ornaments: of("drill"), tunes: of("tune") };
+}
 
 /** The runs that are listed now. */
-export const runsListed = ({ runs, ornament }) =>
-  (runs ?? []).filter((run) => ornament === null || run.way.ornament === ornament);
+export const runsListed = ({ runs, ornament }) => (runs ?? []).filter((run) => ornament === null || nameOf(run) === ornament);
 
 /** Between two tempi of one ladder there is no longer pause than this. */
 const SAME_LADDER_NS = 60e9;
 
 /** Whether `run` is the next tempo of the ladder that `before` was a part of. */
 const goesOn = (before, run) =>
+  kindOf(run) === "drill" &&
+  kindOf(before) === "drill" &&
   run.rule !== null &&
   run.rule === before.rule &&
   run.way.drill === before.way.drill &&
@@ -66,7 +85,7 @@ export function byDay(runs) {
 
 /** The runs of the ladder that this run is a part of, the first tempo first; itself alone if it is of none. */
 export const ladderOf = (history, run) =>
-  (byLadder(runsListed(history)).find((row) => row.some((one) => one.run === run.run)) ?? [run]).toReversed();
+  (byLadder(runsListed(history)).find((row) => row.some((one) => addressOf(one) === addressOf(run))) ?? [run]).toReversed();
 
 /** The rep that is looked at: the picked one, or else the last that was played; null: there is none. */
 export function repOf({ open, picked: rep }) {

@@ -4,16 +4,18 @@ import { dateWords } from "../ui/dates.js";
 import { tempoWords } from "../ladder/words.js";
 import { DASH, capital, placeWords, whole } from "../ui/words.js";
 
-export const NONE_YET = "Nothing is kept yet. Every run that you play is listed here, with all its reps.";
-export const NONE_SUCH = "No run of this ornament is among those that are listed.";
+export const NONE_YET = "Nothing is kept yet. Every run that you play, of a drill or a tune, is listed here.";
+export const NONE_SUCH = "No run of this is among those that are listed.";
 export const OLDER = "Show older runs";
-export const ALL_ORNAMENTS = "all ornaments";
+export const ALL_ORNAMENTS = "everything";
+export const TUNES = "Tunes";
+export const ORNAMENTS = "Ornaments";
 export const DELETE = "Delete this run";
 export const SURE = "Delete it for good, with all its reps and its take?";
 export const LADDER = "tempo ladder";
 /** The mode of a run whose click stopped after the count-in, as the daemon writes it. */
 export const CLICK_OFF = "click off";
-export const CHOOSE = "Choose a run to see its reps and to hear them again.";
+export const CHOOSE = "Choose a run to look at it and to hear it again.";
 const WALKS = "up and down the scale";
 
 const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };

@@ -4,26 +4,12 @@ import * as api from "../core/api.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { tuneGoing } from "../core/state.js";
 import { cursorIn } from "./music.js";
-import { RUN, STOP_RUN, TAKE_OUT, TEMPI, WIDER, followedWords, goingWords, outWords, tempiWords, verdictWords } from "./words.js";
-import { ranOf, tempoLine, wider } from "./state.js";
+import { placeBars, resultMarkup } from "./result.js";
+import { LOOK_BACK, RUN, STOP_RUN, WIDER, goingWords, verdictWords } from "./words.js";
+import { ranOf, wider } from "./state.js";
 
 /** By then the history holds the run that ended, so that the marks are those of today. */
 const WRITTEN_MS = 700;
-
-const RESULT = ({ summary }, title) => html`
-  <p><b>${summary.said}</b></p>
-  <p class="muted">${followedWords(summary)}</p>
-  ${summary.take_out.length === 0 ? "" : html`<h3>${TAKE_OUT}</h3>
-    <ol id="tune-out">${summary.take_out.map((one) => html`<li>
-      <span><b>${one.words}</b> <span class="muted">${outWords(one)}</span></span>
-      ${one.drill === null ? "" : html`<button type="button" data-practise="${one.drill}" aria-label="Practise ${one.drill}">Practise</button>`}
-    </li>`)}</ol>`}
-  ${summary.alike.map((said) => html`<p>${said}</p>`)}
-  ${summary.tempi.length < 2 ? "" : html`<figure><figcaption>${TEMPI}</figcaption>
-    <svg viewBox="0 0 100 24" preserveAspectRatio="none" role="img" aria-label="${tempiWords(summary.tempi, title)}">
-      <line x1="0" x2="100" y1="${tempoLine(summary).asked}" y2="${tempoLine(summary).asked}"></line>
-      <polyline points="${tempoLine(summary).points}"></polyline>
-    </svg></figure>`}`;
 
 /**
  * draw(open, seat): the row's second button and what is below it; `passages()` are those of the list, `chosen()` the one in it.
@@ -67,7 +53,8 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
       const result = run && !going ? run.result : null;
       show(find("#tune-result"), result !== null);
       if (result && result !== shown) {
-        fill(find("#tune-result"), RESULT(result, run.title));
+        fill(find("#tune-result"), html`${resultMarkup(result.summary, run.title)}<p><a href="#history">${LOOK_BACK}</a></p>`);
+        placeBars(find("#tune-result"));
         setTimeout(renew, WRITTEN_MS);
       }
       shown = result;

@@ -62,13 +62,21 @@ export function wider(passages, { first, last }) {
 /** The run through the open tune at a seat, that goes on or is over; null if there is none, or of another tune. */
 export const ranOf = (open, seat) => (open && seat?.tune_run?.tune === open.tune.tune ? seat.tune_run : null);
 
-/** The tempo by bar as points in a box 100 wide and 24 high, and where in it the tempo asked for is. */
-export function tempoLine({ tempi, click_bpm }) {
+/** How many bars' numbers there are under a picture of the tempo at most. */
+const BARS_NAMED = 8;
+
+/**
+ * The tempo by bar as points in a box 100 wide and 100 high: {low, high} its limits in clicks a minute, the height of
+ * the tempo asked for, and the bars that are named below, with where.
+ */
+export function tempoPicture({ tempi, click_bpm }) {
   const all = [click_bpm * 0.9, click_bpm * 1.1, ...tempi.map((one) => one.click_bpm)];
   const [low, high] = [Math.min(...all), Math.max(...all)];
-  const y = (bpm) => (23 - (22 * (bpm - low)) / (high - low)).toFixed(1);
+  const y = (bpm) => ((100 * (high - bpm)) / (high - low)).toFixed(1);
   const x = (index) => ((100 * index) / (tempi.length - 1)).toFixed(1);
-  return { asked: y(click_bpm), points: tempi.map((one, index) => `${x(index)},${y(one.click_bpm)}`).join(" ") };
+  const step = Math.ceil(tempi.length / BARS_NAMED);
+  const bars = tempi.map(({ bar }, index) => ({ bar, at: x(index) })).filter((_, index) => index % step === 0);
+  return { low, high, asked: y(click_bpm), bars, points: tempi.map((one, index) => `${x(index)},${y(one.click_bpm)}`).join(" ") };
 }
 
 /** What can be heard or practised alone: [{key, kind, number, first, last}], around the chosen ornament, then the whole tune, its parts, its bars. */

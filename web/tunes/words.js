@@ -26,9 +26,15 @@ export const passageWords = ({ kind, number }) => NAMES[kind]?.(number) ?? `${ki
 
 export const RUN = "Play it over and over";
 export const STOP_RUN = "Stop playing";
+export const LOOK_BACK = "Hear it again, or compare it with an earlier one, in the history";
 export const WIDER = "Put it back: wider";
 export const TAKE_OUT = "Take out next";
-export const TEMPI = "Tempo by bar";
+export const TEMPI = "Tempo by bar, in the order in which you played them";
+export const ALIKE = "Not played alike";
+export const ALIKE_ALL = "Each ornament was about as long wherever it comes.";
+/** What the level line of the picture is. */
+export const askedWords = ({ click_bpm, click_off }) =>
+  `Clicks a minute; the level line is ${click_off ? "your own tempo as a whole" : "the click"}, ${Math.round(click_bpm)}.`;
 
 /** While a passage is played: "Play from E, bar 1. The click counts you in." */
 export function goingWords({ first, cursor, noticed }, { notes }) {

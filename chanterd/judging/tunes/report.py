@@ -94,6 +94,8 @@ class TuneSummary(TypedDict):
     stops: int
     take_out: list[TakeOut]
     """The five ornaments to take out next, the worst first."""
+    compared: int
+    """How many ornaments were heard in two places or more."""
     alike: list[str]
     """Where the same ornament is not played alike."""
     tempi: list[BarTempo]

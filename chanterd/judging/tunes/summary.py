@@ -6,6 +6,7 @@ from statistics import median
 
 from chanterd.judging.naming import say_ms
 from chanterd.judging.tunes.report import BarTempo, NoteResult, OrnamentResult, TakeOut, TuneSummary
+from chanterd.music.tunes.passage import click_of, within_bar
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MS
 
@@ -34,6 +35,7 @@ def summarise_tune(
     ]
     middle = median(offs) if offs else None
     take_out = worst(tune, notes)
+    compared, differs = unlike(tune, notes)
     return TuneSummary(
         click_bpm=round(click_bpm, 2),
         click_off=click_off,
@@ -47,7 +49,8 @@ def summarise_tune(
         restarts=restarts,
         stops=stops,
         take_out=take_out,
-        alike=unlike(notes),
+        compared=compared,
+        alike=differs,
         tempi=tempi,
         said=_said(len(ornaments), clean, take_out),
     )
@@ -97,24 +100,38 @@ def worst(tune: Tune, notes: Iterable[NoteResult]) -> list[TakeOut]:
     return found[:MOST_TAKEN_OUT]
 
 
-def unlike(notes: Iterable[NoteResult]) -> list[str]:
-    """Where an ornament is much longer than in another place, in a sentence each, the greatest difference first."""
+def unlike(tune: Tune, notes: Iterable[NoteResult]) -> tuple[int, list[str]]:
+    """How many ornaments were heard in two places or more, and where they were not alike.
+
+    That is where an ornament is much longer than in another place, in a sentence each, the greatest difference first.
+    """
     lengths: dict[str, dict[int, list[float]]] = {}
     for one in notes:
         ornament = one["ornament"]
         length = None if ornament is None else _length(ornament)
         if ornament is not None and ornament["drill"] is not None and length is not None:
-            lengths.setdefault(ornament["drill"], {}).setdefault(one["bar"], []).append(length)
+            lengths.setdefault(ornament["drill"], {}).setdefault(one["note"], []).append(length)
     found: list[tuple[float, str]] = []
-    for drill, bars in lengths.items():
-        middles = sorted((median(ones), bar) for bar, ones in bars.items())
-        (short, bar), (long, other) = middles[0], middles[-1]
-        if len(middles) > 1 and long > ALIKE_TIMES * short and long - short > ALIKE_MS:
+    several = {drill: places for drill, places in lengths.items() if len(places) > 1}
+    for drill, places in several.items():
+        middles = sorted((median(ones), place) for place, ones in places.items())
+        (short, place), (long, other) = middles[0], middles[-1]
+        if long > ALIKE_TIMES * short and long - short > ALIKE_MS:
             half = "half as long" if 1.8 <= long / short <= 2.2 else "shorter"  # noqa: PLR2004 - about half
             than = "as in" if half == "half as long" else "than in"
             times = f"{say_ms(round(short * NS_PER_MS))} and {say_ms(round(long * NS_PER_MS))}"
-            found.append((long / short, f"The {drill} is {half} in bar {bar} {than} bar {other}: {times}."))
-    return [said for _, said in sorted(found, reverse=True)[:MOST_ALIKE]]
+            where, elsewhere = _where(tune, place, places), _where(tune, other, places)
+            found.append((long / short, f"The {drill} is {half} in {where} {than} {elsewhere}: {times}."))
+    return len(several), [said for _, said in sorted(found, reverse=True)[:MOST_ALIKE]]
+
+
+def _where(tune: Tune, place: int, places: Iterable[int]) -> str:
+    """The bar of a note, with its beat if another of ``places`` is in the same bar; both count from 1."""
+    bar = tune.notes[place].bar
+    if sum(tune.notes[one].bar == bar for one in places) == 1:
+        return f"bar {bar}"
+    printed, within = within_bar(tune, tune.notes[place].start)
+    return f"bar {bar}, beat {int(within / click_of(printed.meter)) + 1}"
 
 
 def _length(ornament: OrnamentResult) -> float | None:

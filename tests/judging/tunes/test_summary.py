@@ -46,7 +46,7 @@ def test_the_tempo_of_each_bar_is_what_was_played() -> None:
     assert min(one["click_bpm"] for one in wander) < 110
 
 
-def entry(bar: int, length: float, drill: str = "doubling from low A to C") -> NoteResult:
+def entry(place: int, length: float, drill: str = "doubling from low A to C") -> NoteResult:
     """A doubling of that length."""
     steps = [
         {"state": "played", "onset_ms": 0.0},
@@ -54,14 +54,25 @@ def entry(bar: int, length: float, drill: str = "doubling from low A to C") -> N
         {"state": "played", "onset_ms": length},
     ]
     ornament = {"drill": drill, "gracenotes": ["high G"], "clean": True, "faults": [], "steps": steps, "said": ""}
-    return cast("NoteResult", {"note": bar, "bar": bar, "ornament": ornament})
+    return cast("NoteResult", {"note": place, "bar": 0, "ornament": ornament})
 
 
 def test_the_same_ornament_played_otherwise_elsewhere_is_named() -> None:
-    """With both bars; a little difference is none."""
-    said = unlike([entry(3, 60.0), entry(7, 122.0), entry(9, 120.0, "grip from B to C")])
-    assert said == ["The doubling from low A to C is half as long in bar 3 as in bar 7: 60 ms and 122 ms."]
-    assert unlike([entry(3, 100.0), entry(7, 122.0)]) == []
+    """With both bars, and the beats where it comes twice in a bar; a little difference is none."""
+    jig = shipped("seven-gulls")  # its notes 4, 16 and 20 are in bars 1, 3 and 4; six eighths make two beats
+    bars = [jig.notes[place].bar for place in (4, 16, 20)]
+    assert len(set(bars)) == 3
+    count, said = unlike(jig, [entry(4, 60.0), entry(16, 122.0), entry(20, 120.0, "grip from B to C")])
+    assert count == 1
+    assert said == [
+        f"The doubling from low A to C is half as long in bar {bars[0]} as in bar {bars[1]}: 60 ms and 122 ms."
+    ]
+    assert unlike(jig, [entry(4, 100.0), entry(16, 122.0)]) == (1, [])
+    assert unlike(jig, [entry(4, 100.0)]) == (0, [])
+    first = next(place for place, note in enumerate(jig.notes) if note.bar == 2)
+    last = max(place for place, note in enumerate(jig.notes) if note.bar == 2)
+    _, said = unlike(jig, [entry(first, 60.0), entry(last, 240.0)])
+    assert said == ["The doubling from low A to C is shorter in bar 2, beat 1 than in bar 2, beat 2: 60 ms and 240 ms."]
 
 
 def test_gracenotes_that_are_no_drill_are_spelled_out() -> None:
