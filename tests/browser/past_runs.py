@@ -48,6 +48,11 @@ def add_past_runs(app: FastAPI, past_runs: Callable[[], PastRuns]) -> None:
         assert player >= 1
         return past_runs().runs()
 
+    @app.get("/api/history/tunes")
+    def tunes() -> list[dict[str, Any]]:
+        """No tune was played."""
+        return []
+
     @app.get("/api/history/runs/{run}")
     def one(run: int) -> Response:
         with past_runs().store.reading() as connection:

@@ -22,7 +22,7 @@ def test_runs_stand_under_their_days_and_can_be_narrowed(open_page: Open) -> Non
     expect(page.locator("#history-days a").last).to_contain_text("12:00 grip from B to C 60 4 of 5 clean")
     page.locator("#history-ornament").select_option("birl")
     expect(page.locator("#history-days a")).to_have_count(1)
-    page.locator("#history-ornament").select_option("all ornaments")
+    page.locator("#history-ornament").select_option("everything")
     expect(page.locator("#history-days a")).to_have_count(3)
 
 

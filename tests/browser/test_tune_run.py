@@ -78,7 +78,16 @@ def test_wider_is_the_next_passage_that_holds_it(inside: Inside) -> None:
 
 
 def test_the_tempo_by_bar_is_a_line_within_its_box(inside: Inside) -> None:
-    """The tempo asked for is a line of its own."""
-    summary = {"click_bpm": 100, "tempi": [{"click_bpm": 100}, {"click_bpm": 120}, {"click_bpm": 80}]}
-    line = inside("tunes/state.js", "(m, summary) => m.tempoLine(summary)", summary)
-    assert line == {"asked": "12.0", "points": "0.0,12.0 50.0,1.0 100.0,23.0"}
+    """The tempo asked for is a line of its own; some bars are named, with where."""
+    tempi = [{"bar": bar, "click_bpm": bpm} for bar, bpm in ((1, 100), (2, 120), (3, 80))]
+    picture = inside("tunes/state.js", "(m, summary) => m.tempoPicture(summary)", {"click_bpm": 100, "tempi": tempi})
+    assert picture == {
+        "low": 80,
+        "high": 120,
+        "asked": "50.0",
+        "points": "0.0,50.0 50.0,0.0 100.0,100.0",
+        "bars": [{"bar": 1, "at": "0.0"}, {"bar": 2, "at": "50.0"}, {"bar": 3, "at": "100.0"}],
+    }
+    long = [{"bar": 1 + bar, "click_bpm": 100} for bar in range(64)]
+    named = inside("tunes/state.js", "(m, s) => m.tempoPicture(s).bars.length", {"click_bpm": 100, "tempi": long})
+    assert named == 8

@@ -103,7 +103,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   const tuneRun = tuneRunView(find, {
     ...voice, attempt, practise, redraw,
     ask: (sure) => ask(sure),
-    deleted: () => (location.hash = "#history"),
+    deleted: () => away(),
   });
   const strip = stripView(find("#run-strip"), find("#run-marks"));
   let shape = { open: null, run: null };
@@ -135,6 +135,13 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     if (mine === latest) turn(opened(history, { run, on_beat_ms, reps, timetable, damaged: said ?? null }));
   }
 
+  /** After a run is deleted; the newest one was opened without an address of its own, so that this one may not change. */
+  function away() {
+    wanted = null;
+    location.hash = "#history";
+    return look();
+  }
+
   find("#history-ornament").addEventListener("change", ({ target }) => turn(filtered(history, target.value || null)));
   find("#history-older").addEventListener("click", () => {
     turn(reaching(history));
@@ -155,7 +162,7 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   find("#run-yes").addEventListener("click", () =>
     attempt(async () => {
       await api.deleteRun(history.open.run.run);
-      location.hash = "#history";
+      await away();
     }),
   );
 

@@ -148,7 +148,7 @@ export function tuneRunView(find, { hear, tuning, attempt, settings, set, practi
     if (shown !== mine) return;
     find("#past-music").replaceChildren(
       ...svgs.flatMap((svg, index) => {
-        const title = Object.assign(document.createElement("h4"), { textContent: partWords(parts[index].number, tune.parts.length) });
+        const title = Object.assign(document.createElement("h3"), { textContent: partWords(parts[index].number, tune.parts.length) });
         return [title, drawing(svg, 0)];
       }),
     );
