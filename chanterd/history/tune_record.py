@@ -14,6 +14,7 @@ from chanterd.history.wall_clock import WallTime
 from chanterd.judging.tunes.report import NoteResult
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import Bpm, Ns
+from chanterd.practice.passage.asked import TuneAsked
 from chanterd.practice.tune_run import TunePlayed
 
 
@@ -151,3 +152,18 @@ def judged_columns(played: TunePlayed, judged_ns: int | None) -> dict[str, Any]:
         "judge": __version__,
         "judged_ns": judged_ns,
     }
+
+
+def to_keep(asked: TuneAsked) -> TunePassage:
+    """What somebody is to play, for the history."""
+    played = asked.passage
+    return TunePassage(
+        tune=asked.key,
+        title=asked.title,
+        written=written_as(played.tune),
+        first=played.first,
+        last=played.last,
+        click_bpm=asked.click_bpm,
+        click_off=asked.click_off,
+        standard=asked.standard.name,
+    )

@@ -18,7 +18,7 @@ from chanterd.music.score import Score
 from chanterd.music.spread import Spread, spread_asked, standard_spread
 from chanterd.music.units import Bpm
 from chanterd.practice.feedback.schedule import EVERY_REP, Schedule, find_schedule
-from chanterd.practice.ladder.rule import Rule, rule_from_json, with_usual
+from chanterd.practice.ladder.rule import Rule, rule_asked
 from chanterd.sentences import Names
 
 Found = TypeVar("Found")
@@ -88,14 +88,8 @@ def resolve(words: ExerciseWords, known: Vocabulary, names: Names | None = None)
     def read_ladder() -> Rule | None:
         if words.ladder is None:
             return None
-        first = {} if words.click_bpm is None else {"first_bpm": bpm or SLOWEST_BPM}
-        rule = rule_from_json(with_usual({**first, **words.ladder}), names)
-        if bpm is not None and rule.first_bpm != bpm:
-            raise ChanterdError(
-                f"'click_bpm' is {bpm:g} and the ladder's 'first_bpm' is {rule.first_bpm:g}; they are one tempo, "
-                f"so leave one of them out."
-            )
-        return rule
+        begins = (bpm or Bpm(SLOWEST_BPM)) if words.click_bpm is not None else None  # a wrong tempo has been noted
+        return rule_asked(words.ladder, begins, names)
 
     drill = read("drill", lambda: drill_from_words(words.drill, known.book))
     own_tempo = words.ladder is not None and words.click_bpm is None

@@ -3,20 +3,22 @@
 Live and ``assess`` both use it. Nothing here reads a clock; times are in ns from the beginning of the run.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from typing_extensions import TypedDict
 
-from chanterd.following.closing import is_over
 from chanterd.following.tunes.follow import Link, TuneFollower
 from chanterd.following.tunes.timeline import due_by_click, due_by_pulse, pace_of, stretches
 from chanterd.following.tunes.visits import HeardNotes, Visit, came_ns, readings_of, visits_of
-from chanterd.judging.measure import measure_segment
+from chanterd.judging.judge import Judged
+from chanterd.judging.measure import ExtraMeasured, measure_segment
 from chanterd.judging.report import timing
 from chanterd.judging.standard import Standard
-from chanterd.judging.tunes.judge import judge_ornament
+from chanterd.judging.tunes.judge import judge_ornament, ornament_result
 from chanterd.judging.tunes.report import BarTempo, NoteResult, TuneSummary
 from chanterd.judging.tunes.summary import summarise_tune
+from chanterd.music.drill import Drill
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
 from chanterd.music.score import Score
@@ -39,6 +41,33 @@ class TunePlayed(TypedDict):
     summary: TuneSummary
 
 
+@dataclass(frozen=True, slots=True)
+class NotePlayed:
+    """One note of the tune, one of the times that it was reached."""
+
+    visit: Visit
+    result: NoteResult
+    segment: Segment
+    """What is asked for."""
+    judged: Judged | None
+    """Its ornament as it was played; None if it has none."""
+    extras: tuple[ExtraMeasured, ...]
+    """What was heard before and in it that is no part of the tune."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A reading of what was heard."""
+
+    visits: list[Visit]
+    came: list[float | None]
+    firsts: set[int]
+    """The visits with which a stretch begins."""
+    notes: list[NotePlayed]
+    pace_ns: float
+    stops: int
+
+
 @dataclass(slots=True)
 class TuneRun:
     """Follows and judges one run at one tempo."""
@@ -49,20 +78,20 @@ class TuneRun:
     spread: Spread
     click_ns: float
     click_off: bool = False
+    asked: Mapping[int, Drill] = field(default_factory=dict)
+    """By note of the tune, a stage of the build-up that is played in place of its gracenotes."""
     score: Score = field(init=False)
     _segments: Segments = field(init=False)
     follower: TuneFollower = field(init=False)
     _drills: dict[int, str | None] = field(init=False)
-    _closed_from: int = field(init=False, default=-1)
-    """The first onset of the last note that there was when ``closed`` was last called."""
-    _given: bool = field(init=False, default=False)
-    """Whether that note was over then."""
 
     def __post_init__(self) -> None:
-        self._segments = Segments(self.passage, self.book, self.spread, self.click_ns)
+        self._segments = Segments(self.passage, self.book, self.spread, self.click_ns, self.asked)
         self.score = self._segments.score()
         self.follower = TuneFollower(self.score, self.click_ns)
         self._drills = {one.place: one.drill for one in name_ornaments(self.passage.tune, self.book)}
+        for note, drill in self.asked.items():
+            self._drills[note] = drill.words if drill.ornament in self.book.ornaments else None
 
     @property
     def at(self) -> tuple[int, int] | None:
@@ -92,57 +121,49 @@ class TuneRun:
 
     def found(self) -> TunePlayed:
         """Every note so far, judged."""
+        read = self._read(self.follower.chain(), over=True)
+        visits, notes = read.visits, [one.result for one in read.notes]
+        summary = summarise_tune(
+            self.passage.tune,
+            notes,
+            [not one.segment.phase for one in read.notes],
+            self._tempi(visits, read.came, read.firsts),
+            NS_PER_MINUTE / read.pace_ns,
+            click_off=self.click_off,
+            restarts=sum(visit.leap for visit in visits[1:]),
+            stops=read.stops,
+        )
+        return TunePlayed(notes=notes, summary=summary)
+
+    def since(self, onset: int) -> list[NotePlayed]:
+        """The notes from that onset on, as read by now, the one that sounds among them.
+
+        When they were due is judged by what was heard since then.
+        """
+        chain: list[Link] = []
+        link: Link | None = self.follower.latest
+        while link is not None and link.place >= 0 and link.onset >= onset:
+            chain.append(link)
+            link = link.back
+        return self._read(chain[::-1], over=False).notes
+
+    def _read(self, chain: list[Link], *, over: bool) -> _Read:
+        """The notes of a chain of links; ``over``: nothing more will be heard."""
         follower = self.follower
         heard = HeardNotes(follower.notes, follower.at, follower.ends)
-        visits = visits_of(follower.chain(), follower.notes, follower.graph, over=True)
+        visits = visits_of(chain, follower.notes, follower.graph, over=over)
         segments = self._played(visits)
         came = [came_ns(visit, one, heard) for visit, one in zip(visits, segments, strict=True)]
         pace = self.click_ns
         parts = stretches(visits, came, pace)
         firsts = {part.first for part in parts}
         if self.click_off:
-            pace = pace_of(visits, came, firsts.__contains__) or pace
+            pace = pace_of(visits, came, firsts.__contains__) or (pace if over else follower.click_ns)
             due = due_by_pulse(self.score, visits, came, parts, pace)
         else:
             due = due_by_click(self.score, visits, came, parts, self.click_ns)
         notes = self._notes(visits, segments, heard, due, firsts)
-        summary = summarise_tune(
-            self.passage.tune,
-            notes,
-            [not segment.phase for segment in segments],
-            self._tempi(visits, came, firsts),
-            NS_PER_MINUTE / pace,
-            click_off=self.click_off,
-            restarts=sum(visit.leap for visit in visits[1:]),
-            stops=sum(part.stopped for part in parts),
-        )
-        return TunePlayed(notes=notes, summary=summary)
-
-    def closed(self, now_ns: Ns) -> list[NoteResult]:
-        """The notes with gracenotes that are over since the last call, as read by now; their time is not judged.
-
-        When they were due is known only when more has been heard, so that nothing is called early or late here.
-        """
-        chain: list[Link] = []
-        link: Link | None = self.follower.latest
-        while link is not None and link.place >= 0 and link.onset >= self._closed_from:
-            chain.append(link)
-            link = link.back
-        if chain and chain[-1].onset == self._closed_from:  # what is left out before it has been given already
-            chain[-1] = chain[-1]._replace(passed=())
-        visits = visits_of(chain[::-1], self.follower.notes, self.follower.graph)
-        segments = self._played(visits)
-        heard = HeardNotes(self.follower.notes, self.follower.at, self.follower.ends)
-        came = [came_ns(visit, one, heard) for visit, one in zip(visits, segments, strict=True)]
-        firsts = [onset for visit in visits[-1:] for onset in visit.onsets if onset is not None]
-        since = 1 if self._given else 0
-        if firsts and len(visits) > 1:
-            self._closed_from, self._given = firsts[0], False
-        over = is_over(self.follower.so_far(), now_ns)
-        self._given = self._given or over
-        due = [at or 0.0 for at in came]
-        notes = self._notes(visits, segments, heard, due, set())
-        return [note for note in notes[since : None if over else -1] if note["ornament"] is not None]
+        return _Read(visits, came, firsts, notes, pace, sum(part.stopped for part in parts))
 
     def _played(self, visits: list[Visit]) -> list[Segment]:
         """The segment of each visit, from the note that was due before it."""
@@ -160,13 +181,15 @@ class TuneRun:
         heard: HeardNotes,
         due: list[float],
         firsts: set[int],
-    ) -> list[NoteResult]:
+    ) -> list[NotePlayed]:
         """Each visit held against its segment, and judged if it has gracenotes."""
-        found: list[NoteResult] = []
+        found: list[NotePlayed] = []
         for visit, read in zip(visits, readings_of(visits, heard, firsts), strict=True):
             segment, written = segments[read.rep], self.passage.first + visit.segment
             note = self.passage.tune.notes[written]
             measured = measure_segment(read, segment, round(due[read.rep]) - segment.beat_ns, 0)
+            asks = segment.ornamented or written in self.asked
+            judged = judge_ornament(measured, segment, self.standard) if asks else None
             result = NoteResult(
                 {
                     "note": written,
@@ -174,12 +197,10 @@ class TuneRun:
                     "bar": note.bar,
                     "name": note.note.words,
                     **timing(measured.steps[-1]),
-                    "ornament": judge_ornament(measured, segment, self.standard, self._drills.get(written))
-                    if segment.ornamented
-                    else None,
+                    "ornament": None if judged is None else ornament_result(judged, self._drills.get(written)),
                 }
             )
-            found.append(result)
+            found.append(NotePlayed(visit, result, segment, judged, measured.extras))
         return found
 
     def _tempi(self, visits: list[Visit], came: list[float | None], firsts: set[int]) -> list[BarTempo]:

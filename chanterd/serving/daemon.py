@@ -27,6 +27,7 @@ from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
+from chanterd.practice.passage.asked import TuneWords, tune_asked
 from chanterd.practice.plans.plan import Part, Plan
 from chanterd.practice.plans.shelf import PlanShelf
 from chanterd.serving.access.entrance import Entrance
@@ -45,7 +46,6 @@ from chanterd.serving.seats.room import Room
 from chanterd.serving.seats.roster import Roster
 from chanterd.serving.seats.seat import Seat
 from chanterd.serving.seats.services import Services
-from chanterd.serving.seats.tune_asked import TuneWords, tune_asked
 from chanterd.serving.seats.tunes_at_hand import TunesAtHand
 from chanterd.serving.seats.unasked import Unasked
 from chanterd.serving.status import Health, Status

@@ -12,6 +12,7 @@ from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Length
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.drill import DrillShown, StepShown
 from chanterd.serving.wire.grid import GridShown
 
 Kind = Literal["quick", "held", "theme"]
@@ -49,13 +50,13 @@ def drill_named(words: str) -> Drill | None:
     return next((one for one in DRILLS if one.words.lower() == words.lower()), None)
 
 
-def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> shapes.DrillShown:
+def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> DrillShown:
     """The drill in time; ``stretch`` makes its steps longer (2.0) or tighter (0.5)."""
     beat_ms = 60_000.0 / click_bpm
     lengths = [LENGTH_MS[kind] * stretch for _, kind in drill.steps]
     starts = [sum(lengths[:index]) for index in range(len(lengths) + 1)]
     zero = starts[drill.beat_step]
-    steps: list[shapes.StepShown] = [
+    steps: list[StepShown] = [
         {
             "step": index,
             "note": note,
@@ -66,7 +67,7 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> shapes
         }
         for index, (note, kind) in enumerate(drill.steps)
     ]
-    theme: shapes.StepShown = {
+    theme: StepShown = {
         "step": len(steps),
         "note": drill.theme,
         "kind": "theme",
@@ -112,9 +113,7 @@ def lengths_of(steps: list[StepResult], kind: str) -> Lengths:
     }
 
 
-def rep(
-    wanted: shapes.DrillShown, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0
-) -> RepResult:
+def rep(wanted: DrillShown, click_bpm: float, index: int, *, late_ms: float = 0.0, noise_ms: float = 6.0) -> RepResult:
     """One simulated rep, played ``late_ms`` late with that much noise on every onset."""
     dice = random.Random(f"{wanted['drill']} {index}")  # noqa: S311 - a simulated player, not a secret
     beat_ms = (2 * index + 1) * 60_000.0 / click_bpm
@@ -216,7 +215,7 @@ def with_extras(good: RepResult) -> RepResult:
     return {**good, "extras": extras}
 
 
-def dozen(wanted: shapes.DrillShown, click_bpm: float) -> list[RepResult]:
+def dozen(wanted: DrillShown, click_bpm: float) -> list[RepResult]:
     """Twelve simulated reps that drift late and hold each kind of mishap once."""
     reps = [rep(wanted, click_bpm, index, late_ms=1.5 * index - 4) for index in range(12)]
     reps[3] = crushed(reps[3], 0)
@@ -241,7 +240,7 @@ FEEDBACK: FeedbackShown = {
 
 
 def practice(
-    wanted: shapes.DrillShown, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0
+    wanted: DrillShown, reps: list[RepResult], click_bpm: float = 60.0, beat0_ns: int = 0
 ) -> shapes.PracticeShown:
     """A run in progress with these reps."""
     row = 0

@@ -7,6 +7,7 @@ from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.conftest import Open
 from tests.browser.stand_in import StandIn
+from tests.browser.tune_frames import PLAIN, tune_ornament
 
 FREE: dict[str, Any] = {"rows": [], "work_on": "", "drill": None, "offer": None}
 ROW: dict[str, Any] = {
@@ -174,6 +175,7 @@ def run_of_tune(**changed: Any) -> dict[str, Any]:
         "title": "Seven Gulls",
         "first": 0,
         "last": 63,
+        **PLAIN,
         "standard": "steady",
         "grid": grid,
         "begins_ns": 0,
@@ -192,8 +194,8 @@ def test_a_tune_that_is_noticed_is_shown_with_a_cursor_and_marks(listening: Page
     expect(listening.locator("#listen-title")).to_have_text("You are playing Seven Gulls, bar 1.")
     expect(listening.locator("#listen-music [data-note='3'].cursor")).to_have_count(1)
     said = "You crushed the G gracenote: 9 ms, too short to hear."
-    stand_in.send({"kind": "tune ornament", "seat": "one", "note": 4, "clean": True, "said": "Clean."})
-    stand_in.send({"kind": "tune ornament", "seat": "one", "note": 6, "clean": False, "said": said})
+    stand_in.send(dict(tune_ornament(4)))
+    stand_in.send(dict(tune_ornament(6, clean=False, said=said)))
     expect(listening.locator("#listen-verdict")).to_contain_text(said)
     expect(listening.locator("#listen-music .mark.steady")).to_have_count(1)
     expect(listening.locator("#listen-music .mark.not-yet")).to_have_count(1)

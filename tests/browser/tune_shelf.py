@@ -9,11 +9,12 @@ from fastapi import FastAPI, Request, Response
 
 from chanterd.engraving.tune import tune_svg
 from chanterd.music.book import standard_book
+from chanterd.music.tunes.excerpts import parts_of
 from chanterd.music.tunes.listing import drills_of
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
 from chanterd.practice.proposal.mastery import Mastery, WayWork
-from chanterd.serving.wire.tunes import mastery_shown, parts_of, tune_row, tune_shown
+from chanterd.serving.wire.tunes import mastery_shown, tune_row, tune_shown
 
 
 class TuneShelf:

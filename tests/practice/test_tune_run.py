@@ -1,12 +1,10 @@
 """One run through a tune: the same live, bit by bit, as at once."""
 
-from itertools import pairwise
-
 from chanterd.hearing.simulated_tune import TuneHabits
 from chanterd.music.heard import Onset, Silence, Stray
 from chanterd.music.note import Note
 from chanterd.music.tunes.passage import make_passage
-from chanterd.music.units import NS_PER_S, Ns
+from chanterd.music.units import Ns
 from chanterd.practice.tune_run import from_beat0
 from tests.bench.tune_performances import CONDITIONS, sample, shipped
 
@@ -33,23 +31,6 @@ def test_a_passage_is_played_over_and_over() -> None:
     assert {note["pass"] for note in found["notes"]} == {1, 2, 3, 4}
     assert (found["summary"]["restarts"], found["summary"]["stops"]) == (0, 0)
     assert abs(found["summary"]["deviation_ms"] or 99) < 25
-
-
-def test_an_ornament_is_over_before_the_next_note_and_given_once() -> None:
-    """A quarter of a second into its melody note; what is read then is what it is in the end, but for its time."""
-    one = sample("lamp-at-quarry-hollow", CONDITIONS["clean"], 43)
-    run = one.run()
-    again = type(run)(run.passage, run.book, run.standard, run.spread, run.click_ns)
-    given, early = [], 0
-    for heard, after in pairwise([*one.heard, Silence(Ns(one.performance.end_ns + NS_PER_S))]):
-        again.hear(heard)
-        for now_ns in range(heard.at_ns, after.at_ns, 20_000_000):
-            ended = again.closed(Ns(now_ns))
-            early += len(ended) if now_ns > heard.at_ns else 0
-            given += ended
-    final = [note["note"] for note in run.found()["notes"] if note["ornament"] is not None]
-    assert [note["note"] for note in given] == final
-    assert early > 0.5 * len(given)
 
 
 def test_times_count_from_the_beginning_of_the_run() -> None:

@@ -203,9 +203,13 @@ export function reduce(state, frame) {
     case "tune":
       return withSeat(state, frame.seat, () => ({ tune_run: frame.tune_run, ...(frame.tune_run.going ? { verdicts: [] } : {}) }));
     case "cursor":
-      return withSeat(state, frame.seat, (seat) => ({ tune_run: atNote(seat.tune_run, frame.note) }));
+      return withSeat(state, frame.seat, (seat) => ({ tune_run: ofTune(seat.tune_run, { cursor: frame.note }) }));
     case "tune ornament":
       return withSeat(state, frame.seat, (seat) => ({ verdicts: [...seat.verdicts, frame].slice(-VERDICTS_KEPT) }));
+    case "tune feedback":
+      return withSeat(state, frame.seat, (seat) => ({ tune_run: ofTune(seat.tune_run, { feedback: frame.feedback }) }));
+    case "tune round":
+      return withSeat(state, frame.seat, (seat) => ({ tune_run: roundOver(seat.tune_run, frame) }));
     case "sound":
       return withSeat(state, frame.seat, () => ({ sounds: frame.sounds }));
     case "band": // about a whole class: the wall and the desk show it
@@ -219,10 +223,14 @@ export function reduce(state, frame) {
   }
 }
 
-function atNote(run, note) {
-  if (!run) throw new FrameError("A note of a tune was reached, but no tune is played.");
-  return { ...run, cursor: note };
+/** The run through a tune with something of it changed. */
+function ofTune(run, change) {
+  if (!run) throw new FrameError("A frame is about a tune, but no tune is played.");
+  return { ...run, ...change };
 }
+
+const roundOver = (run, { round, clean, said, clean_count, played_count, in_a_row, ladder }) =>
+  ofTune(run, { last_round: { round, clean, said }, clean: clean_count, rounds: played_count, in_a_row, ladder });
 
 function withFeedback(seat, frame) {
   if (!seat.run) throw new FrameError("Feedback was sent, but there is no run.");

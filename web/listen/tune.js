@@ -10,7 +10,7 @@ import { playingWords } from "./words.js";
 
 /** How each ornament went that was played so far, the last time it was: Map(note -> {drill, mastery}). */
 export const marksOf = (verdicts, { notes }) =>
-  new Map(verdicts.map(({ note, clean }) => [note, { drill: notes[note].drill ?? "", mastery: clean ? "steady" : "not yet" }]));
+  new Map(verdicts.map(({ note, rep: { clean } }) => [note, { drill: notes[note].drill ?? "", mastery: clean ? "steady" : "not yet" }]));
 
 /** Which part of a tune a note is in, from 0; before any note was heard the first. */
 export const partOf = ({ parts }, note) => Math.max(0, parts.findIndex(([first, last]) => first <= (note ?? 0) && (note ?? 0) <= last));

@@ -45,7 +45,7 @@ export function goingWords({ first, cursor, noticed }, { notes }) {
 
 /** How the last ornament went: "The doubling in bar 3: clean." */
 export const verdictWords = (verdict, { notes }) =>
-  verdict ? `The ${notes[verdict.note].ornament ?? "ornament"} in bar ${notes[verdict.note].bar}: ${verdict.said}` : "";
+  verdict ? `The ${notes[verdict.note].ornament ?? "ornament"} in bar ${notes[verdict.note].bar}: ${verdict.rep.said}` : "";
 
 /** "128 notes followed, 2 left out, 1 wrong; you went back 3 times and stopped once." */
 export function followedWords({ notes, missing, wrong, restarts, stops, click_bpm, click_off }) {

@@ -58,6 +58,10 @@ class Visit:
     """Which onset each of them was; None unless it is ``played`` or ``wrong note``."""
     extras: list[int] = field(default_factory=list)
     """The onsets before and within it that are no part of the tune."""
+    by: int = -1
+    """The onset by which it was reached: its own, or that of a later note where nothing of it sounded."""
+    again: bool = False
+    """Whether what is played over and over begins once more with it."""
 
     @property
     def reached(self) -> bool:
@@ -110,6 +114,9 @@ class _Visits:
         self._last: tuple[int, int] | None = None
         """The onset and the event of the link before."""
         self._clicks = 0.0
+        self._ends = {place for place, ways in enumerate(graph.edges) if any(way.loops for way in ways)}
+        """The events from which it begins once more."""
+        self._loops = bool(self._ends)
         self.found: list[Visit] = []
 
     def take(self, link: Link) -> None:
@@ -120,14 +127,16 @@ class _Visits:
         extras = list(range(last_onset + 1, link.onset)) if self._last else []
         clicks = self._clicks
         fresh = link.leap
+        again = self._loops and link.leap and self._last is not None and self._goes_back(link)
         for place in (*link.passed, link.place):
             event = events[place]
             begun = not self.found or fresh or event.segment != self.found[-1].segment or place <= last_place
+            again = again or (self._loops and not link.leap and place == 0 and last_place in self._ends)
             if begun:
                 written = event.at
                 at = written if link.leap or self._last is None else clicks + self._since(link, place)
-                self._begin(event.segment, at, leap=fresh)
-                fresh = False
+                self._begin(event.segment, at, link.onset, leap=fresh, again=again)
+                fresh = again = False
             last_place = place
             if place != link.place:
                 self.found[-1].states[event.step] = MERGED if event.note is sounding else MISSING
@@ -151,7 +160,7 @@ class _Visits:
             if edge.loops or edge.way or event.note is not self._heard[onset]:
                 return
             if event.segment != self.found[-1].segment:
-                self._begin(event.segment, self._clicks + edge.gap, leap=False)
+                self._begin(event.segment, self._clicks + edge.gap, onset, leap=False)
                 self._clicks += edge.gap
             self.found[-1].states[event.step] = MERGED
             place = edge.to
@@ -162,7 +171,15 @@ class _Visits:
         back = events[link.place].at - events[place].at  # they are in one bar or near it; …
         return link.gap - back if 0 <= back <= link.gap else link.gap  # … unless a repeat is between them
 
-    def _begin(self, segment: int, clicks: float, *, leap: bool) -> None:
+    def _goes_back(self, link: Link) -> bool:
+        """Whether a leap is to the beginning: the time through was broken off.
+
+        The second note is near enough: the first may be the end of the bar before, and equal to what sounded.
+        """
+        to = self._graph.events[link.passed[0] if link.passed else link.place].segment
+        return to <= 1 < self.found[-1].segment
+
+    def _begin(self, segment: int, clicks: float, by: int, *, leap: bool, again: bool = False) -> None:
         through = self._through[segment] = self._through.get(segment, 0) + 1
         size = len(self._graph.score.segments[segment].drill.steps)
-        self.found.append(Visit(segment, through, leap, clicks, [MISSING] * size, [None] * size))
+        self.found.append(Visit(segment, through, leap, clicks, [MISSING] * size, [None] * size, [], by, again))

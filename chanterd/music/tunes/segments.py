@@ -6,6 +6,8 @@ from a click before its note to a click after it, like a rep of two clicks, whic
 segments of a tune overlap, and the note before belongs to the segment before.
 """
 
+from collections.abc import Mapping
+
 from chanterd.music.drill import Drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
@@ -24,8 +26,12 @@ MOST_OF_NOTE = 0.7
 class Segments:
     """The segments of a passage, from whatever note they are played. Its notes count from 0."""
 
-    def __init__(self, passage: Passage, book: Book, spread: Spread, click_ns: float) -> None:
+    def __init__(
+        self, passage: Passage, book: Book, spread: Spread, click_ns: float, asked: Mapping[int, Drill] | None = None
+    ) -> None:
+        """``asked``: by note of the tune, a stage of the build-up in place of what its gracenotes are by the book."""
         self._passage = passage
+        self._asked = asked or {}
         self._book = book
         self._spread = spread
         self._click_ns = click_ns
@@ -57,7 +63,9 @@ class Segments:
         key = (index, lead)
         if key not in self._made:
             note = self._passage.notes[index]
-            self._made[key] = self._laid_out(spelled_drill(self._book, lead, note.gracenotes, note.note), index)
+            drill = self._asked.get(self._passage.first + index)
+            drill = drill or spelled_drill(self._book, lead, note.gracenotes, note.note)
+            self._made[key] = self._laid_out(drill, index)
         return self._made[key]
 
     def _laid_out(self, drill: Drill, index: int) -> Segment:

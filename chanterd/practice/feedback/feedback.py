@@ -6,6 +6,7 @@ shows the counts given here. A rep in which nothing was played is no try: it is 
 
 from collections import deque
 from dataclasses import dataclass, field, replace
+from typing import Protocol
 
 from pydantic import with_config
 from typing_extensions import TypedDict
@@ -14,7 +15,7 @@ from chanterd.config import ChanterdError
 from chanterd.judging.report import STRICT
 from chanterd.judging.summary import Summary, summarise
 from chanterd.music.drill import Drill
-from chanterd.music.score import Score
+from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MS, ms
 from chanterd.practice.feedback.band import Off, farthest_off
 from chanterd.practice.feedback.guess import Guesses, GuessesShown, checked, off_by
@@ -47,12 +48,20 @@ class FeedbackShown(TypedDict):
     """The counts that may be shown; those of the run itself if nothing is ever kept back."""
 
 
+class Asked(Protocol):
+    """What the reps ask for."""
+
+    def segment(self, turn: int) -> Segment:
+        """What was to be played in one of the last reps."""
+        ...
+
+
 @dataclass(slots=True)
 class Feedback:
     """The schedule at work in one run."""
 
     schedule: Schedule
-    score: Score
+    score: Asked
     on_beat_within_ns: float
     """The standard's limit."""
     _waiting: deque[RepEvent] = field(init=False, default_factory=lambda: deque(maxlen=MOST_REPS))

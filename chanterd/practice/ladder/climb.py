@@ -11,11 +11,42 @@ played was not played badly (common practice, no source). Tempi are clicks a min
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import ceil, floor
+from typing import Protocol
 
-from chanterd.music.grid import SLOWEST_BPM
 from chanterd.music.units import Bpm
-from chanterd.practice.ladder.rule import DECIMALS, Rule
+
+
+class Rungs(Protocol):
+    """The rule of any ladder: of tempi, or of passages of a tune that get wider (``widening``)."""
+
+    @property
+    def in_a_row(self) -> int:
+        """Clean reps in a row that lead on."""
+        ...
+
+    @property
+    def tries(self) -> int:
+        """How many tries at the row before going down a notch."""
+        ...
+
+    @property
+    def performing_bpm(self) -> Bpm | None:
+        """Where the player proves it at the end; None: nowhere."""
+        ...
+
+    @property
+    def top_notch(self) -> int:
+        """The first notch that is at the top."""
+        ...
+
+    @property
+    def lowest_notch(self) -> int:
+        """The first notch that is at the bottom; at most 0, where the ladder begins."""
+        ...
+
+    def tempo(self, notch: int) -> Bpm:
+        """The tempo of a notch."""
+        ...
 
 
 class Happened(StrEnum):
@@ -78,45 +109,27 @@ class LadderState:
     move: Move | None = None
     """What the last rep led to; None: the tempo stays."""
     outcome: Outcome | None = None
+    held_notch: int | None = None
+    """The highest notch with a full row."""
 
 
-def tempo(rule: Rule, notch: int) -> Bpm:
-    """The tempo of a notch: never above the top, never below the slowest there is."""
-    return Bpm(round(max(min(rule.first_bpm + notch * rule.raise_bpm, rule.top_bpm), SLOWEST_BPM), DECIMALS))
-
-
-def top_notch(rule: Rule) -> int:
-    """The first notch that is at the top."""
-    return ceil(_notches(rule, rule.top_bpm))
-
-
-def lowest_notch(rule: Rule) -> int:
-    """The first notch down that is at the slowest tempo there is."""
-    return floor(_notches(rule, SLOWEST_BPM))
-
-
-def _notches(rule: Rule, bpm: float) -> float:
-    """How many notches a tempo is above the first, free of what binary fractions add at the last places."""
-    return round((bpm - rule.first_bpm) / rule.raise_bpm, 6)
-
-
-def most_reps(rule: Rule) -> int:
+def most_reps(rule: Rungs) -> int:
     """What bounds a ladder: it is over after a limited number of played reps; rests are not counted.
 
     Climbing visits each notch once, falling each of those below once more, proving is one visit; and at each visit
     there are that many tries, none of which is longer than the row.
     """
-    climbed = top_notch(rule) + 1
-    fallen = top_notch(rule) - lowest_notch(rule)
+    climbed = rule.top_notch + 1
+    fallen = rule.top_notch - rule.lowest_notch
     return (climbed + fallen + 1) * rule.tries * rule.in_a_row
 
 
-def begin(rule: Rule) -> LadderState:
+def begin(rule: Rungs) -> LadderState:
     """At the first tempo, before anything was played."""
-    return LadderState(Phase.CLIMBING, 0, tempo(rule, 0), 0, rule.tries, None)
+    return LadderState(Phase.CLIMBING, 0, rule.tempo(0), 0, rule.tries, None)
 
 
-def after(rule: Rule, now: LadderState, happened: Happened) -> LadderState:
+def after(rule: Rungs, now: LadderState, happened: Happened) -> LadderState:
     """Where one more rep leads; nothing leads on from the end."""
     if now.phase is Phase.OVER:
         return now
@@ -131,7 +144,7 @@ def after(rule: Rule, now: LadderState, happened: Happened) -> LadderState:
     return _out_of_tries(rule, replace(now, row=0, tries_left=0))
 
 
-def ladder(rule: Rule, happened: Iterable[Happened]) -> LadderState:
+def ladder(rule: Rungs, happened: Iterable[Happened]) -> LadderState:
     """Where these reps have led, in their order."""
     now = begin(rule)
     for one in happened:
@@ -139,10 +152,12 @@ def ladder(rule: Rule, happened: Iterable[Happened]) -> LadderState:
     return now
 
 
-def _full_row(rule: Rule, now: LadderState) -> LadderState:
+def _full_row(rule: Rungs, now: LadderState) -> LadderState:
     held = Bpm(max(now.held_bpm or 0.0, now.click_bpm))
-    now = replace(now, held_bpm=held)
-    if now.phase is Phase.CLIMBING and now.notch < top_notch(rule):
+    now = replace(
+        now, held_bpm=held, held_notch=max(now.notch if now.held_notch is None else now.held_notch, now.notch)
+    )
+    if now.phase is Phase.CLIMBING and now.notch < rule.top_notch:
         return _go(rule, now, now.notch + 1, Move.UP)
     if rule.performing_bpm is None:
         return _end(now, Outcome.HELD)
@@ -152,18 +167,18 @@ def _full_row(rule: Rule, now: LadderState) -> LadderState:
     return _end(now, Outcome.PROVED if now.click_bpm == rule.performing_bpm else Outcome.NOT_YET)
 
 
-def _out_of_tries(rule: Rule, now: LadderState) -> LadderState:
+def _out_of_tries(rule: Rungs, now: LadderState) -> LadderState:
     if now.phase is Phase.PROVING:
         return _end(now, Outcome.NOT_PROVED)
-    if now.notch <= lowest_notch(rule):
+    if now.notch <= rule.lowest_notch:
         if now.held_bpm is None:
             return _end(now, Outcome.NOT_HELD)
         return _end(now, Outcome.HELD if rule.performing_bpm is None else Outcome.NOT_YET)
     return _go(rule, replace(now, phase=Phase.FALLING), now.notch - 1, Move.DOWN)
 
 
-def _go(rule: Rule, now: LadderState, notch: int, move: Move) -> LadderState:
-    return replace(now, notch=notch, click_bpm=tempo(rule, notch), row=0, tries_left=rule.tries, move=move)
+def _go(rule: Rungs, now: LadderState, notch: int, move: Move) -> LadderState:
+    return replace(now, notch=notch, click_bpm=rule.tempo(notch), row=0, tries_left=rule.tries, move=move)
 
 
 def _end(now: LadderState, outcome: Outcome) -> LadderState:

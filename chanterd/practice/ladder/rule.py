@@ -5,12 +5,13 @@ Tempi are clicks a minute. The limits and what is offered: common practice, no s
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from math import ceil, floor
 from typing import Annotated, Any, NotRequired
 
 from annotated_types import Interval
 from typing_extensions import Doc, TypedDict
 
-from chanterd.config import FieldsError, Mistake
+from chanterd.config import ChanterdError, FieldsError, Mistake
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.units import Bpm
 from chanterd.sentences import Names, named
@@ -39,6 +40,24 @@ class Rule:
     """How many tries at the row before going down a notch."""
     performing_bpm: Bpm | None = None
     """Where the player proves it at the end; None: the ladder ends with the row at the fastest tempo that has one."""
+
+    def tempo(self, notch: int) -> Bpm:
+        """The tempo of a notch: never above the top, never below the slowest there is."""
+        return Bpm(round(max(min(self.first_bpm + notch * self.raise_bpm, self.top_bpm), SLOWEST_BPM), DECIMALS))
+
+    @property
+    def top_notch(self) -> int:
+        """The first notch that is at the top."""
+        return ceil(self._notches(self.top_bpm))
+
+    @property
+    def lowest_notch(self) -> int:
+        """The first notch down that is at the slowest tempo there is."""
+        return floor(self._notches(SLOWEST_BPM))
+
+    def _notches(self, bpm: float) -> float:
+        """How many notches a tempo is above the first, free of what binary fractions add at the last places."""
+        return round((bpm - self.first_bpm) / self.raise_bpm, 6)
 
 
 OFFERED = Rule(Bpm(60.0), 4.0, 3, Bpm(80.0), 5)
@@ -78,6 +97,20 @@ def rule_from_json(written: Mapping[str, Any], names: Names | None = None) -> Ru
         int(written["tries"]),
         None if performing is None else Bpm(round(float(performing), DECIMALS)),
     )
+
+
+def rule_asked(written: Mapping[str, Any], click_bpm: Bpm | None, names: Names | None = None) -> Rule:
+    """The rule of a ladder that begins at that tempo, or at the rule's own; what is left out is as usual.
+
+    Raises ChanterdError with every mistake, or if the two tempi differ.
+    """
+    rule = rule_from_json(with_usual({**({} if click_bpm is None else {"first_bpm": click_bpm}), **written}), names)
+    if click_bpm is not None and rule.first_bpm != click_bpm:
+        raise ChanterdError(
+            f"'click_bpm' is {click_bpm:g} and the ladder's 'first_bpm' is {rule.first_bpm:g}; they are one tempo, "
+            f"so leave one of them out."
+        )
+    return rule
 
 
 def with_usual(written: Mapping[str, Any]) -> dict[str, Any]:

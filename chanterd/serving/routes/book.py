@@ -15,7 +15,7 @@ from chanterd.serving.book_answers import BookPress, answered
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import SeatId
 from chanterd.serving.wire.book import BookShown
-from chanterd.serving.wire.shapes import DrillShown
+from chanterd.serving.wire.drill import DrillShown
 from chanterd.serving.wire.views import sequence_view
 from chanterd.tables import Tables
 

@@ -14,9 +14,9 @@ from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes import body
 from chanterd.serving.seats.arrangement import FARTHEST_M
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.drill import DrillShown
 from chanterd.serving.wire.grid import GridShown
 from chanterd.serving.wire.klass import ClassShown
-from chanterd.serving.wire.shapes import DrillShown
 from chanterd.serving.wire.wall import Names, WallFrame
 
 

@@ -10,12 +10,12 @@ from chanterd.config import ChanterdError
 from chanterd.music.drill import drill_from_words
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import ExerciseWords
+from chanterd.practice.passage.asked import TuneWords
 from chanterd.serving.access.gate import GrantOf
 from chanterd.serving.access.grants import Grant, Role
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
 from chanterd.serving.seats.seat import Seat
-from chanterd.serving.seats.tune_asked import TuneWords
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.playing import TuneRunShown
 
@@ -29,7 +29,21 @@ class PracticeRequest(AtSeat):
     )
     first: int | None = Field(None, alias="from", description="With a tune: the first note, from 0 as written.")
     last: int | None = Field(None, alias="to", description="With a tune: the last note; left out, to its end.")
-    click_bpm: float = Field(description="Clicks a minute, 20 to 300.")
+    ornament: int | None = Field(
+        None, description="With a tune, instead of 'from' and 'to': the note whose ornament is taken out, from 0."
+    )
+    width: str | None = Field(
+        None,
+        description="How much around that ornament: 'ornament' (with the note before and after), 'beat', 'bar', "
+        "'two bars', 'part' or 'tune'.",
+        max_length=20,
+    )
+    stage: int | None = Field(None, description="The stage of that ornament's build-up, from 1; left out, all of it.")
+    widen: dict[str, Any] | None = Field(
+        None,
+        description="With a tune: a ladder that widens the passage at one tempo: 'in_a_row', 'tries', 'to' (a width).",
+    )
+    click_bpm: float | None = Field(None, description="Clicks a minute, 20 to 300; a ladder may give it instead.")
     standard: str | None = Field(None, description="'learner', 'steady', 'competition' or one of your own.")
     spread: float | None = Field(None, description="The share of a click that a held step takes, 0.01 to 0.3.")
     layout: str | None = Field(None, description="How a rep fits the clicks: 'two clicks', 'every click', ...")
@@ -62,6 +76,9 @@ class GuessRequest(AtSeat):
 
 OF_DRILLS = {"click_bpm", "standard", "spread", "layout", "click_off", "feedback", "ladder"}
 """What of a request is about drills, besides the drill."""
+OF_TUNES = {"click_bpm", "first", "last", "standard", "click_off", "feedback", "ladder"}
+ONLY_OF_TUNES = {"ornament", "width", "stage", "widen"}
+"""The same of tunes, and what no drill has."""
 
 
 def add_practice_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
@@ -89,17 +106,20 @@ def add_practice_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
             )
         if request.first is not None or request.last is not None:
             raise ChanterdError("'from' and 'to' are notes of a tune; name it in 'tune', or leave them out.")
+        for name in sorted(ONLY_OF_TUNES):
+            if getattr(request, name) is not None:
+                raise ChanterdError(f"'{name}' is about a passage of a tune; name it in 'tune', or leave it out.")
         return daemon.practise(seat_id, ExerciseWords(request.drill, **request.model_dump(include=OF_DRILLS)))
 
     async def play(seat_id: str, key: str, request: PracticeRequest) -> TuneRunShown:
         """A tune or a passage of it, over and over."""
-        drills_only = {name for name in ("drill", "spread", "layout", "ladder", "feedback") if getattr(request, name)}
+        drills_only = {name for name in ("drill", "spread", "layout") if getattr(request, name)}
         if drills_only:
             raise ChanterdError(f"A tune is played as it is written; leave out {' and '.join(sorted(drills_only))}.")
         tune = (await asyncio.to_thread(shelf.find, key)).tune
         if tune is None:
             raise ChanterdError(f"The tune '{key}' cannot be read.")
-        words = TuneWords(request.click_bpm, request.first, request.last, request.standard, request.click_off)
+        words = TuneWords(**request.model_dump(include=OF_TUNES | ONLY_OF_TUNES))
         return daemon.play_tune(seat_id, key, tune, words)
 
     @app.delete("/api/practice")

@@ -14,6 +14,7 @@ from chanterd.history.sittings import known_ways
 from chanterd.history.tune_runs import LISTED, TuneRunSeen, tune_runs_of, ways_in_tunes
 from chanterd.music import grid
 from chanterd.music.spread import standard_spread
+from chanterd.music.tunes.excerpts import parts_of
 from chanterd.music.tunes.listing import drills_of
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
@@ -30,7 +31,6 @@ from chanterd.serving.wire.tunes import (
     TuneShown,
     heard_tune,
     mastery_shown,
-    parts_of,
     tune_row,
     tune_shown,
 )

@@ -13,16 +13,19 @@ from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.passage import click_of, clicks
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
+from chanterd.practice.feedback.schedule import EVERY_REP
+from chanterd.practice.passage.asked import TuneAsked
+from chanterd.practice.passage.reps import OrnamentReps
+from chanterd.practice.passage.rounds import OrnamentPlayed, Rounds
 from chanterd.practice.tune_run import TuneRun, from_beat0
 from chanterd.serving.seats.activity import Output
-from chanterd.serving.seats.tune_asked import TuneAsked
 from chanterd.serving.wire.grid import GridShown
 from chanterd.serving.wire.playing import (
     CursorFrame,
     TuneFrame,
-    TuneOrnamentFrame,
     TuneResult,
     TuneRunShown,
+    ornament_frame,
     places_of,
 )
 
@@ -68,6 +71,8 @@ class NoticedTune:
             NS_PER_MINUTE / asked.click_bpm,
             click_off=True,
         )
+        self._rounds = Rounds(self.run)
+        self._ornaments = OrnamentReps(EVERY_REP, asked.standard.beat_within_ns(self.run.click_ns))
         self._going = True
         self._begun = False
         self._result: TuneResult | None = None
@@ -82,7 +87,13 @@ class NoticedTune:
             title=asked.title,
             first=asked.passage.first,
             last=asked.passage.last,
+            passage=asked.excerpt.words,
+            width=asked.excerpt.width.value,
+            ornament=None,
+            stage=None,
+            stages=1,
             standard=asked.standard.name,
+            on_beat_ms=asked.standard.on_beat_ms(asked.click_bpm),
             grid=GridShown(
                 beat0_ns=self.since_ns,
                 click_bpm=asked.click_bpm,
@@ -95,6 +106,11 @@ class NoticedTune:
             going=self._going,
             noticed=True,
             cursor=None if at is None else at[0],
+            rounds=0,
+            clean=0,
+            in_a_row=0,
+            ladder=None,
+            feedback=self._ornaments.feedback.shown,
             result=self._result,
         )
 
@@ -127,18 +143,10 @@ class NoticedTune:
         if not self._begun:
             self._begun = True
             self.publish()
-        for note in self.run.closed(Ns(now_ns - self.since_ns)):
-            ornament = note["ornament"]
-            if ornament is not None:
-                self._output.publish(
-                    TuneOrnamentFrame(
-                        kind="tune ornament",
-                        seat=self._output.seat,
-                        note=note["note"],
-                        clean=ornament["clean"],
-                        said=ornament["said"],
-                    )
-                )
+        for event in self._rounds.tick(Ns(now_ns - self.since_ns)):
+            rep = self._ornaments.take(event) if isinstance(event, OrnamentPlayed) else None
+            if isinstance(event, OrnamentPlayed) and rep is not None:
+                self._output.publish(ornament_frame(self._output.seat, event, *rep))
 
     def _follow(self) -> None:
         heard = self._waiting.popleft()

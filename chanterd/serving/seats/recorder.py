@@ -10,10 +10,11 @@ from chanterd.history.free_recording import FreeRecording
 from chanterd.history.free_runs import free_today
 from chanterd.history.players import Player
 from chanterd.history.recording import Recording
-from chanterd.history.tune_record import TunePassage
+from chanterd.history.tune_record import TunePassage, to_keep
 from chanterd.history.tune_recording import TuneRecording
 from chanterd.listening.tally import SummaryRow
 from chanterd.music.units import Ms, Ns
+from chanterd.practice.passage.asked import TuneAsked
 from chanterd.practice.run import Run
 from chanterd.serving.seats.services import Attended, Services
 
@@ -42,11 +43,10 @@ class Recorder:
             attended.began(recording.key)
         return self._with_held(recording)
 
-    def tune(self, passage: TunePassage, begins_ns: Ns) -> TuneRecording:
+    def tune(self, asked: TuneAsked, begins_ns: Ns) -> TuneRecording:
         """Of a tune whose first note is due at that time."""
-        return self._with_held(
-            self._history.record_tune(self._player, passage, self._heard_by, self._now_ns, begins_ns)
-        )
+        recording = self._history.record_tune(self._player, to_keep(asked), self._heard_by, self._now_ns, begins_ns)
+        return self._with_held(recording)
 
     def noticed(self, passage: TunePassage, since_ns: Ns) -> TuneRecording | None:
         """Of a tune that began then, unasked; its messages up to now are still to be taken."""

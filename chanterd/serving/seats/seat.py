@@ -24,6 +24,7 @@ from chanterd.history.recording import Recording
 from chanterd.music.heard import Heard, Silence, Stray
 from chanterd.music.units import NS_PER_MS, Ms, Ns, ms
 from chanterd.practice.exercise import Exercise
+from chanterd.practice.passage.asked import TuneAsked
 from chanterd.practice.run import Run
 from chanterd.serving.seats.activity import STOPPED, Activity, Output
 from chanterd.serving.seats.arrangement import sound_delay_ms
@@ -34,8 +35,7 @@ from chanterd.serving.seats.learning import Teaching
 from chanterd.serving.seats.practising import Practising
 from chanterd.serving.seats.recorder import Recorder
 from chanterd.serving.seats.services import Attended, Services
-from chanterd.serving.seats.tune_asked import TuneAsked
-from chanterd.serving.seats.tune_playing import TunePlaying
+from chanterd.serving.seats.tune_climbing import TuneClimbing, TunePractice, tune_practice
 from chanterd.serving.status import SeatStatus
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.klass import SoundFrame
@@ -227,8 +227,6 @@ class Seat:
         self, exercise: Exercise, beat0_ns: Ns | None = None, attended: Attended | None = None
     ) -> shapes.PracticeShown:
         """Start a run or a ladder of them, after a count-in or, in a class, a run on its grid from ``beat0_ns``."""
-        if isinstance(self._activity, Climbing):
-            self._activity.change()
         if exercise.ladder is None:
             activity: Practice = Practising(exercise, self._output, partial(self._record, attended=attended), beat0_ns)
         else:
@@ -238,13 +236,15 @@ class Seat:
 
     def play_tune(self, asked: TuneAsked) -> TuneRunShown:
         """Start a run through a tune or a passage of it, after a count-in."""
-        activity = TunePlaying(asked, self._output, lambda at_ns: self._recorder().tune(asked.to_keep, at_ns))
+        activity = tune_practice(
+            asked, self._output, lambda one, at_ns: self._recorder().tune(one, at_ns), self._source.cue
+        )
         self._begin(activity)
         return activity.shown
 
     def guess(self, rep: int, word: str) -> None:
         """The player's guess about a rep. Raises ChanterdError if there is none to guess about now."""
-        if not isinstance(self._activity, Practice):
+        if not isinstance(self._activity, Practice | TunePractice):
             raise ChanterdError("There is nothing to guess: no run is going on. Start one with feedback 'say first'.")
         self._activity.guess(rep, word)
 
@@ -281,6 +281,8 @@ class Seat:
             self._services.publish(SoundFrame(kind="sound", seat=self.id, sounds=sounds))
 
     def _begin(self, activity: Activity) -> None:
+        if isinstance(self._activity, Climbing | TuneClimbing) and isinstance(activity, Practice | TunePractice):
+            self._activity.change()
         self.end(why="something else was started")
         self.free.pause(self._corrected(self._services.clock()))
         self._activity, self._over = activity, None
@@ -293,11 +295,11 @@ class Seat:
             activity, self._activity = self._activity, None
             self._source.cue(None)
             activity.end(why)
-            self._over = activity if isinstance(activity, Practice | TunePlaying) else None
+            self._over = activity if isinstance(activity, Practice | TunePractice) else None
 
     def stop_practice(self, why: str = STOPPED) -> None:
         """Stop the run or ladder that goes on, or the tune, if there is one, and say why."""
-        if self.practising is not None or isinstance(self._activity, TunePlaying):
+        if self.practising is not None or isinstance(self._activity, TunePractice):
             self.end(why=why)
         elif self._activity is None:
             self.free.tunes.leave(hush=True)
@@ -358,7 +360,7 @@ class Seat:
             learning=activity.shown if isinstance(activity, Teaching) else None,
             calibration=activity.shown if isinstance(activity, Calibrating) else None,
             session=None,
-            tune_run=activity.shown if isinstance(activity, TunePlaying) else self.free.tunes.shown,
+            tune_run=activity.shown if isinstance(activity, TunePractice) else self.free.tunes.shown,
             free=self.free.shown(),
             sounds=self._sounds,
             distance_m=self.distance_m,

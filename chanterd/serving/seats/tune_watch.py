@@ -6,16 +6,17 @@ from collections.abc import Callable, Iterable
 import mido
 
 from chanterd.config import ChanterdError
-from chanterd.history.tune_record import TunePassage
+from chanterd.history.tune_record import TunePassage, to_keep
 from chanterd.history.tune_recording import TuneRecording
 from chanterd.listening.noticing import LEFT_NS, Left, Noticed, Noticing
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.note import ABC
+from chanterd.music.tunes.excerpts import chosen
 from chanterd.music.tunes.passage import make_passage
 from chanterd.music.units import Bpm, Ns
+from chanterd.practice.passage.asked import TuneAsked
 from chanterd.serving.seats.activity import Output
 from chanterd.serving.seats.noticed_tune import NoticedTune, tempo_of
-from chanterd.serving.seats.tune_asked import TuneAsked
 from chanterd.serving.seats.unasked import Unasked
 from chanterd.serving.wire.playing import TuneRunShown
 
@@ -170,7 +171,11 @@ class TuneWatch:
                     self._since = None
                 return
             bpm = tempo_of(tune, noticed.pairs, USUAL_BPM)
-            asked = TuneAsked(key, tune.title or key, passage, self._for.book, self._for.standard, bpm, click_off=True)
+            asked = TuneAsked(
+                *(key, tune.title or key, passage, self._for.book, self._for.standard, bpm),
+                click_off=True,
+                excerpt=chosen(tune, passage.first, passage.last),
+            )
             made = NoticedTune(asked, self._output, before, noticed.since_ns)
             if self._since is since:
                 self._next = made
@@ -187,4 +192,4 @@ class TuneWatch:
         for one in waited:
             made.hear(one)
         self._tune, self._last = made, None
-        made.record(self._record(made.asked.to_keep, made.since_ns), self._messages)
+        made.record(self._record(to_keep(made.asked), made.since_ns), self._messages)

@@ -16,7 +16,7 @@ from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.wire.band import BandFrame
 from chanterd.serving.wire.free import FreeFrame, OrnamentFrame
 from chanterd.serving.wire.klass import ClassFrame, SoundFrame
-from chanterd.serving.wire.playing import CursorFrame, TuneFrame, TuneOrnamentFrame
+from chanterd.serving.wire.playing import CursorFrame, TuneFeedbackFrame, TuneFrame, TuneOrnamentFrame, TuneRoundFrame
 from chanterd.serving.wire.shapes import (
     CalibrationShown,
     ChanterShown,
@@ -250,6 +250,8 @@ Frame = (
     | TuneFrame
     | CursorFrame
     | TuneOrnamentFrame
+    | TuneFeedbackFrame
+    | TuneRoundFrame
 )
 
 

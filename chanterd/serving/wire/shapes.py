@@ -14,6 +14,7 @@ from chanterd.judging.continuation import Continuation
 from chanterd.judging.report import STRICT, RepResult
 from chanterd.judging.teacher import Remarks
 from chanterd.practice.feedback.feedback import FeedbackShown
+from chanterd.serving.wire.drill import DrillShown
 from chanterd.serving.wire.free import FreeShown
 from chanterd.serving.wire.grid import GridShown
 from chanterd.serving.wire.playing import TuneRunShown
@@ -151,41 +152,6 @@ class HistoryShown(TypedDict):
     kept: bool
     said: str
     """Where they are stored, or why they cannot be."""
-
-
-@with_config(STRICT)
-class StepShown(TypedDict):
-    """One step of the drill; the last one is the theme note."""
-
-    step: int
-    note: str
-    kind: Literal["quick", "held", "theme"]
-    sounds: bool
-    """False: equal to the note before it, so it has no onset of its own."""
-    offset_ms: float
-    """Its expected onset from the ornament's own beat; - is before the beat."""
-    length_ms: float
-
-
-@with_config(STRICT)
-class DrillShown(TypedDict):
-    """The drill in words and in time, for the page to draw."""
-
-    drill: str
-    ornament: str
-    lead: str
-    theme: str
-    spelled: str
-    """In words: ``low G, D gracenote, low G, then C on the beat``."""
-    beat_step: int
-    """The step that belongs on the beat."""
-    lead_offset_ms: float
-    """The lead's expected onset from the ornament's own beat (negative)."""
-    lead_sounds: bool
-    """False: the lead equals the theme note of the rep before, which goes on sounding."""
-    end_offset_ms: float
-    """Where the rep ends, from the ornament's own beat."""
-    steps: list[StepShown]
 
 
 @with_config(STRICT)

@@ -6,6 +6,7 @@ from typing_extensions import TypedDict
 
 from chanterd.hearing.model_tune import ModelTune
 from chanterd.music.ornament import Book
+from chanterd.music.tunes.excerpts import parts_of
 from chanterd.music.tunes.listing import ListedTune, bars_of, list_tune
 from chanterd.music.tunes.shelf import Shelved
 from chanterd.music.tunes.tune import Remark, Tune
@@ -150,24 +151,6 @@ def heard_tune(model: ModelTune) -> HeardTune:
         end_s=round(model.end_s, 4),
         begins_s=0.0,
     )
-
-
-def parts_of(tune: Tune) -> list[tuple[int, int]]:
-    """The first and the last note of each part: what is between two double or repeat bar lines, with its endings."""
-    after = [*tune.bars[1:], None]
-    ends = [
-        bar.start + bar.lasts
-        for bar, then in zip(tune.bars, after, strict=True)
-        if bar.ends_part and not (then is not None and then.ending)
-    ]
-    parts: list[tuple[int, int]] = []
-    first = 0
-    for index, note in enumerate(tune.notes):
-        last = index + 1 == len(tune.notes)
-        if last or any(note.start < end <= tune.notes[index + 1].start for end in ends):
-            parts.append((first, index))
-            first = index + 1
-    return parts
 
 
 def _remark(remark: Remark) -> RemarkShown:

@@ -2,52 +2,23 @@
 
 from chanterd.hearing.learn import Learned
 from chanterd.music.grid import TempoGrid
-from chanterd.music.note import Note
 from chanterd.music.score import Score
-from chanterd.music.segment import Segment
-from chanterd.music.units import ms
 from chanterd.practice.feedback.feedback import FeedbackShown
-from chanterd.practice.ladder.climb import LadderState, tempo, top_notch
+from chanterd.practice.ladder.climb import LadderState
 from chanterd.practice.ladder.rule import Rule
 from chanterd.practice.ladder.words import announcement, full_row_leads, no_row_leads
 from chanterd.practice.plans.plan import Plan
 from chanterd.practice.plans.words import name_of
 from chanterd.practice.run import COUNT_IN_CLICKS, Run
 from chanterd.serving.wire import shapes
+from chanterd.serving.wire.drill import DrillShown, drill_view
 from chanterd.serving.wire.grid import GridShown
 
 
-def sequence_view(score: Score) -> list[shapes.DrillShown]:
+def sequence_view(score: Score) -> list[DrillShown]:
     """The drills of the reps in turn."""
     segments = score.segments
-    return [_drill_view(one, segments[turn - 1].drill.theme) for turn, one in enumerate(segments)]
-
-
-def _drill_view(segment: Segment, sounding: Note) -> shapes.DrillShown:
-    """The drill in words and in time; ``sounding`` is the theme note of the rep before."""
-    drill, beat = segment.drill, segment.beat_ns
-    return shapes.DrillShown(
-        drill=drill.words,
-        ornament=drill.ornament.name,
-        lead=drill.lead.words,
-        theme=drill.theme.words,
-        spelled=drill.spelled,
-        beat_step=drill.anchor_step,
-        lead_offset_ms=ms(-beat),
-        lead_sounds=drill.lead != sounding,
-        end_offset_ms=ms(segment.lasts_ns - beat),
-        steps=[
-            shapes.StepShown(
-                step=index,
-                note=step.note.words,
-                kind=step.kind.value,
-                sounds=step.sounds,
-                offset_ms=ms(segment.offsets_ns[index + 1] - beat),
-                length_ms=ms(segment.lengths_ns[index + 1]),
-            )
-            for index, step in enumerate(drill.steps)
-        ],
-    )
+    return [drill_view(one, segments[turn - 1].drill.theme) for turn, one in enumerate(segments)]
 
 
 def grid_view(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> GridShown:
@@ -119,7 +90,7 @@ def ladder_view(rule: Rule, now: LadderState, said: str | None = None, whole: st
         no_row=no_row,
         no_row_bpm=no_row_bpm,
         whole=whole,
-        rungs=[tempo(rule, notch) for notch in range(min(now.notch, 0), top_notch(rule) + 1)],
+        rungs=[rule.tempo(notch) for notch in range(min(now.notch, 0), rule.top_notch + 1)],
     )
 
 

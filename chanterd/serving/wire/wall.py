@@ -15,7 +15,8 @@ from chanterd.config import ChanterdError
 from chanterd.judging.ensemble import BandRep
 from chanterd.judging.report import STRICT, ExtraResult, LeadResult, RepResult, StepResult
 from chanterd.music.units import NS_PER_S, Ns
-from chanterd.serving.wire.shapes import ClickShown, DrillShown
+from chanterd.serving.wire.drill import DrillShown
+from chanterd.serving.wire.shapes import ClickShown
 from chanterd.serving.wire.wall_words import Way, together_words, trend_words, word_of
 
 EVERY_NS = NS_PER_S // 10

@@ -20,7 +20,6 @@ from chanterd.practice.ladder.climb import (
     begin,
     ladder,
     most_reps,
-    tempo,
 )
 from chanterd.practice.ladder.rule import Rule
 
@@ -267,7 +266,7 @@ def test_a_player_who_only_rests_stays_where_they_are(rests: int) -> None:
 
 def test_notches_count_from_the_first_tempo() -> None:
     """Above, they stop at the top, and below at the slowest; thirds of a click do not pile up."""
-    assert [tempo(RULE, notch) for notch in (-9, -8, -1, 0, 1, 2, 3, 4)] == [
+    assert [RULE.tempo(notch) for notch in (-9, -8, -1, 0, 1, 2, 3, 4)] == [
         20.0,
         20.0,
         55.0,
@@ -278,5 +277,5 @@ def test_notches_count_from_the_first_tempo() -> None:
         72.0,
     ]
     thirds = Rule(Bpm(60.1), 1.1, 3, Bpm(65.6), 2, Bpm(60.0))
-    assert [tempo(thirds, notch) for notch in range(7)] == [60.1, 61.2, 62.3, 63.4, 64.5, 65.6, 65.6]
+    assert [thirds.tempo(notch) for notch in range(7)] == [60.1, 61.2, 62.3, 63.4, 64.5, 65.6, 65.6]
     assert ladder(thirds, [CLEAN] * 18).phase is Phase.PROVING

@@ -6,11 +6,12 @@ import pytest
 
 from chanterd.judging.standard import DEFAULT, read_standards
 from chanterd.music.book import standard_book
+from chanterd.music.tunes.excerpts import chosen
 from chanterd.music.tunes.passage import make_passage
 from chanterd.music.units import Bpm, Ns
+from chanterd.practice.passage.asked import TuneAsked
 from chanterd.serving.seats.activity import Output
 from chanterd.serving.seats.noticed_tune import AT_ONCE, NoticedTune, tempo_of
-from chanterd.serving.seats.tune_asked import TuneAsked
 from tests.bench.tune_performances import CONDITIONS, sample, shipped
 
 NAME = "net-mender"
@@ -40,6 +41,7 @@ def test_what_was_played_before_is_followed_a_little_at_a_time() -> None:
         read_standards()[DEFAULT],
         Bpm(124.0),
         click_off=True,
+        excerpt=chosen(TUNE, 0, len(TUNE.notes) - 1),
     )
     tune = NoticedTune(asked, output, heard[:60], heard[0].at_ns)
     ticks = 0

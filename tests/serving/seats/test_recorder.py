@@ -2,7 +2,7 @@
 
 from chanterd.history.tune_runs import tune_runs_of, tune_take_of
 from chanterd.music.note import Note
-from chanterd.serving.seats.tune_asked import TuneWords
+from chanterd.practice.passage.asked import TuneWords
 from tests.bench.tune_performances import shipped
 from tests.serving.played_seat import Sitting
 

@@ -12,7 +12,7 @@ from chanterd.history.tune_rejudged import tune_runs_to_judge
 from chanterd.history.tune_runs import result_of, tune_runs_of, tune_take_of
 from chanterd.music.note import Note
 from chanterd.music.units import Ns
-from chanterd.serving.seats.tune_asked import TuneWords
+from chanterd.practice.passage.asked import TuneWords
 from chanterd.serving.seats.tune_playing import TunePlaying
 from tests.bench.tune_performances import shipped
 from tests.serving.played_seat import Sitting

@@ -1,6 +1,7 @@
 """A tune that nobody chose: noticed while somebody just plays, followed, judged, and left again."""
 
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
@@ -50,7 +51,8 @@ def test_a_tune_is_noticed_from_any_start_and_followed(sitting: Sitting, first: 
     on = [after - before in (0, 1) for before, after in pairwise(notes)]
     assert len(on) > 60
     assert sum(on) / len(on) > 0.95
-    assert sitting.seat.shown()["tune_run"] == {**sitting.of("tune")[-1]["tune_run"], "cursor": notes[-1]}
+    shown: dict[str, Any] = dict(sitting.seat.shown()["tune_run"] or {})
+    assert shown == {**sitting.of("tune")[-1]["tune_run"], "cursor": notes[-1], "feedback": shown["feedback"]}
     assert {frame["note"] for frame in sitting.of("tune ornament")} >= {40, 42, 44}
 
 

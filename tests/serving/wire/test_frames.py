@@ -15,7 +15,7 @@ from chanterd.music.tunes.read import read_tunes
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED, as_json
-from chanterd.serving.seats.tune_asked import TuneWords
+from chanterd.practice.passage.asked import TuneWords
 from chanterd.serving.wire.connection import answer
 from chanterd.serving.wire.frames import frames_schema
 from tests.listening.played_notes import heard_notes
@@ -23,8 +23,9 @@ from tests.serving.played_seat import VALIDATOR, HandSource, Sitting, at_tempo, 
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
 KINDS |= {"class", "sound", "seats", "offer", "resync", "error", "feedback", "history", "doubt", "band", "wall"}
-KINDS |= {"tune", "cursor", "tune ornament", "ornament", "free"}
+KINDS |= {"tune", "cursor", "tune ornament", "tune feedback", "tune round", "ornament", "free"}
 ELSEWHERE = {"band", "wall", "class", "sound", "seats", "offer", "tune", "cursor", "tune ornament"}
+ELSEWHERE |= {"tune feedback", "tune round"}
 ELSEWHERE |= {"ornament", "free"}
 """What only a class, other chanters, a tune or playing with nothing chosen send."""
 
@@ -45,7 +46,7 @@ def one_of_each(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str,
         sitting.play(line)
         sitting.seat.end()
         tune = read_tunes(bundled("configs") / "tunes" / "seven-gulls.abc")[0]
-        sitting.daemon.play_tune(None, "seven-gulls", tune, TuneWords(116, 4, 9))
+        sitting.daemon.play_tune(None, "seven-gulls", tune, TuneWords(116, 4, 9, feedback="after five"))
         sitting.perform(6.0)
         sitting.practise("grip from B to C", 60, click_off=True)
         sitting.play(at_tempo(sitting.cue(), 12, 1.3))

@@ -6,8 +6,9 @@ import pytest
 
 from chanterd.music.book import standard_book
 from chanterd.music.tunes.abc import read_abc
+from chanterd.music.tunes.excerpts import parts_of
 from chanterd.music.tunes.shelf import Shelved
-from chanterd.serving.wire.tunes import parts_of, tune_row, tune_shown
+from chanterd.serving.wire.tunes import tune_row, tune_shown
 
 HEAD = "X:1\nM:2/4\nL:1/8\nK:HP\n"
 

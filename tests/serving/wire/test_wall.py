@@ -7,7 +7,7 @@ import pytest
 from chanterd.judging.ensemble import BandRep, OnsetSpread, StepSpread
 from chanterd.judging.report import RepResult
 from chanterd.music.units import NS_PER_MS, Ns
-from chanterd.serving.wire.shapes import DrillShown  # noqa: TC001 - named in a cast
+from chanterd.serving.wire.drill import DrillShown  # noqa: TC001 - named in a cast
 from chanterd.serving.wire.wall import EVERY_NS, Board
 
 

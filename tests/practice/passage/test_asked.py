@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from chanterd.config import ChanterdError
-from chanterd.serving.seats.tune_asked import TuneWords, tune_asked
+from chanterd.practice.passage.asked import TuneWords, tune_asked
 from chanterd.tables import read_tables
 from tests.bench.tune_performances import shipped
 

@@ -1,0 +1,1 @@
+"""A passage of a tune as practice: taken out, built up, climbed, widened and put back."""
