@@ -236,9 +236,7 @@ class Seat:
 
     def play_tune(self, asked: TuneAsked) -> TuneRunShown:
         """Start a run through a tune or a passage of it, after a count-in."""
-        activity = tune_practice(
-            asked, self._output, lambda one, at_ns: self._recorder().tune(one, at_ns), self._source.cue
-        )
+        activity = tune_practice(asked, self._output, lambda *run: self._recorder().tune(*run), self._source.cue)
         self._begin(activity)
         return activity.shown
 
