@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from chanterd.assessing.alignment import MOST_SEMITONES, transposed, transposed_words
 from chanterd.assessing.assess import hear_take
+from chanterd.assessing.placed import place_of, placed
 from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import DEFAULT_PROFILE, Profile
 from chanterd.hearing.take import Take
@@ -14,7 +15,8 @@ from chanterd.listening.judged import judge_found
 from chanterd.listening.listener import REST_NS, Listener
 from chanterd.listening.neighbours import reconsidered
 from chanterd.listening.passages import Passage, Stretch, passages_of
-from chanterd.listening.report import Listened, heard_ornament, passage_row, summary_of
+from chanterd.listening.report import HeardOrnament, Listened, heard_ornament, passage_row
+from chanterd.listening.tally import Tally
 from chanterd.listening.tunes import KnownTune, known_tune, melody_of, tunes_in
 from chanterd.listening.written import written_in
 from chanterd.music.heard import Heard, Onset, Silence
@@ -35,14 +37,30 @@ class HeardTake:
     """That it is transposed; empty if it is not."""
     found: tuple[Found, ...]
     passages: tuple[Passage, ...]
+    heard: tuple[Heard, ...]
+    book: Book
 
     def listed(self, standard: Standard) -> Listened:
         """As ``chanterd listen --json`` prints it, judged by that standard."""
-        judged = [one for one in (judge_found(found, standard) for found in self.found) if one is not None]
+        judged = [placed(passage, self.heard, self.book, standard) for passage in self.passages]
+        reps = {place: rep for one in judged for place, rep in one.reps.items()}
+        drills = [passage for passage in self.passages if passage.steady]
+        ornaments: list[HeardOrnament] = []
+        tally = Tally()
+        for found in self.found:
+            theme_ns = found.sounds[-1].onset_ns
+            asked = any(one.drill == found.words and one.start_ns <= theme_ns <= one.end_ns for one in drills)
+            rep = reps.get(place_of(theme_ns)) if asked else None
+            ornaments.append({"off_beat_ms": None, **heard_ornament(found, standard, rep=rep)})
+            shaped = judge_found(found, standard)
+            if shaped is not None:
+                tally.add(shaped, None if rep is None else [one["fault"] for one in rep["faults"]])
         return {
-            "ornaments": [heard_ornament(found, standard) for found in self.found],
-            "passages": [passage_row(passage) for passage in self.passages],
-            "summary": summary_of(judged),
+            "ornaments": ornaments,
+            "passages": [
+                passage_row(passage, one.placement) for passage, one in zip(self.passages, judged, strict=True)
+            ],
+            "summary": tally.rows(),
         }
 
 
@@ -61,7 +79,7 @@ def listen_to(
     played = transposed(profile, semitones) if semitones else profile
     heard = list(hear_take(take, played))
     said = transposed_words(profile, semitones) if semitones else ""
-    return HeardTake(played, said, *taken_apart(heard, book, tunes))
+    return HeardTake(played, said, *taken_apart(heard, book, tunes), tuple(heard), book)
 
 
 def taken_apart(

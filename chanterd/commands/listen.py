@@ -72,6 +72,8 @@ def listed(found: Listened) -> Iterator[str]:
         yield "  Nothing was played."
     for row in found["passages"]:
         yield f"  {clock(row['start_ms'])} to {clock(row['end_ms'])}  {passage_words(row)}"
+        if row["kind"] == "drill":
+            yield f"{'':16}{row['placement']['said']}"
     if not found["summary"]:
         yield ""
         yield "No ornament was recognised."
@@ -82,6 +84,7 @@ def listed(found: Listened) -> Iterator[str]:
     yield from (_summary(row, width) for row in found["summary"])
     yield ""
     yield "held, quick: how long held notes and gracenotes or taps last, in ms, as a rule."
+    yield "Early and late are judged in drills at a steady tempo only: elsewhere no beat is certain."
     unknown = [one for one in found["ornaments"] if one["ornament"] is None]
     if unknown:
         yield ""

@@ -16,6 +16,8 @@ from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 FEWEST_REPS = 4
 STEADY = 0.22
 """A rep is in time if it is off by no more than that share of the distance between two."""
+SURE = 0.08
+"""A beat is certain if half of the distances differ by no more than that share from what they are on the whole."""
 MOST_LEFT_OUT = 2
 """More reps in a row that are lacking end a drill."""
 BESIDE_NS = 150 * NS_PER_MS
@@ -67,6 +69,16 @@ class Reps:
             if later == place + 1
         ]
         return bool(follows) and sum(follows) >= LEAST_ALONE * len(follows)
+
+    @property
+    def steady(self) -> bool:
+        """Whether its beat is certain: the distances between reps hardly differ."""
+        period = self.period_ns
+        at = [beat_of(one) for one in self.found]
+        steps = zip(at, at[1:], self.places, self.places[1:], strict=False)
+        return (
+            median(abs(later - one - (after - place) * period) for one, later, place, after in steps) <= SURE * period
+        )
 
     def takes(self, found: Found) -> bool:
         """Add one that is in time."""

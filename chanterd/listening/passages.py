@@ -33,6 +33,8 @@ class Passage:
     click_bpm: float | None = None
     beat_ns: Ns | None = None
     """When the beat of its first rep was heard; None unless it is a drill."""
+    steady: bool = False
+    """Its beat is certain; only a drill's is."""
     tune: str | None = None
     first: int | None = None
     """The note of the tune that it begins with, from 0."""
@@ -106,4 +108,4 @@ def _passage(reps: Reps, stretches: Sequence[Stretch]) -> Passage:
             start = stretch.start_ns
         if stretch.start_ns <= end <= stretch.end_ns and stretch.end_ns - end <= LEFT_OVER * period:
             end = stretch.end_ns
-    return Passage(Ns(start), Ns(end), "drill", reps.words, reps.click_bpm, Ns(beat_of(first)))
+    return Passage(Ns(start), Ns(end), "drill", reps.words, reps.click_bpm, Ns(beat_of(first)), reps.steady)

@@ -1,18 +1,18 @@
 """What was recognised, in the shape that programs read; the plain words stay for people. Times in ms."""
 
-from collections.abc import Callable, Iterable
-from typing import Literal
+from collections.abc import Callable
+from typing import Literal, NotRequired
 
 from pydantic import with_config
 from typing_extensions import TypedDict
 
 from chanterd.following.reading import Sound
-from chanterd.judging.report import KINDS, STATES, STRICT, StateName
+from chanterd.judging.report import KINDS, STATES, STRICT, RepResult, StateName
 from chanterd.judging.standard import Standard
 from chanterd.listening.found import Found
-from chanterd.listening.judged import ShapeJudged, judge_found
+from chanterd.listening.judged import judge_found
 from chanterd.listening.passages import Passage
-from chanterd.listening.tally import SummaryRow, Tally
+from chanterd.listening.tally import SummaryRow
 from chanterd.listening.ways import Way
 from chanterd.music.ornament import Kind
 from chanterd.music.units import Ns, ms
@@ -55,11 +55,30 @@ HeardOrnament = TypedDict(
         "faults": list[HeardFault],
         "said": str,
         "steps": list[HeardStep],
+        "off_beat_ms": NotRequired[float | None],
     },
 )
 """An ornament as it was heard. ``ornament`` is None for short notes that are none of the book, ``drill`` where the book
-has none from the note before; ``or`` holds other drills that are as likely; ``said`` is the sentence for the player."""
+has none from the note before; ``or`` holds other drills that are as likely; ``said`` is the sentence for the player;
+``off_beat_ms``, in a recording, is how far from the player's own beat it was (+ = late), None where no
+beat is certain."""
 with_config(STRICT)(HeardOrnament)
+
+
+@with_config(STRICT)
+class PassagePlacement(TypedDict):
+    """Whether early and late were judged in a passage, and how it went."""
+
+    judged: bool
+    """Only where a beat is certain."""
+    off_ms: float | None
+    """How far from the player's own beat as a rule; + is late."""
+    late: int
+    early: int
+    """Reps that were late, and early."""
+    reps: int
+    """Reps that were judged."""
+    said: str
 
 
 PassageRow = TypedDict(
@@ -72,9 +91,11 @@ PassageRow = TypedDict(
         "click_bpm": float | None,
         "tune": str | None,
         "from": int | None,
+        "placement": PassagePlacement,
     },
 )
-"""A stretch of a take: ``drill`` and ``click_bpm`` for a drill, ``tune`` and the note it begins ``from`` for a tune."""
+"""A stretch of a take: ``drill`` and ``click_bpm`` for a drill, ``tune`` and the note it begins ``from`` for a tune;
+``placement`` says what can be said of early and late."""
 with_config(STRICT)(PassageRow)
 
 
@@ -87,25 +108,33 @@ class Listened(TypedDict):
     summary: list[SummaryRow]
 
 
-def heard_ornament(found: Found, standard: Standard, at_ms: Callable[[Ns], float] = ms) -> HeardOrnament:
-    """One ornament as it is shown; ``at_ms`` is how times are counted, from 0 of the clock unless it is given."""
+def heard_ornament(
+    found: Found, standard: Standard, at_ms: Callable[[Ns], float] = ms, rep: RepResult | None = None
+) -> HeardOrnament:
+    """One ornament as it is shown; ``at_ms`` is how times are counted, from 0 of the clock unless it is given.
+
+    ``rep`` is the same one as it was judged in its drill, where a beat is certain.
+    """
     judged = judge_found(found, standard)
     if judged is None:
         return _unknown(found, at_ms)
-    verdict, way, rep = judged.verdict, judged.way, judged.rep
+    verdict, way, measured = judged.verdict, judged.way, judged.rep
     last = len(way.drill.steps) - 1
     theme = way.steps[-1]
-    shown = [step for step in rep.steps if step.step in way.steps]
+    shown = [step for step in measured.steps if step.step in way.steps]
     places: dict[int | None, int] = {step.step: place for place, step in enumerate(shown)}
-    return {
+    faults = [(one.fault, one.step, one.said) for one in verdict.faults]
+    if rep is not None:
+        faults = [(one["fault"], one["step"], one["said"]) for one in rep["faults"]]
+    shown_as: HeardOrnament = {
         "start_ms": at_ms(judged.start_ns),
         "theme_ms": at_ms(judged.theme_ns),
         "ornament": way.ornament.name,
         "drill": way.words,
         "or": [words_of(other) for other in found.others[:MOST_OTHERS]],
-        "clean": verdict.clean,
-        "faults": [{"fault": one.fault, "step": places.get(one.step), "said": one.said} for one in verdict.faults],
-        "said": verdict.faults[0].said if verdict.faults else "Clean.",
+        "clean": verdict.clean if rep is None else rep["clean"],
+        "faults": [{"fault": fault, "step": places.get(step), "said": said} for fault, step, said in faults],
+        "said": faults[0][2] if faults else "Clean.",
         "steps": [
             {
                 "note": step.note.words,
@@ -118,6 +147,9 @@ def heard_ornament(found: Found, standard: Standard, at_ms: Callable[[Ns], float
             for step in shown
         ],
     }
+    if rep is not None:
+        shown_as["off_beat_ms"] = rep["placement"]["off_ms"]
+    return shown_as
 
 
 def _kind(kind: Kind | None) -> Literal["quick", "held", "theme"]:
@@ -158,8 +190,13 @@ def _unknown(found: Found, at_ms: Callable[[Ns], float]) -> HeardOrnament:
     }
 
 
-def passage_row(passage: Passage) -> PassageRow:
-    """One passage as it is shown."""
+def not_judged(said: str) -> PassagePlacement:
+    """Why early and late were not judged."""
+    return {"judged": False, "off_ms": None, "late": 0, "early": 0, "reps": 0, "said": said}
+
+
+def passage_row(passage: Passage, placement: PassagePlacement | None = None) -> PassageRow:
+    """One passage as it is shown; without ``placement`` nothing is said of early and late."""
     return {
         "start_ms": ms(passage.start_ns),
         "end_ms": ms(passage.end_ns),
@@ -168,12 +205,5 @@ def passage_row(passage: Passage) -> PassageRow:
         "click_bpm": None if passage.click_bpm is None else round(passage.click_bpm, 1),
         "tune": passage.tune,
         "from": passage.first,
+        "placement": placement or not_judged(""),
     }
-
-
-def summary_of(judged: Iterable[ShapeJudged]) -> list[SummaryRow]:
-    """By ornament, the one that was played most first."""
-    tally = Tally()
-    for one in judged:
-        tally.add(one)
-    return tally.rows()

@@ -1,6 +1,7 @@
 """How each ornament went so far: how often, how often clean, with which faults, how long its steps are as a rule."""
 
 from collections import Counter, deque
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from statistics import median
 
@@ -47,12 +48,13 @@ class Tally:
     def __init__(self) -> None:
         self._counted: dict[str, _Counted] = {}
 
-    def add(self, judged: ShapeJudged) -> None:
-        """Count one."""
+    def add(self, judged: ShapeJudged, faults: Iterable[str] | None = None) -> None:
+        """Count one; ``faults`` are those against a beat, too, where one is certain."""
+        named = {fault.fault for fault in judged.verdict.faults} if faults is None else set(faults)
         one = self._counted.setdefault(judged.way.ornament.name, _Counted())
         one.played += 1
-        one.clean += judged.verdict.clean
-        one.faults.update({fault.fault for fault in judged.verdict.faults})
+        one.clean += not named
+        one.faults.update(named)
         for kind, lengths in one.lengths.items():
             lengths.extend(judged.shape.of(kind).lengths_ns)
 

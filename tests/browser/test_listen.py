@@ -143,8 +143,22 @@ def test_a_recording_is_taken_apart(listening: Page) -> None:
     found = {
         "ornaments": [],
         "passages": [
-            {"start_ms": 1000, "end_ms": 17000, "kind": "drill", "drill": "grip from B to C", "click_bpm": 62.0},
-            {"start_ms": 17000, "end_ms": 20000, "kind": "silence", "drill": None, "click_bpm": None},
+            {
+                "start_ms": 1000,
+                "end_ms": 17000,
+                "kind": "drill",
+                "drill": "grip from B to C",
+                "click_bpm": 62.0,
+                "placement": {"judged": True, "said": "Usually 12 ms after your own beat; late in 2 of 8."},
+            },
+            {
+                "start_ms": 17000,
+                "end_ms": 20000,
+                "kind": "silence",
+                "drill": None,
+                "click_bpm": None,
+                "placement": {"judged": False, "said": "No beat is certain here."},
+            },
         ],
         "summary": [{**ROW, "faults": {"crushed": 1}}],
     }
@@ -156,6 +170,8 @@ def test_a_recording_is_taken_apart(listening: Page) -> None:
     expect(listening.locator("#listen-found h3")).to_have_text("lesson.mid")
     rows = listening.locator("#listen-found .passages li")
     expect(rows).to_contain_text(["0:01 to 0:17", "silence"])
+    expect(rows.first).to_contain_text("late in 2 of 8")
+    expect(rows.last).not_to_contain_text("beat")
     rows.first.get_by_role("button").click()
     expect(listening.locator("#tempo")).to_have_value("62")
 

@@ -22,7 +22,7 @@ def take(tmp_path: Path) -> Path:
     return write(tmp_path / "take.mid", [*playing, (10 * CLICK_MS, None)])
 
 
-MEMBERS = {"start_ms", "theme_ms", "ornament", "drill", "or", "clean", "faults", "said", "steps"}
+MEMBERS = {"start_ms", "theme_ms", "ornament", "drill", "or", "clean", "faults", "said", "steps", "off_beat_ms"}
 
 
 def test_the_table_has_passages_and_ornaments(chanterd: Commands, take: Path) -> None:

@@ -47,3 +47,21 @@ def test_what_was_counted_elsewhere_is_added() -> None:
     total.add_row(row)
     total.add_row({**row, "played": 1, "clean": 1, "held_ms": 20.0, "faults": {}})
     assert total.rows() == [{**row, "played": 4, "clean": 2}]
+
+
+def test_the_summary_counts_each_ornament_and_its_faults() -> None:
+    """Lengths are medians; the one played most is first."""
+    played = "B700 G60 d30 G60 c700 A700 g30 A700 B700 G60 d30 G10 c700"
+    rows = tally(played).rows()
+    assert [(row["ornament"], row["played"], row["clean"]) for row in rows] == [("grip", 2, 1), ("G gracenote", 1, 1)]
+    assert (rows[0]["held_ms"], rows[0]["quick_ms"], rows[0]["faults"]) == (60.0, 30.0, {"crushed": 1})
+    assert rows[1]["held_ms"] is None
+
+
+def test_where_a_beat_is_certain_its_faults_count() -> None:
+    """They take the place of those without one."""
+    judged = judge_found(found_in(GRIP)[0], steady())
+    assert judged is not None
+    found = Tally()
+    found.add(judged, ["late"])
+    assert [(row["clean"], row["faults"]) for row in found.rows()] == [(0, {"late": 1})]

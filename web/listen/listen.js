@@ -63,6 +63,7 @@ const table = (rows, name) => html`<div class="scroll" role="region" aria-label=
 const passage = (one) => html`<li>
   <span class="muted">${clockWords(one.start_ms)} to ${clockWords(one.end_ms)}</span> <span>${passageWords(one)}</span>
   ${one.drill ? html`<button type="button" data-drill="${one.drill}" data-bpm="${Math.round(one.click_bpm)}" aria-label="${PRACTISE}: ${one.drill}">${PRACTISE}</button>` : ""}
+  ${one.kind === "silence" ? "" : html`<small class="muted">${one.placement.said}</small>`}
 </li>`;
 
 const takeFound = ({ name, found }) => html`<h3>${name}</h3>
