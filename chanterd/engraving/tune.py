@@ -4,6 +4,7 @@ Pure, cached, safe to call from several threads. It takes some hundredths of a s
 Conventions as in :mod:`.drawing`; bars and notes count from 0 in lists.
 """
 
+from collections.abc import Iterator
 from functools import lru_cache
 from xml.etree import ElementTree as ET
 
@@ -20,6 +21,8 @@ NARROWEST, WIDEST = 30.0, 160.0
 """Staff spaces; two or three bars of a march, and more than a projector shows."""
 ENDING_Y, NUMBER_Y = 5.4, 4.3
 """Above the top staff line, in staff spaces: the line of an ending, and the number of a row's first bar."""
+AFTER_CLEF = 3.4
+"""Where an ending's line begins that is a row's first bar, from the left: behind the clef and the bar's number."""
 LETTER = 1.7 * SPACE
 """The size of a number, in SVG units."""
 KEPT = 64
@@ -41,11 +44,11 @@ def tune_svg(tune: Tune, first: int, last: int, width: float) -> str:
     svg = _frame(made, f"{tune.title}, bars {bars[0].number} to {bars[-1].number}")
     place = 0
     for number, row in enumerate(made):
-        there = bars[place : place + len(row.bars)]
-        place += len(row.bars)
+        there = range(place, min(place + len(row.bars), len(bars)))
+        place = there.stop
         group = ET.SubElement(svg, "g", transform=f"translate(0 {number * (ABOVE + BELOW) * SPACE:g})")
         group.append(row.group)
-        group.extend(_words(row, there))
+        group.extend((*_number(row, bars, there), *_brackets(row, bars, there)))
         _name(row.group, "data-note", names)
         _name(row.group, "data-grace", graces)
     return ET.tostring(svg, encoding="unicode")
@@ -59,24 +62,42 @@ def _name(row: ET.Element, attribute: str, names: dict[str, int]) -> None:
             group.set(attribute, str(index))
 
 
-def _words(row: StaffRow, bars: list[Bar]) -> list[ET.Element]:
-    """The number of the first bar, and the endings with their numbers."""
-    drawn = []
-    pick_up = bool(bars) and bars[0].meter is not None and bars[0].lasts < bars[0].meter.bar and len(bars) > 1
-    if bars and bars[0].number > 0:
-        drawn.append(_text(str(bars[pick_up].number), row.bars[pick_up], -NUMBER_Y * SPACE))
-    edges = [*row.bars, row.width]
+def _number(row: StaffRow, bars: list[Bar], there: range) -> Iterator[ET.Element]:
+    """The number of a row's first bar; where a part begins with a pick-up, that of the bar after it."""
+    if not there or bars[there.start].number == 0:
+        return
+    first = bars[there.start]
+    pick_up = there.start == 0 and first.meter is not None and first.lasts < first.meter.bar and len(there) > 1
+    yield _text(str(bars[pick_up + there.start].number), row.bars[pick_up], -NUMBER_Y * SPACE)
+
+
+def _endings(bars: list[Bar]) -> Iterator[range]:
+    """The bars of each ending."""
     for place, bar in enumerate(bars):
-        if not bar.ending:
+        if bar.ending:
+            ends = (one for one in range(place + 1, len(bars)) if bars[one].ending or bars[one - 1].ends_part)
+            yield range(place, next(ends, len(bars)))
+
+
+def _brackets(row: StaffRow, bars: list[Bar], there: range) -> Iterator[ET.Element]:
+    """The lines above the endings in a row, with their numbers; ``there``: its bars.
+
+    A line goes on in the next row; it is closed where the ending leads back.
+    """
+    edges = [*row.bars, row.width]
+    for ending in _endings(bars):
+        here = range(max(ending.start, there.start), min(ending.stop, there.stop))
+        if not here:
             continue
-        end = next(
-            (one for one in range(place + 1, len(bars)) if bars[one].ending or bars[one - 1].ends_part), len(bars)
-        )
-        left, right, y = edges[place] + 0.5 * SPACE, edges[end] - 0.5 * SPACE, -ENDING_Y * SPACE
-        path = f"M{left:g} {y + SPACE:g}V{y:g}H{right:g}"
-        drawn.append(ET.Element("path", {"d": path, "fill": "none", "stroke": "currentColor", "stroke-width": "20"}))
-        drawn.append(_text(".".join(map(str, bar.ending)), left + 0.4 * SPACE, y + 1.5 * SPACE))
-    return drawn
+        begin = edges[here.start - there.start] + (AFTER_CLEF if here.start == there.start else 0.5) * SPACE
+        end, y = edges[here.stop - there.start] - 0.5 * SPACE, -ENDING_Y * SPACE
+        begins = f"M{begin:g} {y + SPACE:g}V{y:g}" if here.start == ending.start else f"M{begin:g} {y:g}"
+        closes = f"V{y + SPACE:g}" if here.stop == ending.stop and bars[ending.stop - 1].closes_repeat else ""
+        path = f"{begins}H{end:g}{closes}"
+        yield ET.Element("path", {"d": path, "fill": "none", "stroke": "currentColor", "stroke-width": "20"})
+        if here.start == ending.start:
+            times = ", ".join(map(str, bars[ending.start].ending))
+            yield _text(times, begin + 0.4 * SPACE, y + 1.5 * SPACE)
 
 
 def _text(words: str, x: float, y: float) -> ET.Element:

@@ -1,10 +1,12 @@
 """A tune as SVG for a page."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from chanterd.engraving.drawing import SPACE
 from chanterd.engraving.tune import tune_svg
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.shelf import Shelf
@@ -64,6 +66,34 @@ def test_endings_bar_numbers_and_the_meter_can_be_read(march: Tune) -> None:
     """The numbers of the endings and of each row's first full bar; a drill's staff has none of them."""
     texts = [one.text for one in parsed(tune_svg(march, 31, 67, 80.0)).iter(f"{SVG}text")]
     assert {"1", "2", "9"} <= set(texts)
+
+
+def places(svg: str) -> list[list[tuple[str, float]]]:
+    """By row, what is above it and how far from the left, in staff spaces; ``[`` and ``]`` are hooks of endings."""
+    found: list[list[tuple[str, float]]] = []
+    for row in parsed(svg).findall(f"{SVG}g"):
+        there = [(one.text or "", float(one.get("x", "0"))) for one in row.findall(f"{SVG}text")]
+        for path in row.findall(f"{SVG}path"):
+            line = re.fullmatch(r"M(\S+) \S+?(V\S+?)?H([^V]+)(V\S+)?", path.get("d", ""))
+            assert line is not None
+            there += [("[" if line[2] else "-", float(line[1])), ("]" if line[4] else "-", float(line[3]))]
+        found.append([(what, at / SPACE) for what, at in there])
+    return found
+
+
+@pytest.mark.parametrize("width", [34.0, 60.0, 120.0])
+def test_a_bar_number_and_an_endings_number_are_never_on_each_other(march: Tune, width: float) -> None:
+    """Whichever bar a row begins with: two digits are two spaces wide."""
+    for row in places(tune_svg(march, 31, 67, width)):
+        texts = sorted(at for what, at in row if what.isdecimal())
+        assert all(after - before > 2 for before, after in pairwise(texts))
+
+
+def test_an_endings_line_goes_on_in_the_next_row_and_is_closed_where_it_leads_back() -> None:
+    """The first and third time through one ending, written over two rows."""
+    [tune] = read_abc(b"X:1\nM:4/4\nL:1/8\nK:HP\n|: ABcdefga |1,3 ABcdefga | ABcdefga :|2 ABcdefga :|\n")
+    rows = [[what for what, _ in row] for row in places(tune_svg(tune, 0, 31, 30.0))]
+    assert rows == [["1"], ["2", "1, 3", "[", "-"], ["3", "-", "]"], ["4", "2", "[", "]"]]
 
 
 def test_a_tune_of_one_note_is_drawn() -> None:

@@ -121,7 +121,7 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
     await look(first.tune);
   }
 
-  /** The parts in rows of that width; they replace those that are shown only once all of them are there. */
+  /** The parts in rows of that width; the same tune's at another width stay until all of them are there. */
   async function engrave({ tune }, width) {
     const place = find("#tune-parts");
     const svgs = await Promise.all(tune.parts.map((_, index) => api.tuneStaff(tune.tune, index + 1, width)));
@@ -196,6 +196,7 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
     const place = find("#tune-parts");
     const width = rowWidth(place.clientWidth, parseFloat(getComputedStyle(place).fontSize));
     if (place.clientWidth > 0 && (drawn.tune !== open.tune || drawn.width !== width)) {
+      if (drawn.tune !== open.tune) place.replaceChildren(); // no other tune's notes under this one's name
       drawn = { tune: open.tune, width, ornaments: null };
       attempt(() => engrave(open, width));
     }

@@ -57,6 +57,7 @@ class TuneBuilder:
         self.remarks: list[Remark] = []
         self._first_meter: Meter | None = None
         self._meter: Meter | None = None
+        self._of_bar: Meter | None = None
         self._notes: list[TuneNote] = []
         self._bars: list[Bar] = []
         self._at = Fraction(0)
@@ -80,10 +81,12 @@ class TuneBuilder:
         return bool(self._notes)
 
     def meter(self, meter: Meter | None) -> None:
-        """From here on, the time signature; None is free time."""
+        """From the next bar on, the time signature, or from this one if nothing is in it; None is free time."""
         if not self._notes and not self._bars:
             self._first_meter = meter
         self._meter = meter
+        if self._at <= self._bar_start:
+            self._of_bar = meter
 
     def grace(self, notes: list[Note], line: int, column: int) -> None:
         """Gracenotes, written there, that belong to the next melody note; several groups in a row are one."""
@@ -128,6 +131,7 @@ class TuneBuilder:
         """Nothing is written for that long."""
         lasts = on_grid(lasts)
         self._allowance.take(1 + int(lasts))
+        self._leave_out_gracenotes()
         self._tied, self._rested = False, True
         self._last = lasts
         self._at += lasts
@@ -135,8 +139,9 @@ class TuneBuilder:
     def bar_line(self, *, closes: bool = False, opens: bool = False, double: bool = False, times: int = 2) -> None:
         """A bar line, with its repeat signs; ``times``: how often what it closes is played."""
         if self._at > self._bar_start:
-            bar = Bar(0, self._bar_start, self._at - self._bar_start, self._meter, self._opens, ending=self._ending)
+            bar = Bar(0, self._bar_start, self._at - self._bar_start, self._of_bar, self._opens, ending=self._ending)
             self._bars.append(bar)
+            self._of_bar = self._meter
             self._opens, self._ending, self._bar_start = False, (), self._at
         if self._bars and (closes or double or opens):
             last = self._bars[-1]
@@ -158,8 +163,7 @@ class TuneBuilder:
     def tune(self) -> Tune:
         """The whole tune, its bars numbered."""
         self.bar_line()
-        if self._gracenotes:
-            self.remark(*self._graced_at, "No note follows these gracenotes; they are left out.")
+        self._leave_out_gracenotes()
         bars = _numbered(self._bars)
         notes: list[TuneNote] = []
         place = 0
@@ -168,6 +172,11 @@ class TuneBuilder:
                 place += 1
             notes.append(replace(note, bar=bars[place].number))
         return Tune(self.title, self.kind, self._first_meter, tuple(notes), tuple(bars), tuple(self.remarks))
+
+    def _leave_out_gracenotes(self) -> None:
+        if self._gracenotes:
+            self.remark(*self._graced_at, "No note follows these gracenotes; they are left out.")
+            self._gracenotes = []
 
 
 def _numbered(bars: list[Bar]) -> list[Bar]:

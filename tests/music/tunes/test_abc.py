@@ -155,6 +155,7 @@ def test_bars_are_numbered_as_they_are_printed() -> None:
         ("AB & cd | e", 4, "second line of notes"),
         ("A # B", 3, "'#' is not understood"),
         ("A {gcd}|", 3, "No note follows these gracenotes"),
+        ("A {g}z {gcd}c", 3, "No note follows these gracenotes"),
         ("A B0", 3, "'B0' has no length"),
         ("> A", 1, "no note before '>'"),
         ("A> <B", 4, "no note between '>' and '<'"),
@@ -211,6 +212,13 @@ def test_made_to_do_harm_it_is_read_all_the_same(body: str) -> None:
     tune = read(body)
     assert tune.notes[0].note.abc == "A"
     assert all(len(remark.said) < 150 for remark in tune.remarks)
+
+
+def test_a_change_of_time_before_a_bar_line_is_of_the_next_bar() -> None:
+    """The bar that is full already keeps its own."""
+    bars = read("A2B2[M:6/8]|c3d3|e3f3\nM:2/4\nA2B2|").bars
+    assert [bar.meter and bar.meter.beats for bar in bars] == [2, 6, 6]
+    assert [bar.number for bar in bars] == [1, 2, 3]
 
 
 def test_what_cannot_be_played_leaves_its_time() -> None:
