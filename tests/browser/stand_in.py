@@ -36,6 +36,8 @@ POLICY = (
     "connect-src 'self' ws:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 WAIT_S = 10.0
+PATIENCE_S = 30.0
+"""How long to wait for what must come; only a failing test waits so long."""
 VALIDATOR = jsonschema.Draft202012Validator(frames_schema())
 
 
@@ -307,3 +309,11 @@ def main() -> None:
 
 if __name__ == "__main__":
     main()
+
+
+def eventually(stand_in: StandIn, asked: Callable[[list[tuple[str, str, Any]]], bool]) -> None:
+    """Wait until the daemon was asked so: a key is pressed before its request has come."""
+    until = time.monotonic() + PATIENCE_S
+    while not asked(stand_in.asked) and time.monotonic() < until:
+        time.sleep(0.02)
+    assert asked(stand_in.asked), stand_in.asked

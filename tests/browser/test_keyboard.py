@@ -1,7 +1,5 @@
 """The keyboard alone is enough."""
 
-import time
-from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -9,7 +7,7 @@ from playwright.sync_api import expect
 
 from tests.browser import scene
 from tests.browser.conftest import Open
-from tests.browser.stand_in import StandIn
+from tests.browser.stand_in import StandIn, eventually
 
 FOCUSED = """() => {
   const {id, tagName, textContent} = document.activeElement;
@@ -17,14 +15,6 @@ FOCUSED = """() => {
   const name = id || (tagName === 'BODY' ? tagName : textContent);
   return {name, outline: style.outlineStyle, width: parseFloat(style.outlineWidth)};
 }"""
-
-
-def eventually(stand_in: StandIn, asked: Callable[[list[tuple[str, str, Any]]], bool]) -> None:
-    """Wait until the daemon was asked so."""
-    until = time.monotonic() + 10
-    while not asked(stand_in.asked) and time.monotonic() < until:
-        time.sleep(0.02)
-    assert asked(stand_in.asked), stand_in.asked
 
 
 def grid_frame(*, running: bool) -> dict[str, Any]:

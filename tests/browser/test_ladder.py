@@ -7,8 +7,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
-from tests.browser.stand_in import StandIn
-from tests.browser.test_keyboard import eventually
+from tests.browser.stand_in import StandIn, eventually
 
 SPOKEN = """() => {
   window.spoken = [];

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.conftest import Open
-from tests.browser.stand_in import StandIn
+from tests.browser.stand_in import StandIn, eventually
 from tests.browser.tune_frames import PLAIN, tune_ornament
 
 FREE: dict[str, Any] = {"rows": [], "work_on": "", "drill": None, "offer": None}
@@ -126,7 +126,7 @@ def test_enter_starts_the_drill_that_is_offered(listening: Page, stand_in: Stand
     listening.locator("#listen-name").click()
     listening.keyboard.press("Enter")
     expect(listening.locator("#practise")).to_be_visible()
-    assert [(what, body) for _, what, body in stand_in.asked if what == "offer"] == [("offer", {"seat": "one"})]
+    eventually(stand_in, lambda asked: [one[1:] for one in asked if one[1] == "offer"] == [("offer", {"seat": "one"})])
 
 
 def test_nothing_is_scrolled_sideways(listening: Page, stand_in: StandIn) -> None:
@@ -219,7 +219,7 @@ def test_a_tune_that_is_noticed_is_shown_with_a_cursor_and_marks(listening: Page
     expect(listening.locator("#listen-music [data-note='9'].cursor")).to_have_count(1)
     assert listening.evaluate("document.documentElement.scrollWidth") <= 390
     listening.locator("#listen-leave").click()
-    assert [how for how, what, _ in stand_in.asked if what == "practice"] == ["DELETE"]
+    eventually(stand_in, lambda asked: [how for how, what, _ in asked if what == "practice"] == ["DELETE"])
     stand_in.send(run_of_tune(going=False))
     expect(listening.locator("#listen-title")).to_have_text("You played Seven Gulls.")
     expect(listening.locator("#listen-music .cursor")).to_have_count(0)

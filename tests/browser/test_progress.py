@@ -8,7 +8,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Inside, Open
 from tests.browser.practised import ONLY_STAGES
-from tests.browser.stand_in import StandIn
+from tests.browser.stand_in import StandIn, eventually
 from tests.browser.test_colour import THEMES, WORN, contrast
 
 TODAY = "2026-03-31T18:00:00"
@@ -92,7 +92,7 @@ def test_the_weakest_are_one_click_from_practising(stand_in: StandIn, opened: An
     expect(page.locator("#tempo")).to_have_value(bpm)
     expect(page.locator("#toggle")).to_be_focused()
     page.keyboard.press("Enter")
-    page.wait_for_function("true")
+    eventually(stand_in, lambda asked: any(one[:2] == ("POST", "practice") for one in asked))
     body = next(body for method, what, body in stand_in.asked if (method, what) == ("POST", "practice"))
     assert (body["drill"], body["click_bpm"]) == (drill, float(bpm))
 

@@ -4,8 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import Open
-from tests.browser.stand_in import StandIn
-from tests.browser.test_keyboard import eventually
+from tests.browser.stand_in import StandIn, eventually
 from tests.browser.test_page import overflow, run_of
 
 

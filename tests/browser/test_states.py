@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
-from tests.browser.stand_in import StandIn
+from tests.browser.stand_in import StandIn, eventually
 
 AGAIN = "Load this page again: it may be older than the daemon."
 
@@ -155,7 +155,7 @@ def test_learning_lights_the_scale(stand_in: StandIn, open_page: Open) -> None:
     assert words == ["known"] * 3 + ["next"] + ["to come"] * 5
     page.locator("#learning").click()
     expect(page.locator("#learning")).to_have_text("Cancel")
-    assert [method for method, what, _ in stand_in.asked if what == "learning"] == ["POST", "DELETE"]
+    eventually(stand_in, lambda asked: [how for how, what, _ in asked if what == "learning"] == ["POST", "DELETE"])
 
 
 def test_calibration_counts_and_tells(stand_in: StandIn, open_page: Open) -> None:
@@ -171,7 +171,7 @@ def test_calibration_counts_and_tells(stand_in: StandIn, open_page: Open) -> Non
     done = {**told, "heard": 16, "calibration_ms": 23.4, "spread_ms": 5.6, "state": "done", "said": "Done."}
     stand_in.send({**frame, "calibration": done})
     expect(page.locator("#calibration-result")).to_have_text("23 ms ± 6 ms is taken off each note.")
-    assert ("POST", "calibration", {"seat": "one"}) in stand_in.asked
+    eventually(stand_in, lambda asked: ("POST", "calibration", {"seat": "one"}) in asked)
 
 
 def test_verdicts_come_with_their_words(stand_in: StandIn, open_page: Open) -> None:

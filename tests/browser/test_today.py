@@ -4,7 +4,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Open
 from tests.browser.proposing import LINES
-from tests.browser.stand_in import StandIn
+from tests.browser.stand_in import StandIn, eventually
 
 
 def proposed(stand_in: StandIn, open_page: Open) -> Page:
@@ -39,7 +39,8 @@ def test_what_is_refused_goes_and_can_come_back(stand_in: StandIn, open_page: Op
     page.keyboard.press("Enter")
     expect(page.locator("#today li")).to_have_count(3)
     expect(page.locator("#today button").first).to_be_focused()
-    assert stand_in.asked[-1] == ("POST", "proposal/refused", {"seat": "one", "drill": "birl from E", "week": False})
+    refused = ("POST", "proposal/refused", {"seat": "one", "drill": "birl from E", "week": False})
+    eventually(stand_in, lambda asked: asked[-1:] == [refused])
     page.get_by_role("button", name="Bring back the one I turned down").click()
     expect(page.locator("#today li")).to_have_count(4)
 
@@ -50,10 +51,10 @@ def test_the_plans_offer_all_of_it(stand_in: StandIn, open_page: Open) -> None:
     page.locator("nav a", has_text="Plans").click()
     page.get_by_role("button", name="Not this week: birl from E").click()
     expect(page.locator("#plans-today li")).to_have_count(3)
-    assert stand_in.asked[-1][2]["week"] is True
+    eventually(stand_in, lambda asked: asked[-1][2]["week"] is True)
     page.get_by_role("button", name="Practise all of it").click()
     expect(page.locator("#practise")).to_be_visible()
-    assert stand_in.asked[-1] == ("POST", "proposal/session", {"seat": "one"})
+    eventually(stand_in, lambda asked: asked[-1] == ("POST", "proposal/session", {"seat": "one"}))
 
 
 def test_a_day_that_is_done_says_so(stand_in: StandIn, open_page: Open) -> None:

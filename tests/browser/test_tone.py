@@ -15,7 +15,7 @@ from tests.browser import scene
 from tests.browser.bookshelf import TUNINGS
 from tests.browser.conftest import Inside, Open
 from tests.browser.sound import PACKED, RATE, Sound, change, frequency, hz, unpacked
-from tests.browser.stand_in import StandIn
+from tests.browser.stand_in import StandIn, eventually
 
 START_S = 0.25
 RENDER = f"""async (m, how, seconds, at_s) => {{
@@ -181,7 +181,7 @@ def test_the_model_is_heard_on_the_practice_view_by_the_keyboard(stand_in: Stand
     expect(button).to_have_text("Stop it")
     page.locator("#toggle").click()
     expect(button).to_have_text("Hear it")
-    assert [what for _, what, _ in stand_in.asked] == ["practice"]
+    eventually(stand_in, lambda asked: [what for _, what, _ in asked] == ["practice"])
 
 
 def test_the_model_is_never_heard_over_a_run(stand_in: StandIn, open_page: Open) -> None:
@@ -191,7 +191,7 @@ def test_the_model_is_never_heard_over_a_run(stand_in: StandIn, open_page: Open)
     expect(page.locator("#toggle")).to_have_text("Stop")
     page.locator("#hear-asked").click()
     expect(page.locator("#hear-asked-said")).to_have_text("Your run was stopped for it.")
-    assert [(how, what) for how, what, _ in stand_in.asked] == [("DELETE", "practice")]
+    eventually(stand_in, lambda asked: [one[:2] for one in asked] == [("DELETE", "practice")])
 
 
 def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:

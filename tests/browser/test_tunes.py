@@ -6,8 +6,7 @@ import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.conftest import Inside, Open
-from tests.browser.stand_in import StandIn
-from tests.browser.test_keyboard import eventually
+from tests.browser.stand_in import StandIn, eventually
 
 OWN = b"X:1\nT:Made up at home\nM:2/4\nL:1/8\nK:HP\n{gcd}c2 {g}A2 | {GdG}c2 A2 |]\n"
 

@@ -6,7 +6,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser import scene
 from tests.browser.conftest import Open
-from tests.browser.stand_in import StandIn
+from tests.browser.stand_in import StandIn, eventually
 
 ASKED = scene.asked(scene.DRILLS[0])
 STAMPS = {"heard_ns": 1, "sent_ns": 2}
@@ -137,8 +137,7 @@ def test_a_run_shows_in_every_view_and_the_space_bar_stops_it(stand_in: StandIn,
     page.locator("nav a", has_text="Plans").click()
     expect(page.locator("#elsewhere a")).to_contain_text("Grip from B to C at 60")
     page.keyboard.press("Space")
-    page.wait_for_timeout(100)
-    assert [one[:2] for one in stand_in.asked if one[1] == "practice"] == [("DELETE", "practice")]
+    eventually(stand_in, lambda asked: [one[:2] for one in asked if one[1] == "practice"] == [("DELETE", "practice")])
     stand_in.send({"kind": "grid", "seat": "one", "practice": None})
     expect(page.locator("#elsewhere")).to_be_hidden()
     page.keyboard.press("Space")
