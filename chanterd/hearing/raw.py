@@ -19,6 +19,8 @@ from chanterd.music.units import Ns
 
 RETRY_S = 0.25
 """How often a path that cannot be opened is tried again: well under the 2 s within which a plug must show."""
+CALM_S = 1.0
+"""A writer that has left is reported after so long, seconds: some programs open the path for each note."""
 _CHUNK = 4096
 _MENDS = {
     errno.ENOENT: "Plug the chanter in, or check the path.",
@@ -39,6 +41,7 @@ class RawSource:
         self._device: int | None = None
         self._status: SourceStatus | None = None
         self._been_ready = False
+        self._left_s: float | None = None
 
     @property
     def name(self) -> str:
@@ -97,7 +100,8 @@ class RawSource:
             return False
         mode = os.fstat(device).st_mode
         if stat.S_ISFIFO(mode):
-            self._absent(report, f"No program writes to {self._path} yet.")
+            if not self._been_ready:
+                self._absent(report, f"No program writes to {self._path} yet.")
         else:
             self._show(report, SourceStatus("ready", f"Listening to {self._path}."))
         wire = Wire()  # a new one: the next writer does not continue what the last one left unfinished
@@ -117,7 +121,7 @@ class RawSource:
             if not data:
                 self._at_end(mode, report)
                 break
-            heard_something = True
+            heard_something, self._left_s = True, None
             self._show(report, SourceStatus("ready", f"Listening to {self._path}."))
             for message in wire.feed(data):
                 deliver(message, at_ns)
@@ -126,7 +130,9 @@ class RawSource:
     def _at_end(self, mode: int, report: Report) -> None:
         if stat.S_ISREG(mode):
             self._show(report, SourceStatus("ended", f"{self._path} has been read to the end."))
-        else:
+            return
+        self._left_s = self._left_s or time.monotonic()
+        if self._been_ready and time.monotonic() - self._left_s >= CALM_S:
             self._absent(report, f"The program that wrote to {self._path} has gone; start it again to go on.")
 
     def _absent(self, report: Report, said: str) -> None:

@@ -67,6 +67,20 @@ def test_a_writer_that_leaves_is_reported_and_heard_again_when_back(fifo: Path, 
     assert [message.hex() for message, _ in heard.messages] == ["90 43 40", "90 47 40"]
 
 
+def test_nothing_is_said_again_and_again(fifo: Path, heard: Listener) -> None:
+    """Neither while nobody writes, nor of a program that opens the path for each note."""
+    threading.Event().wait(4 * raw.RETRY_S)
+    assert heard.states == ["waiting"]
+    for _ in range(5):
+        with fifo.open("wb", buffering=0) as chanter:
+            chanter.write(b"\x90\x43\x40")
+        threading.Event().wait(raw.RETRY_S)
+    assert heard.states == ["waiting", "ready"]
+    heard.wait_for(lambda: heard.states[-1] == "gone")
+    threading.Event().wait(4 * raw.RETRY_S)
+    assert heard.states == ["waiting", "ready", "gone"]
+
+
 @pytest.mark.parametrize("heard_before", [False, True])
 @pytest.mark.parametrize("at_once", [False, True])
 def test_a_fifo_that_is_deleted_and_made_again_is_heard(
