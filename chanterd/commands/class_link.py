@@ -22,8 +22,11 @@ TICK_S = 0.002
 """How often to look for what was played, seconds."""
 AGAIN_S = 1.0
 """How long to wait before trying a broken link again, seconds."""
-ANSWER_S = 10.0
+ANSWER_S = 5.0
 """How long the class has to answer, seconds."""
+PING_S, SILENT_S = 2.0, 4.0
+"""How often the link is tried, and after how long without an answer it is down, seconds: what is played meanwhile is
+kept for ten seconds only."""
 SHUT = (403, 404)
 LOCKED = 429
 NOT_ALLOWED = 1008
@@ -44,7 +47,15 @@ class Entered:
         """A link to it, not yet open."""
         headers = {"Cookie": self.cookie} if self.cookie else {}
         url = self.page.replace("http", "ws", 1) + "join"
-        return connect(url, additional_headers=headers, ssl=self.trusted, open_timeout=ANSWER_S)
+        return connect(
+            url,
+            additional_headers=headers,
+            ssl=self.trusted,
+            open_timeout=ANSWER_S,
+            ping_interval=PING_S,
+            ping_timeout=SILENT_S,
+            close_timeout=AGAIN_S,  # a link that is dead already is not waited for
+        )
 
 
 def enter(page: str, code: str | None, trusted: ssl.SSLContext | None) -> Entered:

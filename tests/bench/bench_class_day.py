@@ -1,10 +1,10 @@
 """A class day in minutes: eight hours of classes, with everything that goes wrong in a room, on a clock turned by hand.
 
 Every half hour a class begins: simulated players with different habits, through real seats. Meanwhile chanters are
-unplugged and come back, seats are added and taken away, pages come and go (one never reads), the system's clock is set
-forward and back, and for a minute nothing can be written (the process's limit on the size of files; SQLite then reports
-that it cannot write). At the end: is every rep that a page was sent in the history, how much memory grew, and what the
-log says. All of it is simulated.
+unplugged and come back, two chanters elsewhere play through links that break and come back, seats are added and taken
+away, pages come and go (one never reads), the system's clock is set forward and back, and for a minute nothing can be
+written (the process's limit on the size of files; SQLite then reports that it cannot write). At the end: is every rep
+that a page was sent in the history, how much memory grew, and what the log says. All of it is simulated.
 
 Run: ``python -m tests.bench.bench_class_day [--hours 8] [--seats 6] [--minutes 8]``
 """
@@ -35,6 +35,7 @@ from chanterd.serving.daemon import Daemon
 from chanterd.serving.wire.frames import Frame
 from chanterd.serving.wire.hub import Viewer
 from chanterd.serving.wire.topic import Topic
+from tests.bench.class_joins import JoinedChanter
 from tests.serving.played_seat import BEGIN_NS, HandSource
 
 DRILLS = ("grip from B to C", "taorluath from C to low A", "birl from E", "doubling from D to E")
@@ -57,8 +58,13 @@ class Day:
     def __init__(self, folder: Path, seats: int) -> None:
         self.now_ns, self.set_by_ns = BEGIN_NS, 0
         self.random = Random(1)  # noqa: S311 - play, not secrets
-        self.sources = {str(place): HandSource(f"chanter {place}") for place in range(1, seats + 1)}
-        self.daemon = Daemon(list(self.sources.values()), folder, lambda: Ns(self.now_ns), wall=self.wall)
+        self.sources: dict[str, HandSource | JoinedChanter] = {}
+        self.sources |= {str(place): HandSource(f"chanter {place}") for place in range(1, seats + 1)}
+        self.elsewhere = {str(seats + place): JoinedChanter(lambda: Ns(self.now_ns)) for place in (1, 2)}
+        self.sources |= self.elsewhere
+        sources = [one.source if isinstance(one, JoinedChanter) else one for one in self.sources.values()]
+        self.daemon = Daemon(sources, folder, lambda: Ns(self.now_ns), wall=self.wall)
+        self.down: dict[str, int] = {}
         self.unplugged: dict[str, int] = {}
         self.viewers: list[Viewer] = []
         self.happened: Counter[str] = Counter()
@@ -84,6 +90,8 @@ class Day:
         """Let time pass."""
         while self.now_ns < at_ns:
             self.now_ns = min(self.now_ns + TICK_NS, at_ns)
+            for joined in self.elsewhere.values():
+                joined.pass_on()
             self.daemon.tick()
         await asyncio.sleep(0)
 
@@ -116,10 +124,31 @@ class Day:
                 events += [(start_ns + at_ns, seat, message) for message, at_ns in played]
         for at_ns, seat, message in sorted(events, key=lambda one: one[:2]):
             await self.until(at_ns)
+            self.links()
             if seat not in self.unplugged:
                 self.sources[seat].send(message, at_ns)
                 await asyncio.sleep(0)
         await self.until(until_ns)
+
+    def links(self) -> None:
+        """Links that were broken long enough are back."""
+        for seat, back_ns in list(self.down.items()):
+            if back_ns <= self.now_ns:
+                del self.down[seat]
+                self.elsewhere[seat].connect()
+
+    def break_link(self) -> None:
+        """A link breaks for up to nine seconds, or the program there is started again."""
+        seat = self.random.choice([one for one in self.elsewhere if one in self.daemon.seats] or [""])
+        if not seat or seat in self.unplugged or seat in self.down:
+            return
+        if self.random.random() < 0.1:
+            self.elsewhere[seat].again()
+            self.happened["joiners started again"] += 1
+        else:
+            self.elsewhere[seat].cut()
+            self.down[seat] = self.now_ns + self.random.randint(1, 9) * NS_PER_S
+            self.happened["links broken"] += 1
 
     async def happen(self) -> None:
         """What goes wrong in twenty seconds of a class."""
@@ -129,10 +158,12 @@ class Day:
                 del self.unplugged[seat]
                 self.sources[seat].status("ready", "plugged in again")
         seat = random.choice(list(daemon.seats))
-        if random.random() < 0.15 and seat not in self.unplugged:
+        if random.random() < 0.15 and seat not in self.unplugged and seat not in self.down:
             self.unplugged[seat] = self.now_ns + random.randint(20, 60) * NS_PER_S
             self.sources[seat].status("gone", "unplugged")
             self.happened["chanters unplugged"] += 1
+        if random.random() < 0.3:
+            self.break_link()
         if random.random() < 0.04 and len(daemon.seats) < 12:
             source = HandSource(f"chanter of the late {self.happened['seats added']}")
             added = await daemon.room.add(source)
@@ -141,6 +172,7 @@ class Day:
         elif random.random() < 0.04 and len(daemon.seats) > 3:
             await daemon.room.remove(seat)
             self.unplugged.pop(seat, None)
+            self.down.pop(seat, None)
             self.happened["seats taken away"] += 1
         topic = random.choice([Topic(), Topic(wall=True), Topic(desk=True), Topic(seat=seat)])
         kind = Viewer if random.random() < 0.05 else Reading  # one in twenty never reads
@@ -184,6 +216,8 @@ async def run(day: Day, hours: float, minutes: float, table: Table) -> None:
     process, began = psutil.Process(), time.monotonic()
     day.daemon.start()
     await asyncio.sleep(0)
+    for joined in day.elsewhere.values():
+        joined.connect()
     for number in range(round(hours * 2)):
         begins_ns = day.now_ns
         await day.a_class(number, minutes)

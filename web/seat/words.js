@@ -7,6 +7,7 @@ export const NOTHING = "Wait for your teacher to begin.";
 export const STOP_SENDING = "Stop sending";
 export const USE_CHANTER = "Use a chanter plugged in here";
 export const NO_CHANTER = "No chanter is plugged in here. Plug it in and switch it on; it appears by itself.";
+export const UNPLUGGED = "The chanter was unplugged. Plug it in again; it goes on by itself.";
 export const REFUSED = "Your browser did not allow MIDI. Allow it in the browser's settings for this page, then try again.";
 export const LINK_DOWN = "The link is down. What you play in the next ten seconds is sent when it is back.";
 export const FROM_NOW_ON = "From your next class on.";
