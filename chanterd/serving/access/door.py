@@ -9,6 +9,7 @@ import logging
 import socket
 import ssl
 from collections.abc import Callable
+from functools import partial
 from typing import cast
 
 from chanterd.serving.access.listeners import Listener
@@ -74,6 +75,7 @@ class Door:
             task = loop.create_task(self._greet(client))
             self._greeting.add(task)
             task.add_done_callback(self._greeting.discard)
+            task.add_done_callback(partial(_broken_off, client))
 
     def _is_full(self) -> bool:
         if len(self._open) + len(self._greeting) >= MOST_OPEN:
@@ -93,3 +95,9 @@ class Door:
         else:
             self._open.add(transport)
             self._greeting.discard(cast("asyncio.Task[None]", asyncio.current_task()))  # at once: nobody counts twice
+
+
+def _broken_off(client: socket.socket, greeted: "asyncio.Task[None]") -> None:
+    """Hang up on a client that the end of the daemon left at the door; such a task may never have begun."""
+    if greeted.cancelled():
+        client.close()
