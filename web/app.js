@@ -238,7 +238,7 @@ const tunes = tunesView(find, {
   sound,
 });
 const justPlay = listenView(find, {
-  attempt, practise, begin: startPlan, redraw, leave: () => attempt(() => api.stopPractice(shown().seat)),
+  attempt, practise, begin: startPlan, redraw, seat: shown, leave: () => attempt(() => api.stopPractice(shown().seat)),
 });
 const sheet = sheetView(find, turn);
 const diagnostics = diagnosticsView(find, attempt);

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from playwright.sync_api import FilePayload, Page, expect
+from playwright.sync_api import FilePayload, Page, Route, expect
 
 from tests.browser.conftest import Open
 from tests.browser.stand_in import StandIn, eventually
@@ -138,42 +138,115 @@ def test_nothing_is_scrolled_sideways(listening: Page, stand_in: StandIn) -> Non
     assert listening.locator("#listen-rows .scroll").evaluate("one => one.scrollWidth <= one.clientWidth")
 
 
-def test_a_recording_is_taken_apart(listening: Page) -> None:
-    """Its passages, and how each ornament went; a drill in it may be practised."""
-    found = {
-        "ornaments": [],
-        "passages": [
-            {
-                "start_ms": 1000,
-                "end_ms": 17000,
-                "kind": "drill",
-                "drill": "grip from B to C",
-                "click_bpm": 62.0,
-                "placement": {"judged": True, "said": "Usually 12 ms after your own beat; late in 2 of 8."},
-            },
-            {
-                "start_ms": 17000,
-                "end_ms": 20000,
-                "kind": "silence",
-                "drill": None,
-                "click_bpm": None,
-                "placement": {"judged": False, "said": "No beat is certain here."},
-            },
-        ],
-        "summary": [{**ROW, "faults": {"crushed": 1}}],
-    }
-    listening.route("**/api/listen?*", lambda route: route.fulfill(json=found))
-    file = FilePayload(name="lesson.mid", mimeType="audio/midi", buffer=b"MThd")
+FOUND: dict[str, Any] = {
+    "ornaments": [
+        {**ornament(theme_ms=at * 1000.0, clean=clean, **more), "kind": None}
+        for at, clean, more in (
+            (2, False, {}),
+            (4, True, {"said": "Clean.", "faults": []}),
+            (20, True, {"ornament": "doubling", "drill": "doubling from low A to C", "said": "Clean.", "faults": []}),
+        )
+    ],
+    "passages": [
+        {
+            "start_ms": 1000,
+            "end_ms": 17000,
+            "kind": "drill",
+            "drill": "grip from B to C",
+            "click_bpm": 62.0,
+            "placement": {"judged": True, "said": "Usually 12 ms after your own beat; late in 2 of 8."},
+        },
+        {
+            "start_ms": 17000,
+            "end_ms": 19000,
+            "kind": "silence",
+            "drill": None,
+            "click_bpm": None,
+            "placement": {"judged": False, "said": "No beat is certain here."},
+        },
+        {
+            "start_ms": 19000,
+            "end_ms": 24000,
+            "kind": "free",
+            "drill": None,
+            "click_bpm": None,
+            "placement": {"judged": False, "said": "No beat is certain here."},
+        },
+    ],
+    "summary": [{**ROW, "faults": {"crushed": 1}}, {**ROW, "ornament": "doubling", "played": 1, "faults": {}}],
+}
+LESSON = FilePayload(name="lesson.mid", mimeType="audio/midi", buffer=b"MThd")
+
+
+@pytest.fixture
+def recording(listening: Page) -> Page:
+    """A recording was opened, by keyboard as by mouse."""
+    listening.route("**/api/listen?*", lambda route: route.fulfill(json=FOUND))
     listening.locator("#listen-file").focus()
-    expect(listening.locator("#listen-file")).to_be_focused()  # by keyboard too
-    listening.locator("#listen-file").set_input_files(file)
-    expect(listening.locator("#listen-found h3")).to_have_text("lesson.mid")
-    rows = listening.locator("#listen-found .passages li")
-    expect(rows).to_contain_text(["0:01 to 0:17", "silence"])
+    expect(listening.locator("#listen-file")).to_be_focused()
+    listening.locator("#listen-file").set_input_files(LESSON)
+    expect(listening.locator("#take-name")).to_have_text("lesson.mid")
+    expect(listening.locator("#take-name")).to_be_focused()
+    return listening
+
+
+def test_a_recording_is_taken_apart(recording: Page) -> None:
+    """Its passages, and how each ornament went; a drill in it may be practised."""
+    rows = recording.locator("#take-passages li")
+    expect(rows).to_contain_text(["0:01 to 0:17", "silence", "free playing"])
     expect(rows.first).to_contain_text("late in 2 of 8")
-    expect(rows.last).not_to_contain_text("beat")
-    rows.first.get_by_role("button").click()
-    expect(listening.locator("#tempo")).to_have_value("62")
+    expect(rows.nth(1)).not_to_contain_text("beat")
+    expect(recording.locator("#take-summary tbody tr")).to_contain_text(["grip", "doubling"])
+    assert recording.evaluate("document.documentElement.scrollWidth") <= 390
+    rows.first.get_by_role("button", name="Practise it").click()
+    expect(recording.locator("#tempo")).to_have_value("62")
+
+
+def test_every_ornament_of_it_is_listed_with_its_time_and_what_was_heard(recording: Page) -> None:
+    """Picked by the arrows; only those of one name, or only what was not clean."""
+    options = recording.locator("#take-ornaments [role=option]")
+    expect(options).to_contain_text(["0:02 grip from B to C", "0:04", "0:20 doubling from low A to C"])
+    card = recording.locator(".picked-one")
+    expect(card.locator(".said")).to_have_text("You crushed the second low G: 12 ms, too short to hear.")
+    expect(card.get_by_role("img", name="low G 12 ms")).to_be_visible()
+    options.first.focus()
+    recording.keyboard.press("ArrowDown")
+    expect(card.locator("h4")).to_have_text("0:04 Grip from B to C")
+    expect(options.nth(1)).to_be_focused()
+    recording.locator("#take-passages [data-from='19000']").click()
+    expect(card.locator("h4")).to_have_text("0:20 Doubling from low A to C")
+    recording.locator("#take-summary [data-only='grip']").click()
+    expect(options).to_have_count(2)
+    recording.get_by_label("only what was not clean").check()
+    expect(options).to_have_count(1)
+    expect(recording.locator("#take-ornaments [role=status]")).to_have_text("1 ornament")
+
+
+def test_it_goes_into_the_history_after_a_question(recording: Page) -> None:
+    """Whose, what and of which day; afterwards each passage leads to its run."""
+    asked: list[str] = []
+    kept = [{"kind": "drill", "run": 12, "start_ms": 1000.0}, {"kind": "free", "run": 4, "start_ms": 19000.0}]
+
+    def keep(route: Route) -> None:
+        asked.append(route.request.url)
+        route.fulfill(json=kept)
+
+    recording.route("**/api/listen/keep?*", keep)
+    recording.get_by_role("button", name="Keep it in the history").click()
+    said = recording.locator("#take-sure span")
+    expect(said).to_contain_text("Keep 1 drill and 1 stretch of free playing in ")
+    expect(said).to_contain_text("the date of the file?")
+    expect(recording.locator("#take-no")).to_be_focused()
+    recording.locator("#take-no").click()
+    expect(recording.locator("#take-sure")).to_be_hidden()
+    assert asked == []
+    recording.get_by_role("button", name="Keep it in the history").click()
+    recording.locator("#take-yes").click()
+    expect(recording.locator("#take-kept")).to_have_text("Kept: 1 drill and 1 stretch of free playing.")
+    links = recording.locator("#take-passages a")
+    assert [link.get_attribute("href") for link in links.all()] == ["#history/12", "#history/free-4"]
+    expect(recording.locator("#take-keep")).to_be_hidden()
+    assert "seat=one" in asked[0]
 
 
 def run_of_tune(**changed: Any) -> dict[str, Any]:

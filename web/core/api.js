@@ -61,6 +61,8 @@ export const startPractice = (seat, wanted) =>
 export const startOffered = (seat) => ask("POST", "api/offer", { seat });
 /** What is in a recording. */
 export const listen = (file) => ask("POST", `api/listen?${query({ name: file.name })}`, file);
+/** Keep what is in a recording as runs of the player at a seat: [{kind, run, start_ms}]. */
+export const keepTake = (seat, file) => ask("POST", `api/listen/keep?${query({ name: file.name, seat, ended_ms: file.lastModified })}`, file);
 export const startTuneRun = (seat, tune, from, to, click_bpm) => ask("POST", "api/practice", { seat, tune, from, to, click_bpm });
 export const stopPractice = (seat) => ask("DELETE", `api/practice?${whose(seat)}`);
 export const guess = (seat, rep, word) => ask("POST", "api/guess", { seat, rep, guess: word });

@@ -6,9 +6,10 @@ import { patch } from "../ui/svg.js";
 import { soundingWords } from "../ui/words.js";
 import { HEIGHT, stripMarks } from "./strip.js";
 import { tuneNow } from "./tune.js";
+import { tally } from "./table.js";
+import { takeView } from "./take.js";
 import {
-  COLUMNS, HOW_TO_OPEN, LEAD, LEAVE, NO_BEAT, NO_ORNAMENT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN, OPEN_TUNE, PASSAGES, PRACTISE, RUNNING, SIZES, TAKE, TODAY, WITH_CLICK,
-  clockWords, faultWords, handWords, nameWords, otherWords, passageWords, sizeWords, stripSentence,
+  LEAD, LEAVE, NO_BEAT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN_TUNE, PRACTISE, RUNNING, TODAY, WITH_CLICK, handWords, nameWords, otherWords, stripSentence,
 } from "./words.js";
 
 const FRAME = html`
@@ -39,53 +40,18 @@ const FRAME = html`
     <p id="listen-work"></p>
     <p><button type="button" id="listen-practise" hidden>${PRACTISE}</button></p>
   </section>
-  <section class="take" aria-labelledby="listen-take">
-    <h2 id="listen-take">${TAKE}</h2>
-    <p><label class="button">${OPEN}<input type="file" id="listen-file" accept=".mid,.midi,.smf"></label></p>
-    <p id="listen-how" class="muted">${HOW_TO_OPEN}</p>
-    <div id="listen-found" role="status"></div>
-  </section>
-  </div>`;
-
-/** [fault, times], however it was sent. */
-const faultsOf = ({ faults }) => (Array.isArray(faults) ? faults.map(({ fault, times }) => [fault, times]) : Object.entries(faults));
-const hasFaults = (one) => faultsOf(one).length > 0;
-
-const row = (one) => html`<tr>
-  <th scope="row">${one.ornament}${hasFaults(one) ? html`<small>${faultWords(faultsOf(one))}</small>` : ""}</th><td>${one.played}</td><td>${one.clean}</td><td>${sizeWords(one.held_ms)}</td><td>${sizeWords(one.quick_ms)}</td>
-</tr>`;
-
-const table = (rows, name) => html`<div class="scroll" role="region" aria-label="${name}" tabindex="0"><table>
-  <thead><tr>${COLUMNS.map((column) => html`<th scope="col">${column}</th>`)}</tr></thead>
-  <tbody>${rows.map(row)}</tbody>
-</table></div><p class="muted">${SIZES}</p>`;
-
-const passage = (one) => html`<li>
-  <span class="muted">${clockWords(one.start_ms)} to ${clockWords(one.end_ms)}</span> <span>${passageWords(one)}</span>
-  ${one.drill ? html`<button type="button" data-drill="${one.drill}" data-bpm="${Math.round(one.click_bpm)}" aria-label="${PRACTISE}: ${one.drill}">${PRACTISE}</button>` : ""}
-  ${one.kind === "silence" ? "" : html`<small class="muted">${one.placement.said}</small>`}
-</li>`;
-
-const takeFound = ({ name, found }) => html`<h3>${name}</h3>
-  <h4>${PASSAGES}</h4>
-  <ul class="passages">${found.passages.map(passage)}</ul>
-  ${found.summary.length > 0 ? table(found.summary, name) : html`<p class="muted">${NO_ORNAMENT}</p>`}`;
+  </div>
+  <section class="take" aria-labelledby="listen-take"></section>`;
 
 /**
- * draw(seat), take(file), accept(); `practise(drill, click_bpm)` leads to the chanter, `begin(ask)` starts what is offered, `leave()` has a tune followed no longer.
+ * draw(seat), take(file), accept(); `practise(drill, click_bpm)` leads to the chanter, `begin(ask)` starts what is offered, `leave()` has a tune followed no longer; `seat()` is the seat on the page, or null.
  */
-export function listenView(find, { attempt, practise, begin, leave, redraw }) {
+export function listenView(find, { attempt, practise, begin, leave, redraw, seat }) {
   const root = find("#listen");
   fill(root, FRAME);
   const tune = tuneNow(find, { attempt, redraw, leave });
-  let taken = null;
+  const recording = takeView(find, { attempt, seat });
   let offered = false;
-
-  const take = (file) =>
-    attempt(async () => {
-      taken = { name: file.name, found: await api.listen(file) };
-      redraw();
-    });
 
   const accept = () => {
     if (offered) begin((seat) => api.startOffered(seat));
@@ -93,27 +59,22 @@ export function listenView(find, { attempt, practise, begin, leave, redraw }) {
   };
 
   find("#listen-offer button").addEventListener("click", accept);
-  find("#listen-file").addEventListener("change", ({ target }) => {
-    const [file] = target.files;
-    target.value = "";
-    if (file) take(file);
-  });
   root.addEventListener("click", ({ target }) => {
     const wanted = target.closest("[data-drill]")?.dataset;
     if (wanted) practise(wanted.drill, wanted.bpm ? Number(wanted.bpm) : null);
   });
 
   return {
-    take,
+    take: recording.open,
     accept,
     open() {},
-    draw(seat, going) {
-      tune.draw(seat);
-      const { rows, work_on, drill, offer, last } = seat.free;
+    draw(there, going) {
+      tune.draw(there);
+      const { rows, work_on, drill, offer, last } = there.free;
       const [name, way] = last === null ? [NOTHING, ""] : nameWords(last);
       say(find("#listen-name"), going ? RUNNING : name);
       say(find("#listen-way"), going ? "" : way);
-      say(find("#listen-now"), soundingWords(seat.sounding));
+      say(find("#listen-now"), soundingWords(there.sounding));
       const seen = last !== null && !going;
       show(find("#listen-drawn"), seen);
       if (seen) {
@@ -130,11 +91,10 @@ export function listenView(find, { attempt, practise, begin, leave, redraw }) {
       show(find("#listen-offer"), offered);
       if (offered) say(find("#listen-offer p"), offer.said);
       show(find("#listen-none"), rows.length === 0);
-      fill(find("#listen-rows"), rows.length === 0 ? html`` : table(rows, TODAY));
+      fill(find("#listen-rows"), rows.length === 0 ? html`` : tally(rows, TODAY));
       say(find("#listen-work"), work_on);
       show(find("#listen-practise"), drill !== null);
       if (drill !== null) find("#listen-practise").dataset.drill = drill;
-      fill(find("#listen-found"), taken === null ? html`` : takeFound(taken));
     },
   };
 }

@@ -1,5 +1,7 @@
 /** Every phrase of the view "Just play". */
 
+import { count } from "../ui/dates.js";
+
 export const LEAD = "Just play: chanterd says what it was. Nothing to choose, nothing to press.";
 export const NOTHING = "Play an ornament, and it will be named here.";
 export const OFFER_KEY = "Enter";
@@ -15,6 +17,19 @@ export const RUNNING = "A run goes on. When it is over, chanterd listens here ag
 export const NO_ORNAMENT = "No ornament in it.";
 export const PASSAGES = "Passages";
 export const COLUMNS = ["ornament", "played", "clean", "held", "quick"];
+export const HOW = "How each went";
+export const EVERY = "Every ornament";
+export const SHOW = "Show";
+export const ALL = "all ornaments";
+export const FAULTY = "only what was not clean";
+export const MORE = "Show more";
+export const UNKNOWN = "not in the book";
+export const TO_THESE = "Its ornaments";
+export const KEEP = "Keep it in the history";
+export const KEEP_IT = "Keep it";
+export const NOT_NOW = "Not now";
+export const OPEN_RUN = "Open the run";
+export const BUSY = "Listening to the recording…";
 export const SIZES = "held, quick: how long held notes and gracenotes or taps last as a rule, in ms.";
 
 export const LEAVE = "Not this tune";
@@ -73,6 +88,26 @@ export function clockWords(ms) {
   const seconds = Math.round(ms / 1000);
   return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
+
+const KINDS = { drill: ["drill"], tune: ["tune"], free: ["stretch of free playing", "stretches of free playing"] };
+
+/** "2 drills, 1 tune and 1 stretch of free playing", of {drill, tune, free}. */
+export function kindsWords(counts) {
+  const parts = Object.entries(KINDS).filter(([kind]) => counts[kind] > 0).map(([kind, names]) => count(counts[kind], ...names));
+  return [parts.slice(0, -1).join(", "), parts.at(-1)].filter(Boolean).join(" and ");
+}
+
+/** "Keep 2 drills and 1 tune in Ada’s history, as played on 3 March 2026, the date of the file?" */
+export function keepWords(counts, player, date) {
+  const day = date.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
+  return `Keep ${kindsWords(counts)} in ${player}’s history, as played on ${day}, the date of the file?`;
+}
+
+/** "Kept: 2 drills and 1 tune." */
+export const keptWords = (kept) => `Kept: ${kindsWords(Object.fromEntries(Object.keys(KINDS).map((kind) => [kind, kept.filter((one) => one.kind === kind).length])))}.`;
+
+/** Its sentence, or "clean". */
+export const shortWords = (one) => (one.clean ? "clean" : one.said);
 
 /** What a passage is. */
 export function passageWords(passage) {

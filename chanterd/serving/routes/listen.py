@@ -1,16 +1,17 @@
 """The routes of playing with nothing chosen: start the drill that is offered, and take a recording apart."""
 
 import asyncio
+from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Literal
 
 from fastapi import Body, FastAPI, Query, Request
 from pydantic import BaseModel, Field
 
-from chanterd.assessing.listen import listen_to, tunes_at_hand
+from chanterd.assessing.listen import HeardTake, listen_to, tunes_at_hand
 from chanterd.assessing.take_import import keep_all, to_keep
 from chanterd.config import ChanterdError
-from chanterd.hearing.take import parse_take
+from chanterd.hearing.take import Take, parse_take
 from chanterd.history.wall_clock import wall_at
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.listening.report import Listened
@@ -47,6 +48,19 @@ class OfferRequest(AtSeat):
 
 def add_listen_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
     """Add them to the application. A take is listened to in a thread, so that nobody who plays waits for it."""
+    latest: dict[tuple[str, bytes], tuple[Take, HeardTake]] = {}
+
+    def hear(name: str, midi: bytes) -> tuple[Take, HeardTake]:
+        """A take with what is in it; the last one is remembered, since it is looked at before it is kept."""
+        key = name, sha256(midi).digest()
+        found = latest.get(key)
+        if found is None:
+            take = parse_take(Path(name), midi)
+            profiles, book = daemon.tables.profiles, daemon.tables.book
+            found = take, listen_to(take, profiles, book, tunes=tunes_at_hand(shelf))
+            latest.clear()
+            latest[key] = found
+        return found
 
     @app.post("/api/offer")
     async def begin(request: Annotated[OfferRequest, Body()]) -> shapes.PracticeShown:
@@ -61,8 +75,7 @@ def add_listen_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
 
         def listened() -> Listened:
             limits = find_standard(standard, tables.standards)
-            take = parse_take(Path(name), midi)
-            return listen_to(take, tables.profiles, tables.book, tunes=tunes_at_hand(shelf)).listed(limits)
+            return hear(name, midi)[1].listed(limits)
 
         return await asyncio.to_thread(listened)
 
@@ -81,8 +94,7 @@ def add_listen_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
 
         def kept() -> list[KeptPassage]:
             limits = find_standard(standard, tables.standards)
-            take = parse_take(Path(name), midi)
-            heard = listen_to(take, tables.profiles, tables.book, tunes=tunes_at_hand(shelf))
+            take, heard = hear(name, midi)
             found = to_keep(take, heard, shelf, limits, tables)
             if not found:
                 raise ChanterdError(f"There is no ornament in '{name}', so there is nothing to keep.")
