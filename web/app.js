@@ -236,6 +236,10 @@ const tunes = tunesView(find, {
   halt: async () => busyAt(shown()) && api.stopPractice(shown().seat),
   now: shown,
   sound,
+  settings: () => page.settings,
+  set,
+  playback: () => page.state.playback,
+  feedbacks: () => page.state.daemon?.feedbacks ?? [],
 });
 const justPlay = listenView(find, {
   attempt, practise, begin: startPlan, redraw, seat: shown, leave: () => attempt(() => api.stopPractice(shown().seat)),

@@ -1,5 +1,6 @@
 """A passage of a tune practised on the page, with the real daemon and the simulated player."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -56,6 +57,55 @@ def test_an_ornament_is_taken_out_played_and_put_back(page: Page) -> None:
     row = page.locator("#tune-ornaments li", has_text="doubling from E to E")
     expect(row.locator(".word")).not_to_have_text("never heard")
     expect(row).to_have_class("chosen")
+
+
+def test_a_ladder_widens_the_passage_and_shows_where_it_is_and_why(page: Page) -> None:
+    """Set by keyboard beforehand; the ornament just played is drawn, and heard again afterwards."""
+    page.locator("#tune-ornaments [data-drill='doubling from E to E']").click()
+    page.locator("#tune-tempo").fill("200")
+    page.locator("#tune-ladder").focus()
+    page.keyboard.press("w")
+    expect(page.locator("#tune-ladder")).to_have_value("width")
+    page.locator("#tune-in-a-row").fill("1")
+    page.locator("#tune-to").select_option("bar")
+    page.locator("#tune-run").press("Enter")
+    expect(page.locator("#tune-rungs li")).to_have_text(["the ornament in bar 2 by itself, you are here", "bar 2"])
+    expect(page.locator("#tune-climb-now")).to_contain_text("With the full row: on to bar 2.")
+    expect(page.locator("#tune-strip .bar").first).to_be_visible(timeout=20_000)
+    expect(page.locator("#tune-strip")).to_have_attribute("aria-label", re.compile("high G"))
+    expect(page.locator("#tune-said")).to_contain_text(re.compile("Clean|You|Late|Early|Extra|Wider"))
+    expect(page.locator("#tune-last-said")).to_contain_text("The doubling in bar 2:")
+    page.evaluate("document.activeElement.blur()")
+    page.keyboard.press(" ")
+    expect(page.locator("#tune-run")).to_have_text("Play it over and over")
+    expect(page.locator("#tune-said")).to_contain_text("The whole ladder:")
+    expect(page.locator("#tune-replay [data-hear='rep']")).to_be_visible()
+
+
+def test_a_stage_is_chosen_where_there_is_one_and_a_wrong_rule_is_refused(page: Page) -> None:
+    """In a sentence; nothing begins."""
+    page.locator("#tune-ornaments [data-drill='doubling from E to E']").click()
+    expect(page.locator("#tune-stage option")).to_have_text(["all of the ornament", "stage 1 of 2"])
+    page.locator("#tune-ladder").select_option("tempo")
+    page.locator("#tune-in-a-row").fill("three")
+    page.locator("#tune-run").click()
+    expect(page.locator("#refused")).to_contain_text("'clean in a row' of the ladder is 'three'; it must be a number.")
+    expect(page.locator("#tune-run")).to_have_text("Play it over and over")
+
+
+def test_what_of_the_tune_is_asked_for(inside: Inside) -> None:
+    """An ornament with how much around it, or notes."""
+    asked = "(m, passage) => m.asked(passage)"
+    found = [
+        inside("tunes/rule.js", asked, {"key": key, "first": 1, "last": 3})
+        for key in ("around 2", "two 2", "bar 1", "tune")
+    ]
+    assert found == [
+        {"ornament": 2, "width": "ornament"},
+        {"ornament": 2, "width": "two bars"},
+        {"from": 1, "to": 3},
+        {"from": 1, "to": 3},
+    ]
 
 
 def test_passages_around_an_ornament_come_first(inside: Inside) -> None:

@@ -63,7 +63,8 @@ export const startOffered = (seat) => ask("POST", "api/offer", { seat });
 export const listen = (file) => ask("POST", `api/listen?${query({ name: file.name })}`, file);
 /** Keep what is in a recording as runs of the player at a seat: [{kind, run, start_ms}]. */
 export const keepTake = (seat, file) => ask("POST", `api/listen/keep?${query({ name: file.name, seat, ended_ms: file.lastModified })}`, file);
-export const startTuneRun = (seat, tune, from, to, click_bpm) => ask("POST", "api/practice", { seat, tune, from, to, click_bpm });
+/** `wish` is what of the tune, and how: {from, to} or {ornament, width, stage}, {ladder} or {widen}, {feedback}. */
+export const startTuneRun = (seat, tune, click_bpm, wish) => ask("POST", "api/practice", { seat, tune, click_bpm, ...wish });
 export const stopPractice = (seat) => ask("DELETE", `api/practice?${whose(seat)}`);
 export const guess = (seat, rep, word) => ask("POST", "api/guess", { seat, rep, guess: word });
 export const takeInput = (seat, input) => ask("POST", "api/input", { seat, input });

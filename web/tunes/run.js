@@ -5,7 +5,9 @@ import { fill, html, say, show } from "../ui/html.js";
 import { tuneGoing } from "../core/state.js";
 import { cursorIn } from "./music.js";
 import { placeBars, resultMarkup } from "./result.js";
-import { LOOK_BACK, RUN, STOP_RUN, WIDER, goingWords, verdictWords } from "./words.js";
+import { LOOK_BACK, RUN, STOP_RUN, WIDER, goingWords, shownVerdict, verdictWords } from "./words.js";
+import { liveView } from "./live.js";
+import { ruleForm } from "./rule.js";
 import { ranOf, wider } from "./state.js";
 
 /** By then the history holds the run that ended, so that the marks are those of today. */
@@ -16,7 +18,7 @@ const WRITTEN_MS = 700;
  *
  * `renew()` fetches how the ornaments go. `tempo()` is the tempo that is typed, or throws Refused; `sound()` lets the page sound, `hush()` ends what is heard.
  */
-export function runRow(find, { attempt, now, sound, hush, passages, chosen, tempo, choose, renew }) {
+export function runRow(find, { attempt, now, sound, hush, passages, chosen, tempo, choose, renew, feedbacks, ...sounding }) {
   let open = null;
   const light = cursorIn(find("#tune-parts"), (row) => row.scrollIntoView({ block: "nearest" }));
   let shown = null;
@@ -24,8 +26,11 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
   const start = async (passage) => {
     hush();
     sound();
-    await api.startTuneRun(now().seat, open.tune.tune, passage.first, passage.last, tempo());
+    await api.startTuneRun(now().seat, open.tune.tune, tempo(), rule.wish(passage));
   };
+
+  const rule = ruleForm(find);
+  const live = liveView(find, { ...sounding, attempt, guess: (rep, word) => attempt(() => api.guess(now().seat, rep, word)) });
 
   find("#tune-run").addEventListener("click", () =>
     attempt(async () => (tuneGoing(now()) ? api.stopPractice(now().seat) : start(chosen()))),
@@ -48,7 +53,9 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
       show(find("#tune-going"), going);
       show(find("#tune-wider"), Boolean(run) && wider(passages(), run) !== null);
       say(find("#tune-wider"), WIDER);
-      if (going) say(find("#tune-going"), [goingWords(run, open.tune), verdictWords(seat.verdicts.at(-1), open.tune)].filter(Boolean).join(" "));
+      if (going) say(find("#tune-going"), [goingWords(run, open.tune), verdictWords(shownVerdict(run, seat.verdicts), open.tune)].filter(Boolean).join(" "));
+      rule.draw(open?.tune ?? null, open && chosen(), feedbacks());
+      live.draw(run, seat?.verdicts ?? [], open?.tune);
       light(going ? run.cursor : null);
       const result = run && !going ? run.result : null;
       show(find("#tune-result"), result !== null);

@@ -25,7 +25,10 @@ export function masteryByNote({ tune, ornaments }) {
 }
 
 /** What is no drill of the book, with its bar: [{bar, said}]. */
-export const unknownOf = (tune) => tune.unknown.map(({ note, said }) => ({ bar: tune.notes[note].bar, said }));
+export const unknownOf = (tune) => tune.unknown.map(({ note, said }) => ({ note, bar: tune.notes[note].bar, said }));
+
+/** What gracenotes are chosen by that are no drill of the book: their note. */
+export const keyOf = (note) => `note ${note}`;
 
 const fraction = (words) => {
   const [over, under = "1"] = words.split("/");
@@ -40,7 +43,7 @@ function aroundOf({ notes, click, parts }, drill) {
     return Math.floor((fraction(notes[index].start) - fraction(notes[bar].start)) / fraction(click) + 1e-6);
   };
   return notes.flatMap((note, index) => {
-    if (note.drill !== drill) return [];
+    if (note.drill !== drill && keyOf(index) !== drill) return [];
     const [begins, ends] = parts.find(([first, final]) => first <= index && index <= final) ?? [0, last];
     const number = note.bar;
     const group = notes.map((one, place) => place).filter((place) => notes[place].bar === number && beat(place) === beat(index));

@@ -5,10 +5,12 @@ import { fill, html, say, show } from "../ui/html.js";
 import { drawing } from "../ui/staff.js";
 import { hearRow } from "./hear.js";
 import { drawChosen, drawMarks } from "./music.js";
+import { LIVE } from "./live.js";
+import { RULE } from "./rule.js";
 import { runRow } from "./run.js";
-import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, unknownOf, workOf, workedOn } from "./state.js";
+import { chosen, closedTunes, listed, opened, rowWidth, masteryByNote, keyOf, unknownOf, workOf, workedOn } from "./state.js";
 import {
-  ADD, ALL, DELETE, HEAR, HOW_TO_ADD, NO_TUNE, PERFORMANCE, PLAIN, PRACTISE, PRINT, MASTERY, RUN, WIDER, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
+  ADD, ALL, DELETE, HEAR, HOW_TO_ADD, NO_TUNE, PERFORMANCE, PLAIN, PRACTISE, PRINT, MASTERY, RUN, TAKE, WIDER, partWords, remarkWords, rowWords, sheetTitle, masteryWords, unknownWords,
   WORKED_ON, WORKED_ON_SAID,
 } from "./words.js";
 
@@ -39,7 +41,9 @@ const FRAME = html`
       <button type="button" id="tune-run">${RUN}</button>
       <button type="button" id="tune-wider" hidden>${WIDER}</button>
     </form>
+    ${RULE}
     <p id="tune-going" role="status" hidden></p>
+    ${LIVE}
     <div id="tune-result" hidden></div>
     <div id="tune-parts"></div>
     <ul id="tune-remarks" class="muted"></ul>
@@ -85,7 +89,7 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
   let latest = null; // what was last asked for: an earlier answer comes too late
   let drawn = { tune: null, width: null, ornaments: null };
   const hearing = hearRow(find, { attempt, ...sounding });
-  const playing = runRow(find, { attempt, now, sound, hush: () => sounding.hear.stop(), renew, ...hearing });
+  const playing = runRow(find, { attempt, now, sound, hush: () => sounding.hear.stop(), renew, ...sounding, ...hearing });
 
   /** The marks, after a run: what is chosen stays. */
   function renew() {
@@ -151,6 +155,8 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
   root.addEventListener("click", ({ target }) => {
     const drill = target.closest("[data-drill]")?.dataset.drill;
     if (drill) turn(chosen(tunes, drill));
+    const note = target.closest("[data-take]")?.dataset.take;
+    if (note) turn(chosen(tunes, keyOf(note)));
     const wanted = target.closest("[data-practise]")?.dataset.practise;
     if (wanted) practise(wanted);
   });
@@ -236,7 +242,7 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
       if (!open) return find("#tune-parts").replaceChildren();
       fill(find("#tune-remarks"), html`${open.tune.remarks.map((one) => html`<li>${remarkWords(one)}</li>`)}`);
       fill(find("#tune-ornaments"), html`${open.ornaments.map((one) => ornamentRow(one, tunes.chosen))}`);
-      fill(find("#tune-unknown"), html`${unknownOf(open.tune).map((one) => html`<li>${unknownWords(one)}</li>`)}`);
+      fill(find("#tune-unknown"), html`${unknownOf(open.tune).map((one) => html`<li ${keyOf(one.note) === tunes.chosen ? html`class="chosen"` : ""}>${unknownWords(one)} <button type="button" data-take="${one.note}" aria-pressed="${keyOf(one.note) === tunes.chosen}">${TAKE}</button></li>`)}`);
       show(find("#tune-plain"), open.ornaments.length === 0 && open.tune.unknown.length === 0);
       show(find("#tune-all"), open.ornaments.length > 0);
       drawMusic(open);

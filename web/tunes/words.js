@@ -28,6 +28,48 @@ export const RUN = "Play it over and over";
 export const STOP_RUN = "Stop playing";
 export const LOOK_BACK = "Hear it again, or compare it with an earlier one, in the history";
 export const WIDER = "Put it back: wider";
+export const HOW = "How you practise it";
+export const TAKE = "Take out";
+export const LADDERS = [
+  ["", "none"],
+  ["tempo", "faster, step by step"],
+  ["width", "wider, step by step"],
+];
+export const WIDTHS = [
+  ["tune", "the whole tune"],
+  ["part", "the part"],
+  ["two bars", "two bars"],
+  ["bar", "the bar"],
+  ["beat", "the beat"],
+];
+export const badCount = (name, typed) => `'${name}' of the ladder is '${typed}'; it must be a number.`;
+
+/** A stage of the build-up, counted from 1; null is all of the ornament. */
+export const stageWords = (stage, stages) => (stage === null ? "all of the ornament" : `stage ${stage} of ${stages}`);
+
+/** The last ornament that may be shown; undefined: none. */
+export const shownVerdict = ({ feedback }, verdicts) => verdicts.findLast((one) => !feedback.withheld.includes(one.rep.rep));
+
+/** Where the ladder is or why it has moved, then how the last time through was. */
+export function roundWords({ ladder, last_round, rounds, clean, going, feedback }) {
+  const said = last_round && feedback.live && !(ladder && last_round.moved) ? last_round.said : "";
+  const counted = ladder || rounds === 0 ? "" : `${clean} of ${count(rounds, "time")} through clean.`;
+  return [ladder?.said, going || ladder === null ? said : ladder.whole, feedback.live ? counted : ""].filter(Boolean).join(" ");
+}
+
+/** "bar 3", "64, held", "bar 3, you are here". */
+export const rungWords = ({ words, here, held }) => `${words}${here ? ", you are here" : held ? ", held" : ""}`;
+
+/** "2 of 3 in a row, 4 tries left. With the full row: on to bar 3. If not: back to ..." */
+export function climbWords({ row, in_a_row, tries_left, full_row, no_row, phase }) {
+  if (phase === "over" || full_row === "") return "";
+  const tries = tries_left === 1 ? "last try" : `${tries_left} tries left`;
+  return `${row} of ${in_a_row} in a row, ${tries}. With the full row: ${full_row}. If not: ${no_row}.`;
+}
+
+/** What is heard again: "the doubling in bar 3". */
+export const ornamentWords = ({ note }, { notes }) => `the ${notes[note].ornament ?? "ornament"} in bar ${notes[note].bar}`;
+
 export const TAKE_OUT = "Take out next";
 export const TEMPI = "Tempo by bar, in the order in which you played them";
 export const ALIKE = "Not played alike";

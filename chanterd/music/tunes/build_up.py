@@ -21,8 +21,20 @@ from chanterd.music.ways import find_spelling
 
 def build_up(book: Book, tune: Tune, note: int) -> tuple[Drill, ...]:
     """The stages of the ornament on that note, the last one as it is written; stages count from 1."""
+    return _stages(book, tune, note, notes_before(tune)[note])
+
+
+def stage_counts(book: Book, tune: Tune) -> list[int]:
+    """By note, how many stages the build-up of its ornament has; 0 where it has none."""
+    befores = notes_before(tune)
+    return [
+        len(_stages(book, tune, index, befores[index])) if note.gracenotes else 0
+        for index, note in enumerate(tune.notes)
+    ]
+
+
+def _stages(book: Book, tune: Tune, note: int, before: Sequence[int]) -> tuple[Drill, ...]:
     written = tune.notes[note]
-    before = notes_before(tune)[note]
     lead = tune.notes[before[0]].note if before else None
     full = spelled_drill(book, lead, written.gracenotes, written.note)
     ornament = full.ornament

@@ -130,9 +130,9 @@ def _leads(rule: Widening, now: LadderState, happened: Happened) -> str:
     there = after(rule, now, happened)
     words = rule.passage(there.notch).words
     if there.move is Move.UP:
-        return f"wider: {words}"
+        return f"on to {words}"
     if there.move is Move.DOWN:
-        return f"narrower: {words}"
+        return f"back to {words}"
     return "held, and the end" if there.row == rule.in_a_row else "the end for today"
 
 

@@ -59,7 +59,7 @@ class TuneLadderShown(TypedDict):
     said: str
     """The announcement, to show or to speak: where it is, or why it has changed."""
     full_row: str
-    """Where the full row leads, such as ``up to 64`` or ``wider: bar 3``; empty at the end."""
+    """Where the full row leads, such as ``up to 64`` or ``on to bar 3``; empty at the end."""
     no_row: str
     """Where it leads if the tries run out without a full row."""
     whole: str

@@ -6,6 +6,7 @@ from typing_extensions import TypedDict
 
 from chanterd.hearing.model_tune import ModelTune
 from chanterd.music.ornament import Book
+from chanterd.music.tunes.build_up import stage_counts
 from chanterd.music.tunes.excerpts import parts_of
 from chanterd.music.tunes.listing import ListedTune, bars_of, list_tune
 from chanterd.music.tunes.shelf import Shelved
@@ -51,6 +52,8 @@ class TuneShown(ListedTune):
     """How long a click is, as a fraction of a whole note."""
     parts: list[tuple[int, int]]
     """The first and the last note of each part."""
+    stages: list[int]
+    """By note, how many stages the build-up of its ornament has; 0 where it has none."""
     remarks: list[RemarkShown]
 
 
@@ -126,6 +129,7 @@ def tune_shown(key: str, tune: Tune, book: Book, *, own: bool) -> TuneShown:
         own=own,
         click=str(Fraction(1, 4) if tune.meter is None else tune.meter.click),
         parts=parts_of(tune),
+        stages=stage_counts(book, tune),
         remarks=[_remark(one) for one in tune.remarks[:MOST_REMARKS]],
     )
 

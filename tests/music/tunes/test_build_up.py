@@ -6,7 +6,7 @@ from chanterd.config import ChanterdError
 from chanterd.music.book import standard_book
 from chanterd.music.drill import drill_from_words
 from chanterd.music.tunes.abc import read_abc
-from chanterd.music.tunes.build_up import at_stage, build_up, with_stage
+from chanterd.music.tunes.build_up import at_stage, build_up, stage_counts, with_stage
 from chanterd.music.tunes.naming import name_ornaments
 from chanterd.music.tunes.tune import Tune
 
@@ -63,3 +63,9 @@ def test_a_stage_replaces_the_gracenotes_of_that_note_only() -> None:
         at_stage(BOOK, written, 1, 3)
     with pytest.raises(ChanterdError, match="one stage only"):
         at_stage(BOOK, tune("g"), 1, 2)
+
+
+def test_a_page_gets_how_many_stages_each_ornament_has() -> None:
+    """By note; none where there is no gracenote."""
+    assert stage_counts(BOOK, tune("GdG")) == [0, 2, 0]
+    assert stage_counts(BOOK, tune("g")) == [0, 1, 0]

@@ -54,8 +54,8 @@ def test_it_says_where_it_is_why_it_moves_and_what_is_next() -> None:
     now = begin(made)
     assert announcement(made, now) == "Its beat in bar 1: play 2 in a row to move on."
     assert (full_row_leads(made, now), no_row_leads(made, now)) == (
-        "wider: bar 1",
-        "narrower: the ornament in bar 1 by itself",
+        "on to bar 1",
+        "back to the ornament in bar 1 by itself",
     )
     assert announcement(made, states(made, "++")[-1]) == "2 in a row. Wider: bar 1."
     assert announcement(made, states(made, "--")[-1]) == (

@@ -44,7 +44,7 @@ def test_a_full_row_at_one_tempo_widens_the_passage(sitting: Sitting) -> None:
     run = begin(sitting, widen={"in_a_row": 2, "to": "bar"})
     assert run["ladder"]["climbs"] == "width"
     assert [rung["words"] for rung in run["ladder"]["rungs"]] == ["the ornament in bar 2 by itself", "bar 2"]
-    assert run["ladder"]["full_row"] == "wider: bar 2"
+    assert run["ladder"]["full_row"] == "on to bar 2"
     play_rounds(sitting, 2)
     rounds = sitting.of("tune round")
     assert [one["clean"] for one in rounds] == [True, True]
