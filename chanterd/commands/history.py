@@ -50,10 +50,12 @@ from chanterd.history.tune_runs import (
 from chanterd.history.wall_clock import WallTime, read_wall, wall_at
 from chanterd.judging.standard import DEFAULT, Standard, read_standards, standard_of
 from chanterd.practice.exercise import ExerciseWords
+from chanterd.progress.span import span_from_words
+from chanterd.progress.tunes import tunes_over_time
 from chanterd.progress.words import count, place
 from chanterd.tables import read_tables
 
-app = typer.Typer(help="Your practice history: list, export, import, delete.", no_args_is_help=True)
+app = typer.Typer(help="Your practice history: list, show, export, import, delete.", no_args_is_help=True)
 
 LAST_RUN = 2**63 - 1
 """The largest number that a database counts its rows with (SQLite's INTEGER, PostgreSQL's bigint)."""
@@ -134,6 +136,25 @@ def show(
         else:
             lines = drill_lines(reps_of(connection, number))
         show_lines([listed(seen, standards).strip(), *lines])
+
+
+@app.command()
+def tunes(
+    player: Annotated[str, typer.Option("--player", metavar="NAME", help="Whose tunes to show.")],
+    first: Annotated[
+        str | None, typer.Option("--from", metavar="DAY", help="The first day, such as 2026-03-01.")
+    ] = None,
+    last: Annotated[str | None, typer.Option("--to", metavar="DAY", help="The last day. Without it, today.")] = None,
+    data: DataFolder = None,
+    store: StoreUrl = None,
+) -> None:
+    """Show how a player's tunes went week by week, and each ornament in them, then and now."""
+    from chanterd.commands.shown_tunes import tunes_lines  # noqa: PLC0415 - only this command needs it
+
+    span = span_from_words(first, last)
+    with opened(data, store) as history, history.reading() as connection:
+        person = find_player(connection, player)
+        show_lines(tunes_lines(person.name, tunes_over_time(connection, person.number, span)))
 
 
 def run_number(words: str) -> int:

@@ -3,28 +3,31 @@
 The inputs matter because whatever the simulated player played must be labelled simulated.
 """
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, Table, func, select
 
 from chanterd.history.answers import ALWAYS, Span
-from chanterd.history.schema import runs
-
-_C = runs.c
+from chanterd.history.schema import runs, tune_runs
 
 
 def first_day_of(connection: Connection, player: int) -> str | None:
-    """The first day of practice; None if there is none yet."""
-    day: str | None = connection.scalar(select(func.min(_C.day)).where(_C.player_id == player, _C.played > 0))
-    return day
+    """The first day of practice, of drills or tunes; None if there is none yet."""
+    drilled = select(func.min(runs.c.day)).where(runs.c.player_id == player, runs.c.played > 0)
+    in_tunes = select(func.min(tune_runs.c.day)).where(tune_runs.c.player_id == player, tune_runs.c.ornaments > 0)
+    days = [connection.scalar(drilled), connection.scalar(in_tunes)]
+    return min((day for day in days if day is not None), default=None)
 
 
 def inputs_of(connection: Connection, player: int, span: Span = ALWAYS) -> list[str]:
     """The names of the inputs, sorted, each once."""
+    return sorted({*_inputs(connection, runs, player, span), *_inputs(connection, tune_runs, player, span)})
+
+
+def _inputs(connection: Connection, table: Table, player: int, span: Span) -> list[str]:
     found = (
-        select(_C.input)
+        select(table.c.input)
         .distinct()
-        .where(_C.player_id == player)
-        .where(*([] if span.first is None else [_C.day >= span.first]))
-        .where(*([] if span.last is None else [_C.day <= span.last]))
-        .order_by(_C.input)
+        .where(table.c.player_id == player)
+        .where(*([] if span.first is None else [table.c.day >= span.first]))
+        .where(*([] if span.last is None else [table.c.day <= span.last]))
     )
     return list(connection.scalars(found))

@@ -17,8 +17,9 @@ from chanterd.history.damage import read_reps
 from chanterd.judging.summary import RunSoFar
 from chanterd.judging.teacher import Next
 from chanterd.music.drill import Drill
-from chanterd.progress.report import CAUTIONS, Report, Section, Table
+from chanterd.progress.report import CAUTIONS, Report
 from chanterd.progress.resolution import Grain
+from chanterd.progress.section import Section, Table
 from chanterd.progress.words import clicks, count, day_words
 
 NOBODY = "No player wanted their reps of this class kept."

@@ -15,8 +15,9 @@ from reportlab.platypus import Table as Grid
 
 from chanterd.engraving.letters import check_letters, font_for, is_standard
 from chanterd.engraving.paper import Paper
-from chanterd.progress.report import Report, Section, Table
+from chanterd.progress.report import Report
 from chanterd.progress.resolution import Grain, days_between
+from chanterd.progress.section import Section, Table
 from chanterd.progress.words import day_words
 
 FONT, FOOT_SIZE = "Helvetica", 8.5

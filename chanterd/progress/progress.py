@@ -24,6 +24,7 @@ from chanterd.progress.downsample import (
 )
 from chanterd.progress.hand import HandOverTime, hand_of, tempo_words
 from chanterd.progress.resolution import Grain, grain_of
+from chanterd.progress.tunes import TuneOverTime, days_with_tunes, tunes_over_time
 from chanterd.progress.words import weak_words
 
 IN_A_ROW = 3
@@ -90,6 +91,7 @@ class Progress:
     shown: WayOverTime | None
     hand: HandOverTime
     hand_at: str
+    tunes: list[TuneOverTime]
 
 
 def progress_of(
@@ -105,7 +107,7 @@ def progress_of(
     Raises ChanterdError if it was not practised in the span.
     """
     number = player.number
-    days = queries.days_practised(connection, number, span)
+    days = days_with_tunes(connection, number, span, queries.days_practised(connection, number, span))
     overall = queries.overall(connection, number, in_a_row, span)
     grain = grain_of(span.first or days[0].day, span.last or days[-1].day) if days else Grain.DAY
     chosen = _chosen(overall, drill)
@@ -130,6 +132,7 @@ def progress_of(
         shown=None if chosen is None else _over_time(connection, number, span, in_a_row, chosen, grain),
         hand=hand,
         hand_at=tempo_words(hand),
+        tunes=tunes_over_time(connection, number, span),
     )
 
 

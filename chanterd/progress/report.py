@@ -4,7 +4,7 @@ It compares a player with nobody but themselves.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -23,10 +23,15 @@ from chanterd.progress.hand import hand_of
 from chanterd.progress.on_beat import on_beat_ms
 from chanterd.progress.progress import weak_ones
 from chanterd.progress.resolution import Grain, days_between, grain_of
+from chanterd.progress.section import Section, Table
+from chanterd.progress.tune_section import tune_section
+from chanterd.progress.tunes import days_with_tunes, tunes_over_time
 from chanterd.progress.words import clicks, count, place, span_words, time_words
 
 MOST_NEXT = 3
 """Items under "What to work at next": more than a few at a time are too many (common practice, no source)."""
+MOST_TUNES = 5
+"""Tunes that are reported, those that were played last."""
 MOST_WAYS = 25
 """Rows of the table of what was practised; the most practised ones."""
 SAME = "\N{EN DASH}"
@@ -44,25 +49,6 @@ READING = (
     "On the beat: how far the step on the beat usually was from the click; ± is how much that varied.",
 )
 SIMULATED = "Simulated: the simulated player, not a person, played some of this."
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Rows of text under the columns' names."""
-
-    columns: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A heading, sentences, and a table if there is one."""
-
-    heading: str
-    said: tuple[str, ...]
-    table: Table | None = None
-    listed: bool = False
-    """Whether the sentences are items of a list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +74,7 @@ def report_of(
 ) -> Report:
     """The report about a player and a span of days."""
     number = player.number
-    days = queries.days_practised(connection, number, span)
+    days = days_with_tunes(connection, number, span, queries.days_practised(connection, number, span))
     first, last = (span.first or days[0].day, span.last or days[-1].day) if days else (span.first, span.last)
     simulated = (SIMULATED,) if DEMO in inputs_of(connection, number, span) else ()
     limit_ms = on_beat_ms(connection, number, standards)
@@ -124,10 +110,12 @@ def _sections(
     tempo = _by_way(queries.fastest_by_day(connection, number, in_a_row, span))
     placement = _by_way(queries.placement_by_day(connection, number, span))
     hand = hand_of(held_by_tempo(connection, number, span))
+    tunes = tunes_over_time(connection, number, span)
     weak = weak_ones(queries.weakest(connection, number, span, MOST_NEXT), overall, limit_ms)
     return (
         Section("Days practised", (_practised(days, span),)),
-        _what(overall, placement, in_a_row, limit_ms),
+        *_drilled(days, overall, placement, in_a_row, limit_ms),
+        *map(tune_section, tunes[:MOST_TUNES]),
         _better(overall, tempo, placement, limit_ms),
         Section("An even hand", (hand.said,)),
         Section(
@@ -152,6 +140,18 @@ def _practised(days: Sequence[DayPractised], span: Span) -> str:
         f"{len(days)} of {count(of, 'day')}, {time_words(minutes)} of playing in all, about {each} on a day with "
         f"practice; {count(sum(day.played for day in days), 'rep')}, {sum(day.clean for day in days):,} of them clean."
     )
+
+
+def _drilled(
+    days: Sequence[DayPractised],
+    overall: Sequence[Overall],
+    placement: dict[Way, list[PlacementDay]],
+    in_a_row: int,
+    limit_ms: float,
+) -> Iterator[Section]:
+    """What was practised as drills, if anything was."""
+    if any(day.played for day in days):
+        yield _what(overall, placement, in_a_row, limit_ms)
 
 
 def _what(

@@ -6,6 +6,7 @@ from chanterd.history.store import Store
 from chanterd.judging.standard import read_standards
 from chanterd.music.drill import all_drills
 from chanterd.progress.report import CAUTIONS, NOTHING, ONLY_STAGES, SAME, SIMULATED, Report, report_of
+from tests.history.played_tunes import play_tune
 from tests.history.practised_runs import noon, practise, somebody
 
 STANDARDS = read_standards()
@@ -102,3 +103,13 @@ def test_stages_alone_make_no_empty_table(store: Store) -> None:
     assert report.sections[0].said[0].startswith("1 of 1 day, ")
     assert report.sections[1].said == (ONLY_STAGES,)
     assert report.sections[1].table is None
+
+
+def test_tunes_are_in_it_each_under_its_title(store: Store) -> None:
+    """Whoever played nothing but tunes has a report, without a word of drills."""
+    person = somebody(store)
+    play_tune(store, person, wall=noon(0))
+    report = made(store, person, Span())
+    assert [section.heading for section in report.sections][:2] == ["Days practised", "Tune: Seven Gulls"]
+    assert "What was practised" not in [section.heading for section in report.sections]
+    assert report.sections[0].said[0].startswith("1 of 1 day, ")

@@ -47,6 +47,23 @@ export const PROGRESS_PAGE = html`
       <svg id="hand-picture" class="picture" role="img"></svg>
       <details id="hand-figures"><summary>As a table</summary><table></table></details>
     </figure>
+    <section id="progress-tunes" aria-labelledby="progress-tunes-name" hidden>
+      <div class="row">
+        <h2 id="progress-tunes-name"><label for="progress-tune">One tune</label></h2>
+        <select id="progress-tune"></select>
+        <a id="progress-tune-open" class="button">To the tune</a>
+      </div>
+      <figure>
+        <figcaption><h3>Clean ornaments</h3><p id="tune-share-said" class="muted"></p></figcaption>
+        <svg id="tune-share-picture" class="picture" role="img"></svg>
+        <details><summary>As a table</summary><table id="tune-weeks"></table></details>
+      </figure>
+      <figure>
+        <figcaption><h3>Tempo</h3><p id="tune-tempo-said" class="muted"></p></figcaption>
+        <svg id="tune-tempo-picture" class="picture" role="img"></svg>
+      </figure>
+      <div class="wide" tabindex="0" role="group" aria-label="Ornaments of the tune"><table id="tune-ways"></table></div>
+    </section>
     <section class="all"><div class="wide" tabindex="0" role="group" aria-label="All that was practised"><table id="all-ways"></table></div></section>
   </div>
 `;

@@ -2,7 +2,7 @@
 
 import { dot, frame, line, plainTicks, roomy, roundTicks, scale, words } from "./chart.js";
 import {
-  PLACEMENT_AXIS, TEMPO_AXIS, clicksWords, daysAxis, levelWords, nowWords,
+  PLACEMENT_AXIS, SHARE_AXIS, TEMPO_AXIS, clicksWords, daysAxis, levelWords, nowWords,
 } from "./words.js";
 import { side } from "../ui/words.js";
 
@@ -47,6 +47,22 @@ export function tempoMarks(points, days, size) {
     ...named(points, (point) => point.click_bpm, places, at.rem).map((point) => {
       const { x, y } = places(point);
       return words(`value ${point.day}`, "value", clicksWords(point.click_bpm), x, y - CLEAR * at.rem, at.rem, anchorAt(x, at, at.rem));
+    }),
+  ];
+}
+
+/** The share of clean ones over time, from 0 to 100: points {day, share, text}. */
+export function shareMarks(points, days, size) {
+  if (points.length === 0) return [];
+  const at = frame({ ...size, ...days, low: 0, high: 100, ticks: plainTicks(0, 100, LEVELS), unit: SHARE_AXIS, headroom: 3 });
+  const places = (point) => ({ x: at.x(point.day), y: at.y(point.share) });
+  return [
+    ...at.marks,
+    path("way", "way", points.map((point) => Object.values(places(point)))),
+    ...points.map((point) => dot(`point ${point.day}`, "point", places(point).x, places(point).y, 0.24 * at.rem)),
+    ...named(points, (point) => point.share, places, at.rem).map((point) => {
+      const { x, y } = places(point);
+      return words(`value ${point.day}`, "value", point.text, x, y - CLEAR * at.rem, at.rem, anchorAt(x, at, at.rem));
     }),
   ];
 }

@@ -10,6 +10,7 @@ import {
   CAPTIONS, EMPTY_PROGRESS, NO_PLACEMENT, NO_TEMPO, NO_WEAK, ONLY_STAGES, SIMULATED,
   daysSentence, headline, placementSentence, takeUp, tempoSentence,
 } from "./words.js";
+import { tunesOverTime } from "./tunes.js";
 import { patch } from "../ui/svg.js";
 
 const weakItem = (weak) => html`<li>
@@ -87,6 +88,7 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
   fill(find("#progress"), PROGRESS_PAGE);
   const pictures = Object.keys(PICTURES).map((name) => pictureView(find, name));
   let asked = 0;
+  const tunes = tunesOverTime(find, () => find("#progress-tunes").dispatchEvent(new Event("resized", { bubbles: true })));
 
   const ask = () =>
     attempt(async () => {
@@ -150,6 +152,7 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
     find("#hand-picture").setAttribute("height", `${handRems(answer.hand)}em`);
     fill(find("#all-ways"), answer.shown === null ? html`<caption>${ONLY_STAGES}</caption>` : waysTable(answer));
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+    tunes(answer, days, rem);
     const drawn = pictures.map((picture) => picture(progress, days, rem));
     if (drawn.every(Boolean)) Object.assign(find("#progress").dataset, { drawn: answer.shown?.drill ?? "", from: progress.from ?? "" });
   };

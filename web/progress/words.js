@@ -63,6 +63,7 @@ const AXIS = { day: "minutes", week: "days a week", month: "days a month" };
 export const daysAxis = (grain) => AXIS[grain];
 export const TEMPO_AXIS = "clicks a minute";
 export const PLACEMENT_AXIS = "ms";
+export const SHARE_AXIS = "% clean";
 
 /** The pictures as sentences, for those who listen to the page. */
 export const tempoSentence = (points) =>
@@ -85,10 +86,29 @@ export const levelWords = (ms) => (ms === 0 ? "on the beat" : `${whole(ms)} ${ms
 export const nowWords = (point, on_beat_ms) =>
   `now ${placeWords(point.bias_ms, on_beat_ms)}${point.spread_ms === null ? "" : `, ${spreadWords(point.spread_ms)}`}`;
 
-export const ONLY_STAGES = "Only stages of a build-up were practised in these days; figures come with the full ornament.";
+export const ONLY_STAGES = "Only stages of a build-up, or tunes, were practised in these days; figures come with the full ornament as a drill.";
 export const NO_WEAK = "No weak spot found: it was all clean, or there is too little to judge by.";
 
 export const takeUp = (bpm) => (bpm === null ? "" : `Take it up at ${clicksWords(bpm)} clicks.`);
+
+/** Captions of a tune's pictures. */
+export const TUNES = {
+  share: "How many of its ornaments were clean in each week, in hundredths of all that you played. Higher is cleaner.",
+  tempo: "The fastest tempo at which you played it in each week, clean or not.",
+};
+export const thenWords = (clean, played) => `${clean} of ${played} clean`;
+
+/** The tempo of a week, or the slowest and the fastest. */
+export function weekTempoWords({ slowest_bpm, fastest_bpm }) {
+  const [slow, fast] = [Math.round(slowest_bpm), Math.round(fastest_bpm)];
+  return slow === fast ? `${slow} clicks` : `${slow} to ${fast} clicks`;
+}
+export const shareSentence = ({ title, weeks }) =>
+  `${title}: ${shareWords(weeks[0].clean, weeks[0].ornaments)} clean in the week of ${fullDay(weeks[0].day)}, ` +
+  `${shareWords(weeks.at(-1).clean, weeks.at(-1).ornaments)} in the week of ${fullDay(weeks.at(-1).day)}.`;
+export const tempoSentenceOf = ({ title, weeks }) =>
+  `${title}: up to ${Math.round(weeks[0].fastest_bpm)} clicks a minute in the week of ${fullDay(weeks[0].day)}, ` +
+  `${Math.round(weeks.at(-1).fastest_bpm)} in the week of ${fullDay(weeks.at(-1).day)}.`;
 
 /** In place of the pictures: a headline and what to do. */
 export const EMPTY_PROGRESS = {
