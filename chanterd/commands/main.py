@@ -29,7 +29,7 @@ SUMMARIES = {
     "report": "Make a PDF report of a player's practice, to hand out.",
     "service": "Print a systemd unit file that runs chanterd as a service.",
     "version": "Print the version.",
-    "history": "Your practice history: list, export, import, delete.",
+    "history": "Your practice history: list, show, export, import, delete.",
 }
 """Every command in the order of the help, with its summary; its module has the same name."""
 

@@ -134,7 +134,7 @@ def test_a_year_is_told_by_weeks(opened: Any) -> None:
 def test_every_picture_says_what_it_shows(opened: Any) -> None:
     """WCAG 2.2, 1.1.1: an image has its text; and no picture but its table follows it."""
     page = opened()
-    for picture in page.locator("#progress svg[role=img]").all():
+    for picture in page.locator("#progress svg[role=img]:visible").all():
         told = picture.get_attribute("aria-label")
         assert told
         assert told.endswith(".")
@@ -169,7 +169,7 @@ def test_nothing_is_cut_off_or_written_over(opened: Any, width: int, height: int
 def test_every_word_has_contrast(opened: Any, theme: Any) -> None:
     """WCAG 2.2, 1.4.3: at least 4.5:1, with the tables open, light and dark."""
     page = opened(color_scheme=theme)
-    for summary in page.locator("#progress summary").all():
+    for summary in page.locator("#progress summary:visible").all():
         summary.click()
     worn = page.evaluate(WORN)
     assert len(worn) > 100
