@@ -10,6 +10,7 @@ from chanterd.config import bundled
 from chanterd.hearing.take import write_take
 from tests.bench.tune_performances import CONDITIONS, sample
 from tests.command_runner import Commands
+from tests.commands.tune_schemas import ASSESSED, valid
 
 TUNE = bundled("configs") / "tunes" / "seven-gulls.abc"
 
@@ -40,6 +41,31 @@ def test_every_note_that_was_reached_is_printed_in_order(chanterd: Commands, pla
     graced = next(note for note in found["notes"] if note["note"] == 4)
     assert graced["ornament"]["drill"] == "doubling from low A to C"
     assert [step["step"] for step in graced["ornament"]["steps"]] == [0, 1, 2, 3]
+
+
+@pytest.mark.parametrize("condition", ["clean", "left-out gracenotes", "bar begun once more", "all mixed"])
+@pytest.mark.parametrize("tempo", ["--click 124", "--click-off"])
+def test_what_other_programs_read_is_as_the_contract_says(
+    chanterd: Commands, tmp_path: Path, condition: str, tempo: str
+) -> None:
+    """By a JSON Schema; each ornament has its gracenotes and the melody note as steps, in order."""
+    take, tune = tmp_path / "take.mid", bundled("configs") / "tunes" / "net-mender.abc"
+    write_take(take, sample("net-mender", CONDITIONS[condition], 3).performance.messages, 124.0)
+    _, out, _ = chanterd.run("assess", take, "--tune", tune, *shlex.split(tempo), "--json")
+    found = json.loads(out)
+    valid(found, ASSESSED)
+    _, out, _ = chanterd.run("tune", tune, "--json")
+    written = json.loads(out)["notes"]
+    for note in found["notes"]:
+        there = written[note["note"]]
+        assert (note["ornament"] is not None) == bool(there["gracenotes"])
+        if note["ornament"] is None:
+            continue
+        assert note["ornament"]["gracenotes"] == there["gracenotes"]
+        assert note["ornament"]["drill"] == there["drill"]
+        steps = note["ornament"]["steps"]
+        assert [step["step"] for step in steps] == list(range(len(there["gracenotes"]) + 1))
+        assert [step["note"] for step in steps] == [*there["gracenotes"], there["note"]]
 
 
 def test_for_a_reader_it_is_a_few_lines(chanterd: Commands, played: Path) -> None:

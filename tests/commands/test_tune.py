@@ -10,6 +10,7 @@ import pytest
 from chanterd.config import bundled
 from chanterd.music.note import Note
 from tests.command_runner import Commands
+from tests.commands.tune_schemas import TUNE, valid
 from tests.music.tunes.tune_writer import Written, musicxml, mxl
 
 HEAD = "T:{title}\nM:2/4\nL:1/8\nK:HP\n"
@@ -140,3 +141,37 @@ def test_every_ornament_of_the_tunes_that_ship_has_a_drill(chanterd: Commands, p
     notes = listed(chanterd, path)["notes"]
     assert notes
     assert [note for note in notes if note["gracenotes"] and not note["drill"]] == []
+
+
+ODD = (
+    "X:1\nT:Odd\nM:6/8\nL:1/8\nK:HP\n(3{fdf}ABc | {gcd}c3- c2{g}A |1,3 {GdGe}A//B z [Ac]2 b :|2 (5ABcde A- | A9 |]\n"
+    "\nX:2\nK:HP\nA\n"
+)
+"""A tune without a title in it, triplets, ties, rests, and what the chanter lacks."""
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_what_other_programs_read_is_as_the_contract_says(chanterd: Commands, tmp_path: Path, number: int) -> None:
+    """By a JSON Schema; starts rise, and no note begins before the one before it ends."""
+    path = tmp_path / "odd.abc"
+    path.write_text(ODD, encoding="utf-8")
+    files = [path, *sorted((bundled("configs") / "tunes").glob("*.abc"))]
+    for file in files if number == 1 else [path]:
+        code, out, _ = chanterd.run("tune", file, "--number", number, "--json")
+        found = json.loads(out)
+        assert code == 0
+        valid(found, TUNE)
+        ends = Fraction(0)
+        for note in found["notes"]:
+            assert Fraction(note["start"]) >= ends
+            ends = Fraction(note["start"]) + Fraction(note["lasts"])
+        assert {one["note"] for one in found["unknown"]} == {
+            index for index, note in enumerate(found["notes"]) if note["gracenotes"] and note["ornament"] is None
+        }
+
+
+def test_a_recording_is_no_tune_and_is_led_to_its_place(chanterd: Commands, tmp_path: Path) -> None:
+    """Somebody has the two mixed up."""
+    path = tmp_path / "take.mid"
+    path.write_bytes(b"MThd" + bytes(20))
+    assert "'chanterd listen' takes it apart" in chanterd.refused("tune", path)

@@ -11,7 +11,7 @@ from chanterd.music.tunes.tune import Tune
 
 ENDINGS = (".abc", ".musicxml", ".xml", ".mxl")
 """Of the files that hold tunes."""
-_ZIP = b"PK\x03\x04"
+_ZIP, _RECORDING = b"PK\x03\x04", b"MThd"
 
 
 def read_tunes(path: Path) -> list[Tune]:
@@ -37,6 +37,8 @@ def tunes_from(data: bytes, name: str) -> list[Tune]:
 
 
 def _read(data: bytes) -> list[Tune]:
+    if data.startswith(_RECORDING):
+        raise ChanterdError("it is a recording in MIDI and no written tune; 'chanterd listen' takes it apart")
     if data.startswith(_ZIP):
         return [read_musicxml(unpacked(data))]
     if is_xml(data):

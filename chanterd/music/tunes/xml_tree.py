@@ -72,10 +72,12 @@ class _Tree(ContentHandler):
         line, column = self._locator.getLineNumber() or 1, (self._locator.getColumnNumber() or 0) + 1
         element = Element(name, dict(attrs.items()), line, column)
         if len(self._open) >= DEEPEST:
-            raise ChanterdError(f"line {line}: elements are nested more than {DEEPEST} deep, which no score needs")
+            raise ChanterdError(
+                f"line {line}, column {column}: elements are nested more than {DEEPEST} deep, which no score needs"
+            )
         self._count += 1
         if self._count > MOST_ELEMENTS:
-            raise ChanterdError(f"line {line}: it has more than {MOST_ELEMENTS:,} elements, which no score needs")
+            raise ChanterdError(f"it has more than {MOST_ELEMENTS:,} elements, which no score needs")
         if self._open:
             self._open[-1].children.append(element)
         elif self.root is None:
@@ -109,7 +111,8 @@ def read_xml(data: bytes) -> Element:
     except (LookupError, UnicodeError, ValueError) as error:  # a code that Python or the parser does not know
         raise ChanterdError("the code in which it is written is not known here; save it as UTF-8") from error
     except SAXParseException as error:
-        raise ChanterdError(f"line {error.getLineNumber()}: it is not XML ({error.getMessage()})") from error
+        line, column = error.getLineNumber() or 1, (error.getColumnNumber() or 0) + 1
+        raise ChanterdError(f"line {line}, column {column}: it is not XML ({error.getMessage()})") from error
     if tree.root is None:
         raise ChanterdError("it is empty")
     return tree.root

@@ -37,7 +37,8 @@ def test_more_elements_than_a_score_has_are_refused(monkeypatch: pytest.MonkeyPa
 
 
 @pytest.mark.parametrize(
-    ("data", "said"), [(b"<a><b></a>", "line 1: it is not XML"), (b"\n\n<", "line 3"), (b"", "not XML")]
+    ("data", "said"),
+    [(b"<a><b></a>", "line 1, column 9: it is not XML"), (b"\n\n<", "line 3, column "), (b"", "not XML")],
 )
 def test_what_is_no_xml_is_said_with_its_line(data: bytes, said: str) -> None:
     """The parser's own reason is in it."""
