@@ -338,7 +338,7 @@ class Classroom:
             layout=None if exercise is None else exercise.layout.name,
             standard=None if exercise is None else exercise.standard.name,
             click=self._click(),
-            playing=[] if run is None else list(run.seats),
+            playing=[] if run is None else [one for one in run.seats if not self._seats[one].away],
             alone=self._alone,
             spotlight=self.board.spotlight,
             frozen=self.board.state == "frozen",

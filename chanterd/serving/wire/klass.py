@@ -39,7 +39,7 @@ class ClassShown(TypedDict):
     measuring: list[str]
     """The seats whose delay is being measured."""
     playing: list[str]
-    """The seats that play."""
+    """The seats that play, and whose chanter is there."""
     alone: str | None
     """The seat that plays alone."""
     spotlight: str | None

@@ -289,3 +289,14 @@ def test_names_can_be_taken_off_a_held_wall(room: Sitting) -> None:
     room.daemon.classroom.freeze(frozen=True)
     room.daemon.classroom.arrange(None, None, "nothing")
     assert [seat["name"] for seat in room.daemon.classroom.wall()["seats"]] == ["", ""]
+
+
+def test_who_is_away_is_not_counted_among_those_who_play(room: Sitting) -> None:
+    """The seat stays in the class, and is counted again when its chanter is back."""
+    begin(room)
+    room.sources[1].status("gone")
+    room.settle()
+    assert room.daemon.classroom.shown()["playing"] == ["1"]
+    room.sources[1].status("ready")
+    room.settle()
+    assert room.daemon.classroom.shown()["playing"] == ["1", "2"]
