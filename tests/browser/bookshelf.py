@@ -70,13 +70,14 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
         return TUNINGS
 
     @app.get("/api/timetable")
-    def timetable(drill: str, click_bpm: float) -> Any:
+    def timetable(drill: str, click_bpm: float, reps: int = 1) -> Any:
         found = scene.drill_named(drill.split(",", maxsplit=1)[0]) or scene.DRILLS[0]
         told = scene.grid(click_bpm)
         asked = scene.asked(found, click_bpm)
         return {
             "asked": asked,
             "sequence": [asked],
+            "segments": scene.segments(click_bpm, reps),
             **{name: told[name] for name in ("click_bpm", "clicks_per_rep", "ornament_beat")},
         }
 

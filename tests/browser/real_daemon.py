@@ -89,7 +89,9 @@ def stop(page: Page) -> None:
 def expected_ns(practice: Any, rep: int) -> list[int]:
     """When each step of a rep is due on the daemon's clock: the lead, then the ornament's steps, the theme last."""
     grid, asked = practice["grid"], practice["asked"]
-    beat_ns = grid["beat0_ns"] + (rep * grid["clicks_per_rep"] + grid["ornament_beat"]) * 60e9 / grid["click_bpm"]
+    first, second = practice["segments"]
+    beat_ms = first["beat_ms"] + (rep - first["rep"]) * (second["beat_ms"] - first["beat_ms"])
+    beat_ns = grid["beat0_ns"] + beat_ms * NS_PER_MS
     offsets = [asked["lead_offset_ms"], *(step["offset_ms"] for step in asked["steps"])]
     return [round(beat_ns + offset * NS_PER_MS) for offset in offsets]
 

@@ -14,6 +14,7 @@ from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.drill import DrillShown, StepShown
 from chanterd.serving.wire.grid import GridShown
+from chanterd.serving.wire.segments import SegmentShown
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -85,6 +86,7 @@ def asked(drill: Drill, click_bpm: float = 60.0, stretch: float = 1.0) -> DrillS
         "lead_offset_ms": -beat_ms,
         "lead_sounds": True,
         "end_offset_ms": beat_ms,
+        "clicks_ms": [-beat_ms, 0.0],
         "steps": [*steps, theme],
     }
 
@@ -99,6 +101,22 @@ def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> GridShown:
         "ornament_beat": 1,
         "click_off": False,
     }
+
+
+def segments(click_bpm: float = 60.0, reps: int = 64) -> list[SegmentShown]:
+    """The reps of the default layout in time: more than any scene lasts."""
+    click_ms = 60_000.0 / click_bpm
+    return [
+        {
+            "rep": rep,
+            "starts": 2.0 * rep,
+            "beat": 2.0 * rep + 1,
+            "ends": 2.0 * rep + 2,
+            "starts_ms": 2 * rep * click_ms,
+            "beat_ms": (2 * rep + 1) * click_ms,
+        }
+        for rep in range(reps)
+    ]
 
 
 def lengths_of(steps: list[StepResult], kind: str) -> Lengths:
@@ -252,6 +270,7 @@ def practice(
         "sequence": [wanted],
         "left_out": "",
         "grid": grid(click_bpm, beat0_ns),
+        "segments": segments(click_bpm),
         "standard": "usual",
         "on_beat_ms": 25.0,
         "spread": 0.06,

@@ -98,10 +98,10 @@ def picture(page: Page, blank: Page) -> list[float]:
 
 def test_less_motion_is_kept(inside: Inside) -> None:
     """The dot of the beat walks; where less motion is asked for it stands still from click to click."""
-    body = """(m, grid, beats, motion) =>
-      beats.map((beat) => m.track(grid, beat, motion === "smooth").find((one) => one.key === "dot").cx)"""
-    beats = [0.1, 0.5, 0.9, 1.1, 1.9]
-    walking = inside("practise/beat_dot.js", body, scene.grid(), beats, "smooth")
+    body = """(m, run, beats, motion) =>
+      beats.map((beat) => m.track(run, beat, motion === "smooth").find((one) => one.key === "dot").cx)"""
+    run, beats = {"grid": scene.grid(), "segments": scene.segments()}, [0.1, 0.5, 0.9, 1.1, 1.9]
+    walking = inside("practise/beat_dot.js", body, run, beats, "smooth")
     assert len(set(walking)) == len(beats)
-    stepping = inside("practise/beat_dot.js", body, scene.grid(), beats, "still")
+    stepping = inside("practise/beat_dot.js", body, run, beats, "still")
     assert len(set(stepping)) == 2

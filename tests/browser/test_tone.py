@@ -20,18 +20,19 @@ from tests.browser.stand_in import StandIn, eventually
 START_S = 0.25
 RENDER = f"""async (m, how, seconds, at_s) => {{
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 48000), 48000);
-  const {{ timetable, tuning, reps, half, click }} = how;
-  m.renderScore(context, context.destination, {{ score: m.drillScore(timetable, reps, half), tuning, click }}, at_s);
+  const {{ timetable, tuning, half, click }} = how;
+  m.renderScore(context, context.destination, {{ score: m.drillScore(timetable, half), tuning, click }}, at_s);
   return ({PACKED})((await context.startRendering()).getChannelData(0));
 }}"""
 
 
-def timetable(drill: scene.Drill, click_bpm: float) -> Any:
-    """A drill in time, as ``/api/timetable`` tells it."""
+def timetable(drill: scene.Drill, click_bpm: float, reps: int = 2) -> Any:
+    """A drill in time, as ``/api/timetable`` has it."""
     asked = scene.asked(drill, click_bpm)
     return {
         "asked": asked,
         "sequence": [asked],
+        "segments": scene.segments(click_bpm, reps),
         "clicks_per_rep": 2,
         "ornament_beat": 1,
         "click_bpm": click_bpm,
@@ -51,7 +52,7 @@ def due(told: Any, reps: int, stretch: float = 1.0) -> list[tuple[float, str]]:
 
 def render(inside: Inside, told: Any, seconds: float, **how: Any) -> Sound:
     """The sound of a hearing that starts at 0.25 s."""
-    wanted = {"timetable": told, "tuning": TUNINGS[0], "reps": 2, "half": False, "click": False, **how}
+    wanted = {"timetable": told, "tuning": TUNINGS[0], "half": False, "click": False, **how}
     return unpacked(inside("audio/playback.js", RENDER, wanted, seconds, START_S))
 
 
@@ -196,11 +197,11 @@ def test_the_model_is_never_heard_over_a_run(stand_in: StandIn, open_page: Open)
 
 def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
     """Of a sequence of two, rep 1 sounds the second and rep 2 the first again, the whole in slow motion too."""
-    told = timetable(scene.DRILLS[0], 60)
+    told = timetable(scene.DRILLS[0], 60, 3)
     other = scene.asked(scene.DRILLS[2], 60)
-    body = "(m, told, half) => m.slowed(m.score(told, 3), half ? 2 : 1)"
+    body = "(m, told, half) => m.drillScore(told, half)"
     for half in (False, True):
-        score = inside("audio/tone.js", body, {**told, "sequence": [told["asked"], other]}, half)
+        score = inside("audio/playback.js", body, {**told, "sequence": [told["asked"], other]}, half)
         notes = [one["note"] for one in score["notes"]]
         first = [told["asked"]["lead"], *(step["note"] for step in told["asked"]["steps"])]
         assert notes == [*first, other["lead"], *(step["note"] for step in other["steps"]), *first]
@@ -209,10 +210,10 @@ def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
 
 def test_reps_that_differ_are_heard_in_turn(inside: Inside) -> None:
     """Grip, doubling, grip: each rep has its own notes, and half as fast the same ones at twice the time."""
-    grip, doubling = timetable(scene.DRILLS[0], 90), timetable(scene.DRILLS[1], 90)
+    grip, doubling = timetable(scene.DRILLS[0], 90, 3), timetable(scene.DRILLS[1], 90)
     told = {**grip, "sequence": [grip["asked"], doubling["asked"]]}
-    score = inside("audio/tone.js", "(m, told) => m.score(told, 3)", told)
+    score = inside("audio/playback.js", "(m, told) => m.drillScore(told, false)", told)
     assert [one["note"] for one in score["notes"]] == [note for _, note in due(told, 3)]
     assert [one["at_s"] for one in score["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3)])
-    slow = inside("audio/tone.js", "(m, told) => m.slowed(m.score(told, 3), 2)", told)
+    slow = inside("audio/playback.js", "(m, told) => m.drillScore(told, true)", told)
     assert [one["at_s"] for one in slow["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3, stretch=2)])

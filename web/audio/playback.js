@@ -14,9 +14,9 @@ export function renderScore(context, output, { score, tuning, click }, at_s) {
   return { ...tone, clicks };
 }
 
-/** A drill so often; where reps differ, less than all of them once would leave the way unfinished. */
-export const drillScore = (timetable, reps, half) =>
-  slowed(score(timetable, Math.max(reps, timetable.sequence.length)), half ? 2 : 1);
+/** A drill as often as the daemon has placed it, and where reps differ all of them once: else the way would be unfinished. */
+export const drillScore = ({ sequence, segments }, half) =>
+  slowed(score(segments.map(({ rep, beat_ms }) => ({ asked: sequence[rep % sequence.length], beat_ms }))), half ? 2 : 1);
 
 export class Playback {
   #context = null;
@@ -56,8 +56,8 @@ export class Playback {
    */
   play({ drill, click_bpm, spread, layout, tuning, reps, half, click, stopped }) {
     return this.sound({ kind: "drill", drill, stopped }, async () => {
-      const timetable = await api.timetable({ drill, click_bpm, spread, layout });
-      return { score: drillScore(timetable, reps, half), tuning, click };
+      const timetable = await api.timetable({ drill, click_bpm, spread, layout, reps });
+      return { score: drillScore(timetable, half), tuning, click };
     });
   }
 

@@ -26,29 +26,26 @@ export function slowed({ notes, clicks, end_s, beat_s }, factor) {
 /**
  * What sounds when, in seconds: {notes: [{at_s, note}], clicks: [{at_s, accent}], end_s, beat_s}. Pure.
  *
- * The notes of every rep, each rep's in turn, the note before it first; a step that is not heard by itself has no onset.
- * `beat_s` is the own beat of the first rep's ornament.
+ * Of reps, [{asked, beat_ms}], each with its own beat in ms: its notes, the note before it first, and its clicks. A step
+ * that is not heard by itself has no onset. `beat_s` is the own beat of the first rep's ornament.
  */
-export function score({ sequence, clicks_per_rep, ornament_beat, click_bpm }, reps) {
-  const click_s = 60 / click_bpm;
-  const notes = [];
-  for (let rep = 0; rep < reps; rep += 1) {
-    const asked = sequence[rep % sequence.length];
-    const beat_s = (rep * clicks_per_rep + ornament_beat) * click_s;
-    notes.push({ at_s: beat_s + asked.lead_offset_ms / 1000, note: asked.lead });
-    for (const step of asked.steps) if (step.sounds) notes.push({ at_s: beat_s + step.offset_ms / 1000, note: step.note });
-  }
-  const start_s = Math.max(0, -notes[0].at_s);
-  const end_s = start_s + ((reps - 1) * clicks_per_rep + ornament_beat) * click_s + sequence[0].end_offset_ms / 1000;
-  const count = reps * clicks_per_rep;
+export function score(reps) {
+  const sounding = ({ asked, beat_ms }) => [
+    { at_ms: beat_ms + asked.lead_offset_ms, note: asked.lead },
+    ...asked.steps.filter(({ sounds }) => sounds).map((step) => ({ at_ms: beat_ms + step.offset_ms, note: step.note })),
+  ];
+  const clicking = ({ asked, beat_ms }) =>
+    asked.clicks_ms.map((at_ms, index) => ({ at_ms: beat_ms + at_ms, accent: index === 0 }));
+  const notes = reps.flatMap(sounding);
+  const clicks = reps.flatMap(clicking);
+  const from_ms = Math.min(notes[0].at_ms, clicks[0].at_ms);
+  const seconds = (at_ms) => (at_ms - from_ms) / 1000;
+  const last = reps.at(-1);
   return {
-    notes: notes.map((one) => ({ ...one, at_s: one.at_s + start_s })),
-    clicks: Array.from({ length: count }, (_, index) => ({
-      at_s: start_s + index * click_s,
-      accent: index % clicks_per_rep === 0,
-    })),
-    end_s,
-    beat_s: start_s + ornament_beat * click_s,
+    notes: notes.map(({ at_ms, note }) => ({ at_s: seconds(at_ms), note })),
+    clicks: clicks.map(({ at_ms, accent }) => ({ at_s: seconds(at_ms), accent })),
+    end_s: seconds(last.beat_ms + last.asked.end_offset_ms),
+    beat_s: seconds(reps[0].beat_ms),
   };
 }
 

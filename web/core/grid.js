@@ -1,17 +1,12 @@
-/** The tempo grid: which click is when. Pure. Beats count clicks from the start of rep 0; the count-in is before 0. */
+/** The tempo grid: which click is when. Pure. Beats count clicks from beat 0 of the run; the count-in is before 0. */
 
 const NS_PER_MINUTE = 60e9;
-const MS_PER_MINUTE = 60e3;
 
 /** When a beat sounds, on the daemon's clock. */
 export const beat_ns = (grid, beat) => grid.beat0_ns + (beat * NS_PER_MINUTE) / grid.click_bpm;
 
 /** Which beat it is (a fraction between clicks) at an instant of the daemon's clock. */
 export const beatAt = (grid, at_ns) => ((at_ns - grid.beat0_ns) * grid.click_bpm) / NS_PER_MINUTE;
-
-/** When the own beat of the ornament falls in a rep, in ms from beat 0 of the run. */
-export const ornamentBeat_ms = (grid, rep) =>
-  ((rep * grid.clicks_per_rep + grid.ornament_beat) * MS_PER_MINUTE) / grid.click_bpm;
 
 /**
  * The clicks from `from_ns` on and before `to_ns`, in order: {beat, at_ns, accent}.

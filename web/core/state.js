@@ -31,6 +31,7 @@ const runFrom = (practice) => ({
   sequence: practice.sequence,
   left_out: practice.left_out,
   grid: practice.grid,
+  segments: practice.segments,
   standard: practice.standard,
   on_beat_ms: practice.on_beat_ms,
   reps: practice.reps.slice(-REPS_KEPT),
@@ -150,6 +151,12 @@ function read(seat, frame) {
   return { run: { ...seat.run, readings: { ...seat.run.readings, [frame.rep]: ofRep } } };
 }
 
+/** The next segment's place in time, sent as the one before it starts. */
+function placed(seat, { segment }) {
+  if (!seat.run) throw new FrameError("A rep was placed in time, but there is no run.");
+  return { run: { ...seat.run, segments: [...seat.run.segments, segment].slice(-REPS_KEPT) } };
+}
+
 /** A verdict, first from the best reading so far and then the final one: the later takes the place of the earlier. */
 function judged(seat, frame) {
   if (!seat.run) throw new FrameError("A rep was judged, but there is no run.");
@@ -176,6 +183,8 @@ export function reduce(state, frame) {
       return withSeat(state, frame.seat, (seat) => read(seat, frame));
     case "rep":
       return withSeat(state, frame.seat, (seat) => judged(seat, frame));
+    case "segment":
+      return withSeat(state, frame.seat, (seat) => placed(seat, frame));
     case "feedback":
       return withSeat(state, frame.seat, (seat) => withFeedback(seat, frame));
     case "doubt":

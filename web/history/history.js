@@ -77,6 +77,7 @@ const asRun = ({ on_beat_ms, reps, timetable }) => ({
   on_beat_ms,
   reps,
   sequence: timetable.sequence,
+  segments: timetable.segments,
   grid: { beat0_ns: 0, count_in: 0, ...timetable },
   readings: {},
   heard: [],

@@ -4,23 +4,29 @@
  * Where the reader asked for less motion it steps from click to click instead.
  */
 
+import { segmentAt } from "./reading.js";
 import { patch } from "../ui/svg.js";
 
 const WIDTH = 200;
 const HEIGHT = 20;
 const EDGE = 8;
 
-/** The marks of the track at a beat of the run; `smooth` false: only whole clicks. Pure. */
-export function track(grid, beat, smooth) {
+/** What is under way at a beat, in clicks: the count-in, which has no own beat, or a rep. */
+const spanAt = ({ grid, ...run }, beat) =>
+  beat < 0 ? { starts: -grid.count_in, beat: null, ends: 0 } : segmentAt(run, beat);
+
+/** The marks of the track at a beat of the run; `smooth` false: only from click to click. Pure. */
+export function track(run, beat, smooth) {
   const reach = WIDTH - 2 * EDGE;
-  const span = beat < 0 ? grid.count_in : grid.clicks_per_rep;
-  const within = beat < 0 ? beat + grid.count_in : beat % grid.clicks_per_rep;
-  const place = Math.max(0, smooth ? within : Math.floor(within));
-  const x = (click) => EDGE + (click / span) * reach;
-  const posts = Array.from({ length: span + 1 }, (_, click) => {
-    const own = beat >= 0 && click === grid.ornament_beat;
+  const span = spanAt(run, beat);
+  const place = Math.min(Math.max(smooth ? beat : Math.floor(beat), span.starts), span.ends);
+  const x = (click) => EDGE + ((click - span.starts) / (span.ends - span.starts)) * reach;
+  const first = Math.ceil(span.starts);
+  const posts = Array.from({ length: Math.floor(span.ends) - first + 1 }, (_, index) => {
+    const click = first + index;
+    const own = click === span.beat;
     return {
-      key: `post ${click}`,
+      key: `post ${index}`,
       tag: "line",
       class: own ? "post own" : "post",
       x1: x(click),
@@ -32,13 +38,13 @@ export function track(grid, beat, smooth) {
   return [
     { key: "way", tag: "line", class: "way", x1: EDGE, x2: WIDTH - EDGE, y1: HEIGHT / 2, y2: HEIGHT / 2 },
     ...posts,
-    { key: "dot", tag: "circle", class: "dot", cx: x(Math.min(place, span)), cy: HEIGHT / 2, r: 6 },
+    { key: "dot", tag: "circle", class: "dot", cx: x(place), cy: HEIGHT / 2, r: 6 },
   ];
 }
 
-/** draw(grid or null, beat) for an <svg>. */
+/** draw(run or null, beat) for an <svg>. */
 export function beatDot(svg) {
   const still = matchMedia("(prefers-reduced-motion: reduce)");
   svg.setAttribute("viewBox", `0 0 ${WIDTH} ${HEIGHT}`);
-  return (grid, beat) => patch(svg, grid && Number.isFinite(beat) ? track(grid, beat, !still.matches) : []);
+  return (run, beat) => patch(svg, run && Number.isFinite(beat) ? track(run, beat, !still.matches) : []);
 }

@@ -5,11 +5,10 @@
  * once it is judged, the verdict's own readings stand.
  */
 
-import { ornamentBeat_ms } from "../core/grid.js";
 import { askedOf } from "./sequence.js";
 
-const MS_PER_MINUTE = 60e3;
 const SAME_MS = 0.0015;
+const SAME_BEAT = 1e-6;
 
 /** The last rep that was played and judged; null if there is none. */
 export const lastPlayed = (run) => run.reps.findLast((one) => !one.skipped) ?? null;
@@ -30,24 +29,27 @@ export function repToShow(run) {
 
 /** The rep to play at a beat of the run: the first in the count-in, each from its first note on; NaN: the one to show. Without the click: the next. */
 export function repToPlay(run, beat) {
-  const { grid, sequence } = run;
-  if (grid.click_off && beat >= 0) return repToShow(run) + 1;
+  if (run.grid.click_off && beat >= 0) return repToShow(run) + 1;
   if (Number.isNaN(beat)) return Math.max(repToShow(run), 0);
-  const first = grid.ornament_beat + (sequence[0].lead_offset_ms * grid.click_bpm) / MS_PER_MINUTE;
-  return Math.max(Math.floor((beat - first) / grid.clicks_per_rep + 1e-6), 0);
+  return segmentAt(run, beat)?.rep ?? 0;
 }
+
+/** Where the rep that goes on at a beat is in time, as the daemon says; before the first one that is the first. */
+export const segmentAt = (run, beat) =>
+  run.segments.findLast(({ starts }) => starts <= beat + SAME_BEAT) ?? run.segments[0] ?? null;
 
 /**
  * When the ornament's own beat was expected in a rep, in ms from beat 0 of the run.
  *
- * Without the click the player's own pulse says when, and the readings tell it; before there are any, the asked grid.
+ * Its steps say so, by the player's own pulse where there is no click; before there are any, where the daemon placed it.
  */
 export function beat_ms(run, rep) {
   const judged = run.reps.find((one) => one.rep === rep);
   const steps = judged?.steps ?? Object.values(run.readings[rep] ?? {}).filter((one) => one.step >= 0);
-  if (!run.grid.click_off || steps.length === 0) return ornamentBeat_ms(run.grid, Math.max(rep, 0));
-  const latest = steps.at(-1);
-  return latest.expected_ms - askedOf(run, rep).steps[latest.step].offset_ms;
+  const asked = askedOf(run, rep);
+  const latest = steps.findLast(({ step }) => asked.steps[step]); // of long ago: the book may have spelled it otherwise
+  if (latest) return latest.expected_ms - asked.steps[latest.step].offset_ms;
+  return (run.segments.find((one) => one.rep === rep) ?? run.segments[0])?.beat_ms ?? 0;
 }
 
 function endOf(result, run, now_ms) {
@@ -123,7 +125,7 @@ export function comingOf(run, now_ms) {
   const rep = repToShow(run) + 1;
   const lead = run.readings[rep]?.[-1];
   if (!lead || lead.onset_ms === null) return null;
-  const at_ms = ornamentBeat_ms(run.grid, rep);
+  const at_ms = lead.expected_ms - askedOf(run, rep).lead_offset_ms;
   return { onset: lead.onset_ms - at_ms, end: now_ms - at_ms };
 }
 

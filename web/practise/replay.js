@@ -50,28 +50,24 @@ function withBreaths(heard, end_ms) {
  * The clicks are those of the rep, where they were; `beat_s` is the ornament's own beat. A note that is null is silence.
  */
 export function played(rep, timetable) {
-  const { clicks_per_rep, ornament_beat, click_bpm } = timetable;
   const asked = askedOf(timetable, rep.rep);
-  const click_ms = MS_PER_MINUTE / click_bpm;
+  const click_ms = MS_PER_MINUTE / timetable.click_bpm;
   // Without the click the rep is heard by the player's own pulse, as it was judged.
-  const own_ms = beat_ms({ reps: [rep], readings: {}, sequence: timetable.sequence, grid: timetable }, rep.rep);
-  const first_ms = own_ms - ornament_beat * click_ms;
+  const own_ms = beat_ms({ reps: [rep], readings: {}, sequence: timetable.sequence }, rep.rep);
+  const clicks_ms = asked.clicks_ms.map((at_ms) => own_ms + at_ms);
   const heard = sounded(rep);
   const last = heard.at(-1);
   const rings_ms = last.length_ms === null ? Infinity : last.onset_ms + last.length_ms;
   const end_ms = Math.max(Math.min(rings_ms, own_ms + asked.end_offset_ms + click_ms), last.onset_ms + SHORTEST_MS);
-  const from_ms = Math.min(first_ms, heard[0].onset_ms);
+  const from_ms = Math.min(clicks_ms[0], heard[0].onset_ms);
   const seconds = (ms) => (ms - from_ms) / 1000;
   return {
     notes: withBreaths(heard, end_ms).map(({ note, at_ms }) => ({ note, at_s: seconds(at_ms) })),
-    clicks: Array.from({ length: clicks_per_rep }, (_, index) => ({
-      at_s: seconds(first_ms + index * click_ms),
-      accent: index === 0,
-    })),
+    clicks: clicks_ms.map((at_ms, index) => ({ at_s: seconds(at_ms), accent: index === 0 })),
     end_s: seconds(end_ms),
     beat_s: seconds(own_ms),
   };
 }
 
 /** The same rep as it was asked. */
-export const model = (rep, timetable) => score({ ...timetable, sequence: [askedOf(timetable, rep.rep)] }, 1);
+export const model = (rep, timetable) => score([{ asked: askedOf(timetable, rep.rep), beat_ms: 0 }]);

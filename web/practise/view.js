@@ -115,7 +115,7 @@ const isOnStaff = (run, beat, looked) =>
 /** Above the strip: the count-in, which rep it is, or that it is over. Pure. */
 function whereWords(run, seat, beat, looked) {
   if (!run) return " ";
-  if (Number.isFinite(beat)) return counting(beat, run.grid);
+  if (Number.isFinite(beat)) return counting(beat, run.grid, repToPlay(run, beat));
   return running(seat) ? " " : stoppedWords(looked);
 }
 
@@ -139,7 +139,7 @@ export function playView(find) {
     if (picture.run !== run) picture = { run, drawn: run && drawn(run) };
     if (run) strip({ run: picture.drawn, calibration_ms: seat.chanter.calibration_ms }, clock, page_ms, looked, head_ms);
     // Without the click nothing on the page may beat in its place.
-    drawDot(run?.grid ?? null, run?.grid.click_off && beat >= 0 ? NaN : beat);
+    drawDot(run, run?.grid.click_off && beat >= 0 ? NaN : beat);
     const where = whereWords(run, seat, beat, looked);
     when("where", [where, beat < 0], () => {
       find("#where").classList.toggle("counting", beat < 0);

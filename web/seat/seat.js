@@ -6,7 +6,7 @@ import { visibleFilter } from "../core/feedback_filter.js";
 import { FrameError, frameChecks } from "../core/frames.js";
 import { Live } from "../core/live.js";
 import { nothing, reduce, running } from "../core/state.js";
-import { repToShow } from "../practise/reading.js";
+import { repToPlay, repToShow } from "../practise/reading.js";
 import { beatNow, stripView } from "../practise/strip_view.js";
 import { say, show } from "../ui/html.js";
 import { capital, counting, misread } from "../ui/words.js";
@@ -59,7 +59,7 @@ function paint(page_ms) {
   }
   say(find("#drill"), run ? capital(run.drill) : "");
   const beat = goes ? beatNow(seat, live.clock, page_ms) : NaN;
-  say(find("#where"), Number.isFinite(beat) ? counting(beat, run.grid) : "");
+  say(find("#where"), Number.isFinite(beat) ? counting(beat, run.grid, repToPlay(run, beat)) : "");
   if (run) strip({ run, calibration_ms: seat.chanter.calibration_ms }, live.clock, page_ms);
   show(find("#strip"), run !== null);
   show(find("#click"), toClick() !== null && metronome.permission !== "running");

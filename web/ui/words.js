@@ -114,11 +114,11 @@ export const NO_DRILL = "The drill is empty. Type what you want to practise, suc
 /** In place of the count of reps while the click is off: a count by the grid would be a beat to follow. */
 const BY_YOURSELF = "The click is off: keep the beat";
 
-export const counting = (beat, grid) => {
+export const counting = (beat, grid, rep) => {
   if (beat < -grid.count_in - 0.5) return MAKE_READY;
   if (beat < 0) return String(Math.min(Math.max(Math.floor(beat + grid.count_in) + 1, 1), grid.count_in));
   if (grid.click_off) return BY_YOURSELF;
-  return `Rep ${Math.floor(beat / grid.clicks_per_rep) + 1}`;
+  return `Rep ${rep + 1}`;
 };
 
 /** A run that goes on while another view is shown. */

@@ -10,17 +10,22 @@ from chanterd.config import ChanterdError
 from chanterd.engraving.workshop import Workshop
 from chanterd.music.choice import choose
 from chanterd.music.drill import ListedDrill, drill_from_words, list_drill, names_beat
+from chanterd.music.grid import TempoGrid
+from chanterd.music.units import Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.serving.book_answers import BookPress, answered
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import SeatId
 from chanterd.serving.wire.book import BookShown
 from chanterd.serving.wire.drill import DrillShown
+from chanterd.serving.wire.segments import SegmentShown, segment_view
 from chanterd.serving.wire.views import sequence_view
 from chanterd.tables import Tables
 
 Drill = Annotated[str, Query(description="In the trade's words, such as 'grip from B to C'.", max_length=200)]
 Words = Annotated[str, Query(description="As pipers say it, such as 'C doubling' or 'torluath'.", max_length=200)]
+
+Reps = Annotated[int, Query(description="How many reps to place in time.", ge=1, le=64)]
 
 
 class TuningShown(TypedDict):
@@ -32,12 +37,14 @@ class TuningShown(TypedDict):
 
 
 class TimetableShown(TypedDict):
-    """A drill in time; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
+    """A drill in time."""
 
     asked: DrillShown
     """The drill of the first rep."""
     sequence: list[DrillShown]
     """The drills of reps 0, 1, 2, ..., over and over."""
+    segments: list[SegmentShown]
+    """When the reps are: as many as were wanted, and no fewer than there are in ``sequence``."""
     click_bpm: float
     clicks_per_rep: int
     ornament_beat: int
@@ -86,10 +93,10 @@ def add_book_routes(app: FastAPI, daemon: Daemon, workshop: Workshop, press: Boo
 
     @app.get("/api/timetable")
     async def timetable(
-        drill: Drill, click_bpm: float, spread: float | None = None, layout: str | None = None
+        drill: Drill, click_bpm: float, spread: float | None = None, layout: str | None = None, reps: Reps = 1
     ) -> TimetableShown:
         """When each step of a drill is due."""
-        return _timetable(ExerciseWords(drill, click_bpm, spread=spread, layout=layout), tables)
+        return _timetable(ExerciseWords(drill, click_bpm, spread=spread, layout=layout), tables, reps)
 
     @app.get("/api/tunings")
     async def tunings() -> list[TuningShown]:
@@ -115,13 +122,15 @@ def find_ornaments(words: str, tables: Tables) -> SearchShown:
     return SearchShown(ornaments=list(found.values()), said="")
 
 
-def _timetable(words: ExerciseWords, tables: Tables) -> TimetableShown:
+def _timetable(words: ExerciseWords, tables: Tables, reps: int) -> TimetableShown:
     """A drill in time. Raises ChanterdError with a line for each mistake in the words."""
     exercise = resolve(words, tables)
-    sequence, rep_layout = sequence_view(exercise.score()), exercise.layout
+    score, rep_layout = exercise.score(), exercise.layout
+    sequence, grid = sequence_view(score), TempoGrid(exercise.click_bpm, Ns(0))
     return TimetableShown(
         asked=sequence[0],
         sequence=sequence,
+        segments=[segment_view(score, grid, turn) for turn in range(max(reps, len(sequence)))],
         click_bpm=exercise.click_bpm,
         clicks_per_rep=rep_layout.clicks,
         ornament_beat=round(rep_layout.first_beat),

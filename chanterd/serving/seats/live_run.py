@@ -25,6 +25,7 @@ from chanterd.practice.run import RepEvent, RepPreview, Run, RunEvent, make_run
 from chanterd.practice.tracking import Tracking
 from chanterd.serving.seats.activity import Output
 from chanterd.serving.wire.frames import DoubtFrame, FeedbackFrame, GridFrame, RepFrame, StepFrame
+from chanterd.serving.wire.segments import SegmentFrame, segment_view
 from chanterd.serving.wire.shapes import EndedShown, LadderShown, PracticeShown
 from chanterd.serving.wire.views import practice_view
 
@@ -64,10 +65,13 @@ class LiveRun:
         self._tracking = Tracking(run.grid.click_bpm, ms(run.score.turn_ns)) if exercise.click_off else None
         self._doubt = ""
         self._stamp_ns = beat0_ns
+        self._shown_turn = 1
+        """The last turn that the pages know the time of."""
 
     def view(self, ladder: LadderShown | None = None) -> PracticeShown:
         """The run as a page draws it."""
-        return practice_view(self.run, self.feedback.shown, self._doubt, ladder)
+        turns = (self._shown_turn - 1, self._shown_turn)
+        return practice_view(self.run, self.feedback.shown, self._doubt, ladder, turns)
 
     def begin(self, ladder: LadderShown | None = None) -> None:
         """Send the click and what the reps ask."""
@@ -93,8 +97,14 @@ class LiveRun:
         self._send(self.run.hear(heard))
 
     def tick(self, now_ns: Ns) -> None:
-        """Judge the reps that are over."""
+        """Judge the reps that are over, and say where the next one is as the one before it starts."""
         self._send(self.run.tick(now_ns))
+        run, known = self.run, self._shown_turn
+        going = run.score.turn_at(run.grid.beats(now_ns))
+        self._shown_turn = max(known, going + 1)
+        for turn in range(max(known + 1, going), self._shown_turn + 1):
+            segment = segment_view(run.score, run.grid, turn)
+            self._output.publish(SegmentFrame(kind="segment", seat=self._output.seat, segment=segment))
 
     def finish(self) -> None:
         """Judge every rep that was begun: nothing more will be played."""

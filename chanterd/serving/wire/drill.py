@@ -1,5 +1,7 @@
 """A drill in words and in time, for a page to draw; ``_ms`` counts from the ornament's own beat, - is before it."""
 
+from collections.abc import Iterator
+from math import ceil
 from typing import Literal
 
 from pydantic import with_config
@@ -8,7 +10,10 @@ from typing_extensions import TypedDict
 from chanterd.judging.report import STRICT
 from chanterd.music.note import Note
 from chanterd.music.segment import Segment
-from chanterd.music.units import ms
+from chanterd.music.units import NS_PER_MINUTE, ms
+
+CLOSE_CLICKS = 1e-6
+"""What is nearer than this is rounding."""
 
 
 @with_config(STRICT)
@@ -43,6 +48,8 @@ class DrillShown(TypedDict):
     """False: the lead equals the theme note of the rep before, which goes on sounding."""
     end_offset_ms: float
     """Where the rep ends, from the ornament's own beat."""
+    clicks_ms: list[float]
+    """The clicks that fall in the rep, from the ornament's own beat."""
     steps: list[StepShown]
 
 
@@ -59,6 +66,7 @@ def drill_view(segment: Segment, sounding: Note) -> DrillShown:
         lead_offset_ms=ms(-beat),
         lead_sounds=drill.lead != sounding,
         end_offset_ms=ms(segment.lasts_ns - beat),
+        clicks_ms=[ms(at) for at in _clicks_in(segment)],
         steps=[
             StepShown(
                 step=index,
@@ -71,3 +79,11 @@ def drill_view(segment: Segment, sounding: Note) -> DrillShown:
             for index, step in enumerate(drill.steps)
         ],
     )
+
+
+def _clicks_in(segment: Segment) -> Iterator[int]:
+    """The clicks from its start on and before its end, from its own beat, which may be behind one."""
+    click_ns = NS_PER_MINUTE / segment.click_bpm
+    starts, ends = -segment.beat_ns / click_ns, (segment.lasts_ns - segment.beat_ns) / click_ns
+    for click in range(ceil(starts + segment.phase - CLOSE_CLICKS), ceil(ends + segment.phase - CLOSE_CLICKS)):
+        yield round((click - segment.phase) * click_ns)

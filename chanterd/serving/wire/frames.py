@@ -17,6 +17,7 @@ from chanterd.serving.wire.band import BandFrame
 from chanterd.serving.wire.free import FreeFrame, OrnamentFrame
 from chanterd.serving.wire.klass import ClassFrame, SoundFrame
 from chanterd.serving.wire.playing import CursorFrame, TuneFeedbackFrame, TuneFrame, TuneOrnamentFrame, TuneRoundFrame
+from chanterd.serving.wire.segments import SegmentFrame
 from chanterd.serving.wire.shapes import (
     CalibrationShown,
     ChanterShown,
@@ -226,6 +227,7 @@ Frame = (
     HelloFrame
     | ClockFrame
     | GridFrame
+    | SegmentFrame
     | LadderFrame
     | SessionFrame
     | NoteFrame

@@ -18,6 +18,7 @@ from chanterd.serving.wire.drill import DrillShown
 from chanterd.serving.wire.free import FreeShown
 from chanterd.serving.wire.grid import GridShown
 from chanterd.serving.wire.playing import TuneRunShown
+from chanterd.serving.wire.segments import SegmentShown
 
 
 @with_config(STRICT)
@@ -176,6 +177,8 @@ class PracticeShown(TypedDict):
     left_out: str
     """What of the scale is not played, in a sentence; empty if nothing."""
     grid: GridShown
+    segments: list[SegmentShown]
+    """The segment that goes on and the next one, in time; later ones come in frames of their own."""
     standard: str
     on_beat_ms: float
     """How far from the beat still counts as on it: the standard's limit at this tempo. It decides everywhere what is

@@ -7,7 +7,7 @@ from typing import Any
 _CLASS_ONLY = frozenset({"band", "wall", "seats", "offer", "class"})
 """About all seats together."""
 _OF_A_RUN = frozenset({"grid", "ladder", "note", "step", "rep", "feedback", "doubt", "session"})
-_OF_A_RUN |= {"tune", "cursor", "tune ornament", "tune feedback", "tune round", "ornament", "free"}
+_OF_A_RUN |= {"segment", "tune", "cursor", "tune ornament", "tune feedback", "tune round", "ornament", "free"}
 """What a player sees of their own; the desk gets the wall's summary instead."""
 _FOR_EVERYBODY = frozenset({"clock", "error", "hello"})
 

@@ -1,5 +1,7 @@
 """Makes the pages' shapes from runs, ladders and plans: drills in time, the click, and so on. Pure."""
 
+from collections.abc import Iterable
+
 from chanterd.hearing.learn import Learned
 from chanterd.music.grid import TempoGrid
 from chanterd.music.score import Score
@@ -13,6 +15,7 @@ from chanterd.practice.run import COUNT_IN_CLICKS, Run
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.drill import DrillShown, drill_view
 from chanterd.serving.wire.grid import GridShown
+from chanterd.serving.wire.segments import segment_view
 
 
 def sequence_view(score: Score) -> list[DrillShown]:
@@ -22,7 +25,7 @@ def sequence_view(score: Score) -> list[DrillShown]:
 
 
 def grid_view(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click_off: bool = False) -> GridShown:
-    """The click; the ornament's own beat of rep k is ``k * clicks_per_rep + ornament_beat``."""
+    """The click; ``ornament_beat`` is the ornament's own beat of the first rep."""
     return GridShown(
         beat0_ns=grid.beat0_ns,
         click_bpm=grid.click_bpm,
@@ -34,9 +37,13 @@ def grid_view(grid: TempoGrid, clicks_per_rep: int, ornament_beat: int, *, click
 
 
 def practice_view(
-    run: Run, feedback: FeedbackShown, doubt: str = "", ladder: shapes.LadderShown | None = None
+    run: Run,
+    feedback: FeedbackShown,
+    doubt: str = "",
+    ladder: shapes.LadderShown | None = None,
+    turns: Iterable[int] = (0, 1),
 ) -> shapes.PracticeShown:
-    """A run in progress."""
+    """A run in progress; ``turns`` are the one that goes on and the next."""
     exercise, layout = run.exercise, run.exercise.layout
     sequence = sequence_view(run.score)
     return shapes.PracticeShown(
@@ -45,6 +52,7 @@ def practice_view(
         sequence=sequence,
         left_out=run.score.left_out,
         grid=grid_view(run.grid, layout.clicks, round(layout.first_beat), click_off=exercise.click_off),
+        segments=[segment_view(run.score, run.grid, turn) for turn in turns],
         standard=exercise.standard.name,
         on_beat_ms=exercise.standard.on_beat_ms(run.grid.click_bpm),
         spread=exercise.spread.held_of_click,

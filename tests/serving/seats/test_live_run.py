@@ -63,6 +63,24 @@ def test_the_verdict_comes_while_the_ornament_is_still_in_the_ear(sitting: Sitti
     assert (final["rep"], final["said"], final["steps"]) == (first["rep"], first["said"], first["steps"])
 
 
+def test_each_rep_is_placed_in_time_before_it_starts(sitting: Sitting) -> None:
+    """The first two with the run; then each as the one before it starts. A later page gets the present two."""
+    start(sitting)
+    cue, practice = sitting.cue(), sitting.seat.practice()
+    assert practice is not None
+    assert [one["rep"] for one in practice["segments"]] == [0, 1]
+    sitting.until(cue.beat0_ns + cue.rep_ns - 50 * NS_PER_MS)
+    assert sitting.of("segment") == []
+    sitting.until(cue.beat0_ns + 4 * cue.rep_ns + 50 * NS_PER_MS)
+    segments = [frame["segment"] for frame in sitting.of("segment")]
+    assert [one["rep"] for one in segments] == [2, 3, 4, 5]
+    rep_ms = cue.rep_ns / NS_PER_MS
+    assert [one["starts_ms"] for one in segments] == [rep * rep_ms for rep in (2, 3, 4, 5)]
+    practice = sitting.seat.practice()
+    assert practice is not None
+    assert [one["rep"] for one in practice["segments"]] == [4, 5]
+
+
 def test_what_is_kept_back_has_no_preview(sitting: Sitting) -> None:
     """With feedback on every other rep no page gets a verdict before its time, nor a first one that gives it away."""
     sitting.practise(GRIP, 60.0, feedback="every other")

@@ -23,7 +23,7 @@ from tests.serving.played_seat import VALIDATOR, HandSource, Sitting, at_tempo, 
 
 KINDS = {"hello", "clock", "grid", "ladder", "session", "note", "step", "rep", "chanter", "learning", "calibration"}
 KINDS |= {"class", "sound", "seats", "offer", "resync", "error", "feedback", "history", "doubt", "band", "wall"}
-KINDS |= {"tune", "cursor", "tune ornament", "tune feedback", "tune round", "ornament", "free"}
+KINDS |= {"tune", "cursor", "tune ornament", "tune feedback", "tune round", "ornament", "free", "segment"}
 ELSEWHERE = {"band", "wall", "class", "sound", "seats", "offer", "tune", "cursor", "tune ornament"}
 ELSEWHERE |= {"tune feedback", "tune round"}
 ELSEWHERE |= {"ornament", "free"}
