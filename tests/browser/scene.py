@@ -9,12 +9,16 @@ from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
+from chanterd.music.drill import drill_from_words
+from chanterd.music.drill_score import drill_score
+from chanterd.music.grid import TempoGrid
+from chanterd.music.units import Bpm, Ns
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.drill import DrillShown, StepShown
 from chanterd.serving.wire.grid import GridShown
-from chanterd.serving.wire.segments import SegmentShown
+from chanterd.serving.wire.segments import SegmentShown, segment_view
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -105,18 +109,8 @@ def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> GridShown:
 
 def segments(click_bpm: float = 60.0, reps: int = 64) -> list[SegmentShown]:
     """The reps of the default layout in time: more than any scene lasts."""
-    click_ms = 60_000.0 / click_bpm
-    return [
-        {
-            "rep": rep,
-            "starts": 2.0 * rep,
-            "beat": 2.0 * rep + 1,
-            "ends": 2.0 * rep + 2,
-            "starts_ms": 2 * rep * click_ms,
-            "beat_ms": (2 * rep + 1) * click_ms,
-        }
-        for rep in range(reps)
-    ]
+    score, click = drill_score(drill_from_words("grip from B to C"), Bpm(click_bpm)), TempoGrid(Bpm(click_bpm), Ns(0))
+    return [segment_view(score, click, rep) for rep in range(reps)]
 
 
 def lengths_of(steps: list[StepResult], kind: str) -> Lengths:
