@@ -19,6 +19,7 @@ from chanterd.serving.routes.book import find_ornaments
 from chanterd.serving.wire.book import shown_book
 from chanterd.tables import read_tables
 from tests.browser import scene
+from tests.browser.placed_reps import segments
 
 TUNINGS = [
     {
@@ -77,7 +78,7 @@ def add_bookshelf(app: FastAPI, asked: list[tuple[str, str, Any]], refusal: Call
         return {
             "asked": asked,
             "sequence": [asked],
-            "segments": scene.segments(click_bpm, reps),
+            "segments": segments(click_bpm, reps),
             **{name: told[name] for name in ("click_bpm", "clicks_per_rep", "ornament_beat")},
         }
 

@@ -8,17 +8,14 @@ import random
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
-from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, Lengths, RepResult, StepResult
-from chanterd.music.drill import drill_from_words
-from chanterd.music.drill_score import drill_score
-from chanterd.music.grid import TempoGrid
-from chanterd.music.units import Bpm, Ns
+from chanterd.judging.report import ExtraResult, FaultResult, LeadResult, RepResult, StepResult
 from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.serving.status import Lateness, Pages, SeatStatus, Status
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.drill import DrillShown, StepShown
 from chanterd.serving.wire.grid import GridShown
-from chanterd.serving.wire.segments import SegmentShown, segment_view
+from tests.browser.placed_reps import segments
+from tests.browser.step_lengths import lengths_of
 
 Kind = Literal["quick", "held", "theme"]
 LENGTH_MS: dict[Kind, float] = {"quick": 34.0, "held": 62.0}
@@ -104,24 +101,6 @@ def grid(click_bpm: float = 60.0, beat0_ns: int = 0) -> GridShown:
         "clicks_per_rep": 2,
         "ornament_beat": 1,
         "click_off": False,
-    }
-
-
-def segments(click_bpm: float = 60.0, reps: int = 64) -> list[SegmentShown]:
-    """The reps of the default layout in time: more than any scene lasts."""
-    score, click = drill_score(drill_from_words("grip from B to C"), Bpm(click_bpm)), TempoGrid(Bpm(click_bpm), Ns(0))
-    return [segment_view(score, click, rep) for rep in range(reps)]
-
-
-def lengths_of(steps: list[StepResult], kind: str) -> Lengths:
-    """The lengths of the steps of one kind."""
-    lengths = [(one["step"], one["length_ms"]) for one in steps if one["kind"] == kind and one["length_ms"] is not None]
-    ratio = max(ms for _, ms in lengths) / min(ms for _, ms in lengths) if len(lengths) > 1 else None
-    return {
-        "steps": [step for step, _ in lengths],
-        "lengths_ms": [ms for _, ms in lengths],
-        "longest_over_shortest": ratio,
-        "spread_ms": None if ratio is None else 4.0,
     }
 
 
@@ -237,18 +216,18 @@ def dozen(wanted: DrillShown, click_bpm: float) -> list[RepResult]:
     return reps
 
 
-FEEDBACK: FeedbackShown = {
-    "schedule": "every rep",
-    "live": True,
-    "withheld": [],
-    "said": None,
-    "more": "",
-    "ask": None,
-    "guesses": None,
-    "clean": 0,
-    "played": 0,
-    "in_a_row": 0,
-}
+FEEDBACK = FeedbackShown(
+    schedule="every rep",
+    live=True,
+    withheld=[],
+    said=None,
+    more="",
+    ask=None,
+    guesses=None,
+    clean=0,
+    played=0,
+    in_a_row=0,
+)
 
 
 def practice(

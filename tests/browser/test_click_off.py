@@ -6,6 +6,7 @@ from playwright.sync_api import expect
 
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
+from tests.browser.placed_reps import segments
 from tests.browser.stand_in import StandIn
 
 KEPT = {
@@ -35,7 +36,7 @@ def test_a_rep_lies_where_the_players_own_pulse_has_it(inside: Inside) -> None:
         step["expected_ms"] += 800.0
         assert step["onset_ms"] is not None
         step["onset_ms"] += 800.0
-    run = {"segments": scene.segments(), "sequence": [asked], "reps": [rep], "readings": {}, "heard": []}
+    run = {"segments": segments(), "sequence": [asked], "reps": [rep], "readings": {}, "heard": []}
     assert inside("practise/reading.js", "(m, run) => m.beat_ms(run, 20)", run) == 41_800
     # While it is being played, with the lead told as step -1.
     live = {"-1": {**rep["lead"], "step": -1, "rep": 20}, "0": rep["steps"][0], "1": rep["steps"][1]}

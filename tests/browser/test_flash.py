@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser import scene
 from tests.browser.conftest import Inside, Open
+from tests.browser.placed_reps import segments
 from tests.browser.stand_in import StandIn
 
 CLICK_BPM = 200.0
@@ -100,7 +101,7 @@ def test_less_motion_is_kept(inside: Inside) -> None:
     """The dot of the beat walks; where less motion is asked for it stands still from click to click."""
     body = """(m, run, beats, motion) =>
       beats.map((beat) => m.track(run, beat, motion === "smooth").find((one) => one.key === "dot").cx)"""
-    run, beats = {"grid": scene.grid(), "segments": scene.segments()}, [0.1, 0.5, 0.9, 1.1, 1.9]
+    run, beats = {"grid": scene.grid(), "segments": segments()}, [0.1, 0.5, 0.9, 1.1, 1.9]
     walking = inside("practise/beat_dot.js", body, run, beats, "smooth")
     assert len(set(walking)) == len(beats)
     stepping = inside("practise/beat_dot.js", body, run, beats, "still")

@@ -14,6 +14,7 @@ from playwright.sync_api import expect
 from tests.browser import scene
 from tests.browser.bookshelf import TUNINGS
 from tests.browser.conftest import Inside, Open
+from tests.browser.placed_reps import segments
 from tests.browser.sound import PACKED, RATE, Sound, change, frequency, hz, unpacked
 from tests.browser.stand_in import StandIn, eventually
 
@@ -32,7 +33,7 @@ def timetable(drill: scene.Drill, click_bpm: float, reps: int = 2) -> Any:
     return {
         "asked": asked,
         "sequence": [asked],
-        "segments": scene.segments(click_bpm, reps),
+        "segments": segments(click_bpm, reps),
         "clicks_per_rep": 2,
         "ornament_beat": 1,
         "click_bpm": click_bpm,

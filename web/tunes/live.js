@@ -30,14 +30,15 @@ export const asRun = ({ rep, asked }, { on_beat_ms, grid }) => ({
   readings: {},
   heard: [],
   sequence: [asked],
+  segments: [],
   grid: { ...grid, click_off: true },
   on_beat_ms,
   ended: true,
   blank: false,
 });
 
-/** The same for hearing it: a rep of two clicks, the ornament's own beat on the second. */
-const timetableOf = ({ asked }, { grid }) => ({ sequence: [asked], click_bpm: grid.click_bpm, clicks_per_rep: 2, ornament_beat: 1, click_off: true });
+/** The same for hearing it: with the clicks where they are about it. */
+const timetableOf = ({ asked }, { grid }) => ({ sequence: [asked], click_bpm: grid.click_bpm });
 
 /** draw(run, verdicts, tune); `guess(rep, word)` answers what is asked, the rest is for hearing oneself. */
 export function liveView(find, { guess, playback, ...sounding }) {
