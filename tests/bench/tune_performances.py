@@ -29,6 +29,7 @@ CONDITIONS: dict[str, TuneHabits] = {
     "tempo wandering 12 %": replace(HUMAN, wander=0.12),
     "pointing half as strong again": replace(HUMAN, pointing=1.5),
     "pointing half as strong": replace(HUMAN, pointing=0.5),
+    "every ornament left out": replace(HUMAN, left_out=1.0),
     "crushed gracenotes": replace(HUMAN, crushed=0.2),
     "all mixed": replace(
         HUMAN,

@@ -16,6 +16,11 @@ class TuneCosts:
     """The first gracenote of an ornament that is left out, …"""
     missing_more: float = 0.15
     """… and each further one of the same: who leaves out an ornament leaves out all of it."""
+    bare: float = 0.85
+    """So much of that is taken off for who leaves out one ornament after the other: a beginner, or who tries the melody
+    by itself."""
+    bare_learned: float = 0.3
+    """How much of that habit one ornament more or less shows."""
     no_note: float = 1.3
     """A missing melody note."""
     melted: float = 0.02

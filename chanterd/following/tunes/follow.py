@@ -69,6 +69,8 @@ class _Reading(NamedTuple):
     """Which repeats were played again, a bit each."""
     loose: Loose
     """What the last onset is in it, if that costs by how long it lasts."""
+    bare: float
+    """How far the player leaves out one ornament after the other: 0 not at all, 1 all of them."""
 
 
 class TuneFollower:
@@ -91,7 +93,7 @@ class TuneFollower:
         self.at: list[int] = []
         self.ends: list[int | None] = []
         start = Link(BEFORE_FIRST, -1, 0, right=True, leap=False, passed=(), gap=0.0, back=None)
-        self._readings = [_Reading(0.0, start, NOTHING, click_ns, 0, Loose.NO)]
+        self._readings = [_Reading(0.0, start, NOTHING, click_ns, 0, Loose.NO, 0.0)]
         self._history: list[_Reading] = [self._readings[0]]
         self._bars = self._bar_of_each()
 
@@ -196,14 +198,21 @@ class TuneFollower:
         known = found.get(place)
         if known is None or known.price > extra:
             found[place] = _Reading(
-                extra, link, note, reading.click_ns, reading.taken, Loose.EXTRA if place != BEFORE_FIRST else Loose.NO
+                extra,
+                link,
+                note,
+                reading.click_ns,
+                reading.taken,
+                Loose.EXTRA if place != BEFORE_FIRST else Loose.NO,
+                reading.bare,
             )
         by_note, plain = self._reach.steps(place, reading.sounding)
         limit = self._readings[0].price + costs.held_extra + costs.beam  # what costs more is given up in any case
+        off = costs.bare * reading.bare
         for step in by_note[note]:
-            if price + step.price >= limit:
+            if price + step.price * (1 - off) >= limit:
                 break  # the ways on are in order of what is left out
-            self._link(found, reading, step, onset, at_ns, price + step.price, right=True)
+            self._link(found, reading, step, onset, at_ns, price + step.price - off * step.bare, right=True)
         if plain is not None and self._events[plain.to].note is not note and place != BEFORE_FIRST:
             wrong = costs.wrong_theme if self._events[plain.to].theme else costs.wrong_note + costs.held_wrong
             self._link(found, reading, plain, onset, at_ns, price + plain.price + wrong, right=False)
@@ -251,7 +260,14 @@ class TuneFollower:
                     click_ns += PACE_OF_NOTE * min(step.gap, 1.0) * (pace - click_ns)
         loose = Loose.NO if right or self._events[step.to].theme else Loose.WRONG
         new = Link(step.to, onset, at_ns, right, leap=False, passed=step.passed, gap=step.gap, back=link)
-        found[step.to] = _Reading(price, new, self.notes[onset], click_ns, taken, loose)
+        found[step.to] = _Reading(price, new, self.notes[onset], click_ns, taken, loose, self._bare(reading, step))
+
+    def _bare(self, reading: _Reading, step: Step) -> float:
+        """How far the player leaves out ornaments, after that step."""
+        bare, learned = reading.bare, self._costs.bare_learned
+        for _ in range(step.ornaments):
+            bare += learned * (1 - bare)
+        return bare if self._events[step.to].theme else bare * (1 - learned)
 
     # --- leaps
 
@@ -279,7 +295,9 @@ class TuneFollower:
         known = found.get(step.to)
         if known is None or known.price > price:
             link = Link(step.to, onset, at_ns, right=True, leap=True, passed=step.passed, gap=0.0, back=reading.link)
-            found[step.to] = _Reading(price, link, self.notes[onset], reading.click_ns, reading.taken, Loose.NO)
+            found[step.to] = _Reading(
+                price, link, self.notes[onset], reading.click_ns, reading.taken, Loose.NO, reading.bare
+            )
 
     def _leap_far(self, found: dict[int, _Reading], onset: int) -> None:
         """To wherever the last notes fit, from how matters were before them."""
@@ -298,7 +316,7 @@ class TuneFollower:
                 at = onset - TOGETHER + 1 + index
                 gap = self._events[place].at - self._events[places[index - 1]].at if index else 0.0
                 link = Link(place, at, self.at[at], right=True, leap=index == 0, passed=(), gap=gap, back=link)
-            found[places[-1]] = _Reading(price, link, run[-1], before.click_ns, before.taken, Loose.NO)
+            found[places[-1]] = _Reading(price, link, run[-1], before.click_ns, before.taken, Loose.NO, before.bare)
 
     def _bar_of_each(self) -> list[int]:
         """By event, the index of the bar start at or before it."""

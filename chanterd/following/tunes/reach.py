@@ -25,6 +25,10 @@ class Step(NamedTuple):
     repeat: int
     passed: tuple[int, ...]
     """The events left out, in order."""
+    bare: float = 0.0
+    """How much of its price is for ornaments that are wholly left out."""
+    ornaments: int = 0
+    """How many those are."""
 
 
 class Reach:
@@ -72,12 +76,13 @@ class Reach:
                 continue
             seen.add((step.to, step.way))
             event = self._graph.events[step.to]
+            step = self._with_bare(step, sounding)
             if event.note != sounding:
                 found[event.note].append(step)
                 if plain is None or (step.price < plain.price and len(step.passed) <= len(plain.passed)):
                     plain = step
             price = step.price + self._skip(step, sounding)
-            if price > FARTHEST or len(step.passed) >= FARTHEST_EVENTS:
+            if price - self._costs.bare * step.bare > FARTHEST or len(step.passed) >= FARTHEST_EVENTS:
                 continue
             for edge in self._graph.edges[step.to]:
                 if edge.way and step.way:
@@ -87,6 +92,20 @@ class Reach:
         for steps in found:
             steps.sort(key=lambda step: step.price)
         return found, plain
+
+    def _with_bare(self, step: Step, sounding: int) -> Step:
+        """The step with what its whole ornaments that are left out cost."""
+        events, costs = self._graph.events, self._costs
+        bare, ornaments = 0.0, 0
+        for segment in dict.fromkeys(events[place].segment for place in step.passed):
+            gone = [place for place in step.passed if events[place].segment == segment and not events[place].theme]
+            size = len(self._graph.score.segments[segment].drill.steps) - 1
+            heard = [place for place in gone if events[place].note != sounding]
+            if not heard or len(gone) != size:
+                continue
+            bare += costs.missing + (len(gone) - 1) * costs.missing_more if heard[0] == gone[0] else costs.missing_more
+            ornaments += 1
+        return step._replace(bare=min(bare, step.price), ornaments=ornaments)
 
     def _skip(self, step: Step, sounding: int) -> float:
         """The price of leaving out the event that a step leads to."""

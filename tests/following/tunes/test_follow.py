@@ -27,6 +27,20 @@ def test_every_onset_is_the_note_it_was(condition: str) -> None:
         assert f1(found, right, true) >= LEAST.get(condition, 0.99)
 
 
+@pytest.mark.parametrize("name", TEMPI)
+def test_the_melody_alone_is_followed_without_a_leap(name: str) -> None:
+    """Who leaves out every ornament is not lost: their ornaments are missing, one by one, and nothing else is."""
+    one = sample(name, replace(HUMAN, left_out=1.0), 5)
+    run = one.run()
+    found = run.found()
+    ornaments = [note["ornament"] for note in found["notes"] if note["ornament"] is not None]
+    states = {step["state"] for ornament in ornaments for step in ornament["steps"][:-1]}
+    assert (found["summary"]["restarts"], found["summary"]["stops"]) == (0, 0)
+    assert states <= {"missing", "merged"}
+    assert len(ornaments) >= 0.95 * sum(bool(note.gracenotes) for note in one.passage.notes)
+    assert f1(len(one.pairs(run)), len(one.pairs(run) & one.truth), len(one.truth)) >= 0.97
+
+
 def test_a_lost_player_is_found_within_two_bars() -> None:
     """Somebody who begins in the middle of the tune."""
     one = sample("lamp-at-quarry-hollow", HUMAN, 5)
