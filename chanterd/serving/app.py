@@ -10,42 +10,23 @@ from typing import Any
 from fastapi import FastAPI, Response, WebSocket
 from fastapi.staticfiles import StaticFiles
 from starlette.requests import HTTPConnection
-from starlette.responses import RedirectResponse
+from starlette.responses import JSONResponse, RedirectResponse
 from starlette.types import ASGIApp, Scope
 
 from chanterd import __version__
 from chanterd.config import bundled
 from chanterd.engraving.workshop import Workshop
-from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.access.gate import Gate, GrantOf, refusal, session_of
 from chanterd.serving.access.grants import Role
 from chanterd.serving.access.rights import home, page_files
+from chanterd.serving.bare_app import bare_app
 from chanterd.serving.book_answers import BookPress
 from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import FIRST_DRILL, Daemon
-from chanterd.serving.errors import UNFIT, Said, add_refusals
 from chanterd.serving.guard import Guard
-from chanterd.serving.late_route import LateRoute, description_of
-from chanterd.serving.routes.book import add_book_routes
-from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
-from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
+from chanterd.serving.late_route import LateRoutes, described_routes
 from chanterd.serving.routes.enter import add_enter_routes
-from chanterd.serving.routes.history import add_history_routes
 from chanterd.serving.routes.join import add_join_route
-from chanterd.serving.routes.klass import BODIES as CLASS_BODIES
-from chanterd.serving.routes.klass import add_class_routes
-from chanterd.serving.routes.listen import OfferRequest, add_listen_routes
-from chanterd.serving.routes.past_free import add_past_free_routes
-from chanterd.serving.routes.past_tunes import add_past_tune_routes
-from chanterd.serving.routes.plans import PlanChange, SessionRequest, add_plan_routes, add_session_routes
-from chanterd.serving.routes.players import NameRequest, SeatRequest, add_player_routes
-from chanterd.serving.routes.practice import GuessRequest, PracticeRequest, add_practice_routes
-from chanterd.serving.routes.progress import add_progress_routes
-from chanterd.serving.routes.proposal import RefusalRequest, add_proposal_routes
-from chanterd.serving.routes.repertoire import RepertoireRequest, add_repertoire_routes
-from chanterd.serving.routes.seats import NewSeatRequest, add_seat_routes
-from chanterd.serving.routes.sheet import SheetRequest, add_sheet_routes
-from chanterd.serving.routes.tunes import add_tune_routes
 from chanterd.serving.status import NS_PER_S, Status
 from chanterd.serving.wire import frames, shapes
 from chanterd.serving.wire.connection import talk
@@ -60,39 +41,31 @@ PAGE = (".", "index.html")
 
 READY_AFTER_S = 1.0
 """How long after the first stave the book's lists are made, seconds."""
-
 DESCRIPTION = (
     "The WebSocket at /live sends what is played on the chanter as JSON text frames; /frames.schema.json describes "
     "them. These routes start and stop things and show the state."
 )
 
 
-BODIES = (
-    PracticeRequest,
-    GuessRequest,
-    InputRequest,
-    ProfileRequest,
-    SessionRequest,
-    PlanChange,
-    NameRequest,
-    SeatRequest,
-    RefusalRequest,
-    SheetRequest,
-    OfferRequest,
-    *CLASS_BODIES,
-    KeepRequest,
-    NewSeatRequest,
-    RepertoireRequest,
-)
-FIELDS = tuple({field for body in BODIES for field in body.model_fields})
-
-
 def make_app(daemon: Daemon, port: int) -> ASGIApp:
     """The application, for requests to that port of this machine, or marked with another listener."""
+
+    def late_api() -> FastAPI:
+        from chanterd.serving.api import make_api  # noqa: PLC0415 - a sixth of all modules, none of which the page shows first
+
+        return make_api(daemon, workshop, press)
+
+    @cache
+    def described() -> bytes:
+        routes = [*app.routes, *api.app.routes]
+        return json.dumps(
+            described_routes(routes, title="chanterd", description=DESCRIPTION, version=__version__)
+        ).encode()
 
     async def make_ready() -> None:
         """Start what a page wants sooner or later: at once the engraver, and when it has settled the book's lists."""
         await workshop.warm_up(FIRST_DRILL)
+        await asyncio.to_thread(lambda: api.app)
         await asyncio.sleep(READY_AFTER_S)
         await press.make_ready()
 
@@ -109,39 +82,13 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
             await asyncio.to_thread(workshop.close)
 
     workshop, press = Workshop(daemon.tables.book), BookPress(daemon.tables.book)
-    shelf = Shelf(daemon.folder)
-    app = FastAPI(
-        title="chanterd",
-        description=DESCRIPTION,
-        version=__version__,
-        lifespan=lifespan,
-        openapi_url=None,  # it would be made in the event loop
-        responses={UNFIT: {"model": Said, "description": "Why it cannot be done, and what to do."}},
-    )
-    app.router.route_class = LateRoute  # type: ignore[assignment]  # FastAPI only makes it and keeps it
-    add_refusals(app, FIELDS)
-    _add_routes(app, daemon)
-    add_practice_routes(app, daemon, shelf)
-    add_listen_routes(app, daemon, shelf)
-    add_chanter_routes(app, daemon)
-    add_session_routes(app, daemon)
-    add_plan_routes(app, daemon)
-    add_seat_routes(app, daemon)
-    add_class_routes(app, daemon)
-    add_classes_routes(app, daemon)
-    add_book_routes(app, daemon, workshop, press)
-    add_sheet_routes(app, workshop)
-    add_tune_routes(app, daemon, shelf, workshop)
-    add_repertoire_routes(app, daemon, shelf)
-    add_player_routes(app, daemon)
-    add_history_routes(app, daemon)
-    add_past_tune_routes(app, daemon, shelf)
-    add_past_free_routes(app, daemon)
-    add_progress_routes(app, daemon)
-    add_proposal_routes(app, daemon, shelf)
+    app = bare_app(lifespan=lifespan)
+    _add_routes(app, daemon, described)
     add_enter_routes(app, daemon)
     _add_live(app, daemon)
     add_join_route(app, daemon)
+    api = LateRoutes("/api/", late_api, list(app.routes))
+    app.routes.append(api)
     app.mount("/", _Web(make_ready))
     return Guard(Gate(Bounds(app), daemon.entrance.grants, page_files(bundled("web"))), port)
 
@@ -176,11 +123,12 @@ async def _tick(daemon: Daemon) -> None:
         await daemon.tick_in_turn()
 
 
-def _add_routes(app: FastAPI, daemon: Daemon) -> None:
-    @app.get("/api/state")
-    async def state(grant: GrantOf) -> shapes.StateShown:
+def _add_routes(app: FastAPI, daemon: Daemon, described: Callable[[], bytes]) -> None:
+    # The page waits for this one; to check it, as other answers are checked, would take longer than to make it.
+    @app.get("/api/state", response_model=shapes.StateShown)
+    async def state(grant: GrantOf) -> Response:
         """All that a page needs to draw itself; for a seat's own page, that seat only."""
-        return daemon.state(Topic(seat=grant.seat))
+        return JSONResponse(daemon.state(Topic(seat=grant.seat)))
 
     @app.get("/api/status")
     async def status() -> Status:
@@ -191,10 +139,6 @@ def _add_routes(app: FastAPI, daemon: Daemon) -> None:
     async def schema() -> dict[str, Any]:
         """The JSON Schema of every frame on /live."""
         return await asyncio.to_thread(frames.frames_schema)
-
-    @cache
-    def described() -> bytes:
-        return json.dumps(description_of(app)).encode()
 
     @app.get("/openapi.json", include_in_schema=False)
     async def openapi() -> Response:

@@ -11,6 +11,8 @@ from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 
 from chanterd.config import ChanterdError, FieldsError, did_you_mean
+from chanterd.serving.access.gate import refusal
+from chanterd.serving.access.grants import ForbiddenError
 
 LOG = logging.getLogger(__name__)
 
@@ -70,6 +72,10 @@ def add_refusals(app: FastAPI, fields: Iterable[str]) -> None:
     @app.exception_handler(ChanterdError)
     async def _(_: Request, error: ChanterdError) -> JSONResponse:
         return answer(str(error), UNFIT)
+
+    @app.exception_handler(ForbiddenError)
+    async def _(_: Request, __: ForbiddenError) -> JSONResponse:
+        return refusal()
 
     @app.exception_handler(FieldsError)
     async def _(_: Request, errors: FieldsError) -> JSONResponse:

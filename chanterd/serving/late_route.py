@@ -5,19 +5,20 @@ takes a tenth of a second and several megabytes, and a page uses a few of them.
 """
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from threading import Lock
-from typing import Any
+from typing import Any, get_type_hints
 
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from fastapi.routing import APIRoute
-from starlette.routing import Route
+from starlette.responses import Response
+from starlette.routing import BaseRoute, Match, Route
 from starlette.types import Receive, Scope, Send
 
 _PREPARING = Lock()
-"""One route at a time: the types that several share must not be worked out by two threads at once."""
+"""One thing at a time: the types that several routes share must not be worked out by two threads at once."""
 
 
 class LateRoute(Route):
@@ -31,11 +32,19 @@ class LateRoute(Route):
 
     @cached_property
     def whole(self) -> APIRoute:
-        """The route with all that checks requests and answers; its summary is the endpoint's docstring."""
-        with _PREPARING:
-            route = APIRoute(self.path, self.endpoint, **self._options)
+        """The route with all that checks requests, and answers unless the endpoint writes them itself."""
+        itself = {"response_model": None} if get_type_hints(self.endpoint).get("return") is Response else {}
+        return self._make(**itself, responses=None)
+
+    def described(self) -> APIRoute:
+        """The route with all that describes it; its summary is the endpoint's docstring."""
+        route = self._make()
         route.summary, route.description = route.description.rstrip("."), ""
         return route
+
+    def _make(self, **options: Any) -> APIRoute:  # noqa: ANN401 - as above
+        with _PREPARING:
+            return APIRoute(self.path, self.endpoint, **{**self._options, **options})
 
     async def handle(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request; the first one waits for the rest of the route, and nobody waits with it."""
@@ -47,7 +56,41 @@ class LateRoute(Route):
         await self.whole.handle(scope, receive, send)
 
 
-def description_of(app: FastAPI) -> dict[str, Any]:
-    """The OpenAPI description of the application's routes; takes half a second, so call it outside the event loop."""
-    routes = [route.whole for route in app.routes if isinstance(route, LateRoute)]
-    return get_openapi(title=app.title, version=app.version, description=app.description, routes=routes)
+class LateRoutes(BaseRoute):
+    """All routes below a path, in an application that is put together, its modules loaded, at the first request."""
+
+    def __init__(self, path: str, make: Callable[[], FastAPI], others: Sequence[BaseRoute]) -> None:
+        """``others`` are routes outside it; what one of them knows is theirs, below the path too."""
+        self._path = path
+        self._make = make
+        self._others = others
+
+    @cached_property
+    def app(self) -> FastAPI:
+        """The application; takes a tenth of a second to make, so call it outside the event loop."""
+        with _PREPARING:
+            return self.__dict__.get("app") or self._make()
+
+    def matches(self, scope: Scope) -> tuple[Match, Scope]:
+        """Whether the request is for one of them; see Starlette."""
+        if scope["type"] != "http" or not scope["path"].startswith(self._path):
+            return Match.NONE, {}
+        if any(other.matches(scope)[0] is not Match.NONE for other in self._others):
+            return Match.NONE, {}
+        return Match.FULL, {}
+
+    async def handle(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request; the first one waits for the application, and nobody waits with it."""
+        if "app" not in self.__dict__:
+            await asyncio.to_thread(lambda: self.app)
+        await self.app(scope, receive, send)
+
+
+def described_routes(routes: Sequence[BaseRoute], *, title: str, description: str, version: str) -> dict[str, Any]:
+    """The OpenAPI description of the routes; takes half a second, so call it outside the event loop."""
+    return get_openapi(
+        title=title,
+        description=description,
+        version=version,
+        routes=[route.described() for route in routes if isinstance(route, LateRoute)],
+    )

@@ -1,9 +1,12 @@
 """The command line: it lists its commands, and loads for each only what that one needs."""
 
+import re
+import signal
 import subprocess
 import sys
 from pathlib import Path
 
+import httpx
 import pytest
 
 from chanterd.commands.main import SUMMARIES, load_command
@@ -15,6 +18,15 @@ WEB = {"fastapi", "uvicorn", "starlette"}
 DATABASE = {"sqlalchemy", "alembic"}
 PRINTING = {"verovio", "reportlab", "svglib"}
 NUMBERS = {"numpy", "scipy"}
+SELDOM = {"cryptography", "segno", "defusedxml", "tomlkit", "chanterd.assessing", "chanterd.progress.report"}
+"""For TLS, QR codes, tunes from a file, changed plans, recordings and reports."""
+LOADED = """
+import sys, atexit
+atexit.register(lambda: sys.stderr.write(' '.join(sorted({name.split('.')[0] for name in sys.modules}))))
+from chanterd.commands.main import main
+main()
+"""
+"""Runs a command, and names at its end what it has imported."""
 PLAN = """
 name = "A short one"
 said = "One part."
@@ -46,14 +58,8 @@ def test_the_list_of_commands_says_what_each_command_says_itself(name: str) -> N
 
 def loaded_by(*words: str) -> set[str]:
     """The top-level packages that a command has imported by its end, in a process of its own."""
-    script = (
-        "import sys, atexit\n"
-        "atexit.register(lambda: sys.stderr.write(' '.join(sorted({name.split('.')[0] for name in sys.modules}))))\n"
-        "from chanterd.commands.main import main\n"
-        "main()\n"
-    )
     done = subprocess.run(
-        [sys.executable, "-c", script, *words], cwd=TOP, capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", LOADED, *words], cwd=TOP, capture_output=True, text=True, check=True, timeout=60
     )
     return set(done.stderr.split())
 
@@ -92,3 +98,22 @@ def test_a_daemon_loads_what_prints_only_when_something_is_printed(tmp_path: Pat
     loaded = loaded_by("practise", str(plan), "--port", "0", "--no-open", "--data", str(tmp_path / "data"))
     assert WEB & loaded == WEB
     assert PRINTING & loaded == set()
+
+
+def test_a_daemon_that_nobody_uses_yet_has_loaded_only_what_its_page_needs(tmp_path: Path) -> None:
+    """The page is drawn without what records, reports, encrypts or reads a tune, and without most of the routes."""
+    words = ("serve", "--input", "demo", "--port", "0", "--no-open", "--data", str(tmp_path))
+    script = LOADED.replace("split('.')[0]", "strip()")
+    with subprocess.Popen(
+        [sys.executable, "-c", script, *words], cwd=TOP, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as process:
+        assert process.stdout is not None
+        found = re.search(r"http://\S+", process.stdout.readline())
+        assert found is not None
+        assert httpx.get(f"{found[0]}api/state").json()["seats"]
+        process.send_signal(signal.SIGINT)
+        loaded = set(process.communicate(timeout=60)[1].split())
+    assert "chanterd.serving.app" in loaded
+    assert loaded & (PRINTING | NUMBERS | SELDOM) == set()
+    routes = {name.rpartition(".")[2] for name in loaded if name.startswith("chanterd.serving.routes.")}
+    assert routes <= {"enter", "join"}

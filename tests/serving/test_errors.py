@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter, ValidationError
 
-from chanterd.serving.app import FIELDS
+from chanterd.serving.api import FIELDS
 from chanterd.serving.errors import sentence
 from chanterd.serving.routes.practice import PracticeRequest
 from tests.serving.played_seat import HandSource

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from chanterd.config import ChanterdError, bundled
 from chanterd.serving.access.entrance import LockedError
 from chanterd.serving.access.gate import GrantOf, cookie_name, refusal, token_of
-from chanterd.serving.access.grants import ForbiddenError, Grant, Role
+from chanterd.serving.access.grants import Grant, Role
 from chanterd.serving.access.listeners import listener_of
 from chanterd.serving.access.lockout import WINDOW_NS
 from chanterd.serving.access.rights import home
@@ -65,10 +65,6 @@ class WaysShown(BaseModel):
 def add_enter_routes(app: FastAPI, daemon: Daemon) -> None:
     """Add them."""
     entrance = daemon.entrance
-
-    @app.exception_handler(ForbiddenError)
-    async def _(_: Request, __: ForbiddenError) -> JSONResponse:
-        return refusal()
 
     @app.post("/api/enter", status_code=DONE, openapi_extra={"requestBody": ENTER_BODY})
     async def enter(request: Request) -> Response:
