@@ -7,6 +7,7 @@ from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.bare_app import bare_app
 from chanterd.serving.book_answers import BookPress
 from chanterd.serving.daemon import Daemon
+from chanterd.serving.late_route import prepare
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
 from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
@@ -69,4 +70,5 @@ def make_api(daemon: Daemon, workshop: Workshop, press: BookPress) -> FastAPI:
     add_past_free_routes(app, daemon)
     add_progress_routes(app, daemon)
     add_proposal_routes(app, daemon, shelf)
+    prepare(app, "/api/practice")  # a run begins at once, and FastAPI itself loads modules with the first body
     return app

@@ -40,7 +40,7 @@ PAGE = (".", "index.html")
 """The paths of the page itself, as StaticFiles has them."""
 
 READY_AFTER_S = 1.0
-"""How long after the first stave the book's lists are made, seconds."""
+"""How long after the start the rest is loaded, and after the first stave the book's lists are made, seconds."""
 DESCRIPTION = (
     "The WebSocket at /live sends what is played on the chanter as JSON text frames; /frames.schema.json describes "
     "them. These routes start and stop things and show the state."
@@ -57,26 +57,32 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
 
     @cache
     def described() -> bytes:
-        routes = [*app.routes, *api.app.routes]
+        routes = [*app.routes, *api.load().routes]
         return json.dumps(
             described_routes(routes, title="chanterd", description=DESCRIPTION, version=__version__)
         ).encode()
 
+    async def load_rest(after_s: float = 0.0) -> None:
+        """Load what is left before somebody plays: in a run, nothing may have to be read from the disk."""
+        await asyncio.sleep(after_s)
+        await asyncio.to_thread(api.load)
+
     async def make_ready() -> None:
         """Start what a page wants sooner or later: at once the engraver, and when it has settled the book's lists."""
         await workshop.warm_up(FIRST_DRILL)
-        await asyncio.to_thread(lambda: api.app)
+        await load_rest()
         await asyncio.sleep(READY_AFTER_S)
         await press.make_ready()
 
     @contextlib.asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         daemon.start()
-        ticking = asyncio.create_task(_tick(daemon))
+        tasks = [asyncio.create_task(_tick(daemon)), asyncio.create_task(load_rest(READY_AFTER_S))]
         try:
             yield
         finally:
-            ticking.cancel()
+            for task in tasks:
+                task.cancel()
             await daemon.stop()
             await press.close()
             await asyncio.to_thread(workshop.close)

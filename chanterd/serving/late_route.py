@@ -6,8 +6,7 @@ takes a tenth of a second and several megabytes, and a page uses a few of them.
 
 import asyncio
 from collections.abc import Callable, Sequence
-from functools import cached_property
-from threading import Lock
+from threading import RLock
 from typing import Any, get_type_hints
 
 from fastapi import FastAPI
@@ -17,7 +16,7 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Match, Route
 from starlette.types import Receive, Scope, Send
 
-_PREPARING = Lock()
+_PREPARING = RLock()
 """One thing at a time: the types that several routes share must not be worked out by two threads at once."""
 
 
@@ -29,31 +28,35 @@ class LateRoute(Route):
         super().__init__(path, endpoint, include_in_schema=options["include_in_schema"])
         self.methods = set(options["methods"])
         self._options = options
+        self._whole: APIRoute | None = None
 
-    @cached_property
-    def whole(self) -> APIRoute:
+    def prepare(self) -> APIRoute:
         """The route with all that checks requests, and answers unless the endpoint writes them itself."""
-        itself = {"response_model": None} if get_type_hints(self.endpoint).get("return") is Response else {}
-        return self._make(**itself, responses=None)
+        with _PREPARING:
+            if self._whole is None:
+                itself = {"response_model": None} if get_type_hints(self.endpoint).get("return") is Response else {}
+                self._whole = self._make(**itself, responses=None)
+            return self._whole
 
     def described(self) -> APIRoute:
         """The route with all that describes it; its summary is the endpoint's docstring."""
-        route = self._make()
+        with _PREPARING:
+            route = self._make()
         route.summary, route.description = route.description.rstrip("."), ""
         return route
 
     def _make(self, **options: Any) -> APIRoute:  # noqa: ANN401 - as above
-        with _PREPARING:
-            return APIRoute(self.path, self.endpoint, **{**self._options, **options})
+        return APIRoute(self.path, self.endpoint, **{**self._options, **options})
 
     async def handle(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request; the first one waits for the rest of the route, and nobody waits with it."""
         if scope["method"] not in (self.methods or ()):
             await super().handle(scope, receive, send)
             return
-        if "whole" not in self.__dict__:
-            await asyncio.to_thread(lambda: self.whole)
-        await self.whole.handle(scope, receive, send)
+        whole = self._whole
+        if whole is None:
+            whole = await asyncio.to_thread(self.prepare)
+        await whole.handle(scope, receive, send)
 
 
 class LateRoutes(BaseRoute):
@@ -64,12 +67,14 @@ class LateRoutes(BaseRoute):
         self._path = path
         self._make = make
         self._others = others
+        self._app: FastAPI | None = None
 
-    @cached_property
-    def app(self) -> FastAPI:
+    def load(self) -> FastAPI:
         """The application; takes a tenth of a second to make, so call it outside the event loop."""
         with _PREPARING:
-            return self.__dict__.get("app") or self._make()
+            if self._app is None:
+                self._app = self._make()
+            return self._app
 
     def matches(self, scope: Scope) -> tuple[Match, Scope]:
         """Whether the request is for one of them; see Starlette."""
@@ -81,9 +86,17 @@ class LateRoutes(BaseRoute):
 
     async def handle(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request; the first one waits for the application, and nobody waits with it."""
-        if "app" not in self.__dict__:
-            await asyncio.to_thread(lambda: self.app)
-        await self.app(scope, receive, send)
+        app = self._app
+        if app is None:
+            app = await asyncio.to_thread(self.load)
+        await app(scope, receive, send)
+
+
+def prepare(app: FastAPI, path: str) -> None:
+    """Prepare the routes with that path already."""
+    for route in app.routes:
+        if isinstance(route, LateRoute) and route.path == path:
+            route.prepare()
 
 
 def described_routes(routes: Sequence[BaseRoute], *, title: str, description: str, version: str) -> dict[str, Any]:

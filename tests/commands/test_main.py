@@ -103,7 +103,8 @@ def test_a_daemon_loads_what_prints_only_when_something_is_printed(tmp_path: Pat
 def test_a_daemon_that_nobody_uses_yet_has_loaded_only_what_its_page_needs(tmp_path: Path) -> None:
     """The page is drawn without what records, reports, encrypts or reads a tune, and without most of the routes."""
     words = ("serve", "--input", "demo", "--port", "0", "--no-open", "--data", str(tmp_path))
-    script = LOADED.replace("split('.')[0]", "strip()")
+    later = "from chanterd.serving import app; app.READY_AFTER_S = 600"
+    script = later + LOADED.replace("split('.')[0]", "strip()")
     with subprocess.Popen(
         [sys.executable, "-c", script, *words], cwd=TOP, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     ) as process:
