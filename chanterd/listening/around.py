@@ -150,20 +150,25 @@ NOTHING = Going({}, 0.0)
 class Around:
     """What an ornament costs where it is."""
 
-    __slots__ = ("_drills", "_likely", "_otherwise", "least")
+    __slots__ = ("_drills", "_known", "_otherwise", "least", "likely")
 
     def __init__(self, going: Going, likely: Likely, prices: Prices) -> None:
         """``going`` is what may be going on when it begins."""
         self._drills = going.drills
-        self._likely = likely
+        self.likely = likely
+        self._known: dict[int, float] = {}
+        """By identity: a way is asked for many times, and to compare two of them takes long."""
         self._otherwise = min([going.free, *(price + prices.odd_one for price in going.drills.values())])
         self.least = min([self._otherwise + likely.least, *going.drills.values()])
 
     def price(self, way: Way) -> float:
         """The price of this ornament here."""
-        price = self._likely.price(way) + self._otherwise
-        if way.words is not None and way.words in self._drills:
-            return min(price, self._drills[way.words])
+        price = self._known.get(id(way))
+        if price is None:
+            price = self.likely.price(way) + self._otherwise
+            if way.words is not None and way.words in self._drills:
+                price = min(price, self._drills[way.words])
+            self._known[id(way)] = price
         return price
 
 
@@ -182,11 +187,9 @@ class Lately:
         """Take the next ones."""
         for one in found:
             if one.choices:
-                self._going = self._going.before(self._prices).after(
-                    one.choices, self._habits.likely(self._prices), self._prices
-                )
+                self._going = self._going.before(self._prices).after(one.choices, self.around.likely, self._prices)
                 self._habits.add(one)
-        self._renew()
+                self._renew()
 
     def _renew(self) -> None:
         self.around = Around(self._going.before(self._prices), self._habits.likely(self._prices), self._prices)

@@ -12,7 +12,7 @@ from math import exp, hypot, inf, log
 from typing import NamedTuple
 
 from chanterd.following.reading import Sound
-from chanterd.listening.around import Around, Lately
+from chanterd.listening.around import Lately
 from chanterd.listening.found import Choice, Found
 from chanterd.listening.match import EXTRA, Match, is_noise, matcher_of
 from chanterd.listening.prices import STANDARD_PRICES, Prices
@@ -204,7 +204,7 @@ class Listener:
         """The cheapest way to read a sound as a melody note; its length is the last of ``_logs``."""
         letters, links, logs, least = self._letters, self._links, self._logs, self._least
         longest, find, most, long = self._matcher.longest, self._matcher.find, self._most_step, False
-        own, known = self._melody(logs[last]), self._prices.extra
+        own, known, likely = self._melody(logs[last]), self._prices.extra, self._lately.around.price
         best, back, match = links[last - 1].price, last - 1, None
         for first in range(last - 2, max(-1, last - longest), -1):
             length = logs[first + 1]
@@ -217,10 +217,15 @@ class Listener:
             if so_far + least[size] >= best:
                 continue
             matches = find(letters[first : last + 1])
+            at_best = so_far + self._at_best[size]
+            passing = so_far + self._passing(first) if size == 1 and matches else so_far
             for one in matches:
                 if so_far + one.price + least[size] >= best:
                     break
-                price = so_far + self._price(one, first, last, self._lately.around)
+                around = likely(one.variant.way)
+                if at_best + one.price + around >= best:
+                    continue
+                price = passing + self._alone(one, first, last) + around
                 if price < best:
                     best, back, match = price, first, one
             if size == 1:
@@ -233,12 +238,10 @@ class Listener:
                     best, back, match = price, first, None
         return Link(best + own, back, match)
 
-    def _price(self, match: Match, first: int, last: int, around: Around) -> float:
-        price = self._alone(match, first, last) + around.price(match.variant.way)
-        letters = self._letters
-        if last - first == 2 and letters[first] != letters[last] and is_noise(*letters[first : last + 1]):  # noqa: PLR2004 - a single step
-            price += self._prices.as_noise
-        return price
+    def _passing(self, first: int) -> float:
+        """What a single step costs besides, where the fingers pass through it anyway."""
+        before, note, after = self._letters[first : first + 3]
+        return self._prices.as_noise if before != after and is_noise(before, note, after) else 0.0
 
     def _alone(self, match: Match, first: int, last: int) -> float:
         """The price of a reading by itself: its notes, and how long they are."""
@@ -248,7 +251,16 @@ class Listener:
         offs: list[float] = []
         longest = 0.0
         beside = self._beside(match, first) if match.extras else NOTHING
-        for place, whole in self._lengths(match, first):
+        if match.broken:
+            lengths = self._lengths(match, first)
+        else:
+            theme = len(held)
+            lengths = [
+                (place, length)
+                for place, length in zip(match.places, logs[first + 1 : last], strict=False)
+                if 0 <= place < theme
+            ]
+        for place, whole in lengths:
             length = whole - times[place]
             longest = max(longest, length)
             size = sizes[held[place]]
@@ -345,10 +357,7 @@ class Listener:
         choices: list[Choice] = []
         others = []
         if link.match is not None:
-            priced = [
-                Choice(self._alone(one, first, last), one)
-                for one in self._matcher.find(self._letters[first : last + 1])
-            ]
+            priced = self._choices(first, last)
             total = {id(one.match): one.price + self._lately.around.price(one.way) for one in priced}
             priced.sort(key=lambda one: total[id(one.match)])
             least = total[id(priced[0].match)]
@@ -357,6 +366,18 @@ class Listener:
         lead = None if self._letters[first] == NO_NOTE else self._sound(first)
         sounds = tuple(self._sound(index) for index in range(first + 1, last + 1))
         return Found(lead, sounds, tuple(choices), tuple(others))
+
+    def _choices(self, first: int, last: int) -> list[Choice]:
+        """All that a run may be by itself, but for what is far too dear."""
+        at_best, most = self._at_best[last - first - 1] - CHOICES_WITHIN, inf
+        choices: list[Choice] = []
+        for one in self._matcher.find(self._letters[first : last + 1]):
+            if one.price + at_best > most:
+                break
+            price = self._alone(one, first, last)
+            most = min(most, price)
+            choices.append(Choice(price, one))
+        return choices
 
     def _sound(self, index: int) -> Sound:
         at_ns, end = self._at[index], self._ends[index]

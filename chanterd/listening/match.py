@@ -98,7 +98,7 @@ class Matcher:
         if len(heard) > self._sounds.longest_between.get(heard[0] + heard[-1], 0) + MOST_EXTRA:
             return ()
         best = _Best()
-        whole, costs = self._sounds.whole, self._costs
+        whole, costs, wrong = self._sounds.whole, self._costs, self._prices.wrong
         indices = tuple(range(len(heard)))
         seen = {indices}
         shorter: list[_Kept] = [(heard, indices, 0.0, (), ())]
@@ -111,7 +111,8 @@ class Matcher:
                 if extras == MOST_EXTRA:
                     continue
                 size = len(letters)
-                for place in range(1, size - 1) if size > SMALLEST else ():
+                mistaken = size > SMALLEST and price + wrong <= best.most
+                for place in range(1, size - 1) if mistaken else ():
                     variants = whole.get(f"{letters[:place]}?{letters[place + 1 :]}")
                     if variants is not None:
                         right = [one for one in variants if one.way.letters[place - 1] != letters[place]]
