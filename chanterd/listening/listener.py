@@ -67,6 +67,7 @@ class Listener:
         self._links: list[Link] = [START]
         """One for each sound whose length is known."""
         self._noise_most, self._noise_usual = log(prices.noise_ms), log(prices.noise_usual_ms)
+        self._slow = log(prices.slow_ms)
         self._long = sounds_of(book or standard_book()).long
         self._set_sizes()
 
@@ -249,7 +250,7 @@ class Listener:
         held, times, sizes = way.held, match.variant.times, self._sizes
         price, left_out, instead = match.price, match.variant.left_out, match.variant.instead
         offs: list[float] = []
-        longest = 0.0
+        longest = written_long = 0.0
         beside = self._beside(match, first) if match.extras else NOTHING
         if match.broken:
             lengths = self._lengths(match, first)
@@ -262,7 +263,7 @@ class Listener:
             ]
         for place, whole in lengths:
             length = whole - times[place]
-            longest = max(longest, length)
+            longest, written_long = max(longest, length), max(written_long, whole)
             size = sizes[held[place]]
             if place in beside and length < size:
                 length = min(size, log(exp(whole) + beside[place]) - times[place])
@@ -288,9 +289,13 @@ class Listener:
             else:
                 price += square if differs > 0 or square < most else most
         price += self._half_hand[count] * middle * middle + self._at_best[count]
-        if longest > self._long_step:
+        if longest > self._long_step or longest > self._slow:
             melody = max(logs[last], logs[first] if first or self._letters[0] != NO_NOTE else -inf)
             share = exp(longest - melody)
+            if count == 1 and longest > self._slow:
+                price += prices.dotted * max(0.0, share - prices.dotted_from)
+            if written_long > longest:
+                price += prices.dotted * max(0.0, exp(written_long - melody) - prices.cadence_share)
             if share > prices.as_long:
                 price += prices.as_long_price * (share - prices.as_long)
         return price

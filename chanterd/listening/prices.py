@@ -50,6 +50,16 @@ class Prices:
     as_long_price: float = 9.0
     """… and cost so much for each whole share more."""
 
+    slow_ms: float = 65.0
+    """A single gracenote up to this may be beside a note of any length (common practice, no source) …"""
+    dotted_from: float = 0.2
+    """… and a longer one takes no more than this share of the longer note beside it: a dotted pair's short note takes a
+    third …"""
+    dotted: float = 16.0
+    """… and costs so much for each whole share more."""
+    cadence_share: float = 0.75
+    """A step that is written long takes no more than this share of the longer note beside it, at the same price."""
+
     missing: float = 3.0
     """A step left out."""
     wrong: float = 4.0

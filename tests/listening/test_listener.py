@@ -1,6 +1,8 @@
 """What is recognised from onsets alone, and when; the ornaments' notes are common practice, no source."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from chanterd.listening.listener import REST_NS, Listener
 from chanterd.music.drill import all_drills
@@ -73,6 +75,52 @@ def test_a_melodys_short_notes_are_not_gracenotes(played: str) -> None:
     """Dotted, even, or plain."""
     graced = "A400 g35 A400 g35 A400 g35 A400 g35 A400 g35 A400"
     assert set(words_in(f"{graced} {played}")) == {"G gracenote from low A to low A"}
+
+
+@st.composite
+def dotted(draw: st.DrawFn) -> str:
+    """Long and short notes by turns, three to one, that lead to neighbours and never straight back."""
+    beat_ms = draw(st.integers(480, 1000))
+    place, written = draw(st.integers(0, 8)), list[str]()
+    before = -1
+    for turn in range(draw(st.integers(8, 24))):
+        length = beat_ms * (0.75 if turn % 2 == 0 else 0.25) * draw(st.floats(0.96, 1.04))
+        written.append(f"{'GABcdefga'[place]}{length:.0f}")
+        moves = [place + step for step in (-2, -1, 1, 2) if 0 <= place + step <= 8 and place + step != before]
+        before, place = place, draw(st.sampled_from(moves))
+    return " ".join(written)
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(dotted())
+def test_a_dotted_melodys_short_notes_are_none_with_nothing_known_of_the_player(played: str) -> None:
+    """At any tempo from 60 to 125 beats a minute, from the first note on (common practice, no source)."""
+    assert words_in(played) == []
+
+
+def test_a_slow_gracenote_beside_a_long_note_is_one_all_the_same() -> None:
+    """The commonest fault of all: what makes it melody is its share of the notes around it."""
+    assert words_in("A900 g95 A900") == ["G gracenote from low A to low A"]
+
+
+def test_what_crosses_takes_its_time_from_the_steps_beside_it() -> None:
+    """A short step beside a noise was not crushed, and the ornament is what it would be without the noise."""
+    clean = "c500 G55 d30 G55 e30 A600 "
+    assert words_in(clean * 3 + "c500 G30 c25 d8 G55 e30 A600") == words_in(clean * 4)
+
+
+def test_where_a_step_is_left_out_the_one_before_it_may_last_on() -> None:
+    """The finger comes down when the next one moves."""
+    clean = "A600 g35 c60 d30 c600 "
+    assert words_in(clean * 3 + "A600 g90 d30 c600")[-1] == "doubling from low A to C"
+
+
+def test_a_note_that_is_broken_off_for_long_is_a_melody_note() -> None:
+    """A crushed G gracenote after the grip is no part of its theme note."""
+    assert words_in("c500 G55 d30 G55 e30 A700 g8 A400") == [
+        "taorluath from C to low A",
+        "G gracenote from low A to low A",
+    ]
 
 
 def test_what_is_no_ornament_of_the_book_is_found_with_its_notes() -> None:
