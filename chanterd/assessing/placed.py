@@ -23,7 +23,7 @@ from chanterd.practice.run import RepEvent, make_run
 
 NO_BEAT = "No beat is certain here, so early and late are not judged."
 UNEVEN = "The distances between the reps are too uneven for a certain beat, so early and late are not judged."
-IN_HISTORY = "Early and late are judged once you take it into the history: chanterd history import."
+IN_HISTORY = "Early and late are judged once you keep it in the history."
 TENTH_MS = NS_PER_MS // 10
 
 

@@ -241,7 +241,8 @@ class Listener:
 
     def _passing(self, first: int) -> float:
         """What a single step costs besides, where the fingers pass through it anyway."""
-        before, note, after = self._letters[first : first + 3]
+        letters = self._letters
+        before, note, after = letters[first], letters[first + 1], letters[first + 2]
         return self._prices.as_noise if before != after and is_noise(before, note, after) else 0.0
 
     def _alone(self, match: Match, first: int, last: int) -> float:
