@@ -173,7 +173,7 @@ def main() -> None:
         by_condition[condition.name] = measure(condition, asked.onsets, asked.seed, asked.show)
         right, exact, of = measure_passages(condition, asked.recordings, asked.seed, asked.show)
         passages.add_row(condition.name, f"{right / max(1, of):.4f}", f"{exact / max(1, of):.4f}", str(of))
-    console = Console()
+    console = Console(width=200)
     console.print(names_table(by_condition))
     console.print(passages)
     takes = {name: scores["take"] for name, (scores, _) in by_condition.items()}
