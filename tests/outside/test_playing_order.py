@@ -9,6 +9,7 @@ import tempfile
 import warnings
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import music21
@@ -16,12 +17,17 @@ import pytest
 from music21.note import Note as ReadNote
 
 from chanterd.config import bundled
+from chanterd.hearing.model_tune import model_tune
+from chanterd.music.book import standard_book
+from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.abc import read_abc
 from chanterd.music.tunes.musicxml import read_musicxml
 from chanterd.music.tunes.passage import make_passage
 from chanterd.music.tunes.route import route
-from chanterd.music.tunes.tune import Tune
+from chanterd.music.tunes.tune import Meter, Tune
+from chanterd.music.units import Bpm
 from tests.music.tunes.piece_writer import Bar, Piece, Section, as_played, as_written, piece_abc, piece_xml
+from tests.music.tunes.tune_writer import DIVISIONS
 from tests.outside.made_up_pieces import METERS, made_up_piece
 from tests.outside.test_tunes import abc2midi, sounding
 
@@ -138,3 +144,24 @@ def test_abc2midi_plays_our_tunes_in_the_same_order(tmp_path: Path, path: Path) 
         for note in (*tune.notes[owner].gracenotes, tune.notes[owner].note)
     ]
     assert mine == [pitch for pitch, _ in abc2midi(path.read_text(encoding="utf-8"), tmp_path)]
+
+
+def test_what_is_heard_is_when_partitura_has_it(tmp_path: Path) -> None:
+    """Repeats unfolded, at any tempo: each note that sounds anew begins within a ms of where partitura has it."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # its own, and those of what it imports
+        import partitura  # noqa: PLC0415
+
+        for seed in range(0, 60, 2):
+            meter = METERS[seed % len(METERS)]
+            piece = [replace(one, meter=None) for one in bare(made_up_piece(seed, meter)) if one.meter is None]
+            path, bpm = tmp_path / f"{seed}.musicxml", (40.0, 60.0, 90.0)[seed % 3]
+            path.write_text(piece_xml(piece, meter), encoding="utf-8")
+            tune = read_musicxml(path.read_bytes())
+            click_s = 60 / bpm / float((tune.meter or Meter(4, 4)).click)
+            unfolded = partitura.score.unfold_part_maximal(partitura.load_musicxml(path).parts[0])
+            notes = sorted(unfolded.iter_all(partitura.score.Note), key=lambda note: note.start.t)
+            theirs = [(note.start.t / (4 * DIVISIONS) * click_s, note.midi_pitch) for note in notes]
+            anew = theirs[:1] + [after for before, after in pairwise(theirs) if before[1] != after[1]]
+            heard = model_tune(tune, 0, len(tune.notes) - 1, Bpm(bpm), standard_spread(), standard_book()).notes
+            assert [one.at_s for one in heard] == pytest.approx([at for at, _ in anew], abs=1e-3)
