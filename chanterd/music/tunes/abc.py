@@ -32,6 +32,8 @@ ENDING = re.compile(r"\[?\s*(?P<times>\d{1,2}(?:[,-]\d{1,2})*)|\[\s*\"(?P<words>
 AFTER_BAR = re.compile(r"\s*\[?(?P<times>\d{1,2}(?:[,-]\d{1,2})*)(?P<words>)")
 BAR = re.compile(r":*\[?\|(?:[|\]]|\[(?![A-Za-z]:|\s*[\d\"]|" + AT_ONCE + r"))*:*|::+|\[(?=\s|$)")
 DECORATION = re.compile(r"!(?:[^!\s]{1,30})!|\+[a-zA-Z]{2,15}\+")
+JUMP = re.compile(r"D\.?[CS]\.?|da(?:capo|coda)\b", re.IGNORECASE)
+"""Decorations that lead back to the beginning, to a sign, or to the coda."""
 QUOTED = re.compile(r"\"[^\"]*\"?")
 PASSED_OVER = frozenset(" \t)$`\\*;~.!-(HIJKLMNOPQRSTUVWhijklmnopqrstuvwy")
 """Blanks, slurs, line breaks, and letters that stand for decorations."""
@@ -184,6 +186,8 @@ class _Reader:
             quoted = QUOTED.match(text, at)
             return quoted.end() if quoted else at + 1
         if letter in "!+" and (decoration := DECORATION.match(text, at)):
+            if JUMP.match(decoration[0], 1):
+                self._remark(at, f"'{decoration[0]}' is not followed; the tune goes on as it is written.")
             return decoration.end()
         if letter == "(" and (tuplet := TUPLET.match(text, at)):
             self._begin_tuplet(tuplet)

@@ -23,6 +23,8 @@ LARGEST = 5_000_000
 """Bytes of a document, also after it is unpacked."""
 METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 """How a file may be packed, by MusicXML 4.0."""
+JUMPS = ("dacapo", "dalsegno", "tocoda")
+"""Attributes of a sound that lead elsewhere."""
 LONGEST_NUMBER = 9
 """Digits; no number in a score has more."""
 _DURATION = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,6})?")
@@ -117,6 +119,8 @@ class _Reader:
                     at = max(start, at - self._duration(child))
                 case "forward":
                     at += self._duration(child)
+                case "sound" | "direction":
+                    self._jump(child if child.name == "sound" else child.first("sound"))
                 case "barline":
                     repeat = child.first("repeat")
                     direction = "" if repeat is None else repeat.attributes.get("direction", "")
@@ -132,6 +136,11 @@ class _Reader:
                     ends = kind in ("stop", "discontinue")  # so does its bracket, whatever line is drawn
                     double = double or ends or (right and child.words("bar-style") in ("light-light", "light-heavy"))
         self.tune.bar_line(closes=closes, double=double, times=times)
+
+    def _jump(self, sound: Element | None) -> None:
+        """Say of a jump that it is not followed."""
+        if sound is not None and any(sound.attributes.get(jump) for jump in JUMPS):
+            self._remark(sound, "A jump such as D.C. is not followed; the tune goes on as it is written.")
 
     def _attributes(self, attributes: Element) -> None:
         divisions = attributes.words("divisions")

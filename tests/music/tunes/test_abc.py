@@ -52,6 +52,7 @@ def _braced(note: TuneNote) -> str:
         ("A{g}|B", ["A 1/8", "{g}B 1/8"]),
         ("(AB) (A(Bc)d)", ["A 1/8", "B 1/8", "A 1/8", "B 1/8", "c 1/8", "d 1/8"]),
         ('"D"A "^slow"B "Em7" c', ["A 1/8", "B 1/8", "c 1/8"]),
+        ("!segno!A !coda!B !fine!c !dacapoli!d", ["A 1/8", "B 1/8", "c 1/8", "d 1/8"]),
         ("!fermata!A ~B .c TA vB uA", ["A 1/8", "B 1/8", "c 1/8", "A 1/8", "B 1/8", "A 1/8"]),
         ("AB!\ncd", ["A 1/8", "B 1/8", "c 1/8", "d 1/8"]),  # an old line break
         ("AB$cd \\\nef", ["A 1/8", "B 1/8", "c 1/8", "d 1/8", "e 1/8", "f 1/8"]),
@@ -154,6 +155,9 @@ def test_bars_are_numbered_as_they_are_printed() -> None:
         ("A|[ce]2 B", 3, "one note at a time"),
         ("AB & cd | e", 4, "second line of notes"),
         ("A # B", 3, "'#' is not understood"),
+        ("A !D.C.!B", 3, "'!D.C.!' is not followed; the tune goes on as it is written"),
+        ("A !D.S.alfine!B", 3, "is not followed"),
+        ("A !dacapo!B", 3, "is not followed"),
         ("A {gcd}|", 3, "No note follows these gracenotes"),
         ("A {g}z {gcd}c", 3, "No note follows these gracenotes"),
         ("A B0", 3, "'B0' has no length"),

@@ -79,6 +79,17 @@ def test_ties_repeats_and_endings() -> None:
     ]
 
 
+@pytest.mark.parametrize("jump", ['dacapo="yes"', 'dalsegno="1"', 'tocoda="1"'])
+def test_a_jump_is_said_not_to_be_followed(jump: str) -> None:
+    """By its sound, alone or in a direction; a tempo is none."""
+    for sound in (f"<sound {jump}/>", f"<direction><direction-type/><sound {jump}/></direction>"):
+        text = musicxml([[Written(Note.LOW_A, Fraction(1, 4))]]).replace("</measure>", f"{sound}</measure>")
+        [remark] = read_musicxml(text.encode()).remarks
+        assert "is not followed" in remark.said
+    tempo = musicxml([[Written(Note.B, Fraction(1))]]).replace("</measure>", '<sound tempo="60"/></measure>')
+    assert read_musicxml(tempo.encode()).remarks == ()
+
+
 def test_what_the_chanter_lacks_is_said_with_its_line() -> None:
     """And leaves its time."""
     text = musicxml([[Written(Note.LOW_A, Fraction(1, 4)), Written(Note.B, Fraction(1, 4))]])

@@ -1,9 +1,12 @@
 """Tunes out of files: which format it is shows in the file, and a file that is no tune gets one sentence."""
 
+import re
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from chanterd.config import ChanterdError
 from chanterd.music.note import Note
@@ -11,6 +14,7 @@ from chanterd.music.tunes.abc import MOST_CHARACTERS
 from chanterd.music.tunes.builder import MOST_OF_TUNE
 from chanterd.music.tunes.musicxml import LARGEST
 from chanterd.music.tunes.read import read_tunes, tunes_from
+from chanterd.music.tunes.tune import Tune
 from tests.music.tunes.tune_writer import Written, abc, musicxml, mxl
 
 BAR = [[Written(Note.LOW_A, Fraction(1, 4))]]
@@ -96,3 +100,38 @@ def test_a_score_for_pipes_and_drums_gives_the_pipes() -> None:
             [tune] = tunes_from(score.encode(), "band.musicxml")
             assert [one.note for one in tune.notes] == [Note.LOW_A]
             assert not tune.remarks
+
+
+FILES = (
+    abc(BAR * 4).encode() + b"|:A>{gcd}c (3ABc-|1,3 c4:|2 [M:6/8]z2 B:|\n",
+    musicxml(BAR * 4).encode(),
+    mxl(musicxml(BAR * 4)),
+)
+SPLICES = st.sampled_from(
+    [b"|:", b"[1", b"{", b"&", b"\0", b"\xff\xfe", b"<note>", b"<!DOCTYPE", b"-1", b"9" * 30, b"X:1\n"]
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.sampled_from(FILES), st.lists(st.tuples(st.floats(0, 1), st.integers(0, 9), SPLICES | st.binary(max_size=3))))
+def test_whatever_is_done_to_a_file_it_is_read_or_refused_in_a_sentence(
+    data: bytes, changes: list[tuple[float, int, bytes]]
+) -> None:
+    """Bytes overwritten, left out and put in, anywhere."""
+    for where, gone, new in changes:
+        at = int(where * len(data))
+        data = data[:at] + new + data[at + gone :]
+    found = outcome(data)
+    if isinstance(found, str):
+        assert re.fullmatch(r"song\.abc: [^\n]{5,300}\.", found)
+        return
+    assert all(note.lasts > 0 for tune in found for note in tune.notes)
+    assert all(remark.line > 0 and remark.column > 0 for tune in found for remark in tune.remarks)
+
+
+def outcome(data: bytes) -> list[Tune] | str:
+    """The tunes in it, or what is said of it."""
+    try:
+        return tunes_from(data, "song.abc")
+    except ChanterdError as refused:
+        return str(refused)
