@@ -38,8 +38,8 @@ QUOTED = re.compile(r"\"[^\"]*\"?")
 PASSED_OVER = frozenset(" \t)$`\\*;~.!-(HIJKLMNOPQRSTUVWhijklmnopqrstuvwy")
 """Blanks, slurs, line breaks, and letters that stand for decorations."""
 
-MOST_CHARACTERS, MOST_TUNES = 500_000, 1000
-"""Of a file; more than as many notes as may be in it need."""
+MOST_CHARACTERS = 500_000
+"""Of all tunes in a file; more than as many notes as may be in it need."""
 MOST_BEATS, UNITS = 64, (1, 2, 4, 8, 16, 32, 64)
 """What a time signature may hold."""
 _DIATONIC = {letter: index for index, letter in enumerate("CDEFGAB")}
@@ -58,8 +58,6 @@ def read_abc(data: bytes) -> list[Tune]:
     Raises ChanterdError if it is no text, or holds more than any collection of tunes does.
     """
     tunes, allowance = tunes_in(decoded(data)), Allowance()
-    if len(tunes) > MOST_TUNES:
-        raise ChanterdError(f"it holds {len(tunes):,} tunes; divide it into files of {MOST_TUNES:,} at most")
     if sum(len(line.text) for lines in tunes for line in lines) > MOST_CHARACTERS:
         raise ChanterdError(f"it holds more than {MOST_CHARACTERS:,} characters of tunes; divide it into several files")
     return [_Reader(lines, allowance).read() for lines in tunes]

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from chanterd.config import ChanterdError
 
 FIELD = re.compile(r"([A-Za-z+]):(.*)")
+MOST_LINES, MOST_TUNES = 100_000, 1000
+"""Of a file; more than as many notes as may be in it need."""
 _COMMENT = re.compile(r"(?<!\\)%.*")
 _LINE_END = re.compile(r"\r\n|\r|\n")
 """Other signs that end a line in some texts are none in ABC, and may be letters of another code."""
@@ -48,13 +50,20 @@ def decoded(data: bytes) -> str:
 
 
 def tunes_in(text: str) -> list[list[Line]]:
-    """The lines of each tune, those of the file's header before them."""
+    """The lines of each tune, those of the file's header before them.
+
+    Raises ChanterdError if there are more lines or tunes than any collection has.
+    """
+    if (lines := text.count("\n") + text.count("\r")) > MOST_LINES:
+        raise ChanterdError(f"it has {lines:,} lines; divide it into files of {MOST_LINES:,} at most")
     shared: list[Line] = []
     tunes: list[list[Line]] = []
     tune: list[Line] | None = None
     for line in _lines(text):
         field = line.field
         if field is not None and field[0] == "X":
+            if len(tunes) == MOST_TUNES:
+                raise ChanterdError(f"it holds more than {MOST_TUNES:,} tunes; divide it into several files")
             tune = [*shared, line]
             tunes.append(tune)
         elif not line.text.strip():

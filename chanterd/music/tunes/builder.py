@@ -8,7 +8,7 @@ from chanterd.music.note import Note
 from chanterd.music.tunes.tune import Bar, Meter, Remark, Tune, TuneNote
 
 MOST_NOTES = 50_000
-"""Notes, gracenotes, rests and remarks of a file; some three hundred tunes. Reading that many takes a few seconds."""
+"""Notes, gracenotes, rests, bar lines and remarks of a file; some three hundred tunes, read in seconds."""
 MOST_OF_TUNE = 10_000
 """The same of one tune, and the whole notes that it lasts; the longest that are played have a third of it. Its staves
 are drawn in a few seconds."""
@@ -138,6 +138,7 @@ class TuneBuilder:
 
     def bar_line(self, *, closes: bool = False, opens: bool = False, double: bool = False, times: int = 2) -> None:
         """A bar line, with its repeat signs; ``times``: how often what it closes is played."""
+        self._allowance.take()
         if self._at > self._bar_start:
             bar = Bar(0, self._bar_start, self._at - self._bar_start, self._of_bar, self._opens, ending=self._ending)
             self._bars.append(bar)

@@ -76,13 +76,15 @@ def test_a_file_that_is_not_there(tmp_path: Path) -> None:
         (b"X:1\nK:HP\n" + b"A999 " * 90, "10,000 notes, gracenotes and bars.*divide that tune"),
         (b"X:1\nK:HP\nA" + b"Z999|" * 20, "10,000 notes.*divide that tune"),
         (b"X:1\nK:HP\n" + b"A" * 9000 + b"\n\n", "50,000 notes.*divide it into several files"),
-        (b"X:1\nA\n", "holds 1,200 tunes; divide it into files of 1,000 at most"),
+        (b"X:1\nA\n", "holds more than 1,000 tunes; divide it into several files"),
+        (b"X:1\nK:HP\nA" + b"|1" * MOST_OF_TUNE, "10,000 notes.*divide that tune"),
+        (b"X:1\nK:HP\nA\n" + b"w:\n" * 100_000, "has 100,003 lines; divide it into files of 100,000 at most"),
         (b"X:1\nK:HP\nA" + b" " * MOST_CHARACTERS + b"B", "500,000 characters.*divide it into several files"),
     ],
 )
 def test_a_file_that_would_take_long_to_read_is_refused(data: bytes, said: str) -> None:
     """Before it has taken long, in one sentence that says what to do."""
-    times = 6 if "50,000" in said else 1200 if "1,200" in said else 1
+    times = 6 if "50,000" in said else 1200 if "1,000 tunes" in said else 1
     with pytest.raises(ChanterdError, match=said):
         tunes_from(data * times, "long.abc")
 
