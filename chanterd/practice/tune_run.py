@@ -109,6 +109,10 @@ class TuneRun:
         """Whether that is no part of the run yet, whose first note is due at ``begins_ns``: the player tries out."""
         return heard.at_ns < begins_ns - BEGINS_BEFORE_CLICKS * self.click_ns
 
+    def prepare(self, most: int) -> None:
+        """Work out that much of what following will look up, before anybody plays."""
+        self.follower.prepare(most)
+
     def hear(self, heard: Heard) -> None:
         """Take what was heard, in order of time."""
         if isinstance(heard, Onset):
@@ -151,7 +155,7 @@ class TuneRun:
         """The notes of a chain of links; ``over``: nothing more will be heard."""
         follower = self.follower
         heard = HeardNotes(follower.notes, follower.at, follower.ends)
-        visits = visits_of(chain, follower.notes, follower.graph, over=over)
+        visits = visits_of(chain, follower.notes, follower.graph, over=over, rings=self._rings())
         segments = self._played(visits)
         came = [came_ns(visit, one, heard) for visit, one in zip(visits, segments, strict=True)]
         pace = self.click_ns
@@ -164,6 +168,13 @@ class TuneRun:
             due = due_by_click(self.score, visits, came, parts, self.click_ns)
         notes = self._notes(visits, segments, heard, due, firsts)
         return _Read(visits, came, firsts, notes, pace, sum(part.stopped for part in parts))
+
+    def _rings(self) -> float | None:
+        """For how many clicks the last note rang, by the player's pace; None: it rings still, or nothing was heard."""
+        follower = self.follower
+        if not follower.ends or (end := follower.ends[-1]) is None:
+            return None
+        return (end - follower.at[-1]) / follower.click_ns
 
     def _played(self, visits: list[Visit]) -> list[Segment]:
         """The segment of each visit, from the note that was due before it."""

@@ -123,6 +123,10 @@ class TuneFollower:
             theme_due_ns=Ns(due_ns),
         )
 
+    def prepare(self, most: int) -> None:
+        """Work out that many of the ways on that are not known yet: what is known costs an onset less."""
+        self._reach.prepare(most)
+
     def hear(self, note: Note, at_ns: int) -> None:
         """Take the next onset, in order of time."""
         if self.ends:

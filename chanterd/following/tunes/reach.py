@@ -1,5 +1,7 @@
 """Which events may be played next from where a player is, and what is left out on the way; worked out once for each."""
 
+from collections.abc import Iterator
+from itertools import islice
 from typing import NamedTuple
 
 from chanterd.following.tunes.cost import FARTHEST, FARTHEST_EVENTS, TOGETHER, TuneCosts
@@ -40,7 +42,24 @@ class Reach:
         self._notes = [event.note for event in graph.events]
         self._steps: dict[tuple[int, int], tuple[list[list[Step]], Step | None]] = {}
         self._runs: dict[tuple[Note, ...], list[tuple[int, ...]]] = {}
+        self._ahead = self._walk_all()
         self._find_runs()
+
+    def prepare(self, most: int) -> None:
+        """Walk that many ways ahead of their first use."""
+        for _ in islice(self._ahead, most):
+            pass
+
+    def _walk_all(self) -> Iterator[None]:
+        """Every way on from every event, and into every bar, whatever sounds."""
+        for place in range(BEFORE_FIRST, len(self._notes)):
+            for sounding in range(NOTHING + 1):
+                yield None
+                self.steps(place, sounding)
+        for start in self._graph.bars:
+            for sounding in range(NOTHING + 1):
+                yield None
+                self.into(start, sounding)
 
     def steps(self, place: int, sounding: int) -> tuple[list[list[Step]], Step | None]:
         """By note, where it may be next, the cheapest first; and the next event that could sound, for a wrong note."""

@@ -94,13 +94,22 @@ def readings_of(visits: Sequence[Visit], heard: HeardNotes, firsts: Container[in
     return found
 
 
-def visits_of(chain: Sequence[Link], heard: Sequence[Note], graph: Graph, *, over: bool = False) -> list[Visit]:
-    """Every visit that a reading is made of; ``over``: nothing more will be heard."""
+RANG_ON_CLICKS = 0.3
+"""A last note that rings so far into the next is that one too: who only ends late is not as late as that."""
+
+
+def visits_of(
+    chain: Sequence[Link], heard: Sequence[Note], graph: Graph, *, over: bool = False, rings: float | None = None
+) -> list[Visit]:
+    """Every visit that a reading is made of.
+
+    ``over``: nothing more will be heard, and the last note rang for ``rings`` clicks; None: nobody knows.
+    """
     maker = _Visits(graph, heard)
     for link in chain:
         maker.take(link)
     if over and chain:
-        maker.sound_on()
+        maker.sound_on(rings)
     return maker.found
 
 
@@ -148,22 +157,35 @@ class _Visits:
         self._clicks = visit.clicks
         self._last = (link.onset, link.place)
 
-    def sound_on(self) -> None:
-        """What is written after the last note and equals it melts into it."""
-        events = self._graph.events
+    def sound_on(self, rings: float | None) -> None:
+        """What is written after the last note and equals it melts into it.
+
+        So does a note whose gracenotes were left out, if the last note rang on into it: ``rings`` is for how many
+        clicks it did, None if nobody knows.
+        """
+        events, edges = self._graph.events, self._graph.edges
         if self._last is None:
             return
         onset, place = self._last
-        while self._graph.edges[place]:
-            edge = self._graph.edges[place][0]
+        sounding, since = self._heard[onset], 0.0
+        while edges[place]:
+            edge = edges[place][0]
             event = events[edge.to]
-            if edge.loops or edge.way or event.note is not self._heard[onset]:
+            if edge.loops or edge.way:
                 return
-            if event.segment != self.found[-1].segment:
+            since += edge.gap
+            place = edge.to
+            fresh = event.segment != self.found[-1].segment
+            if event.note is not sounding:
+                while not events[place].theme:
+                    place += 1
+                long = rings is not None and rings >= since + RANG_ON_CLICKS
+                if not (fresh and long and events[place].note is sounding):
+                    return
+            if fresh:
                 self._begin(event.segment, self._clicks + edge.gap, onset, leap=False)
                 self._clicks += edge.gap
-            self.found[-1].states[event.step] = MERGED
-            place = edge.to
+            self.found[-1].states[events[place].step] = MERGED
 
     def _since(self, link: Link, place: int) -> float:
         """Clicks from the last link's melody note to that event on the way to this link."""

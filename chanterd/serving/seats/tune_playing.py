@@ -40,6 +40,8 @@ LOG = logging.getLogger(__name__)
 
 NEXT_NOTCH = "the ladder went on"
 """Why a run on one notch ended."""
+PREPARED = 40
+"""Ways through the tune that are worked out at each tick of the count-in: under a millisecond's work."""
 MOST_ONSETS = 20_000
 """A run ends by itself after this many: more than an hour of playing."""
 SIMULATED_ONSETS = 2000
@@ -208,6 +210,8 @@ class TunePlaying:
 
     def tick(self, now_ns: Ns) -> bool:
         """Send what is over, ornaments and rounds; a run goes on until it is stopped, or is far too long."""
+        if now_ns < self._begins_ns:
+            self.run.prepare(PREPARED)
         if not self._over:
             self._send(self._rounds.tick(Ns(now_ns - self._begins_ns)))
         if len(self.run.follower.at) < MOST_ONSETS:

@@ -55,3 +55,19 @@ def test_runs_of_notes_are_found_where_they_sound() -> None:
     """Equal neighbours melted."""
     assert REACH.alike((Note.LOW_A, Note.HIGH_G, Note.LOW_A)) == [(0, 1, 2)]
     assert REACH.alike((Note.F, Note.F, Note.F)) == []
+
+
+def test_what_is_worked_out_ahead_is_what_is_found_at_first_use() -> None:
+    """A little at a time, until there is nothing left to work out."""
+    graph = Graph(SCORE)
+    lazy, ahead = Reach(graph, COSTS), Reach(graph, COSTS)
+    for _ in range(200):
+        ahead.prepare(3)
+    known = dict(ahead._steps)
+    assert len(known) == (NOTHING + 1) * (1 + len(graph.events) + len(graph.bars))
+    for place in range(BEFORE_FIRST, len(graph.events)):
+        for sounding in range(NOTHING + 1):
+            assert lazy.steps(place, sounding) == ahead.steps(place, sounding)
+    for bar in graph.bars:
+        assert lazy.into(bar, 3) == ahead.into(bar, 3)
+    assert ahead._steps == known

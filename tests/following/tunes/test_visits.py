@@ -78,3 +78,18 @@ def test_what_is_written_after_the_last_note_and_equals_it_melts() -> None:
     assert [one.states[-1] for one in ended] == [PLAYED, PLAYED, MERGED, MERGED]
     assert [one.clicks for one in ended] == [0, 1, 1.5, 2]
     assert len(visits_of(follower.chain(), follower.notes, follower.graph)) == 2
+
+
+def test_a_last_note_that_rings_into_the_next_is_that_one_too() -> None:
+    """Its gracenotes were left out. Who ends a little late, or rings for nobody knows how long, played one note."""
+    [tune] = read_abc(b"X:1\nM:2/4\nL:1/8\nK:HP\n| B2 A2 | {g}A4 |\n")
+    score = Segments(make_passage(tune), standard_book(), standard_spread(), 5e8).score()
+    follower = TuneFollower(score, 5e8)
+    follower.hear(Note.B, 0)
+    follower.hear(Note.LOW_A, 500_000_000)
+    chain, notes, graph = follower.chain(), follower.notes, follower.graph
+    rang = visits_of(chain, notes, graph, over=True, rings=3.0)
+    assert [(one.segment, one.states) for one in rang] == [(0, [PLAYED]), (1, [PLAYED]), (2, [MISSING, MERGED])]
+    for rings in (1.2, None):
+        assert [one.segment for one in visits_of(chain, notes, graph, over=True, rings=rings)] == [0, 1]
+    assert [one.segment for one in visits_of(chain, notes, graph, rings=3.0)] == [0, 1]
