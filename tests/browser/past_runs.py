@@ -53,6 +53,11 @@ def add_past_runs(app: FastAPI, past_runs: Callable[[], PastRuns]) -> None:
         """No tune was played."""
         return []
 
+    @app.get("/api/history/free")
+    def free() -> list[dict[str, Any]]:
+        """Nothing was played unasked."""
+        return []
+
     @app.get("/api/history/runs/{run}")
     def one(run: int) -> Response:
         with past_runs().store.reading() as connection:

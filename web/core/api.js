@@ -109,6 +109,12 @@ export const runs = (player, before) =>
   ask("GET", `api/history/runs?${query({ player, most: RUNS, ...(before ? { before: before.run } : {}) })}`);
 export const run = (number) => ask("GET", `api/history/runs/${number}`);
 export const deleteRun = (number) => ask("DELETE", `api/history/runs/${number}`);
+/** Runs of a person with nothing chosen, the newest first; `before`: a run, and only older ones. */
+export const freeRuns = (player, before) =>
+  ask("GET", `api/history/free?${query({ player, most: RUNS, ...(before ? { before: before.run } : {}) })}`);
+export const freeRun = (number) => ask("GET", `api/history/free/${number}`);
+export const deleteFreeRun = (number) => ask("DELETE", `api/history/free/${number}`);
+export const takeOfFree = (number) => `api/history/free/${number}/take.mid`;
 export const takeOf = (number) => `api/history/runs/${number}/take.mid`;
 /** Runs of a person through tunes, in the same way. */
 export const tuneRuns = (player, before) =>

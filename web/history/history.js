@@ -5,6 +5,8 @@ import { habit } from "../practise/habit.js";
 import {
   addressOf, byDay, closedHistory, filtered, gathered, kindOf, ladderOf, listed, mixed, namesOf, opened, picked, reaching, repOf, runsListed,
 } from "./state.js";
+import { FREE_RUN, fetchFreeRun, freeRunView } from "./free_run.js";
+import { FREE, freeCleanWords, lastedWords } from "./free_words.js";
 import { TUNE_RUN, fetchTuneRun, tuneRunView } from "./tune_run.js";
 import { tuneCleanWords, tuneRunWords } from "./tune_words.js";
 import {
@@ -49,16 +51,17 @@ const FRAME = html`
       </div>
     </div>
     <div id="past-tune" hidden>${TUNE_RUN}</div>
+    <div id="past-free" hidden>${FREE_RUN}</div>
   </section>`;
 
 /** What a row of the list says: one run, or those of a ladder. */
 const rowWords = (row) =>
-  kindOf(row[0]) === "tune" ? [tuneRunWords(row[0]), tuneCleanWords(row[0])] : [`${runWords(row[0])}${row.length > 1 ? `, ${LADDER}` : ""}`, cleanWords(row)];
+  kindOf(row[0]) === "free" ? [capital(FREE), freeCleanWords(row[0])] : kindOf(row[0]) === "tune" ? [tuneRunWords(row[0]), tuneCleanWords(row[0])] : [`${runWords(row[0])}${row.length > 1 ? `, ${LADDER}` : ""}`, cleanWords(row)];
 
 const line = (row, open) => html`<li>
   <a href="#history/${addressOf(row[0])}" ${row.some((run) => addressOf(run) === open) ? html`aria-current="true"` : ""}>
     <span class="muted">${timeWords(row.at(-1))}</span> <b>${rowWords(row)[0]}</b>
-    <span>${tempiWords(row)}</span> <span class="muted">${rowWords(row)[1]}</span>
+    <span>${kindOf(row[0]) === "free" ? lastedWords(row[0]) : tempiWords(row)}</span> <span class="muted">${rowWords(row)[1]}</span>
   </a>
 </li>`;
 
@@ -106,13 +109,14 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     ask: (sure) => ask(sure),
     deleted: () => away(),
   });
+  const freeRun = freeRunView(find, { attempt, ask: (sure) => ask(sure), deleted: () => away() });
   const strip = stripView(find("#run-strip"), find("#run-marks"));
   let shape = { open: null, run: null };
   const options = optionList(find("#run-reps"), ({ rep }) => turn(picked(history, Number(rep))));
 
   async function list() {
     const pages = (ask) => gathered((before) => ask(player(), before), history.pages, api.RUNS);
-    const runs = mixed(await Promise.all([pages(api.runs), pages(api.tuneRuns)]));
+    const runs = mixed(await Promise.all([pages(api.runs), pages(api.tuneRuns), pages(api.freeRuns)]));
     turn(listed(history, runs)); // of what the page knows by now: meanwhile a run may have been chosen
   }
 
@@ -126,6 +130,11 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     if (address === null) return turn(opened(history, null));
     if (address.startsWith("tune-")) {
       const open = await fetchTuneRun(Number(address.slice("tune-".length)));
+      if (mine === latest) turn(opened(history, open));
+      return;
+    }
+    if (address.startsWith("free-")) {
+      const open = await fetchFreeRun(Number(address.slice("free-".length)));
       if (mine === latest) turn(opened(history, open));
       return;
     }
@@ -170,11 +179,13 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   function drawRun(playback) {
     const { sure } = history;
     const tune = history.open?.kind === "tune" ? history.open : null;
-    const open = tune ? null : history.open;
-    const words = tune ? tuneRun.words(tune) : open ? capital(runWords(open.run)) : null;
+    const free = history.open?.kind === "free" ? history.open : null;
+    const open = tune || free ? null : history.open;
+    const words = free ? capital(FREE) : tune ? tuneRun.words(tune) : open ? capital(runWords(open.run)) : null;
     say(find("#run-name"), words ? `${words}, ${dayWords(history.open.run.day)}` : "");
     show(find("#run-choose"), history.open === null && runsListed(history).length > 0);
     show(find("#run-whole"), open !== null);
+    freeRun.draw(free, sure);
     tuneRun.draw(tune, history.runs, sure, playback);
     if (!open) return card.draw(null, playback);
     const rep = repOf(history);
@@ -196,15 +207,15 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
   }
 
   return {
-    play: (kind) => (history.open?.kind === "tune" ? tuneRun : card).play(kind),
+    play: (kind) => history.open?.kind !== "free" && (history.open?.kind === "tune" ? tuneRun : card).play(kind),
     open(name) {
-      wanted = /^(tune-)?\d+$/.test(name ?? "") ? name : null;
+      wanted = /^(tune-|free-)?\d+$/.test(name ?? "") ? name : null;
       attempt(look);
     },
     draw(playback) {
-      const { ornaments, tunes } = namesOf(history);
+      const { ornaments, tunes, free } = namesOf(history);
       const options = (names) => names.map((one) => html`<option>${one}</option>`);
-      const chosen = html`<option value="">${ALL_ORNAMENTS}</option>${
+      const chosen = html`<option value="">${ALL_ORNAMENTS}</option>${options(free)}${
         tunes.length > 0 ? html`<optgroup label="${TUNES}">${options(tunes)}</optgroup><optgroup label="${ORNAMENTS}">${options(ornaments)}</optgroup>` : options(ornaments)
       }`;
       fill(find("#history-ornament"), chosen);

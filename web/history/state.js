@@ -26,10 +26,10 @@ export function mixed(lists) {
   return { runs: runs.sort((one, other) => other.began_ns - one.began_ns), older: lists.some((list) => list.older) };
 }
 
-/** What a run was: "drill", "tune". */
+/** What a run was: "drill", "tune", "free". */
 export const kindOf = (run) => run.kind ?? "drill";
 
-/** What a run goes by in an address: "12", "tune-3". */
+/** What a run goes by in an address: "12", "tune-3", "free-4". */
 export const addressOf = (run) => (kindOf(run) === "drill" ? `${run.run}` : `${kindOf(run)}-${run.run}`);
 
 /** Only runs of this ornament or tune are listed; null: of all. */
@@ -41,12 +41,15 @@ export const opened = (history, open) => ({ ...history, open, picked: null, sure
 /** A rep was picked, by its number. */
 export const picked = (history, rep) => ({ ...history, picked: rep });
 
-const nameOf = (run) => (kindOf(run) === "tune" ? run.title : run.way.ornament);
+/** How free playing is named where runs are chosen by what they are. */
+export const FREE_PLAYING = "Free playing";
+const NAMES = { tune: (run) => run.title, free: () => FREE_PLAYING, drill: (run) => run.way.ornament };
+const nameOf = (run) => NAMES[kindOf(run)](run);
 
-/** What was played, by name: {ornaments, tunes}. */
+/** What was played, by name: {ornaments, tunes, free}. */
 export function namesOf({ runs }) {
   const of = (kind) => [...new Set((runs ?? []).filter((run) => kindOf(run) === kind).map(nameOf))].sort();
-  return { ornaments: of("drill"), tunes: of("tune") };
+  return { ornaments: of("drill"), tunes: of("tune"), free: of("free") };
 }
 
 /** The runs that are listed now. */

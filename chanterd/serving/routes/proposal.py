@@ -10,6 +10,7 @@ from pydantic import Field
 from typing_extensions import TypedDict
 
 from chanterd.history.answers import Way
+from chanterd.history.free_runs import ways_in_free
 from chanterd.history.refusals import forgive, refuse, refused
 from chanterd.history.repertoire import WorkedOn, worked_on
 from chanterd.history.sittings import known_ways
@@ -68,14 +69,14 @@ def add_proposal_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
 
     def proposed(player: int) -> tuple[Proposal, list[Way]]:
         with store.reading() as connection:
-            drilled, in_tunes = (
+            drilled, elsewhere = (
                 known_ways(connection, player, rule.in_a_row, book),
-                ways_in_tunes(connection, player, book),
+                [*ways_in_tunes(connection, player, book), *ways_in_free(connection, player, book)],
             )
             ways = refused(connection, player, today())
             working = worked_on(connection, player)
         places = {(way.ornament, note_from_words(way.lead), note_from_words(way.theme)) for way in ways}
-        known = list(joined(drilled, in_tunes).values())
+        known = list(joined(drilled, elsewhere).values())
         return propose(known, places, today(), rule, book, _tunes(working, shelf, book)), ways
 
     def shown(player: int) -> ProposalShown:
