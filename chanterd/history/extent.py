@@ -6,20 +6,22 @@ The inputs matter because whatever the simulated player played must be labelled 
 from sqlalchemy import Connection, Table, func, select
 
 from chanterd.history.answers import ALWAYS, Span
-from chanterd.history.schema import runs, tune_runs
+from chanterd.history.schema import free_runs, runs, tune_runs
 
 
 def first_day_of(connection: Connection, player: int) -> str | None:
-    """The first day of practice, of drills or tunes; None if there is none yet."""
+    """The first day of practice, of whatever kind; None if there is none yet."""
     drilled = select(func.min(runs.c.day)).where(runs.c.player_id == player, runs.c.played > 0)
     in_tunes = select(func.min(tune_runs.c.day)).where(tune_runs.c.player_id == player, tune_runs.c.ornaments > 0)
-    days = [connection.scalar(drilled), connection.scalar(in_tunes)]
+    freely = select(func.min(free_runs.c.day)).where(free_runs.c.player_id == player)
+    days = [connection.scalar(one) for one in (drilled, in_tunes, freely)]
     return min((day for day in days if day is not None), default=None)
 
 
 def inputs_of(connection: Connection, player: int, span: Span = ALWAYS) -> list[str]:
     """The names of the inputs, sorted, each once."""
-    return sorted({*_inputs(connection, runs, player, span), *_inputs(connection, tune_runs, player, span)})
+    tables = (runs, tune_runs, free_runs)
+    return sorted({name for table in tables for name in _inputs(connection, table, player, span)})
 
 
 def _inputs(connection: Connection, table: Table, player: int, span: Span) -> list[str]:

@@ -22,6 +22,7 @@ from chanterd.progress.downsample import (
     thin_practice,
     thin_tempo,
 )
+from chanterd.progress.free import FreeOrnament, days_with_free, free_over_time
 from chanterd.progress.hand import HandOverTime, hand_of, tempo_words
 from chanterd.progress.resolution import Grain, grain_of
 from chanterd.progress.tunes import TuneOverTime, days_with_tunes, tunes_over_time
@@ -92,6 +93,8 @@ class Progress:
     hand: HandOverTime
     hand_at: str
     tunes: list[TuneOverTime]
+    free: list[FreeOrnament]
+    """What was played with nothing chosen, apart from tunes."""
 
 
 def progress_of(
@@ -107,7 +110,8 @@ def progress_of(
     Raises ChanterdError if it was not practised in the span.
     """
     number = player.number
-    days = days_with_tunes(connection, number, span, queries.days_practised(connection, number, span))
+    drilled = queries.days_practised(connection, number, span)
+    days = days_with_free(connection, number, span, days_with_tunes(connection, number, span, drilled))
     overall = queries.overall(connection, number, in_a_row, span)
     grain = grain_of(span.first or days[0].day, span.last or days[-1].day) if days else Grain.DAY
     chosen = _chosen(overall, drill)
@@ -133,6 +137,7 @@ def progress_of(
         hand=hand,
         hand_at=tempo_words(hand),
         tunes=tunes_over_time(connection, number, span),
+        free=free_over_time(connection, number, span),
     )
 
 

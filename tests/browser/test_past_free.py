@@ -46,6 +46,18 @@ def test_every_ornament_of_it_is_there_to_be_looked_at(page: Page) -> None:
     expect(page.locator("#history-days a")).to_have_count(1)
 
 
+def test_progress_shows_it_apart_from_drills(page: Page) -> None:
+    """Marked as played without a click; a day of it is a day of practice."""
+    page.goto(page.url.replace("#history", "#progress"))
+    page.locator("#span [data-span=all]").click()
+    rows = page.locator("#free-ways tbody tr")
+    expect(rows.locator("th")).to_have_text(["grip from B to C", "doubling from low A to C"])
+    expect(rows.first.locator("td").nth(1)).to_have_text("0 of 1 clean")
+    expect(page.locator("#progress-free")).to_contain_text("judged by shape only")
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+
+
 def test_it_is_deleted_for_good_after_a_question(page: Page) -> None:
     """And the next run is shown."""
     page.locator("#free-delete").click()

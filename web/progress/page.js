@@ -1,6 +1,7 @@
 /** What is on the progress view and on the report before anything is known: put in once, when the page is wired. */
 
 import { html } from "../ui/html.js";
+import { FREE } from "./words.js";
 
 export const PROGRESS_PAGE = html`
   <div class="top">
@@ -63,6 +64,11 @@ export const PROGRESS_PAGE = html`
         <svg id="tune-tempo-picture" class="picture" role="img"></svg>
       </figure>
       <div class="wide" tabindex="0" role="group" aria-label="Ornaments of the tune"><table id="tune-ways"></table></div>
+    </section>
+    <section id="progress-free" aria-labelledby="progress-free-name" hidden>
+      <h2 id="progress-free-name">${FREE.name}</h2>
+      <p class="muted">${FREE.said}</p>
+      <div class="wide" tabindex="0" role="group" aria-label="${FREE.name}"><table id="free-ways"></table></div>
     </section>
     <section class="all"><div class="wide" tabindex="0" role="group" aria-label="All that was practised"><table id="all-ways"></table></div></section>
   </div>

@@ -10,6 +10,7 @@ import {
   CAPTIONS, EMPTY_PROGRESS, NO_PLACEMENT, NO_TEMPO, NO_WEAK, ONLY_STAGES, SIMULATED,
   daysSentence, headline, placementSentence, takeUp, tempoSentence,
 } from "./words.js";
+import { freeOverTime } from "./free.js";
 import { tunesOverTime } from "./tunes.js";
 import { patch } from "../ui/svg.js";
 
@@ -153,6 +154,7 @@ export function progressView(find, { now, turn, attempt, practise, settings, set
     fill(find("#all-ways"), answer.shown === null ? html`<caption>${ONLY_STAGES}</caption>` : waysTable(answer));
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
     tunes(answer, days, rem);
+    freeOverTime(find, answer);
     const drawn = pictures.map((picture) => picture(progress, days, rem));
     if (drawn.every(Boolean)) Object.assign(find("#progress").dataset, { drawn: answer.shown?.drill ?? "", from: progress.from ?? "" });
   };

@@ -96,6 +96,12 @@ export const TUNES = {
   share: "How many of its ornaments were clean in each week, in hundredths of all that you played. Higher is cleaner.",
   tempo: "The fastest tempo at which you played it in each week, clean or not.",
 };
+export const FREE = {
+  name: "Just played",
+  said: "With nothing chosen and without a click: judged by shape only. What you played in your tunes is counted there.",
+  caption: "What went worst last first",
+  columns: ["Ornament and way in", "first week", "last week", "held notes then", "now"],
+};
 export const thenWords = (clean, played) => `${clean} of ${played} clean`;
 
 /** The tempo of a week, or the slowest and the fastest. */
