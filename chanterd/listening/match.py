@@ -103,7 +103,7 @@ class Matcher:
         seen = {indices}
         shorter: list[_Kept] = [(heard, indices, 0.0, (), ())]
         for extras in range(MOST_EXTRA + 1):
-            longer, shorter = shorter, []
+            longer, shorter, last = shorter, [], extras + 1 == MOST_EXTRA
             for one in longer:
                 letters, indices, price, left, back = one
                 if letters in whole:
@@ -127,12 +127,15 @@ class Matcher:
                     after = at + 2 if comes_back else at + 1
                     if price + cost[0] > best.most or size - after + at < SMALLEST:
                         continue
+                    left_over = letters[:at] + letters[after:]
+                    if last and left_over not in whole:
+                        continue
                     rest = indices[:at] + indices[after:]
                     if rest not in seen:
                         seen.add(rest)
                         extra = Leftover(indices[at] - 1, cost[1], cost[2])
                         again = (*back, (indices[at + 1], indices[at - 1])) if comes_back else back
-                        shorter.append((letters[:at] + letters[after:], rest, price + cost[0], (*left, extra), again))
+                        shorter.append((left_over, rest, price + cost[0], (*left, extra), again))
         return tuple(sorted(best.matches.values(), key=lambda match: match.price))
 
     def _cost(self, around: str) -> _Cost:
