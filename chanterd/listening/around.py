@@ -35,10 +35,10 @@ class Habits:
             return
         self._lately.append(way)
         if way.words is not None:
-            ways = self._ways.setdefault(place_of(way), Counter())
+            ways = self._ways.setdefault(way.place, Counter())
             ways[way.words] += 2
             if ways.total() > 2 * MOST_WAYS:
-                self._ways[place_of(way)] = Counter({words: count // 2 for words, count in ways.items() if count > 1})
+                self._ways[way.place] = Counter({words: count // 2 for words, count in ways.items() if count > 1})
 
     def without(self, found: Found) -> "Habits":
         """The same without one of them."""
@@ -46,7 +46,7 @@ class Habits:
         if way is None or way.words is None:
             return self
         other = Habits(0)
-        other._ways = {**self._ways, place_of(way): self._ways[place_of(way)] - Counter({way.words: 2})}
+        other._ways = {**self._ways, way.place: self._ways[way.place] - Counter({way.words: 2})}
         return other
 
     def written(self, ways: Mapping[str, Mapping[str, int]]) -> "Habits":
@@ -63,19 +63,16 @@ class Habits:
         return Likely(ways, self._ways, prices)
 
 
-def place_of(way: Way) -> str:
-    """The two notes that it leads from and to."""
-    return way.lead.abc + way.theme.abc
-
-
 class Likely:
     """What an ornament costs by how common it is, and by what the player does."""
 
-    __slots__ = ("_common", "_else", "_names", "_prices", "_ways", "_words", "least")
+    __slots__ = ("_common", "_else", "_names", "_priced", "_prices", "_ways", "_words", "least")
 
     def __init__(self, lately: Iterable[Way], ways: Mapping[str, Mapping[str, int]], prices: Prices) -> None:
         self._prices = prices
         self._ways = ways
+        self._priced: dict[int, float] = {}
+        """By identity: a way is asked for many times, and to compare two of them takes long."""
         self._names, self._words = Counter[str](), Counter[str | None]()
         for way in lately:
             self._names[way.ornament.name] += 1
@@ -95,6 +92,12 @@ class Likely:
 
     def price(self, way: Way) -> float:
         """The logarithm of how unlikely it is."""
+        price = self._priced.get(id(way))
+        if price is None:
+            price = self._priced[id(way)] = self._price(way)
+        return price
+
+    def _price(self, way: Way) -> float:
         prices = self._prices
         words = way.words
         # The same between the same notes is a drill; here it counts what is the same between other notes.
@@ -103,7 +106,7 @@ class Likely:
         common = self._common[way.common]
         if words is None:
             return prices.elsewhere - log(likely + (1.0 - likely) * common)
-        known = self._ways.get(place_of(way))
+        known = self._ways.get(way.place)
         if known:
             all_of_them = sum(known.values())
             share = prices.same_way * all_of_them / (all_of_them + 2 * prices.same_way_from)
@@ -157,7 +160,6 @@ class Around:
         self._drills = going.drills
         self.likely = likely
         self._known: dict[int, float] = {}
-        """By identity: a way is asked for many times, and to compare two of them takes long."""
         self._otherwise = min([going.free, *(price + prices.odd_one for price in going.drills.values())])
         self.least = min([self._otherwise + likely.least, *going.drills.values()])
 

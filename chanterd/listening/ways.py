@@ -38,6 +38,8 @@ class Way:
     times: tuple[float, ...]
     """For each letter but the last, the logarithm of how many ordinary steps it lasts."""
     common: Commonness
+    place: str
+    """The two notes that it leads from and to, as letters."""
 
     @property
     def drill(self) -> Drill:
@@ -138,6 +140,7 @@ def _way(ornament: Ornament, lead: Note, theme: Note, words: str | None) -> Way 
         tuple(step.kind is Kind.HELD for step in steps),
         tuple(log(step.times) for step in steps),
         commonness().get(ornament.name, "seldom"),
+        lead.abc + theme.abc,
     )
 
 

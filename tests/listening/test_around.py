@@ -1,6 +1,6 @@
 """What is likely by what was played around it."""
 
-from chanterd.listening.around import MOST_DRILLS, MOST_WAYS, NOTHING, Around, Habits, Lately, place_of
+from chanterd.listening.around import MOST_DRILLS, MOST_WAYS, NOTHING, Around, Habits, Lately
 from chanterd.listening.found import Found
 from chanterd.listening.prices import STANDARD_PRICES as PRICES
 from chanterd.listening.ways import Way, sounds_of
@@ -64,7 +64,7 @@ def test_what_is_remembered_does_not_grow() -> None:
         for found in (GRIP, HALF, DOUBLING):
             habits.add(found)
             going = going.after(found.choices, habits.likely(PRICES), PRICES).before(PRICES)
-    assert sum(habits.likely(PRICES).known(place_of(GRIP_WAY)).values()) <= 2 * MOST_WAYS
+    assert sum(habits.likely(PRICES).known(GRIP_WAY.place).values()) <= 2 * MOST_WAYS
     assert len(going.drills) <= MOST_DRILLS
 
 
