@@ -79,6 +79,8 @@ def test_a_ladder_widens_the_passage_and_shows_where_it_is_and_why(page: Page) -
     page.keyboard.press(" ")
     expect(page.locator("#tune-run")).to_have_text("Play it over and over")
     expect(page.locator("#tune-said")).to_contain_text("The whole ladder:")
+    row = page.locator("#tune-ornaments li", has_text="doubling from E to E")
+    expect(row.locator(".word")).not_to_have_text("never heard")
     expect(page.locator("#tune-replay [data-hear='rep']")).to_be_visible()
 
 

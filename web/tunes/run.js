@@ -29,6 +29,7 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
     await api.startTuneRun(now().seat, open.tune.tune, tempo(), rule.wish(passage));
   };
 
+  let wentOn = false;
   const rule = ruleForm(find);
   const live = liveView(find, { ...sounding, attempt, guess: (rep, word) => attempt(() => api.guess(now().seat, rep, word)) });
 
@@ -62,9 +63,10 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
       if (result && result !== shown) {
         fill(find("#tune-result"), html`${resultMarkup(result.summary, run.title)}<p><a href="#history">${LOOK_BACK}</a></p>`);
         placeBars(find("#tune-result"));
-        setTimeout(renew, WRITTEN_MS);
       }
       shown = result;
+      if (wentOn && !going) setTimeout(renew, WRITTEN_MS); // also where nothing was played on the last notch of a ladder
+      wentOn = going;
     },
   };
 }

@@ -47,8 +47,9 @@ export const badCount = (name, typed) => `'${name}' of the ladder is '${typed}';
 /** A stage of the build-up, counted from 1; null is all of the ornament. */
 export const stageWords = (stage, stages) => (stage === null ? "all of the ornament" : `stage ${stage} of ${stages}`);
 
-/** The last ornament that may be shown; undefined: none. */
-export const shownVerdict = ({ feedback }, verdicts) => verdicts.findLast((one) => !feedback.withheld.includes(one.rep.rep));
+/** The last ornament that may be shown, where one was taken out that one; undefined: none. */
+export const shownVerdict = ({ feedback, width, ornament }, verdicts) =>
+  verdicts.findLast((one) => !feedback.withheld.includes(one.rep.rep) && (width !== "ornament" || one.note === ornament));
 
 /** Where the ladder is or why it has moved, then how the last time through was. */
 export function roundWords({ ladder, last_round, rounds, clean, going, feedback }) {
