@@ -6,9 +6,12 @@ from pathlib import Path
 import pytest
 
 from chanterd.history.classes import attended, band_of, classes_of
+from chanterd.history.tune_runs import tune_runs_of
 from chanterd.music.units import Bpm
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.practice.ladder.class_ladder import ClassRule
+from chanterd.practice.passage.asked import TuneWords
+from tests.bench.tune_performances import shipped
 from tests.serving.played_seat import HandSource, Sitting
 from tests.serving.seats.test_classroom import begin, play, rest
 
@@ -74,3 +77,20 @@ def test_whoever_does_not_wish_it_is_not_kept(room: Sitting, tmp_path: Path) -> 
         assert later.daemon.classroom.shown()["unkept"] == ["2"]
         later.daemon.classroom.keep("2", keep=True)
         assert later.daemon.classroom.shown()["unkept"] == []
+
+
+def test_what_they_play_alone_of_a_tune_is_kept_as_their_drills_are(room: Sitting) -> None:
+    """The wish is about the class; a drill and a passage of a tune that they start themselves are in their history."""
+    room.daemon.classroom.keep("2", keep=False)
+    tune, source = shipped("seven-gulls"), room.sources[1]
+    begins_ns = room.daemon.play_tune("2", "seven-gulls", tune, TuneWords(116.0, 4, 9))["begins_ns"]
+    eighth_ns = round(60e9 / 116 / 3)
+    for note in tune.notes[4:10]:
+        source.press(note.note, begins_ns + round((note.start - tune.notes[4].start) * 8) * eighth_ns)
+    room.settle()
+    room.daemon.seat("2").stop_practice()
+    history = room.daemon.history
+    assert history.writer.settle()
+    with history.store.reading() as connection:
+        [run] = tune_runs_of(connection, room.daemon.seat("2").player.number)
+    assert (run.tune, run.heard) == ("seven-gulls", True)
