@@ -5,7 +5,7 @@ no source). Families are compared at about one tempo, since steps shrink as the 
 :func:`is_even`, for the last few runs as for months of practice. Pure; lengths in ms.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from statistics import median
@@ -62,7 +62,17 @@ class RunPlayed:
     family: str
     """The ornament's name."""
     click_bpm: float
-    reps: Sequence[RepResult]
+    lengths_ms: Mapping[KindName, Sequence[float]]
+    """Of all its steps of each kind: whole reps would be kept for hours in a class."""
+
+
+def run_played(family: str, click_bpm: float, reps: Iterable[RepResult]) -> RunPlayed:
+    """What is compared of a run with those reps."""
+    shapes = [rep["shape"] for rep in reps]
+    lengths_ms: dict[KindName, Sequence[float]] = {
+        kind: [length for shape in shapes for length in shape[kind]["lengths_ms"]] for kind in NAMES
+    }
+    return RunPlayed(family, click_bpm, lengths_ms)
 
 
 @with_config(STRICT)
@@ -102,8 +112,8 @@ def sure_sizes(runs: Iterable[RunPlayed], kind: KindName) -> list[StepSize]:
     """The families whose steps of that kind are known to what can be heard, in order of playing."""
     lengths: dict[str, list[float]] = {}
     for run in runs:
-        for rep in run.reps:
-            lengths.setdefault(run.family, []).extend(rep["shape"][kind]["lengths_ms"])
+        if run.lengths_ms[kind]:
+            lengths.setdefault(run.family, []).extend(run.lengths_ms[kind])
     errors = {family: standard_error(known) for family, known in lengths.items()}
     return [
         StepSize(family, median(lengths[family]), 2 * error)

@@ -1,6 +1,6 @@
 """The player's own hand: held against itself from one family of ornaments to another."""
 
-from chanterd.judging.hand import APART_MS, RunPlayed, StepSize, hand_remarks, is_even, sure_sizes
+from chanterd.judging.hand import APART_MS, RunPlayed, StepSize, hand_remarks, is_even, run_played, sure_sizes
 from chanterd.judging.report import RepResult, rep_result
 from tests.judging.followed_reps import Rep
 
@@ -19,12 +19,12 @@ def reps(words: str, held_ms: float, count: int = 8, quick_ms: float = 40.0) -> 
 
 def doubling(held_ms: float, click_bpm: float = 60.0, count: int = 8) -> RunPlayed:
     """A run of doublings with a short C of that length."""
-    return RunPlayed("doubling", click_bpm, reps("doubling from low A to C", held_ms, count))
+    return run_played("doubling", click_bpm, reps("doubling from low A to C", held_ms, count))
 
 
 def taorluath(held_ms: float) -> RunPlayed:
     """A run of taorluaths with low Gs of that length."""
-    return RunPlayed("taorluath", 60.0, reps("taorluath from C to low A", held_ms))
+    return run_played("taorluath", 60.0, reps("taorluath from C to low A", held_ms))
 
 
 def test_a_doublings_short_c_is_held_against_a_taorluaths_low_gs() -> None:
@@ -41,7 +41,7 @@ def test_a_doublings_short_c_is_held_against_a_taorluaths_low_gs() -> None:
 
 def test_two_runs_of_one_family_are_one() -> None:
     """Whatever the notes are: the median over both, and the surer the more there are."""
-    one, two = doubling(50.0), RunPlayed("doubling", 60.0, reps("doubling from B to D", 50.0))
+    one, two = doubling(50.0), run_played("doubling", 60.0, reps("doubling from B to D", 50.0))
     ((_, middle_ms, error_ms),) = [(s.family, s.middle_ms, s.error_ms) for s in sure_sizes([one, two], "held")]
     assert middle_ms == 50.0
     assert 0 < error_ms < sure_sizes([one], "held")[0].error_ms

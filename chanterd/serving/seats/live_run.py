@@ -12,7 +12,7 @@ import mido
 
 from chanterd.following.reading import LEAD
 from chanterd.history.recording import Recording
-from chanterd.judging.hand import RunPlayed, hand_remarks
+from chanterd.judging.hand import hand_remarks, run_played
 from chanterd.judging.measure import StepMeasured
 from chanterd.judging.report import RepResult, timing
 from chanterd.judging.summary import RunSoFar
@@ -142,7 +142,7 @@ class LiveRun:
     def _remarks(self) -> Remarks:
         """What a teacher would write under the run, and about the hand over all that was played on this seat."""
         run, played = self.run, self._output.played
-        played.append(RunPlayed(run.exercise.drill.ornament.name, run.grid.click_bpm, list(self._latest)))
+        played.append(run_played(run.exercise.drill.ornament.name, run.grid.click_bpm, self._latest))
         del played[:-RUNS_COMPARED]
         remarks, of_hand = self._score.summary()["remarks"], hand_remarks(played)
         remarks["steady"] += of_hand["steady"]
