@@ -81,7 +81,7 @@ def places(svg: str) -> list[list[tuple[str, float]]]:
     return found
 
 
-@pytest.mark.parametrize("width", [34.0, 60.0, 120.0])
+@pytest.mark.parametrize("width", [34.0, 60.0, 78.0, 92.0, 100.0, 108.0, 120.0])
 def test_a_bar_number_and_an_endings_number_are_never_on_each_other(march: Tune, width: float) -> None:
     """Whichever bar a row begins with: two digits are two spaces wide."""
     for row in places(tune_svg(march, 31, 67, width)):
