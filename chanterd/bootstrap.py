@@ -18,7 +18,10 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 OLDEST = (3, 11)
 """The oldest Python that will do; the same as ``requires-python`` in pyproject.toml."""
@@ -43,11 +46,29 @@ def enter(module: str, extra: str = "") -> None:
     if not in_checkout() or has_all(extra):
         return
     python = venv_python()
-    if read_stamp() == UNFINISHED or not works(python):
-        make_venv()
-    if not up_to_date(extra):
-        install(python, extra)
+    with alone():
+        if read_stamp() == UNFINISHED or not works(python):
+            make_venv()
+        if not up_to_date(extra):
+            install(python, extra)
     start_again(python, module)
+
+
+@contextlib.contextmanager
+def alone() -> Iterator[None]:
+    """Wait until no other command sets the same checkout up: two at once would clear away each other's packages."""
+    try:
+        import fcntl  # noqa: PLC0415  Windows has none, and goes on without
+    except ImportError:
+        yield
+        return
+    with (ROOT / "pyproject.toml").open("rb") as file:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            say("Another command is setting chanterd up; waiting for it.")
+            fcntl.flock(file, fcntl.LOCK_EX)
+        yield
 
 
 def check_python() -> None:

@@ -75,6 +75,27 @@ def test_a_bare_checkout_sets_itself_up_and_goes_on(checkout: Path) -> None:
     assert (done.returncode, done.stdout) == (0, f"{checkout / '.venv'} assess two words.mid\n"), done.stderr
 
 
+def test_two_commands_at_once_set_up_once(checkout: Path) -> None:
+    """The second waits for the first, and says so; both go on, and neither clears away what the other installs."""
+    shutil.rmtree(checkout / ".venv")
+    base = str(Path(sys.base_prefix) / "bin" / f"python3.{sys.version_info[1]}")
+    commands = [
+        subprocess.Popen(
+            [base, "-m", "chanterd", word],
+            cwd=checkout,
+            env={"PATH": "/usr/bin:/bin", "HOME": str(checkout)},
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        for word in ("inputs", "drills")
+    ]
+    said = [command.communicate(timeout=120) for command in commands]
+    assert [out for out, _ in said] == [f"{checkout / '.venv'} {word}\n" for word in ("inputs", "drills")], said
+    assert sum("Making a Python environment" in err for _, err in said) == 1
+    assert sum("Another command is setting chanterd up" in err for _, err in said) == 1
+
+
 def test_without_options_a_checkout_plays_the_demo(checkout: Path) -> None:
     """Without arguments the daemon starts on the simulated player."""
     assert run(checkout).stdout == f"{checkout / '.venv'} serve --input demo\n"
