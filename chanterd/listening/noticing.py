@@ -168,10 +168,10 @@ class Noticing:
                 del self._evidence[key]
         if len(self._letters) < RUN:
             return
+        if self._now is not None and self._letters in self.index.tunes[self._now].letters:
+            self._last = place  # however many tunes have it too
         evidence = self._evidence
         for tune, at in self.index.find(self._letters):
-            if tune == self._now:
-                self._last = place
             moved = at - (place - RUN + 1)
             known = next((one for shift in SHIFTS if (one := evidence.get((tune, moved + shift))) is not None), None)
             if known is None or place - known.last > MOST_LOST:

@@ -134,3 +134,12 @@ def test_a_thousand_tunes_change_nothing_for_a_note() -> None:
     found = [change for _, change in play(noticing, known()[1].letters * 2)]
     assert [one.tune for one in found if isinstance(one, Noticed)] == [NAMES.index("net-mender")]
     assert len(noticing._evidence) <= 26 * MOST_PLACES
+
+
+def test_a_tune_goes_on_through_a_phrase_that_every_tune_has() -> None:
+    """Such a phrase says nothing of which tune begins, and yet it is part of the one that is played."""
+    tune = known()[1]
+    common = tune.letters[20:52]
+    others = [KnownTune(str(number), common, tuple(range(len(common)))) for number in range(MOST_PLACES)]
+    changes = [change for _, change in play(Noticing(TuneIndex([tune, *others])), tune.letters)]
+    assert [type(one) for one in changes] == [Noticed]
