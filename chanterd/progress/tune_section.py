@@ -30,8 +30,10 @@ def tune_words(tune: TuneOverTime) -> list[str]:
     )
     if first == last:
         return [played, f"{_share(last)} of its ornaments were clean, at {tempo_words(last)}."]
-    then = f"In the week of {day_words(first.day)} {_share(first)} of its ornaments were clean, at {tempo_words(first)}"
-    return [played, f"{then}; in the week of {day_words(last.day)} {_share(last)}, at {tempo_words(last)}."]
+    then = (
+        f"In the week of {day_words(first.day)}, {_share(first)} of its ornaments were clean, at {tempo_words(first)}"
+    )
+    return [played, f"{then}; in the week of {day_words(last.day)}, {_share(last)} at {tempo_words(last)}."]
 
 
 def tempo_words(week: TuneWeek) -> str:

@@ -70,11 +70,15 @@ class Sample:
 
     def run(self, *, click_off: bool = False, standard: str = "steady", tempo: float = 1.0) -> TuneRun:
         """Followed from beginning to end; ``tempo``: by how much the tempo to begin with is wrong."""
-        strict = find_standard(standard, read_standards())
-        run = TuneRun(self.passage, standard_book(), strict, standard_spread(), self.click_ns * tempo, click_off)
+        run = self.begun(click_off=click_off, standard=standard, tempo=tempo)
         for one in self.heard:
             run.hear(one)
         return run
+
+    def begun(self, *, click_off: bool = False, standard: str = "steady", tempo: float = 1.0) -> TuneRun:
+        """The same before anything is heard."""
+        strict = find_standard(standard, read_standards())
+        return TuneRun(self.passage, standard_book(), strict, standard_spread(), self.click_ns * tempo, click_off)
 
     def pairs(self, run: TuneRun) -> set[Pair]:
         """What a run made of it."""

@@ -13,10 +13,10 @@ def test_then_and_now_are_said_with_their_tempi() -> None:
     """The sentences and the row of each ornament."""
     section = tune_section(TUNE)
     assert section.heading == "Tune: A March"
-    week = "in the week of 23 March 2026 80 %, at 82 clicks."
+    week = "in the week of 23 March 2026, 80 % at 82 clicks."
     assert section.said == (
         "Played on 3 days, in 3 runs, the last on 28 March 2026.",
-        f"In the week of 2 March 2026 25 % of its ornaments were clean, at 76 to 80 clicks; {week}",
+        f"In the week of 2 March 2026, 25 % of its ornaments were clean, at 76 to 80 clicks; {week}",
     )
     assert section.table is not None
     assert section.table.rows == (("grip from B to C", "1 of 10 clean", "5 of 6 clean"),)
