@@ -42,6 +42,9 @@ class Reach:
         self._notes = [event.note for event in graph.events]
         self._steps: dict[tuple[int, int], tuple[list[list[Step]], Step | None]] = {}
         self._runs: dict[tuple[Note, ...], list[tuple[int, ...]]] = {}
+        sizes = [len(segment.drill.steps) - 1 for segment in graph.score.segments]
+        self._closes = [sizes[one.segment] if one.step == sizes[one.segment] - 1 else 0 for one in graph.events]
+        """By event, how many gracenotes its ornament has, if it is the last of them; else 0."""
         self._ahead = self._walk_all()
         self._find_runs()
 
@@ -95,36 +98,37 @@ class Reach:
                 continue
             seen.add((step.to, step.way))
             event = self._graph.events[step.to]
-            step = self._with_bare(step, sounding)
             if event.note != sounding:
                 found[event.note].append(step)
                 if plain is None or (step.price < plain.price and len(step.passed) <= len(plain.passed)):
                     plain = step
             price = step.price + self._skip(step, sounding)
-            if price - self._costs.bare * step.bare > FARTHEST or len(step.passed) >= FARTHEST_EVENTS:
+            bare, ornaments = self._left_out(step, price)
+            if price > FARTHEST or len(step.passed) >= FARTHEST_EVENTS:
                 continue
             for edge in self._graph.edges[step.to]:
                 if edge.way and step.way:
                     continue  # one repeat at a time
                 way, repeat = (edge.way, edge.repeat) if edge.way else (step.way, step.repeat)
-                open_ways.append(Step(edge.to, price, step.gap + edge.gap, way, repeat, (*step.passed, step.to)))
+                open_ways.append(
+                    Step(edge.to, price, step.gap + edge.gap, way, repeat, (*step.passed, step.to), bare, ornaments)
+                )
         for steps in found:
             steps.sort(key=lambda step: step.price)
         return found, plain
 
-    def _with_bare(self, step: Step, sounding: int) -> Step:
-        """The step with what its whole ornaments that are left out cost."""
-        events, costs = self._graph.events, self._costs
-        bare, ornaments = 0.0, 0
-        for segment in dict.fromkeys(events[place].segment for place in step.passed):
-            gone = [place for place in step.passed if events[place].segment == segment and not events[place].theme]
-            size = len(self._graph.score.segments[segment].drill.steps) - 1
-            heard = [place for place in gone if events[place].note != sounding]
-            if not heard or len(gone) != size:
-                continue
-            bare += costs.missing + (len(gone) - 1) * costs.missing_more if heard[0] == gone[0] else costs.missing_more
-            ornaments += 1
-        return step._replace(bare=min(bare, step.price), ornaments=ornaments)
+    def _left_out(self, step: Step, price: float) -> tuple[float, int]:
+        """What the whole ornaments cost that are left out once this event is too, and how many those are.
+
+        ``price`` is that of all that is left out then.
+        """
+        size = self._closes[step.to]
+        if not size or size - 1 > len(step.passed):
+            return step.bare, step.ornaments
+        if size > 1 and self._graph.events[step.passed[1 - size]].segment != self._graph.events[step.to].segment:
+            return step.bare, step.ornaments
+        whole = self._costs.missing + (size - 1) * self._costs.missing_more
+        return min(step.bare + whole, price), step.ornaments + 1
 
     def _skip(self, step: Step, sounding: int) -> float:
         """The price of leaving out the event that a step leads to."""

@@ -116,6 +116,18 @@ def test_a_schedule_keeps_ornaments_back_and_shows_them_together(sitting: Sittin
     assert sitting.of("tune")[-1]["tune_run"]["feedback"]["withheld"] == []
 
 
+def test_the_player_guesses_about_an_ornament_before_seeing_it(sitting: Sitting) -> None:
+    """Where one was taken out; the answer shows it."""
+    begin(sitting, feedback="say first")
+    play_rounds(sitting, 1, late_ms=120)
+    asked = sitting.of("tune feedback")[-1]["feedback"]
+    assert (asked["ask"], asked["withheld"]) == (0, [0])
+    sitting.seat.guess(0, "early")
+    shown = sitting.of("tune feedback")[-1]["feedback"]
+    assert (shown["ask"], shown["withheld"]) == (None, [])
+    assert shown["said"] == "You said early; it was 120 ms late."
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
