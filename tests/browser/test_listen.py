@@ -206,7 +206,7 @@ def test_every_ornament_of_it_is_listed_with_its_time_and_what_was_heard(recordi
     """Picked by the arrows; only those of one name, or only what was not clean."""
     options = recording.locator("#take-ornaments [role=option]")
     expect(options).to_contain_text(["0:02 grip from B to C", "0:04", "0:20 doubling from low A to C"])
-    card = recording.locator(".picked-one")
+    card = recording.locator("#take-ornaments .picked-one")
     expect(card.locator(".said")).to_have_text("You crushed the second low G: 12 ms, too short to hear.")
     expect(card.get_by_role("img", name="low G 12 ms")).to_be_visible()
     options.first.focus()
@@ -217,7 +217,7 @@ def test_every_ornament_of_it_is_listed_with_its_time_and_what_was_heard(recordi
     expect(card.locator("h4")).to_have_text("0:20 Doubling from low A to C")
     recording.locator("#take-summary [data-only='grip']").click()
     expect(options).to_have_count(2)
-    recording.get_by_label("only what was not clean").check()
+    recording.locator("#take-ornaments").get_by_label("only what was not clean").check()
     expect(options).to_have_count(1)
     expect(recording.locator("#take-ornaments [role=status]")).to_have_text("1 ornament")
 
