@@ -44,7 +44,8 @@ export const cleanWords = (runs) => {
 
 /** The tempo of a run, or from the slowest to the fastest of a ladder. */
 export function tempiWords(runs) {
-  const all = runs.map((run) => run.click_bpm);
+  // Without a click the tempo is what was measured: its fractions say nothing.
+  const all = runs.map((run) => (run.click_off ? Math.round(run.click_bpm) : run.click_bpm));
   const [low, high] = [Math.min(...all), Math.max(...all)];
   return low === high ? tempoWords(low) : `${tempoWords(low)}–${tempoWords(high)}`;
 }
