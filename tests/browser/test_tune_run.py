@@ -95,6 +95,20 @@ def test_a_stage_is_chosen_where_there_is_one_and_a_wrong_rule_is_refused(page: 
     expect(page.locator("#tune-run")).to_have_text("Play it over and over")
 
 
+def test_the_click_stops_where_the_player_keeps_their_own_pulse(page: Page) -> None:
+    """A ladder of tempi needs its click, so it is not offered there."""
+    page.locator("#tune-ladder").select_option("tempo")
+    expect(page.locator("#tune-own")).to_be_hidden()
+    page.locator("#tune-ladder").select_option("")
+    page.locator("#tune-own").check()
+    page.locator("#tune-tempo").fill("200")
+    with page.expect_response("**/api/practice") as answer:
+        page.locator("#tune-run").click()
+    assert answer.value.json()["grid"]["click_off"] is True
+    page.locator("#tune-run").click()
+    expect(page.locator("#tune-run")).to_have_text("Play it over and over")
+
+
 def test_what_of_the_tune_is_asked_for(inside: Inside) -> None:
     """An ornament with how much around it, or notes."""
     asked = "(m, passage) => m.asked(passage)"

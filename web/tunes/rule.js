@@ -2,7 +2,7 @@
 
 import { Refused } from "../core/api.js";
 import { html, fill, show } from "../ui/html.js";
-import { HOW, LADDERS, WIDTHS, badCount, stageWords } from "./words.js";
+import { HOW, LADDERS, OWN_PULSE, WIDTHS, badCount, stageWords } from "./words.js";
 
 export const RULE = html`<fieldset id="tune-how" class="row" hidden>
   <legend>${HOW}</legend>
@@ -12,6 +12,7 @@ export const RULE = html`<fieldset id="tune-how" class="row" hidden>
   <label class="row" data-of="tempo width">back after <input id="tune-tries" inputmode="numeric" autocomplete="off" value="5"> tries</label>
   <label class="row" data-of="tempo">up to <input id="tune-top" inputmode="decimal" autocomplete="off" value="80"> clicks</label>
   <label class="row" data-of="width">as wide as <select id="tune-to">${WIDTHS.map(([value, words]) => html`<option value="${value}">${words}</option>`)}</select></label>
+  <label class="row" data-of=" width"><input type="checkbox" id="tune-own"> ${OWN_PULSE}</label>
   <label class="row" data-of="">You see <select id="tune-shown"></select></label>
 </fieldset>`;
 
@@ -42,6 +43,7 @@ export function ruleForm(find) {
       const found = asked(passage);
       const stage = find("#tune-stage").value;
       if ("ornament" in found && stage !== "") found.stage = Number(stage);
+      if (ladder() !== "tempo" && find("#tune-own").checked) found.click_off = true;
       if (ladder() === "") return find("#tune-shown").value === "" ? found : { ...found, feedback: find("#tune-shown").value };
       const rule = { in_a_row: count("#tune-in-a-row", "clean in a row"), tries: count("#tune-tries", "tries") };
       if (ladder() === "tempo") return { ...found, ladder: { ...rule, top_bpm: count("#tune-top", "the top") } };

@@ -30,6 +30,7 @@ export const LOOK_BACK = "Hear it again, or compare it with an earlier one, in t
 export const WIDER = "Put it back: wider";
 export const HOW = "How you practise it";
 export const TAKE = "Take out";
+export const OWN_PULSE = "by your own pulse: the click stops after the count-in";
 export const LADDERS = [
   ["", "none"],
   ["tempo", "faster, step by step"],
