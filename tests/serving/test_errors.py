@@ -5,21 +5,21 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from pydantic import TypeAdapter, ValidationError
+from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from chanterd.serving.api import FIELDS
 from chanterd.serving.errors import sentence
-from chanterd.serving.routes.practice import PracticeRequest
+from chanterd.serving.routes.practice import PlacementRequest, PracticeRequest
 from tests.serving.played_seat import HandSource
 from tests.serving.running_daemon import ask, served
 
 GOOD = {"drill": "grip from B to C", "click_bpm": 60}
 
 
-def said_of(body: Any) -> list[str]:
-    """The sentences about a body of POST /api/practice."""
+def said_of(body: Any, model: type[BaseModel] = PracticeRequest) -> list[str]:
+    """The sentences about a body, of POST /api/practice if no other is named."""
     try:
-        TypeAdapter(PracticeRequest).validate_python(body)
+        TypeAdapter(model).validate_python(body)
     except ValidationError as error:
         return [sentence({**one, "loc": ("body", *one["loc"])}, list(FIELDS)) for one in error.errors()]
     return []
@@ -32,7 +32,7 @@ def said_of(body: Any) -> list[str]:
         ({"standard": 5}, "The field 'standard' is 5; it must be a text in quotes."),
         ({"drill": "x" * 201}, "must be 200 characters long at most."),
         ({"click_bpm": "fast"}, "The field 'click_bpm' is 'fast'; it must be a number without quotes, such as 60."),
-        ({"click_bpm": None}, "The field 'click_bpm' is None; it must be a number without quotes, such as 60."),
+        ({"click_off": None}, "The field 'click_off' is None; it must be true or false."),
         ({"titel": "x"}, "The field 'titel' is not known here. Did you mean 'title'?"),
         ({"seat": 1}, "The field 'seat' is 1; it must be a text in quotes."),
         ({"clik_bmp": 60}, "The field 'clik_bmp' is not known here. Did you mean 'click_bpm'?"),
@@ -48,8 +48,8 @@ def test_each_mistake_has_a_sentence(change: dict[str, Any], said: str) -> None:
 
 
 def test_a_missing_field_is_named() -> None:
-    """Nothing but the drill."""
-    assert said_of({"drill": "grip from B to C"}) == ["The field 'click_bpm' is missing; add it."]
+    """Where the beat is to be, but not of which drill."""
+    assert said_of({"seat": "1"}, PlacementRequest) == ["The field 'drill' is missing; add it."]
 
 
 def test_all_mistakes_are_reported_at_once() -> None:
