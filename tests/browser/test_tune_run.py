@@ -45,7 +45,7 @@ def test_an_ornament_is_taken_out_played_and_put_back(page: Page) -> None:
     expect(page.locator("#tune-run")).to_have_text("Stop playing")
     expect(page.locator("#tune-going")).to_contain_text("The click counts you in.")
     expect(page.locator("#tune-parts [data-note='6'].cursor")).to_have_count(1, timeout=20_000)
-    expect(page.locator("#tune-going")).to_contain_text("The doubling in bar 2:")
+    expect(page.locator("#tune-last-said")).to_contain_text("The doubling in bar 2:")
     page.locator("#tune-wider").click()
     expect(page.locator("#tune-passage")).to_have_value("bar 2")
     expect(page.locator("#tune-parts [data-note='9'].cursor")).to_have_count(1, timeout=20_000)

@@ -12,7 +12,7 @@ export const LIVE = html`<section id="tune-live" aria-label="How it goes" hidden
     <p id="tune-climb-now"></p>
   </div>
   <figure id="tune-last" hidden>
-    <figcaption id="tune-last-said"></figcaption>
+    <figcaption id="tune-last-said" aria-live="polite"></figcaption>
     <svg id="tune-strip" class="strip" role="img" aria-label="The ornament just played"><g></g></svg>
   </figure>
   <p id="tune-more" class="muted"></p>

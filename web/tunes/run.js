@@ -5,7 +5,7 @@ import { fill, html, say, show } from "../ui/html.js";
 import { tuneGoing } from "../core/state.js";
 import { cursorIn } from "./music.js";
 import { placeBars, resultMarkup } from "./result.js";
-import { LOOK_BACK, RUN, STOP_RUN, WIDER, goingWords, shownVerdict, verdictWords } from "./words.js";
+import { LOOK_BACK, RUN, STOP_RUN, WIDER, goingWords } from "./words.js";
 import { liveView } from "./live.js";
 import { ruleForm } from "./rule.js";
 import { ranOf, wider } from "./state.js";
@@ -54,7 +54,7 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
       show(find("#tune-going"), going);
       show(find("#tune-wider"), Boolean(run) && wider(passages(), run) !== null);
       say(find("#tune-wider"), WIDER);
-      if (going) say(find("#tune-going"), [goingWords(run, open.tune), verdictWords(shownVerdict(run, seat.verdicts), open.tune)].filter(Boolean).join(" "));
+      if (going) say(find("#tune-going"), goingWords(run, open.tune));
       rule.draw(open?.tune ?? null, open && chosen(), feedbacks());
       live.draw(run, seat?.verdicts ?? [], open?.tune);
       light(going ? run.cursor : null);
