@@ -10,6 +10,7 @@ Times are in ns. Onsets and events count from 0. Part of the innermost loop of t
 """
 
 from enum import IntEnum
+from operator import itemgetter
 from typing import NamedTuple
 
 from chanterd.following.closing import SoFar
@@ -71,6 +72,26 @@ class _Reading(NamedTuple):
     """What the last onset is in it, if that costs by how long it lasts."""
     bare: float
     """How far the player leaves out one ornament after the other: 0 not at all, 1 all of them."""
+
+
+class _How(IntEnum):
+    """How an onset may go on from a reading."""
+
+    EXTRA = 0
+    """It is no part of the tune."""
+    RIGHT = 1
+    WRONG = 2
+    LEAP = 3
+    """To a bar near by."""
+    FAR = 4
+    """To anywhere else: the reading is made already."""
+
+
+_Candidate = tuple[float, _How, _Reading, Step | None, float]
+"""A reading to be: its price, how it goes on, from which reading, by which step, and the player's pace then."""
+_Found = dict[int, _Candidate]
+"""By event, the cheapest to end there."""
+_PRICE = itemgetter(0)
 
 
 class TuneFollower:
@@ -138,18 +159,21 @@ class TuneFollower:
         self.notes.append(note)
         self.at.append(at_ns)
         self.ends.append(None)
-        onset, best_before = len(self.notes) - 1, self._readings[0].price
-        found: dict[int, _Reading] = {}
+        onset, before = len(self.notes) - 1, self._readings[0]
         refunds = self._refunds(onset - 1)
+        found: _Found = {}
+        limit = float("inf")
         for reading in self._readings:
-            self._go_on(found, reading, note, onset, at_ns, reading.price - refunds[reading.loose])
-        self._leap_near(found, note, onset, at_ns)
-        in_trouble = min(one.price for one in found.values()) - best_before >= TROUBLE
-        if in_trouble or self._readings[0].link.place == BEFORE_FIRST:
+            limit = self._go_on(found, reading, note, at_ns, reading.price - refunds[reading.loose], limit)
+        self._leap_near(found, note, before.price - refunds[before.loose], limit)
+        best = min(found.values(), key=_PRICE)[0]
+        if best - before.price >= TROUBLE or before.link.place == BEFORE_FIRST:
             self._leap_far(found, onset)
-        kept = sorted(found.values(), key=lambda one: one.price)
-        limit = kept[0].price + self._costs.beam
-        self._readings = [one for one in kept[: self._costs.most] if one.price <= limit]
+            best = min(found.values(), key=_PRICE)[0]
+        limit = best + self._costs.beam
+        kept = [(way[0], place) for place, way in found.items() if way[0] <= limit]
+        kept.sort(key=_PRICE)
+        self._readings = [self._made(place, found[place], note, onset, at_ns) for _, place in kept[: self._costs.most]]
         self._history.append(self._readings[0])
         if len(self._history) > TOGETHER + 1:
             del self._history[0]
@@ -192,93 +216,99 @@ class TuneFollower:
             extra = costs.short_extra if length >= costs.blip_ns else costs.blip
         return 0.0, costs.held_extra - extra, costs.held_wrong
 
-    def _go_on(
-        self, found: dict[int, _Reading], reading: _Reading, note: Note, onset: int, at_ns: int, price: float
-    ) -> None:
-        """Every way in which an onset may go on from a reading."""
+    def _go_on(self, found: _Found, reading: _Reading, note: Note, at_ns: int, price: float, limit: float) -> float:
+        """Every way in which an onset may go on from a reading.
+
+        What costs more than ``limit`` is given up in any case. Returned is the limit from now on.
+        """
         costs, link = self._costs, reading.link
         place = link.place
-        extra = price + (costs.held_extra if place != BEFORE_FIRST else costs.warming_up)
-        known = found.get(place)
-        if known is None or known.price > extra:
-            found[place] = _Reading(
-                extra,
-                link,
-                note,
-                reading.click_ns,
-                reading.taken,
-                Loose.EXTRA if place != BEFORE_FIRST else Loose.NO,
-                reading.bare,
-            )
+        begun = place != BEFORE_FIRST
+        extra = price + (costs.held_extra if begun else costs.warming_up)
+        limit = min(limit, extra + costs.beam)
+        if extra <= limit and (place not in found or extra < found[place][0]):
+            found[place] = (extra, _How.EXTRA, reading, None, reading.click_ns)
         by_note, plain = self._reach.steps(place, reading.sounding)
-        limit = self._readings[0].price + costs.held_extra + costs.beam  # what costs more is given up in any case
         off = costs.bare * reading.bare
         for step in by_note[note]:
-            if price + step.price * (1 - off) >= limit:
+            if price + step.price * (1 - off) > limit:
                 break  # the ways on are in order of what is left out
-            self._link(found, reading, step, onset, at_ns, price + step.price - off * step.bare, right=True)
-        if plain is not None and self._events[plain.to].note is not note and place != BEFORE_FIRST:
-            wrong = costs.wrong_theme if self._events[plain.to].theme else costs.wrong_note + costs.held_wrong
-            self._link(found, reading, plain, onset, at_ns, price + plain.price + wrong, right=False)
+            cost = self._link(found, reading, step, at_ns, price + step.price - off * step.bare, _How.RIGHT)
+            limit = min(limit, cost + costs.beam)
+        if plain is not None and begun:
+            event = self._events[plain.to]
+            wrong = price + plain.price + (costs.wrong_theme if event.theme else costs.wrong_note + costs.held_wrong)
+            if event.note is not note and wrong <= limit:
+                self._link(found, reading, plain, at_ns, wrong, _How.WRONG)
+        return limit
 
-    def _link(
-        self,
-        found: dict[int, _Reading],
-        reading: _Reading,
-        step: Step,
-        onset: int,
-        at_ns: int,
-        price: float,
-        *,
-        right: bool,
-    ) -> None:
-        known = found.get(step.to)
-        taken = reading.taken
+    def _link(self, found: _Found, reading: _Reading, step: Step, at_ns: int, price: float, how: _How) -> float:
+        """One way on, if it is the cheapest to that event so far; what it costs to be there."""
+        to, gap = step.to, step.gap
         if step.way:
-            bit = 1 << step.repeat
-            again = bool(taken & bit)
-            if step.way is Way.AGAIN:
-                price += self._costs.again if again else 0.0
-                taken |= bit
-            elif step.way is Way.ON:
-                price += 0.0 if again else self._costs.on
-                taken &= ~bit
-            else:
-                price += self._costs.on if again else 0.0
-        if known is not None and known.price <= price:
-            return
+            price += self._turn(reading.taken, step)
+        known = found.get(to)
+        if known is not None and known[0] <= price:
+            return known[0]
         click_ns, link = reading.click_ns, reading.link
         if link.place != BEFORE_FIRST:
-            gap_ns = step.gap * click_ns
-            graces = self._graces
-            since = at_ns - link.at_ns
-            off = since - gap_ns - graces[step.to] + graces[link.place]
-            scale = self._costs.uneven_ns + self._costs.uneven_of_gap * gap_ns
+            costs, graces = self._costs, self._graces
+            gap_ns = gap * click_ns
+            off = at_ns - link.at_ns - gap_ns - graces[to] + graces[link.place]
+            scale = costs.uneven_ns + costs.uneven_of_gap * gap_ns
             square = off * off
-            price += self._costs.uneven * square / (square + scale * scale)
-            if known is not None and known.price <= price:
-                return
-            if step.gap:
-                pace = (gap_ns + off) / step.gap
+            price += costs.uneven * square / (square + scale * scale)
+            if known is not None and known[0] <= price:
+                return known[0]
+            if gap:
+                pace = (gap_ns + off) / gap
                 if PACE_LIMITS[0] * click_ns < pace < PACE_LIMITS[1] * click_ns:
-                    click_ns += PACE_OF_NOTE * min(step.gap, 1.0) * (pace - click_ns)
-        loose = Loose.NO if right or self._events[step.to].theme else Loose.WRONG
-        new = Link(step.to, onset, at_ns, right, leap=False, passed=step.passed, gap=step.gap, back=link)
-        found[step.to] = _Reading(price, new, self.notes[onset], click_ns, taken, loose, self._bare(reading, step))
+                    click_ns += PACE_OF_NOTE * min(gap, 1.0) * (pace - click_ns)
+        found[to] = (price, how, reading, step, click_ns)
+        return price
 
-    def _bare(self, reading: _Reading, step: Step) -> float:
+    def _turn(self, taken: int, step: Step) -> float:
+        """What it costs to take a repeat, or to go on from it, after those that were taken."""
+        again = bool(taken >> step.repeat & 1)
+        if step.way is Way.AGAIN:
+            return self._costs.again if again else 0.0
+        if step.way is Way.ON:
+            return 0.0 if again else self._costs.on
+        return self._costs.on if again else 0.0
+
+    def _made(self, place: int, way: _Candidate, note: Note, onset: int, at_ns: int) -> _Reading:
+        """The reading that a way on leads to: most are given up, and are never made."""
+        price, how, before, step, click_ns = way
+        link, taken, loose, bare = before.link, before.taken, Loose.NO, before.bare
+        if step is None:
+            if how is _How.FAR:
+                return before
+            loose = Loose.EXTRA if place != BEFORE_FIRST else Loose.NO
+            return _Reading(price, link, note, click_ns, taken, loose, bare)
+        leap = how is _How.LEAP
+        right = how is not _How.WRONG
+        new = Link(place, onset, at_ns, right, leap, step.passed, 0.0 if leap else step.gap, link)
+        if not leap:
+            if step.way is Way.AGAIN:
+                taken |= 1 << step.repeat
+            elif step.way is Way.ON:
+                taken &= ~(1 << step.repeat)
+            loose = Loose.NO if right or self._events[place].theme else Loose.WRONG
+            bare = self._bare(bare, step)
+        return _Reading(price, new, note, click_ns, taken, loose, bare)
+
+    def _bare(self, bare: float, step: Step) -> float:
         """How far the player leaves out ornaments, after that step."""
-        bare, learned = reading.bare, self._costs.bare_learned
+        learned = self._costs.bare_learned
         for _ in range(step.ornaments):
             bare += learned * (1 - bare)
         return bare if self._events[step.to].theme else bare * (1 - learned)
 
     # --- leaps
 
-    def _leap_near(self, found: dict[int, _Reading], note: Note, onset: int, at_ns: int) -> None:
+    def _leap_near(self, found: _Found, note: Note, price: float, limit: float) -> None:
         """From the cheapest reading to the beginning of a bar near by, of the part or of the tune."""
         best = self._readings[0]
-        price = best.price - self._refunds(onset - 1)[best.loose]
         place = best.link.place
         costs, starts = self._costs, self.graph.bars
         if place == BEFORE_FIRST:
@@ -291,19 +321,13 @@ class TuneFollower:
             leaps += [(start, costs.bar_next) for start in starts[bar + 2 : bar + 3]]
         for start, more in leaps:
             for step in self._reach.into(start, best.sounding)[note]:
-                self._land(found, best, step, onset, at_ns, price + more + step.price)
+                cost = price + more + step.price
+                if cost > limit:
+                    break
+                if step.to not in found or cost < found[step.to][0]:
+                    found[step.to] = (cost, _How.LEAP, best, step, best.click_ns)
 
-    def _land(
-        self, found: dict[int, _Reading], reading: _Reading, step: Step, onset: int, at_ns: int, price: float
-    ) -> None:
-        known = found.get(step.to)
-        if known is None or known.price > price:
-            link = Link(step.to, onset, at_ns, right=True, leap=True, passed=step.passed, gap=0.0, back=reading.link)
-            found[step.to] = _Reading(
-                price, link, self.notes[onset], reading.click_ns, reading.taken, Loose.NO, reading.bare
-            )
-
-    def _leap_far(self, found: dict[int, _Reading], onset: int) -> None:
+    def _leap_far(self, found: _Found, onset: int) -> None:
         """To wherever the last notes fit, from how matters were before them."""
         if onset + 1 < TOGETHER or len(self._history) < TOGETHER:
             return
@@ -313,14 +337,15 @@ class TuneFollower:
         price = before.price + (self._costs.found if begun else self._costs.found_first)
         for places in self._reach.alike(run)[:MOST_FOUND]:
             known = found.get(places[-1])
-            if known is not None and known.price <= price:
+            if known is not None and known[0] <= price:
                 continue
             link = before.link
             for index, place in enumerate(places):
                 at = onset - TOGETHER + 1 + index
                 gap = self._events[place].at - self._events[places[index - 1]].at if index else 0.0
                 link = Link(place, at, self.at[at], right=True, leap=index == 0, passed=(), gap=gap, back=link)
-            found[places[-1]] = _Reading(price, link, run[-1], before.click_ns, before.taken, Loose.NO, before.bare)
+            made = _Reading(price, link, run[-1], before.click_ns, before.taken, Loose.NO, before.bare)
+            found[places[-1]] = (price, _How.FAR, made, None, before.click_ns)
 
     def _bar_of_each(self) -> list[int]:
         """By event, the index of the bar start at or before it."""
