@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from itertools import islice
+from operator import attrgetter
 from typing import NamedTuple
 
 from chanterd.following.tunes.cost import FARTHEST, FARTHEST_EVENTS, TOGETHER, TuneCosts
@@ -31,6 +32,9 @@ class Step(NamedTuple):
     """How much of its price is for ornaments that are wholly left out."""
     ornaments: int = 0
     """How many those are."""
+
+
+_PRICE = attrgetter("price")
 
 
 class Reach:
@@ -90,31 +94,34 @@ class Reach:
     def _walk(self, edges: tuple[Edge, ...], sounding: int) -> tuple[list[list[Step]], Step | None]:
         found: list[list[Step]] = [[] for _ in Note]
         plain: Step | None = None
+        events, ways_on = self._graph.events, self._graph.edges
         open_ways = [Step(edge.to, 0.0, edge.gap, edge.way, edge.repeat, ()) for edge in edges]
         seen: set[tuple[int, Way]] = set()
-        while open_ways:
-            step = open_ways.pop(0)
-            if (step.to, step.way) in seen:
+        for step in open_ways:  # which grows on the way
+            to, cost, gap, way, repeat, passed, _, _ = step
+            if (to, way) in seen:
                 continue
-            seen.add((step.to, step.way))
-            event = self._graph.events[step.to]
+            seen.add((to, way))
+            event = events[to]
             if event.note != sounding:
                 found[event.note].append(step)
-                if plain is None or (step.price < plain.price and len(step.passed) <= len(plain.passed)):
+                if plain is None or (cost < plain.price and len(passed) <= len(plain.passed)):
                     plain = step
-            price = step.price + self._skip(step, sounding)
-            bare, ornaments = self._left_out(step, price)
-            if price > FARTHEST or len(step.passed) >= FARTHEST_EVENTS:
+            price = cost + self._skip(step, sounding)
+            if price > FARTHEST or len(passed) >= FARTHEST_EVENTS:
                 continue
-            for edge in self._graph.edges[step.to]:
-                if edge.way and step.way:
+            bare, ornaments = self._left_out(step, price)
+            for edge in ways_on[to]:
+                if not edge.way:
+                    more = Step(edge.to, price, gap + edge.gap, way, repeat, (*passed, to), bare, ornaments)
+                elif way:
                     continue  # one repeat at a time
-                way, repeat = (edge.way, edge.repeat) if edge.way else (step.way, step.repeat)
-                open_ways.append(
-                    Step(edge.to, price, step.gap + edge.gap, way, repeat, (*step.passed, step.to), bare, ornaments)
-                )
+                else:
+                    more = Step(edge.to, price, gap + edge.gap, edge.way, edge.repeat, (*passed, to), bare, ornaments)
+                open_ways.append(more)
         for steps in found:
-            steps.sort(key=lambda step: step.price)
+            if len(steps) > 1:
+                steps.sort(key=_PRICE)
         return found, plain
 
     def _left_out(self, step: Step, price: float) -> tuple[float, int]:
