@@ -62,7 +62,7 @@ class Follower:
         self._at_once = at_once
         self._score = score
         self._beat0_ns: int = grid.beat0_ns
-        self._expectation = expectation or by_click(grid)
+        self._expectation = expectation or by_click(score, grid)
         self._click_ns = grid.click_ns
         self._sequence = tuple(target_of(segment, grid.click_ns, costs) for segment in score.segments)
         """What reps 0, 1, 2, … ask in turn, over and over."""
@@ -150,7 +150,7 @@ class Follower:
     def _rest_until(self, now_ns: int) -> None:
         """Leave out the reps of a long rest: open the one that is not over by then."""
         self._onsets.settle(self._closes_ns)
-        beats = self._expectation.grid.beats(Ns(now_ns)) - CLOSE_AFTER_CLICKS
+        beats = self._expectation.beats(Ns(now_ns)) - CLOSE_AFTER_CLICKS
         self._rep = max(self._rep, self._score.turn_at(beats) - 1)
         while now_ns >= self._closing(CLOSE_AFTER_CLICKS):
             self._rep += 1
@@ -159,11 +159,11 @@ class Follower:
     # --- the chains
 
     def _closing(self, clicks: float) -> int:
-        return self._expectation.grid.at(self._score.start(self._rep + 1) + clicks)
+        return self._expectation.at(self._score.start(self._rep + 1) + clicks)
 
     def _due(self, ahead: int, target: Target) -> list[float]:
         """When each note of the open rep, or of the one so far ahead of it, is expected."""
-        return self._expectation.due(self._score.start(self._rep + ahead), target.offsets)
+        return self._expectation.due(self._rep + ahead, target.offsets)
 
     def _open(self) -> None:
         """Begin the open rep and the one after it, with whatever onsets are left over."""
@@ -376,7 +376,7 @@ class Follower:
         if self._bounces:
             extras += [Extra(bounce, ExtraKind.BOUNCE) for bounce in self._bounces_upto(cut)]
             extras.sort(key=lambda extra: extra.sound.onset_ns)
-        shift_ns, lead_shift_ns = self._expectation.shift_ns, self._expectation.lead_shift_ns
+        shift_ns, lead_shift_ns = self._expectation.shift_ns, self._expectation.lead_shift_ns(self._rep)
         return SegmentRead(self._rep, steps[0], tuple(steps[1:]), tuple(extras), shift_ns, price, lead_shift_ns)
 
     def _extra(self, index: int) -> Extra:
@@ -386,7 +386,7 @@ class Follower:
     def _learn(self, pairs: list[Pair]) -> None:
         """Let the rep's own deviation, the median of its links', move the expectation for the next."""
         if not pairs or not pairs[-1][0]:  # a lead alone may well be another rep's
-            self._expectation.learn(None)
+            self._expectation.learn(self._rep, None)
             return
         offs = sorted(self._onsets.at[index] - self._chains[0].due[place] for place, index in pairs)
-        self._expectation.learn((offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2)
+        self._expectation.learn(self._rep, (offs[len(offs) // 2] + offs[(len(offs) - 1) // 2]) / 2)

@@ -21,57 +21,61 @@ PACE = 0.2
 BORNE_FASTER, BORNE_SLOWER = 0.12, 0.18
 """Shares of the asked tempo, both with something in hand; measured on simulated players."""
 FARTHEST_PACE = 0.25
-"""The share of a rep by which the pace may differ from what was asked."""
+"""The share by which the pace may differ from what was asked."""
 
 
 class OwnPulse:
-    """An expectation whose grid is the player's.
+    """An expectation whose timeline is the player's.
 
     The pace stretches what is between the ornament and the notes around it; the ornament's own steps are the hand's.
+    Turns may be of any length: a pace is by the click.
     """
 
-    __slots__ = ("_beat_of_rep", "_click", "_pace_ns", "_rep_ns", "shift_ns")
+    __slots__ = ("_asked_ns", "_click", "_pace", "_score", "shift_ns")
 
     def __init__(self, score: Score, grid: TempoGrid) -> None:
         """Begin with the asked grid and the asked pace."""
-        self._beat_of_rep = score.segments[0].beat_ns / score.turn_ns
-        self._rep_ns = score.start(1) * grid.click_ns - score.start(0) * grid.click_ns
-        self._click = by_click(grid)
-        self._pace_ns = 0.0
-        """How much longer than asked the player's reps are."""
+        self._score = score
+        self._asked_ns = grid.click_ns
+        self._click = by_click(score, grid)
+        self._pace = 0.0
+        """How much longer (+) than asked the player's clicks are, as a share."""
         self.shift_ns = 0.0
-        """How much later (+) than by the asked grid the open rep is expected."""
+        """How much later (+) than by the asked grid the open turn is expected."""
 
-    @property
-    def grid(self) -> TempoGrid:
-        """The player's own."""
-        return self._click.grid
+    def at(self, beats: Beats | float, /) -> Ns:
+        """When a click of the player's own falls, by what is known in the open turn."""
+        return self._click.at(beats)
 
-    @property
-    def lead_shift_ns(self) -> float:
+    def beats(self, at_ns: Ns, /) -> Beats:
+        """Which click of the player's own a time is."""
+        return self._click.beats(at_ns)
+
+    def lead_shift_ns(self, turn: int, /) -> float:
         """How much later a lead is due: a slow player's comes sooner before its beat, by what is between them."""
-        return -self._pace_ns * self._beat_of_rep
+        return -self._pace * self._score.segment(turn).beat_ns
 
-    def moved_ns(self, ahead: int, step: int) -> Ns:
-        """How much later (+) than by the asked grid a step is expected; ``ahead``: how many reps after the open one."""
-        shift_ns = self.shift_ns + ahead * self._pace_ns
-        return Ns(round(shift_ns + self.lead_shift_ns if step == LEAD else shift_ns))
+    def moved_ns(self, open_turn: int, turn: int, step: int) -> Ns:
+        """How much later (+) than by the asked grid a step of a turn is expected while another turn is open."""
+        between = self._score.start(turn) - self._score.start(open_turn)
+        shift_ns = self.shift_ns + between * self._asked_ns * self._pace
+        return Ns(round(shift_ns + self.lead_shift_ns(turn) if step == LEAD else shift_ns))
 
-    def due(self, start: Beats | float, offsets: Sequence[float]) -> list[float]:
-        """When the notes of a rep are expected that starts on that beat.
+    def due(self, turn: int, offsets: Sequence[float], /) -> list[float]:
+        """When the notes of a turn are expected.
 
-        The rep ahead is not looked for by the pace: a tempo that changes at once would then be lost.
+        The turn ahead is not looked for by the pace: a tempo that changes at once would then be lost.
         """
-        lead, *steps = self._click.due(start, offsets)
-        return [lead + self.lead_shift_ns, *steps]
+        lead, *steps = self._click.due(turn, offsets)
+        return [lead + self.lead_shift_ns(turn), *steps]
 
-    def learn(self, off_ns: float | None) -> None:
+    def learn(self, turn: int, off_ns: float | None, /) -> None:
         """Move place and pace, and then the grid itself, so that no shift is left that could be too far."""
-        self._click.learn(off_ns)
+        self._click.learn(turn, off_ns)
         off = self._click.take_shift()
-        most = FARTHEST_PACE * self._rep_ns
-        self._pace_ns = max(-most, min(most, self._pace_ns + PACE * off))
-        by_ns = off + self._pace_ns
+        lasts_ns = (self._score.start(turn + 1) - self._score.start(turn)) * self._asked_ns
+        self._pace = max(-FARTHEST_PACE, min(FARTHEST_PACE, self._pace + PACE * off / lasts_ns))
+        by_ns = off + self._pace * lasts_ns
         self.shift_ns += by_ns
         grid = self._click.grid
         self._click.grid = TempoGrid(grid.click_bpm, Ns(round(grid.beat0_ns + by_ns)))

@@ -172,7 +172,7 @@ class Run:
                 continue
             step = measure_step(finding, *self._placed(finding.rep))
             if self._pulse is not None:
-                step = moved(step, self._pulse.moved_ns(step.rep - self._follower.open_rep, step.step))
+                step = moved(step, self._pulse.moved_ns(self._follower.open_rep, step.rep, step.step))
             if finding.step == LEAD:
                 self._next_lead = step
             events.append(StepEvent(step, final=False))

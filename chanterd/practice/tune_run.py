@@ -5,6 +5,7 @@ Live and ``assess`` both use it. Nothing here reads a clock; times are in ns fro
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from typing_extensions import TypedDict
 
@@ -19,15 +20,17 @@ from chanterd.judging.tunes.judge import judge_ornament, ornament_result
 from chanterd.judging.tunes.report import BarTempo, NoteResult, TuneSummary
 from chanterd.judging.tunes.summary import summarise_tune
 from chanterd.music.drill import Drill
+from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
 from chanterd.music.score import Score
 from chanterd.music.segment import Segment
 from chanterd.music.spread import Spread
+from chanterd.music.timeline import tempo_map
 from chanterd.music.tunes.naming import name_ornaments
 from chanterd.music.tunes.passage import Passage
 from chanterd.music.tunes.segments import Segments
-from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Bpm, Ns
 
 BEGINS_BEFORE_CLICKS = 0.5
 """What is heard more than this before the first note is due is no part of a run."""
@@ -83,12 +86,15 @@ class TuneRun:
     score: Score = field(init=False)
     _segments: Segments = field(init=False)
     follower: TuneFollower = field(init=False)
+    _click: TempoGrid = field(init=False)
+    """Its time 0 is the first note of the score."""
     _drills: dict[int, str | None] = field(init=False)
 
     def __post_init__(self) -> None:
         self._segments = Segments(self.passage, self.book, self.spread, self.click_ns, self.asked)
         self.score = self._segments.score()
         self.follower = TuneFollower(self.score, self.click_ns)
+        self._click = TempoGrid(Bpm(NS_PER_MINUTE / self.click_ns), Ns(0))
         self._drills = {one.place: one.drill for one in name_ornaments(self.passage.tune, self.book)}
         for note, drill in self.asked.items():
             self._drills[note] = drill.words if drill.ornament in self.book.ornaments else None
@@ -165,7 +171,7 @@ class TuneRun:
             pace = pace_of(visits, came, firsts.__contains__) or (pace if over else follower.click_ns)
             due = due_by_pulse(self.score, visits, came, parts, pace)
         else:
-            due = due_by_click(self.score, visits, came, parts, self.click_ns)
+            due = due_by_click(self.score, visits, came, parts, self._click)
         notes = self._notes(visits, segments, heard, due, firsts)
         return _Read(visits, came, firsts, notes, pace, sum(part.stopped for part in parts))
 
@@ -217,17 +223,24 @@ class TuneRun:
     def _tempi(self, visits: list[Visit], came: list[float | None], firsts: set[int]) -> list[BarTempo]:
         """How fast each bar was played, from its first note to the first of the next."""
         found: list[BarTempo] = []
-        since: tuple[float, float, int] | None = None
-        for index, visit in enumerate(visits):
-            at = came[index]
-            if index in firsts:
-                since = None
-            if visit.segment not in self.score.bars or at is None:
-                continue
-            if since is not None and visit.clicks - since[0] >= 1:
-                bpm = NS_PER_MINUTE * (visit.clicks - since[0]) / (at - since[1])
-                found.append(BarTempo(bar=since[2], at_ms=round(since[1] / NS_PER_MS, 1), click_bpm=round(bpm, 1)))
-            since = (visit.clicks, at, self.passage.notes[visit.segment].bar)  # a pick-up alone is too short to say
+        for first, end in pairwise([*sorted(firsts), len(visits)]):
+            begun = [
+                (visit, at)
+                for visit, at in zip(visits[first:end], came[first:end], strict=True)
+                if visit.segment in self.score.bars and at is not None
+            ]
+            played = tempo_map([(visit.clicks, at) for visit, at in begun])
+            found += [
+                BarTempo(
+                    bar=self.passage.notes[visit.segment].bar,
+                    at_ms=round(at / NS_PER_MS, 1),
+                    click_bpm=round(NS_PER_MINUTE / piece.click_ns, 1),
+                )
+                for ((visit, at), (after, _)), piece in zip(
+                    pairwise(begun), played.pieces if played else (), strict=True
+                )
+                if after.clicks - visit.clicks >= 1  # a pick-up alone is too short to say
+            ]
         return found
 
 

@@ -12,6 +12,7 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.drill_score import drill_score
 from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Onset
+from chanterd.music.score import over_and_over
 from chanterd.music.segment import make_segment
 from chanterd.music.units import NS_PER_MS, Bpm, Ns
 
@@ -79,4 +80,19 @@ def test_it_says_how_far_it_has_moved() -> None:
             reads += [one for one in shown if isinstance(one, SegmentRead)]
     assert reads[0].shift_ns == 0
     assert reads[9].shift_ns / NS_PER_MS == pytest.approx(900, abs=100)
-    assert pulse.moved_ns(0, 0) > reads[9].shift_ns
+    assert pulse.moved_ns(10, 10, 0) > reads[9].shift_ns
+
+
+def test_turns_of_unlike_length_are_as_much_slower_by_the_click() -> None:
+    """Turns of 2 and 6 clicks in turn, all 5 % slower than asked: after 40 of them each is expected where it is."""
+    segment = make_segment(drill_from_words(GRIP), Bpm(60))
+    score, grid = over_and_over([segment, segment], [0.0, 2.0], 8.0), TempoGrid(Bpm(60), Ns(0))
+    pulse, off_ns = OwnPulse(score, grid), 0.0
+    for turn in range(40):
+        off_ns = score.start(turn) * 0.05e9 - pulse.shift_ns
+        pulse.learn(turn, off_ns)
+    assert abs(off_ns) < NS_PER_MS
+    assert pulse.at(score.start(40)) == pytest.approx(score.start(40) * 1.05e9, abs=NS_PER_MS)
+    assert pulse.beats(Ns(round(score.start(40) * 1.05e9))) == pytest.approx(score.start(40), abs=0.001)
+    ahead = pulse.moved_ns(40, 42, 0) - pulse.moved_ns(40, 40, 0)
+    assert ahead == pytest.approx(8 * 0.05e9, rel=0.02)

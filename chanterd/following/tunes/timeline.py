@@ -11,6 +11,8 @@ from statistics import median
 
 from chanterd.following.tunes.visits import Visit
 from chanterd.music.score import Score
+from chanterd.music.timeline import Piece, Timeline
+from chanterd.music.units import Beats, Ns
 
 STOP_CLICKS, STOP_NS = 1.0, 700e6
 """Who is later than both of these of a sudden has stopped."""
@@ -56,7 +58,7 @@ def stretches(visits: Sequence[Visit], came_ns: Sequence[float | None], click_ns
 
 
 def due_by_click(
-    score: Score, visits: Sequence[Visit], came_ns: Sequence[float | None], parts: Sequence[Stretch], click_ns: float
+    score: Score, visits: Sequence[Visit], came_ns: Sequence[float | None], parts: Sequence[Stretch], click: Timeline
 ) -> list[float]:
     """When each note is due by a click whose time 0 is the first note of the score."""
     due: list[float] = []
@@ -67,10 +69,12 @@ def due_by_click(
         if not part.first and not visits[0].segment:
             base = 0.0
         offs = [
-            came - (visits[index].clicks + base) * click_ns for index in mine if (came := came_ns[index]) is not None
+            click.beats(Ns(round(came))) - visits[index].clicks - base
+            for index in mine
+            if (came := came_ns[index]) is not None
         ]
-        shift = round(median(offs[:FIRST_NOTES]) / click_ns) if offs else 0
-        due += [(visits[index].clicks + base + shift) * click_ns for index in mine]
+        shift = round(median(offs[:FIRST_NOTES])) if offs else 0
+        due += [click.at(visits[index].clicks + base + shift) for index in mine]
     return due
 
 
@@ -80,40 +84,74 @@ def due_by_pulse(
     """When each note is due by the player's own pulse; ``click_ns`` is the pace where too little is known."""
     due: list[float] = []
     for part in parts:
-        mine = [
-            (visits[index].clicks, came, not score.segments[visits[index].segment].phase, index)
+        notes = {
+            index: NotePlaced(visits[index].clicks, came, on_beat=not score.segments[visits[index].segment].phase)
             for index in range(part.first, part.end)
             if (came := came_ns[index]) is not None
+        }
+        every = tuple(notes.values())
+        due += [
+            OwnPulse(every, click_ns, notes.get(index)).at(visits[index].clicks)
+            for index in range(part.first, part.end)
         ]
-        due += [_pulse_at(visits[index].clicks, index, mine, click_ns) for index in range(part.first, part.end)]
     return due
 
 
-def _pulse_at(at: float, index: int, points: list[tuple[float, float, bool, int]], click_ns: float) -> float:
-    """The line through the notes around, the one itself left out; those on a beat if there are enough."""
-    near = [one for one in points if one[3] != index and abs(one[0] - at) <= WINDOW_CLICKS]
-    on_beat = [one for one in near if one[2]]
-    use = on_beat if len(on_beat) >= FEWEST else near
-    if not use:
-        came = next((one[1] for one in points if one[3] == index), None)
-        if came is not None or not points:
-            return came or 0.0
-        use = [min(points, key=lambda one: abs(one[0] - at))]
-    weights = [
-        (1 - (abs(one[0] - at) / (WINDOW_CLICKS + 1)) ** 3) ** 3 if abs(one[0] - at) <= WINDOW_CLICKS else 1.0
-        for one in use
-    ]
-    total = sum(weights)
-    middle = sum(weight * one[0] for weight, one in zip(weights, use, strict=True)) / total
-    height = sum(weight * one[1] for weight, one in zip(weights, use, strict=True)) / total
-    square = sum(weight * (one[0] - middle) ** 2 for weight, one in zip(weights, use, strict=True))
-    slope = click_ns
-    if len(use) >= FEWEST and square > 1e-6:  # noqa: PLR2004 - more than one place
-        slope = (
-            sum(weight * (one[0] - middle) * (one[1] - height) for weight, one in zip(weights, use, strict=True))
-            / square
-        )
-    return height + slope * (at - middle)
+@dataclass(frozen=True, slots=True, eq=False)
+class NotePlaced:
+    """A note of a stretch: when it is written and when it came."""
+
+    clicks: float
+    came_ns: float
+    on_beat: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OwnPulse:
+    """The timeline of a player without a click, within a stretch: by the notes around, those to come among them."""
+
+    notes: tuple[NotePlaced, ...]
+    click_ns: float
+    """The pace where too few notes are near."""
+    without: NotePlaced | None = None
+    """The note that is held against it, which must not count for itself."""
+
+    def at(self, beats: Beats | float, /) -> Ns:
+        """When a click of the player's falls; 0 in a stretch without a note."""
+        return Ns(round(self._piece(beats).at(beats)))
+
+    def beats(self, at_ns: Ns, /) -> Beats:
+        """Which click a time is, by the pulse at the note that came nearest to it."""
+        if not self.notes:
+            return Beats(at_ns / self.click_ns)
+        nearest = min(self.notes, key=lambda note: abs(note.came_ns - at_ns))
+        piece = self._piece(nearest.clicks)
+        return Beats(piece.click + (at_ns - piece.at_ns) / piece.click_ns)
+
+    def _piece(self, at: float) -> Piece:
+        """The line through the notes around; those on a beat if there are enough."""
+        others = [note for note in self.notes if note is not self.without]
+        near = [note for note in others if abs(note.clicks - at) <= WINDOW_CLICKS]
+        on_beat = [note for note in near if note.on_beat]
+        use = on_beat if len(on_beat) >= FEWEST else near
+        if not use:
+            if self.without is not None or not others:
+                return Piece(at, 0.0 if self.without is None else self.without.came_ns, self.click_ns)
+            use = [min(others, key=lambda note: abs(note.clicks - at))]
+        apart = [abs(note.clicks - at) for note in use]
+        weights = [(1 - (one / (WINDOW_CLICKS + 1)) ** 3) ** 3 if one <= WINDOW_CLICKS else 1.0 for one in apart]
+        total = sum(weights)
+        middle = sum(weight * note.clicks for weight, note in zip(weights, use, strict=True)) / total
+        height = sum(weight * note.came_ns for weight, note in zip(weights, use, strict=True)) / total
+        square = sum(weight * (note.clicks - middle) ** 2 for weight, note in zip(weights, use, strict=True))
+        slope = self.click_ns
+        if len(use) >= FEWEST and square > 1e-6:  # noqa: PLR2004 - more than one place
+            off = sum(
+                weight * (note.clicks - middle) * (note.came_ns - height)
+                for weight, note in zip(weights, use, strict=True)
+            )
+            slope = off / square
+        return Piece(middle, height, slope)
 
 
 def pace_of(visits: Sequence[Visit], came_ns: Sequence[float | None], apart: Callable[[int], bool]) -> float | None:

@@ -5,9 +5,10 @@ from statistics import median
 
 import pytest
 
-from chanterd.following.tunes.timeline import Stretch, stretches
+from chanterd.following.tunes.timeline import NotePlaced, OwnPulse, Stretch, stretches
 from chanterd.following.tunes.visits import Visit
 from chanterd.hearing.simulated_tune import HUMAN, TuneHabits
+from chanterd.music.units import Beats, Ns
 from tests.bench.tune_performances import sample
 
 CLICK_NS = 5e8
@@ -60,3 +61,26 @@ def test_a_tempo_that_wanders_is_followed_by_the_players_own_pulse() -> None:
     offs = sorted(map(abs, deviations(replace(HUMAN, wander=0.12), click_off=True)))
     assert offs[int(0.95 * len(offs))] < 60
     assert median(offs) < 20
+
+
+def test_the_pulse_is_a_line_through_the_notes_around() -> None:
+    """A player at 100 a minute: 0.6 s a click, there and back, also past the last note."""
+    notes = tuple(NotePlaced(float(click), 1e9 + 6e8 * click, on_beat=True) for click in range(8))
+    pulse = OwnPulse(notes, CLICK_NS)
+    assert [pulse.at(click) for click in (0, 2.5, 9)] == [1e9, 2.5e9, 6.4e9]
+    assert [pulse.beats(Ns(at)) for at in (10**9, 2_500_000_000)] == pytest.approx([0, 2.5])
+
+
+def test_a_late_note_does_not_excuse_itself() -> None:
+    """Held against the notes around it, not against itself."""
+    notes = tuple(NotePlaced(float(click), 5e8 * click + 8e7 * (click == 3), on_beat=True) for click in range(7))
+    assert OwnPulse(notes, CLICK_NS, notes[3]).at(3) == 1.5e9
+    assert OwnPulse(notes, CLICK_NS).at(3) > 1.51e9
+
+
+def test_where_too_little_is_known_the_pace_so_far_goes_on() -> None:
+    """From one note alone; from none, time 0 is click 0."""
+    one = NotePlaced(2.0, 1.1e9, on_beat=True)
+    assert OwnPulse((one,), CLICK_NS).at(4) == 2.1e9
+    assert OwnPulse((one,), CLICK_NS, one).at(2) == 1.1e9
+    assert OwnPulse((), CLICK_NS).beats(Ns(10**9)) == Beats(2.0)
