@@ -13,8 +13,8 @@ from math import ceil
 
 from chanterd.config import ChanterdError
 from chanterd.music.score import Edge
+from chanterd.music.tunes.edges import edges_of
 from chanterd.music.tunes.tune import Bar, Meter, Tune, TuneNote
-from chanterd.music.tunes.turns import turns_of
 from chanterd.music.tunes.unfolding import as_played, notes_in
 
 QUARTER = Fraction(1, 4)
@@ -128,12 +128,11 @@ def make_passage(tune: Tune, first: int = 0, last: int | None = None, *, loops: 
     ats = tuple(clock.at(note.start) for note in tune.notes)
     ends = tuple(clock.at(note.start + note.lasts) for note in tune.notes)
     mine = range(first, last + 1)
-    turns = turns_of(tune, ats, clock.bars)
+    ways = edges_of(tune, ats, clock.bars)
     edges: list[list[Edge]] = []
     for note in mine:
-        there = [turn for turn in turns.get(note, ()) if turn.to in mine]
-        edges.append([Edge(turn.to - first, float(turn.gap), turn.way, turn.repeat) for turn in there])
-        if not there and note < last:
+        edges.append([way._replace(to=way.to - first) for way in ways.get(note, ()) if way.to in mine])
+        if not edges[-1] and note < last:
             edges[-1].append(Edge(note + 1 - first, float(ats[note + 1]) - float(ats[note])))
     length = ends[last] - ats[first]
     if loops:

@@ -5,22 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from chanterd.music.score import Way
+from chanterd.music.score import Edge, Way
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.tunes.unfolding import Section, notes_in, sections_of
-
-
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """One note that may follow the last note of a bar."""
-
-    to: int
-    """The first note of a bar, by its index in the tune as written."""
-    gap: Fraction
-    """Clicks from the one note to the other."""
-    way: Way
-    repeat: int
-    """The number of the repeat that it is about, from 0."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,30 +23,31 @@ class _Visit:
     """When it is played, in clicks, repeats unfolded."""
 
 
-def turns_of(tune: Tune, ats: Sequence[Fraction], bars: Sequence[Fraction]) -> dict[int, list[Turn]]:
-    """By the last note of each bar, every note that may follow it in time, the one written next first.
+def edges_of(tune: Tune, ats: Sequence[Fraction], bars: Sequence[Fraction]) -> dict[int, list[Edge]]:
+    """By the last note of each bar, the way to every note that may follow it in time, the one written next first.
 
+    Edges lead to notes by their index in the tune as written.
     ``ats``: when each note is written, in clicks; ``bars``: the same of the beginning of each bar and the tune's end.
     """
     notes = notes_in(tune)
-    found: dict[int, dict[int, Turn]] = {}
+    found: dict[int, dict[int, Edge]] = {}
     leaving: set[tuple[int, int]] = set()
     for before, after in pairwise(_visits(tune, notes, bars)):
         source, target = notes[before.bar][-1], notes[after.bar][0]
         gap = after.at + ats[target] - bars[after.bar] - before.at - ats[source] + bars[before.bar]
         way = _way(before, after)
-        found.setdefault(source, {}).setdefault(target, Turn(target, gap, way, before.repeat))
+        found.setdefault(source, {}).setdefault(target, Edge(target, float(gap), way, before.repeat))
         if before.section is not after.section:
             leaving.add((source, target))
     return {
         source: sorted(
             (
-                Turn(turn.to, turn.gap, Way.ON, turn.repeat) if len(turns) > 1 and (source, to) in leaving else turn
-                for to, turn in turns.items()
+                edge._replace(way=Way.ON) if len(edges) > 1 and (source, to) in leaving else edge
+                for to, edge in edges.items()
             ),
-            key=lambda turn: (turn.to != source + 1, turn.way is Way.AGAIN),
+            key=lambda edge: (edge.to != source + 1, edge.way is Way.AGAIN),
         )
-        for source, turns in found.items()
+        for source, edges in found.items()
     }
 
 
