@@ -19,7 +19,7 @@ from chanterd.music.ornament import Book
 from chanterd.music.spread import Spread
 from chanterd.music.tunes.passage import Passage
 from chanterd.music.tunes.tune import Tune
-from chanterd.music.units import NS_PER_MINUTE, Bpm
+from chanterd.music.units import Bpm
 from chanterd.practice.tune_run import TuneRun
 
 FIRST_GUESS_BPM = Bpm(80.0)
@@ -62,13 +62,12 @@ def assess_tune(
     """
     heard = list(hear_take(take, profile))
     strays = sorted({one.midi for one in heard if isinstance(one, Stray)})
-    run = TuneRun(passage, book, standard, spread, NS_PER_MINUTE / (click_bpm or FIRST_GUESS_BPM), click_bpm is None)
+    run = TuneRun(passage, book, standard, spread, click_bpm or FIRST_GUESS_BPM, click_bpm is None)
     for round_left in range(ROUNDS if click_bpm is None else 0, -1, -1):
         for one in heard:
             run.hear(one)
         if round_left:
-            pace_ns = NS_PER_MINUTE / run.found()["summary"]["click_bpm"]
-            run = replace(run, click_ns=pace_ns)
+            run = replace(run, click_bpm=Bpm(run.found()["summary"]["click_bpm"]))
     found = run.found()
     if not found["notes"]:
         raise ChanterdError(

@@ -20,13 +20,14 @@ from chanterd.history.tune_rejudged import StoredTuneRun
 from chanterd.history.tune_runs import tune_take_of
 from chanterd.history.wall_clock import WallTime
 from chanterd.judging.standard import find_standard
+from chanterd.music.grid import TempoGrid
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.note import Note
 from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.passage import click_of, make_passage, within_bar
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.tunes.tune import Tune
-from chanterd.music.units import NS_PER_MINUTE, NS_PER_S, Ns
+from chanterd.music.units import NS_PER_S, Ns
 from chanterd.practice.tune_run import TunePlayed, TuneRun, from_beat0
 from chanterd.tables import Tables
 
@@ -112,7 +113,7 @@ def heard_again(stored: StoredTuneRun, take: Take, tune: Tune | None, tables: Ta
         for one in heard
     )
     end = heard[-1].at_ns + (0 if isinstance(heard[-1], Silence) else RINGS_NS) if heard else began
-    clicks = () if tune is None or stored.passage.click_off else tuple(_clicks(stored, tune, began, end))
+    clicks = () if tune is None or stored.passage.click_off else tuple(_clicks(stored, tune, began, Ns(end)))
     return TakeAgain(notes, clicks, (end - began) / NS_PER_S, -began / NS_PER_S)
 
 
@@ -120,8 +121,7 @@ def _followed(stored: StoredTuneRun, take: Take, tune: Tune, tables: Tables) -> 
     passage = stored.passage
     asked = make_passage(tune, passage.first, passage.last, loops=not stored.imported)
     standard = find_standard(passage.standard, tables.standards)
-    click_ns = NS_PER_MINUTE / passage.click_bpm
-    run = TuneRun(asked, tables.book, standard, standard_spread(), click_ns, click_off=passage.click_off)
+    run = TuneRun(asked, tables.book, standard, standard_spread(), passage.click_bpm, click_off=passage.click_off)
     for heard in _of_it(hear_take(take, stored.profile), run):
         run.hear(heard)
     return run
@@ -131,11 +131,11 @@ def _of_it(heard: Iterator[Heard], run: TuneRun) -> Iterator[Heard]:
     return (from_beat0(one, Ns(0)) for one in heard if not run.before_it(one, 0.0))
 
 
-def _clicks(stored: StoredTuneRun, tune: Tune, began_ns: int, end_ns: int) -> Iterator[tuple[float, bool]]:
+def _clicks(stored: StoredTuneRun, tune: Tune, began_ns: Ns, end_ns: Ns) -> Iterator[tuple[float, bool]]:
     """The clicks from the one to the other time, from the first of these on."""
-    click_ns = NS_PER_MINUTE / stored.passage.click_bpm
+    click = TempoGrid(stored.passage.click_bpm, Ns(0))
     bar, within = within_bar(tune, tune.notes[stored.passage.first].start)
     first = float(within / click_of(bar.meter))
     in_bar = 4 if bar.meter is None else ceil(bar.meter.bar / click_of(bar.meter))
-    for beat in range(ceil(first + began_ns / click_ns), floor(first + end_ns / click_ns) + 1):
-        yield ((beat - first) * click_ns - began_ns) / NS_PER_S, beat % in_bar == 0
+    for beat in range(ceil(first + click.beats(began_ns)), floor(first + click.beats(end_ns)) + 1):
+        yield (click.at(beat - first) - began_ns) / NS_PER_S, beat % in_bar == 0

@@ -79,7 +79,8 @@ class TuneRun:
     book: Book
     standard: Standard
     spread: Spread
-    click_ns: float
+    click_bpm: Bpm
+    """By the player's own pulse, the tempo to begin with."""
     click_off: bool = False
     asked: Mapping[int, Drill] = field(default_factory=dict)
     """By note of the tune, a stage of the build-up that is played in place of its gracenotes."""
@@ -91,13 +92,18 @@ class TuneRun:
     _drills: dict[int, str | None] = field(init=False)
 
     def __post_init__(self) -> None:
+        self._click = TempoGrid(self.click_bpm, Ns(0))
         self._segments = Segments(self.passage, self.book, self.spread, self.click_ns, self.asked)
         self.score = self._segments.score()
         self.follower = TuneFollower(self.score, self.click_ns)
-        self._click = TempoGrid(Bpm(NS_PER_MINUTE / self.click_ns), Ns(0))
         self._drills = {one.place: one.drill for one in name_ornaments(self.passage.tune, self.book)}
         for note, drill in self.asked.items():
             self._drills[note] = drill.words if drill.ornament in self.book.ornaments else None
+
+    @property
+    def click_ns(self) -> float:
+        """From one click to the next."""
+        return self._click.click_ns
 
     @property
     def at(self) -> tuple[int, int] | None:

@@ -17,6 +17,7 @@ from chanterd.music.tunes.passage import Passage, make_passage
 from chanterd.music.tunes.read import read_tunes
 from chanterd.music.tunes.segments import Segments
 from chanterd.music.tunes.tune import Tune
+from chanterd.music.units import NS_PER_MINUTE, Bpm
 from chanterd.practice.tune_run import TuneRun
 
 CONDITIONS: dict[str, TuneHabits] = {
@@ -78,7 +79,8 @@ class Sample:
     def begun(self, *, click_off: bool = False, standard: str = "steady", tempo: float = 1.0) -> TuneRun:
         """The same before anything is heard."""
         strict = find_standard(standard, read_standards())
-        return TuneRun(self.passage, standard_book(), strict, standard_spread(), self.click_ns * tempo, click_off)
+        click_bpm = Bpm(NS_PER_MINUTE / (self.click_ns * tempo))
+        return TuneRun(self.passage, standard_book(), strict, standard_spread(), click_bpm, click_off)
 
     def pairs(self, run: TuneRun) -> set[Pair]:
         """What a run made of it."""

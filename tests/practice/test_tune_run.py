@@ -14,7 +14,7 @@ def test_looking_meanwhile_changes_nothing() -> None:
     one = sample("net-mender", CONDITIONS["all mixed"], 41)
     whole = one.run().found()
     run = one.run()
-    again = type(run)(run.passage, run.book, run.standard, run.spread, run.click_ns)
+    again = type(run)(run.passage, run.book, run.standard, run.spread, run.click_bpm)
     for index, heard in enumerate(one.heard):
         again.hear(heard)
         if index % 50 == 0:

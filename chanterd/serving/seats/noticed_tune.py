@@ -68,7 +68,7 @@ class NoticedTune:
             asked.book,
             asked.standard,
             standard_spread(),
-            NS_PER_MINUTE / asked.click_bpm,
+            asked.click_bpm,
             click_off=True,
         )
         self._rounds = Rounds(self.run)

@@ -100,7 +100,7 @@ class TunePlaying:
         self._grid = TempoGrid(asked.click_bpm, at_once.at(self._count_in))
         self._begins_ns = self._grid.at(first_beat)
         self.run = TuneRun(
-            *(passage, asked.book, asked.standard, standard_spread(), self._grid.click_ns, asked.click_off), asked.asked
+            *(passage, asked.book, asked.standard, standard_spread(), asked.click_bpm, asked.click_off), asked.asked
         )
         self._recording = record(asked, self._begins_ns)
         self._rounds = Rounds(self.run)

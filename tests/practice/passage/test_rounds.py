@@ -22,7 +22,7 @@ def one_sample(habits: TuneHabits = STEADY, rounds: int = 5, **more: Any) -> Sam
 def taken(one: Sample, *, finish: bool = True) -> list[PassageEvent]:
     """Everything that is over, in order."""
     whole = one.run()
-    run = type(whole)(whole.passage, whole.book, whole.standard, whole.spread, whole.click_ns)
+    run = type(whole)(whole.passage, whole.book, whole.standard, whole.spread, whole.click_bpm)
     rounds, found = Rounds(run), list[PassageEvent]()
     for heard in one.heard:
         run.hear(heard)
@@ -63,7 +63,7 @@ def test_a_rest_between_two_rounds_is_no_round() -> None:
     """The last round is over when its note has lasted its time, or when the player stops; nothing more follows."""
     one = one_sample(rounds=2)
     whole = one.run()
-    run = type(whole)(whole.passage, whole.book, whole.standard, whole.spread, whole.click_ns)
+    run = type(whole)(whole.passage, whole.book, whole.standard, whole.spread, whole.click_bpm)
     rounds, found = Rounds(run), list[PassageEvent]()
     for heard in one.heard:
         run.hear(heard)
@@ -80,7 +80,7 @@ def test_a_round_that_was_broken_off_is_not_clean() -> None:
     """Who begins again from the first note has not played it through."""
     one = one_sample(rounds=3)
     whole = one.run()
-    run = type(whole)(whole.passage, whole.book, whole.standard, whole.spread, whole.click_ns)
+    run = type(whole)(whole.passage, whole.book, whole.standard, whole.spread, whole.click_bpm)
     rounds, found = Rounds(run), list[PassageEvent]()
     events = whole.follower.graph.events
     at = 0.0
@@ -99,7 +99,7 @@ def test_an_ornament_is_over_before_the_next_note_and_given_once() -> None:
     """A quarter of a second into its melody note; what is read then is what it is in the end, but for its time."""
     one = sample("lamp-at-quarry-hollow", CONDITIONS["clean"], 43)
     run = one.run()
-    again = type(run)(run.passage, run.book, run.standard, run.spread, run.click_ns)
+    again = type(run)(run.passage, run.book, run.standard, run.spread, run.click_bpm)
     rounds, given, early = Rounds(again), list[int](), 0
     for heard, after in pairwise([*one.heard, Silence(Ns(one.performance.end_ns + NS_PER_S))]):
         again.hear(heard)
