@@ -17,6 +17,7 @@ from chanterd.hearing.simulated import GAP_MS, RELEASE_MS
 from chanterd.music.fingering import crossing_notes, fingers_moved
 from chanterd.music.note import Note
 from chanterd.music.score import Score
+from chanterd.music.timeline import Piece, TempoMap
 from chanterd.music.tunes.passage import Passage
 from chanterd.music.tunes.route import routed
 from chanterd.music.units import NS_PER_MS, Ns
@@ -100,6 +101,8 @@ class TunePerformance:
     left_out: frozenset[tuple[int, int, int]]
     """What was left out on purpose: melody note, time through, step."""
     end_ns: Ns
+    tempo: TempoMap
+    """Its tempo, in clicks as they were played: what is begun once more counts on, and a stop takes none."""
 
 
 class TunePlayer:
@@ -116,6 +119,9 @@ class TunePlayer:
         self._habits = habits
         self._phase = self._random.uniform(0, 2 * pi)
         self._error_ms = 0.0
+        self._clicks = 0.0
+        """How many were played."""
+        self._tempo: list[Piece] = []
         self._passes: dict[int, int] = {}
         self._left_out: set[tuple[int, int, int]] = set()
 
@@ -127,7 +133,11 @@ class TunePlayer:
             now_ms = self._round(strokes, now_ms)
         sounded = self._with_noises(_as_sounded(strokes))
         return TunePerformance(
-            self._messages(sounded, now_ms), tuple(sounded), frozenset(self._left_out), Ns(round(now_ms * NS_PER_MS))
+            self._messages(sounded, now_ms),
+            tuple(sounded),
+            frozenset(self._left_out),
+            Ns(round(now_ms * NS_PER_MS)),
+            TempoMap(tuple(self._tempo)),
         )
 
     def _round(self, strokes: list[TunePlayed], now_ms: float) -> float:
@@ -147,14 +157,14 @@ class TunePlayer:
             self._note(strokes, place, now_ms)
             left -= 1
             if not left:
-                now_ms += self._pace(now_ms) * random.uniform(0.4, 1.5)
+                now_ms = self._later(now_ms, random.uniform(0.4, 1.5))
                 at, again = bar, True
                 continue
             at += 1
             if at == len(order):
-                return now_ms + self._pace(now_ms) * self._rest(place)
+                return self._later(now_ms, self._rest(place))
             gap = self._gap(place, order[at])
-            now_ms += self._pace(now_ms) * (gap - self._shift(place) + self._shift(order[at]))
+            now_ms = self._later(now_ms, gap - self._shift(place) + self._shift(order[at]))
 
     def _gap(self, place: int, after: int) -> float:
         """Clicks from a melody note to one that follows it."""
@@ -171,6 +181,13 @@ class TunePlayer:
             return 0
         notes = next((other for other in self._score.bars if other > start), len(self._score.segments)) - start
         return self._random.randint(1, notes - 1) if notes > 1 else 0
+
+    def _later(self, now_ms: float, clicks: float) -> float:
+        """When that many clicks later is, in the tempo of now."""
+        pace_ms = self._pace(now_ms)
+        self._tempo.append(Piece(self._clicks, now_ms * NS_PER_MS, pace_ms * NS_PER_MS))
+        self._clicks += clicks
+        return now_ms + pace_ms * clicks
 
     def _pace(self, now_ms: float) -> float:
         """How long a click is now."""

@@ -1,10 +1,14 @@
 """One run through a tune: the same live, bit by bit, as at once."""
 
+from itertools import pairwise
+
+import pytest
+
 from chanterd.hearing.simulated_tune import TuneHabits
 from chanterd.music.heard import Onset, Silence, Stray
 from chanterd.music.note import Note
 from chanterd.music.tunes.passage import make_passage
-from chanterd.music.units import Ns
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns
 from chanterd.practice.tune_run import from_beat0
 from tests.bench.tune_performances import CONDITIONS, sample, shipped
 
@@ -47,3 +51,14 @@ def test_the_tempo_of_a_bar_is_its_own() -> None:
     assert tempi[0]["bar"] == 1
     assert [one["bar"] for one in tempi[:8]] == list(range(1, 9))
     assert all(abs(one["click_bpm"] - 116.0) < 0.6 for one in tempi)
+
+
+def test_the_tempo_by_bar_is_the_tempo_that_was_played() -> None:
+    """A simulated player whose tempo wanders by 12 % and who is otherwise a machine: bar by bar within one per cent."""
+    one = sample("net-mender", TuneHabits(wander=0.12), 5)
+    tempi, played = one.run(click_off=True).found()["summary"]["tempi"], one.performance.tempo
+    assert max(bar["click_bpm"] for bar in tempi) > 1.15 * min(bar["click_bpm"] for bar in tempi)
+    for bar, after in pairwise(tempi):
+        since, until = (Ns(round(each["at_ms"] * NS_PER_MS)) for each in (bar, after))
+        clicks = played.beats(until) - played.beats(since)
+        assert bar["click_bpm"] == pytest.approx(clicks * NS_PER_MINUTE / (until - since), rel=0.01)
