@@ -228,18 +228,19 @@ class TuneFollower:
         limit = min(limit, extra + costs.beam)
         if extra <= limit and (place not in found or extra < found[place][0]):
             found[place] = (extra, _How.EXTRA, reading, None, reading.click_ns)
-        by_note, plain = self._reach.steps(place, reading.sounding)
+        by_note, likely = self._reach.steps(place, reading.sounding)
         off = costs.bare * reading.bare
         for step in by_note[note]:
             if price + step.price * (1 - off) > limit:
                 break  # the ways on are in order of what is left out
             cost = self._link(found, reading, step, at_ns, price + step.price - off * step.bare, _How.RIGHT)
             limit = min(limit, cost + costs.beam)
-        if plain is not None and begun:
-            event = self._events[plain.to]
-            wrong = price + plain.price + (costs.wrong_theme if event.theme else costs.wrong_note + costs.held_wrong)
-            if event.note is not note and wrong <= limit:
-                self._link(found, reading, plain, at_ns, wrong, _How.WRONG)
+        for step in likely if begun else ():
+            event = self._events[step.to]
+            wrong = costs.wrong_theme if event.theme else costs.wrong_note + costs.held_wrong
+            cost = price + step.price - off * step.bare + wrong
+            if event.note is not note and cost <= limit:
+                self._link(found, reading, step, at_ns, cost, _How.WRONG)
         return limit
 
     def _link(self, found: _Found, reading: _Reading, step: Step, at_ns: int, price: float, how: _How) -> float:

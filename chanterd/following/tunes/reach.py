@@ -34,6 +34,8 @@ class Step(NamedTuple):
     """How many those are."""
 
 
+Ways = tuple[list[list[Step]], tuple[Step, ...]]
+"""By note, the ways on to where it is written; and the ways on along which any other note would be a wrong one."""
 _PRICE = attrgetter("price")
 
 
@@ -44,7 +46,7 @@ class Reach:
         self._graph = graph
         self._costs = costs
         self._notes = [event.note for event in graph.events]
-        self._steps: dict[tuple[int, int], tuple[list[list[Step]], Step | None]] = {}
+        self._steps: dict[tuple[int, int], Ways] = {}
         self._runs: dict[tuple[Note, ...], list[tuple[int, ...]]] = {}
         sizes = [len(segment.drill.steps) - 1 for segment in graph.score.segments]
         self._closes = [sizes[one.segment] if one.step == sizes[one.segment] - 1 else 0 for one in graph.events]
@@ -68,8 +70,12 @@ class Reach:
                 yield None
                 self.into(start, sounding)
 
-    def steps(self, place: int, sounding: int) -> tuple[list[list[Step]], Step | None]:
-        """By note, where it may be next, the cheapest first; and the next event that could sound, for a wrong note."""
+    def steps(self, place: int, sounding: int) -> Ways:
+        """Where a player may be next.
+
+        By note, the cheapest first; and for a wrong note the next event that could sound and, where that is a
+        gracenote, the melody note of its ornament.
+        """
         key = (place, sounding)
         if key not in self._steps:
             self._steps[key] = self._walk(self._edges(place), sounding)
@@ -91,9 +97,10 @@ class Reach:
             return self._graph.edges[place]
         return (Edge(0, 0.0),)
 
-    def _walk(self, edges: tuple[Edge, ...], sounding: int) -> tuple[list[list[Step]], Step | None]:
+    def _walk(self, edges: tuple[Edge, ...], sounding: int) -> Ways:
         found: list[list[Step]] = [[] for _ in Note]
         plain: Step | None = None
+        melody: Step | None = None
         events, ways_on = self._graph.events, self._graph.edges
         open_ways = [Step(edge.to, 0.0, edge.gap, edge.way, edge.repeat, ()) for edge in edges]
         seen: set[tuple[int, Way]] = set()
@@ -107,6 +114,8 @@ class Reach:
                 found[event.note].append(step)
                 if plain is None or (cost < plain.price and len(passed) <= len(plain.passed)):
                     plain = step
+                if melody is None and event.theme and passed and events[passed[0]].segment == event.segment:
+                    melody = step
             price = cost + self._skip(step, sounding)
             if price > FARTHEST or len(passed) >= FARTHEST_EVENTS:
                 continue
@@ -122,7 +131,7 @@ class Reach:
         for steps in found:
             if len(steps) > 1:
                 steps.sort(key=_PRICE)
-        return found, plain
+        return found, tuple({step.to: step for step in (plain, melody) if step is not None}.values())
 
     def _left_out(self, step: Step, price: float) -> tuple[float, int]:
         """What the whole ornaments cost that are left out once this event is too, and how many those are.

@@ -100,3 +100,21 @@ def test_after_a_rest_the_same_note_begins_once_more() -> None:
     follower.silence(100_000_000)
     follower.hear(Note.E, 110_000_000)
     assert follower.ends[0] == 110_000_000
+
+
+def test_a_wrong_melody_note_without_its_gracenote_is_not_taken_for_the_gracenote() -> None:
+    """A G gracenote left out and D played for C: nothing of the gracenote sounded, and the melody note is wrong."""
+    one = sample("lamp-at-quarry-hollow", replace(HUMAN, crossing=0.0), 9)
+    asked = one.passage.notes[5]
+    assert (asked.gracenotes, asked.note) == ((Note.HIGH_G,), Note.C)
+    follower = TuneFollower(one.score, one.click_ns)
+    onsets = [what for what in one.heard if isinstance(what, Onset)]
+    for onset, played in zip(onsets, one.performance.truth, strict=True):
+        if (played.segment, played.time_through) == (5, 1):
+            if played.step == 1:
+                follower.hear(Note.D, onset.at_ns)
+            continue
+        follower.hear(onset.note, onset.at_ns)
+    events = follower.graph.events
+    [link] = [one for one in follower.chain() if events[one.place].segment == 5][:1]
+    assert (events[link.place].theme, link.right, follower.notes[link.onset]) == (True, False, Note.D)
