@@ -17,7 +17,9 @@ from tests.browser.conftest import Open
 from tests.browser.proposing import LINES
 from tests.browser.stand_in import StandIn
 from tests.browser.test_after import ENDED, MANY
+from tests.browser.test_listen import FOUND, LESSON, run_of_tune
 from tests.browser.test_progress import TODAY
+from tests.browser.tune_frames import tune_ornament
 
 AXE = Axe()
 OPTIONS = {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": True}}}
@@ -27,6 +29,21 @@ PATIENCE_MS = 30_000
 THEMES: tuple[Literal["light"], Literal["dark"]] = ("light", "dark")
 SIZES = [(1280, 800), (390, 844)]
 Scene = Callable[[StandIn, Open], Page]
+TUNE_LADDER = {
+    "climbs": "width",
+    "phase": "climbing",
+    "in_a_row": 3,
+    "row": 1,
+    "tries_left": 4,
+    "said": "Wider: bar 2.",
+    "full_row": "on to part 1",
+    "no_row": "back to the ornament in bar 2 by itself",
+    "whole": "",
+    "rungs": [
+        {"words": "the ornament in bar 2 by itself", "here": False, "held": True},
+        {"words": "bar 2", "here": True, "held": False},
+    ],
+}
 
 
 def found(page: Page) -> list[str]:
@@ -153,6 +170,35 @@ def view(name: str, ready: str) -> Scene:
     return shown
 
 
+def taken_apart(stand_in: StandIn, open_page: Open) -> Page:
+    """A recording with the list of its ornaments, one of them picked."""
+    page = view("listen", "#listen h1")(stand_in, open_page)
+    page.route("**/api/listen?*", lambda route: route.fulfill(json=FOUND))
+    page.locator("#listen-file").set_input_files(LESSON)
+    expect(page.locator("#take-ornaments [role=option]").first).to_be_visible()
+    return page
+
+
+def tune_followed(stand_in: StandIn, open_page: Open) -> Page:
+    """A tune was noticed while somebody just plays: its music, marks, and the last ornament large."""
+    page = view("listen", "#listen h1")(stand_in, open_page)
+    stand_in.send(run_of_tune())
+    stand_in.send(dict(tune_ornament(6, clean=False, said="You crushed the G gracenote: 9 ms, too short to hear.")))
+    expect(page.locator("#listen-strip .bar").first).to_be_visible()
+    expect(page.locator("#listen-music .mark").first).to_be_visible()
+    return page
+
+
+def tune_on_ladder(stand_in: StandIn, open_page: Open) -> Page:
+    """A passage on a ladder that widens it: the strip of its last ornament, and the rungs."""
+    page = view("tunes/seven-gulls", "#tune-parts svg")(stand_in, open_page)
+    stand_in.send(run_of_tune(noticed=False, ladder=TUNE_LADDER))
+    stand_in.send(dict(tune_ornament(6)))
+    expect(page.locator("#tune-rungs li")).to_have_count(2)
+    expect(page.locator("#tune-strip .bar").first).to_be_visible()
+    return page
+
+
 def elsewhere(stand_in: StandIn, open_page: Open) -> Page:
     """A run goes on while the book is shown."""
     stand_in.one["practice"] = scene.practice(DRILL, scene.dozen(DRILL, 60))
@@ -255,11 +301,14 @@ SCENES: dict[str, Scene] = {
     "all notices": noticed,
     "a run goes on elsewhere": elsewhere,
     "just play": view("listen", "#listen h1"),
+    "a recording taken apart": taken_apart,
+    "a tune followed while just playing": tune_followed,
+    "a passage on a ladder": tune_on_ladder,
     "the book": view("book", "#ornaments [role=option]"),
     "an ornament": entry,
     "the sheet": sheet,
     "the tunes": view("tunes", "#tunes-list a"),
-    "a tune": view("tunes/seven-gulls", "#tunes svg"),
+    "a tune": view("tunes/seven-gulls", "#tune-parts svg"),
     "the plans": view("plans", ".plan"),
     "a plan is made": editing,
     "progress": view("progress", "#progress svg"),

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import FilePayload, Page, Route, expect
 
+from tests.browser import scene
 from tests.browser.conftest import Open
 from tests.browser.stand_in import StandIn, eventually
 from tests.browser.tune_frames import PLAIN, tune_ornament
@@ -285,7 +286,7 @@ def test_a_tune_that_is_noticed_is_shown_with_a_cursor_and_marks(listening: Page
     said = "You crushed the G gracenote: 9 ms, too short to hear."
     stand_in.send(dict(tune_ornament(4)))
     stand_in.send(dict(tune_ornament(6, clean=False, said=said)))
-    expect(listening.locator("#listen-verdict")).to_contain_text(said)
+    expect(listening.locator("#listen-said")).to_have_text(said)
     expect(listening.locator("#listen-music .mark.steady")).to_have_count(1)
     expect(listening.locator("#listen-music .mark.not-yet")).to_have_count(1)
     stand_in.send({"kind": "cursor", "seat": "one", "note": 9, "step": 0, "heard_ns": 1, "sent_ns": 2})
@@ -314,3 +315,35 @@ def test_a_tune_that_is_noticed_is_in_nobodys_way(listening: Page, stand_in: Sta
     listening.keyboard.press(" ")
     expect(listening.locator("#silent")).to_be_hidden()
     assert not [what for _, what, _ in stand_in.asked if what == "practice"]
+
+
+def test_while_a_tune_is_followed_its_judge_has_the_say(listening: Page, stand_in: StandIn) -> None:
+    """What the notes alone look like says nothing then; what is played after the tune does again."""
+    stand_in.send(ornament())
+    stand_in.send(run_of_tune())
+    expect(listening.locator("#listen-name")).to_have_text("Following your tune")
+    expect(listening.locator("#listen-drawn")).to_be_hidden()
+    stand_in.send(dict(tune_ornament(6)))
+    stand_in.send(ornament(start_ms=20000.0, theme_ms=20105.0))
+    expect(listening.locator("#listen-name")).to_have_text("Doubling")
+    expect(listening.locator("#listen-way")).to_have_text("from E to E, bar 2")
+    expect(listening.locator("#listen-said")).to_have_text("Clean.")
+    expect(listening.get_by_role("img", name="Doubling from E to E: high G 30 ms, E 44 ms, F 36 ms")).to_be_visible()
+    expect(listening.locator("#listen-lead")).to_contain_text("your own pulse")
+    stand_in.send(run_of_tune(going=False))
+    expect(listening.locator("#listen-name")).to_have_text("Grip")
+
+
+def test_a_newcomer_reads_where_the_simulated_player_plays(open_page: Open, stand_in: StandIn) -> None:
+    """It never plays by itself; with a chanter nothing is said of it."""
+    page = open_page()
+    page.evaluate("location.hash = 'listen'")
+    expect(page.locator("#listen-name")).to_be_visible()
+    expect(page.locator("#listen-simulated")).to_be_hidden()
+    stand_in.send({"kind": "chanter", "seat": "one", "chanter": {**scene.chanter(), "input": "demo"}})
+    expect(page.locator("#listen-simulated")).to_contain_text("simulated player")
+    page.get_by_role("link", name="Start a tune").click()
+    expect(page.locator("#tunes-list a").first).to_be_visible()
+    page.go_back()
+    page.get_by_role("link", name="Start a drill").click()
+    expect(page.locator("#practise")).to_be_visible()

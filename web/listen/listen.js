@@ -4,12 +4,14 @@ import * as api from "../core/api.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { patch } from "../ui/svg.js";
 import { soundingWords } from "../ui/words.js";
+import { shownLarge } from "./judged.js";
 import { HEIGHT, stripMarks } from "./strip.js";
 import { tuneNow } from "./tune.js";
 import { tally } from "./table.js";
 import { takeView } from "./take.js";
 import {
-  LEAD, LEAVE, NO_BEAT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN_TUNE, PRACTISE, RUNNING, TODAY, WITH_CLICK, handWords, nameWords, otherWords, stripSentence,
+  BY_TUNE, FOLLOWING, LEAD, LEAVE, NO_BEAT, NONE_TODAY, NOTHING, OFFER_KEY, OPEN_TUNE, PRACTISE, RUNNING, SIMULATED, SIMULATED_WAYS, TODAY, WITH_CLICK,
+  handWords, nameWords, otherWords, placeWords, stripSentence,
 } from "./words.js";
 
 const FRAME = html`
@@ -23,9 +25,10 @@ const FRAME = html`
     <p id="listen-hand" class="muted"></p>
     <div id="listen-offer" class="offer" role="status" hidden><p></p><button type="button" class="go" aria-keyshortcuts="${OFFER_KEY}">${WITH_CLICK}</button><span class="hint">${OFFER_KEY}</span></div>
     <p id="listen-lead" class="muted">${LEAD}</p>
+    <p id="listen-simulated" class="notice" hidden>${SIMULATED} ${SIMULATED_WAYS.map(([href, words]) => html`<a class="button" href="${href}">${words}</a> `)}</p>
   </section>
   <section id="listen-tune" class="playing-now" aria-label="The tune that you play" hidden>
-    <h2 id="listen-title" role="status"></h2>
+    <h2 id="listen-title" aria-live="polite"></h2>
     <p id="listen-verdict"></p>
     <div id="listen-music" role="region" aria-label="Its music" tabindex="0"></div>
     <p class="row"><a id="listen-open" class="button" href="#tunes">${OPEN_TUNE}</a><button type="button" id="listen-leave">${LEAVE}</button></p>
@@ -70,10 +73,11 @@ export function listenView(find, { attempt, practise, begin, leave, redraw, seat
     open() {},
     draw(there, going) {
       tune.draw(there);
-      const { rows, work_on, drill, offer, last } = there.free;
-      const [name, way] = last === null ? [NOTHING, ""] : nameWords(last);
+      const { rows, work_on, drill, offer } = there.free;
+      const { last, tune: inTune } = shownLarge(there);
+      const [name, way] = last === null ? [inTune ? FOLLOWING : NOTHING, ""] : nameWords(last);
       say(find("#listen-name"), going ? RUNNING : name);
-      say(find("#listen-way"), going ? "" : way);
+      say(find("#listen-way"), going ? "" : placeWords(way, inTune && last !== null ? tune.barOf(last.note) : null));
       say(find("#listen-now"), soundingWords(there.sounding));
       const seen = last !== null && !going;
       show(find("#listen-drawn"), seen);
@@ -86,7 +90,8 @@ export function listenView(find, { attempt, practise, begin, leave, redraw, seat
       say(find("#listen-said"), seen ? last.said : "");
       say(find("#listen-or"), seen ? otherWords(last) : "");
       say(find("#listen-hand"), seen ? handWords(last, rows) : "");
-      say(find("#listen-lead"), last === null ? LEAD : NO_BEAT);
+      say(find("#listen-lead"), last === null ? LEAD : inTune ? BY_TUNE : NO_BEAT);
+      show(find("#listen-simulated"), there.chanter.input === "demo" && !going);
       offered = offer !== null && !going;
       show(find("#listen-offer"), offered);
       if (offered) say(find("#listen-offer p"), offer.said);

@@ -5,7 +5,6 @@ import { say, show } from "../ui/html.js";
 import { drawing } from "../ui/staff.js";
 import { cursorIn, drawMarks } from "../tunes/music.js";
 import { rowWidth } from "../tunes/state.js";
-import { verdictWords } from "../tunes/words.js";
 import { playingWords } from "./words.js";
 
 /** How each ornament went that was played so far, the last time it was: Map(note -> {drill, mastery}). */
@@ -46,6 +45,8 @@ export function tuneNow(find, { attempt, redraw, leave }) {
   }
 
   return {
+    /** The bar of a note of the tune; null while the tune is not there yet. */
+    barOf: (note) => open?.tune?.notes[note]?.bar ?? null,
     draw({ tune_run, verdicts }) {
       const run = tune_run?.noticed ? tune_run : null;
       show(find("#listen-tune"), run !== null);
@@ -56,7 +57,7 @@ export function tuneNow(find, { attempt, redraw, leave }) {
       }
       const tune = open?.key === run.tune ? open.tune : null;
       say(find("#listen-title"), playingWords(run, tune));
-      say(find("#listen-verdict"), run.going ? (tune ? verdictWords(verdicts.at(-1), tune) : "") : (run.result?.summary.said ?? ""));
+      say(find("#listen-verdict"), run.going ? "" : (run.result?.summary.said ?? ""));
       find("#listen-open").href = `#tunes/${encodeURIComponent(run.tune)}`;
       show(find("#listen-leave"), run.going);
       if (tune === null || place.clientWidth === 0) return null;

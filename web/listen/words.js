@@ -10,6 +10,11 @@ export const TODAY = "Today";
 export const NONE_TODAY = "No ornament yet.";
 export const PRACTISE = "Practise it";
 export const NO_BEAT = "Judged by its shape: without a click nothing is early or late.";
+export const FOLLOWING = "Following your tune";
+export const BY_TUNE = "Judged by what the tune has there, against your own pulse.";
+export const SIMULATED = "The input is the simulated player. It plays only when something is started, so nothing sounds here by itself.";
+/** Where it plays. */
+export const SIMULATED_WAYS = [["#practise", "Start a drill"], ["#tunes", "Start a tune"]];
 export const TAKE = "A recording";
 export const OPEN = "Open a recording";
 export const HOW_TO_OPEN = "Or drop a MIDI file here: chanterd says what is in it.";
@@ -54,6 +59,9 @@ export function nameWords(one) {
   if (one.drill === null) return [name, ""];
   return [name, one.drill.startsWith(one.ornament) ? one.drill.slice(one.ornament.length + 1) : one.drill];
 }
+
+/** "from E to E, bar 2"; without a tune, the way in alone. */
+export const placeWords = (way, bar) => [way, bar === null ? "" : `bar ${bar}`].filter(Boolean).join(", ");
 
 const SIZED = [["held", "held_ms", "Held notes"], ["quick", "quick_ms", "Gracenotes and taps"]];
 
