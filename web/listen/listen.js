@@ -25,7 +25,7 @@ const FRAME = html`
     <p id="listen-hand" class="muted"></p>
     <div id="listen-offer" class="offer" role="status" hidden><p></p><button type="button" class="go" aria-keyshortcuts="${OFFER_KEY}">${WITH_CLICK}</button><span class="hint">${OFFER_KEY}</span></div>
     <p id="listen-lead" class="muted">${LEAD}</p>
-    <p id="listen-simulated" class="notice" hidden>${SIMULATED} ${SIMULATED_WAYS.map(([href, words]) => html`<a class="button" href="${href}">${words}</a> `)}</p>
+    <p id="listen-simulated" class="notice" hidden><span>${SIMULATED}</span> ${SIMULATED_WAYS.map(([href, words]) => html`<a class="button" href="${href}">${words}</a> `)}</p>
   </section>
   <section id="listen-tune" class="playing-now" aria-label="The tune that you play" hidden>
     <h2 id="listen-title" aria-live="polite"></h2>
@@ -91,7 +91,7 @@ export function listenView(find, { attempt, practise, begin, leave, redraw, seat
       say(find("#listen-or"), seen ? otherWords(last) : "");
       say(find("#listen-hand"), seen ? handWords(last, rows) : "");
       say(find("#listen-lead"), last === null ? LEAD : inTune ? BY_TUNE : NO_BEAT);
-      show(find("#listen-simulated"), there.chanter.input === "demo" && !going);
+      show(find("#listen-simulated"), there.chanter.input === "demo" && !going && last === null && !inTune);
       offered = offer !== null && !going;
       show(find("#listen-offer"), offered);
       if (offered) say(find("#listen-offer p"), offer.said);
