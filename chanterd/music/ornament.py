@@ -99,6 +99,10 @@ class Ornament:
     as_in_book: "Ornament | None" = None
     """Where the beat is at the place of another school: the ornament as the book has it; else None."""
 
+    def __hash__(self) -> int:
+        """By its name alone: of all its spellings it would be worked out again at each look-up, and takes longer."""
+        return hash(self.name)
+
     @property
     def moved(self) -> bool:
         """Whether its beat is not where the book puts it."""

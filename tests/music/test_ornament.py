@@ -1,5 +1,7 @@
 """What an ornament and a spelling are, and how the book is searched. Facts of the trade: common practice, no source."""
 
+from dataclasses import replace
+
 import pytest
 
 from chanterd.config import ChanterdError
@@ -99,3 +101,11 @@ def test_what_takes_the_place_of_an_ornament_names_no_others_in_turn() -> None:
     """Otherwise a thumb doubling and a doubling would hold each other without end."""
     assert [other.name for other in standard_book().find("doubling").instead] == ["thumb doubling", "half doubling"]
     assert all(not other.instead for one in standard_book().ornaments for other in one.instead)
+
+
+def test_an_ornament_with_its_beat_elsewhere_is_another_one_of_the_same_name() -> None:
+    """Each has its own place in a table, although they are looked up by their name."""
+    ornament = standard_book().find("grip")
+    other = replace(ornament, beat=0 if ornament.beat != 0 else 1)
+    table = {ornament: "the book's", other: "the school's"}
+    assert (table[ornament], table[other], table[replace(ornament)]) == ("the book's", "the school's", "the book's")
