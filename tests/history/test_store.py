@@ -125,6 +125,10 @@ def test_alembic_is_loaded_only_when_tables_have_to_change(tmp_path: Path) -> No
 
 LATER_TABLES = (
     "tune_results",
+    "free_takes",
+    "free_results",
+    "free_ways",
+    "free_runs",
     "tune_takes",
     "refusals",
     "repertoire",
