@@ -50,11 +50,12 @@ class Tally:
 
     def add(self, judged: ShapeJudged, faults: Iterable[str] | None = None) -> None:
         """Count one; ``faults`` are those against a beat, too, where one is certain."""
-        named = {fault.fault for fault in judged.verdict.faults} if faults is None else set(faults)
+        # Each once, in order: of faults that are equally common the first is the same whenever a take is read.
+        named = dict.fromkeys((fault.fault for fault in judged.verdict.faults) if faults is None else faults)
         one = self._counted.setdefault(judged.way.ornament.name, _Counted())
         one.played += 1
         one.clean += not named
-        one.faults.update(named)
+        one.faults.update(named.keys())
         for kind, lengths in one.lengths.items():
             lengths.extend(judged.shape.of(kind).lengths_ns)
 

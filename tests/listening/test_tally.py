@@ -65,3 +65,15 @@ def test_where_a_beat_is_certain_its_faults_count() -> None:
     found = Tally()
     found.add(judged, ["late"])
     assert [(row["clean"], row["faults"]) for row in found.rows()] == [(0, {"late": 1})]
+
+
+def test_faults_that_are_equally_common_are_listed_as_they_came() -> None:
+    """A recording read twice says the same, to the order of its words."""
+    (one,) = found_in(GRIP)
+    judged = judge_found(one, steady())
+    assert judged is not None
+    came = ["uneven", "wrong note", "crushed", "late", "early", "missing step", "crossing noise"]
+    found = Tally()
+    found.add(judged, [*came, "crushed"])
+    assert found.rows()[0]["faults"] == dict.fromkeys(came, 1)
+    assert list(found.rows()[0]["faults"]) == came
