@@ -4,7 +4,8 @@ A beat is certain in a drill whose reps are at steady distances. There each rep 
 chosen, without the click. Times in ns, as in the take.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
@@ -41,8 +42,8 @@ def place_of(onset_ns: int) -> int:
     return round(onset_ns / TENTH_MS)
 
 
-def placed(passage: Passage, heard: Iterable[Heard], book: Book, standard: Standard) -> Placed:
-    """Judge a passage against the player's own beat, where there is one."""
+def placed(passage: Passage, heard: Sequence[Heard], book: Book, standard: Standard) -> Placed:
+    """Judge a passage against the player's own beat, where there is one; ``heard`` is in order of time."""
     if passage.kind != "drill" or passage.drill is None or passage.click_bpm is None or passage.beat_ns is None:
         return _unjudged(IN_HISTORY if passage.kind == "tune" else NO_BEAT)
     if not passage.steady:
@@ -50,8 +51,10 @@ def placed(passage: Passage, heard: Iterable[Heard], book: Book, standard: Stand
     drill, bpm = drill_from_words(passage.drill, book), click_bpm(passage.click_bpm)
     beat0_ns = Ns(round(passage.beat_ns - standard_layout().first_beat * NS_PER_MINUTE / bpm))
     run = make_run(Exercise(drill, bpm, standard, click_off=True), beat0_ns)
-    for one in heard:
-        if not isinstance(one, Stray) and passage.start_ns <= one.at_ns <= passage.end_ns:
+    # Only what is in it is gone through: a long recording has many passages.
+    first = bisect_left(heard, passage.start_ns, key=_at)
+    for one in heard[first : bisect_right(heard, passage.end_ns, lo=first, key=_at)]:
+        if not isinstance(one, Stray):
             run.hear(one)
     reps = [one.result for one in run.finish() if isinstance(one, RepEvent) and not one.result["skipped"]]
     themes = [(rep, rep["steps"][-1]["onset_ms"]) for rep in reps]
@@ -59,6 +62,10 @@ def placed(passage: Passage, heard: Iterable[Heard], book: Book, standard: Stand
         _judged(reps),
         {place_of(beat0_ns + round(onset * NS_PER_MS)): rep for rep, onset in themes if onset is not None},
     )
+
+
+def _at(heard: Heard) -> Ns:
+    return heard.at_ns
 
 
 def _unjudged(said: str) -> Placed:
