@@ -183,6 +183,9 @@ const views = {
     now: shown,
     attempt,
     close: () => change(sessionClosed(page.state, shown().seat)),
+    lead: (tune) => {
+      if (["practise", "tunes"].includes(page.state.view)) location.hash = tune === null ? "#practise" : `#tunes/${encodeURIComponent(tune)}`;
+    },
   }),
   ladder: ladderForm(find, {
     now: () => ({ state: page.state, seat: shown() }),

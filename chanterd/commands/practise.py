@@ -37,10 +37,10 @@ def practise(
         bool, typer.Option("--no-open", help="Do not open the page in a browser, and stop when the plan ends.")
     ] = False,
 ) -> None:
-    """Play through a plan: several drills, warm-up first, with breaks."""
+    """Play through a plan: drills and passages of tunes, warm-up first, with breaks."""
     logging.basicConfig(level=logging.WARNING, format="%(message)s")
     folder, number = data_folder(data, to_write=True), port_number(port)
-    chosen = plan_from_words(plan, read_tables(folder))
+    chosen = plan_from_words(plan, read_tables(folder), folder)
     opened = open_input(source)
 
     def say(page: str) -> None:
@@ -55,14 +55,14 @@ def practise(
     serve([opened], folder, number, say, open_page=not no_open, begin=begin, store=store)
 
 
-def plan_from_words(words: str, tables: Tables) -> Plan:
-    """The plan in that file, or the plan with that name.
+def plan_from_words(words: str, tables: Tables, folder: Path | None = None) -> Plan:
+    """The plan in that file, or the plan with that name; ``folder`` is the data folder.
 
     Raises ChanterdError if there is neither, or with every mistake in the file.
     """
     path = Path(words)
     if path.is_file():
-        return read_plan(path, tables)
+        return read_plan(path, tables, folder)
     if words in tables.plans:
         return tables.plans[words]
     guess = did_you_mean(words.removesuffix(".toml"), tables.plans)

@@ -39,6 +39,16 @@ class Exercise:
     feedback: Schedule = EVERY_REP
     ladder: Rule | None = None
 
+    @property
+    def words(self) -> str:
+        """What is played, as a player says it."""
+        return self.drill.words
+
+    @property
+    def climbs(self) -> bool:
+        """Whether it is a ladder, which ends by itself."""
+        return self.ladder is not None
+
     def score(self) -> Score:
         """What to play in each rep, and when."""
         return drill_score(self.drill, self.click_bpm, self.spread, self.layout)

@@ -27,8 +27,9 @@ from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.exercise import Exercise, ExerciseWords, resolve
 from chanterd.practice.ladder.rule import OFFERED
-from chanterd.practice.passage.asked import TuneWords, tune_asked
-from chanterd.practice.plans.plan import Part, Plan
+from chanterd.practice.passage.asked import TuneAsked, TuneWords, tune_asked
+from chanterd.practice.plans.part import Part
+from chanterd.practice.plans.plan import Plan
 from chanterd.practice.plans.shelf import PlanShelf
 from chanterd.serving.access.entrance import Entrance
 from chanterd.serving.access.grants import ForbiddenError, Grant, Role
@@ -304,7 +305,10 @@ class Daemon:
         name = seat.id
 
         def start(part: Part) -> None:
-            seat.practise(self._theirs(seat, part.exercise))
+            if isinstance(part.exercise, TuneAsked):
+                seat.play_tune(part.exercise)
+            else:
+                seat.practise(self._theirs(seat, part.exercise))
 
         def publish(session: shapes.SessionShown) -> None:
             self.hub.publish(frames.SessionFrame(kind="session", seat=name, session=session))

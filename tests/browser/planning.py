@@ -13,6 +13,8 @@ PLAN: PlanShown = {
         {
             "name": "Warm-up: one finger",
             "drill": "G gracenote from C to low A",
+            "tune": None,
+            "counted": "reps",
             "how_long": "3 minutes",
             "warm_up": True,
             "click_bpm": 60.0,
@@ -20,6 +22,8 @@ PLAN: PlanShown = {
         {
             "name": "Build the grip up",
             "drill": "grip from B to C",
+            "tune": None,
+            "counted": "reps",
             "how_long": "12 reps",
             "warm_up": False,
             "click_bpm": 60.0,
@@ -27,6 +31,8 @@ PLAN: PlanShown = {
         {
             "name": "grip from B to C",
             "drill": "grip from B to C",
+            "tune": None,
+            "counted": "reps",
             "how_long": "ladder 60 to 80, 3 in a row",
             "warm_up": False,
             "click_bpm": 60.0,

@@ -8,6 +8,9 @@ export const HOW_LONG = ["minutes", "reps", "ladder"];
 const LONGEST_NAME = 80;
 const NEW_PART = { drill: "", click_bpm: 60, minutes: 3 };
 
+/** The keys of a part that the form has fields for. */
+const IN_FORM = ["title", "drill", "warm_up", "stages", "standard", "layout", "click_bpm", ...HOW_LONG];
+
 const text = (value) => (value === undefined || value === null ? "" : String(value));
 
 /** What is typed as a number, with a decimal comma too; the text itself if it is none, so that the daemon can name it. */
@@ -16,14 +19,20 @@ export function numberOr(typed) {
   return plain === "" || !Number.isFinite(Number(plain)) ? typed.trim() : Number(plain);
 }
 
-/** A row of a plan's table as fields; `id` stays with the part wherever it is moved, `rule` is the ladder on offer. */
+/**
+ * A row of a plan's table as fields; `id` stays with the part wherever it is moved, `rule` is the ladder on offer.
+ *
+ * `passage` is the row of a part that plays a tune, which is kept as it is; `kept` is what else the form has no field for.
+ */
 function partOf(row, id, rule, open = false) {
-  const how = HOW_LONG.find((one) => one in row) ?? "minutes";
+  const how = [...HOW_LONG, "widen"].find((one) => one in row) ?? "minutes";
   const ladder = how === "ladder" ? { first_bpm: row.click_bpm, ...row.ladder } : { ...rule, first_bpm: row.click_bpm ?? rule.first_bpm };
   return {
     id,
     open,
     how,
+    passage: "tune" in row ? row : null,
+    kept: Object.fromEntries(Object.entries(row).filter(([key]) => !IN_FORM.includes(key))),
     title: text(row.title),
     drill: text(row.drill),
     warm_up: row.warm_up === true,
@@ -71,8 +80,9 @@ export const copyOf = (table, rule) => ({
 const given = (fields) => Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== "" && value !== false));
 
 function rowOf(part) {
+  if (part.passage) return part.passage;
   const { title, drill, warm_up, stages, how, standard, layout } = part;
-  const kept = given({ title: title.trim(), warm_up, stages, standard, layout });
+  const kept = { ...part.kept, ...given({ title: title.trim(), warm_up, stages, standard, layout }) };
   if (how !== "ladder") return { ...kept, drill: drill.trim(), click_bpm: numberOr(part.click_bpm), [how]: numberOr(part[how]) };
   const rule = Object.entries(part.ladder).map(([field, typed]) => [field, numberOr(typed)]);
   return { ...kept, drill: drill.trim(), ladder: given(Object.fromEntries(rule)) };

@@ -2,7 +2,7 @@
 
 import { LADDER_FIELDS, HOW_LONG, canMove, wrongWith } from "./draft.js";
 import { html } from "../ui/html.js";
-import { BUILD_UP, DOWN, FIELDS, HINTS, HOW, LADDER_HINTS, REMOVE, UP, USUAL, WARM_UP_TICK, draftWords } from "./words.js";
+import { BUILD_UP, DOWN, FIELDS, HINTS, HOW, LADDER_HINTS, OF_TUNE, REMOVE, UP, USUAL, WARM_UP_TICK, draftWords } from "./words.js";
 
 /** A field with its label and, below it, what is wrong with it; `control(attributes)` makes the control. */
 function labelled(draft, id, field, label, control, { wide = false, hint = "" } = {}) {
@@ -68,16 +68,11 @@ function rest({ mistakes }, id, shown) {
 
 const SHOWN = ["title", "drill", "warm_up", "stages", "standard", "layout"];
 
-/** One part; `daemon` names the standards and layouts there are. */
-export function partForm(draft, part, index, daemon) {
+/** The fields of a part that plays a drill. */
+function drillFields(draft, part, daemon) {
   const { id } = part;
   const fields = part.how === "ladder" ? LADDER_FIELDS : [part.how, "click_bpm"];
-  const act = (what, words, can = true) =>
-    html`<button type="button" data-act="${what}" data-part="${id}" aria-label="${words}: ${index + 1}" aria-disabled="${can ? "false" : "true"}">${words}</button>`;
-  return html`<li class="part" data-row="${id}">
-    <details data-part="${id}" ${part.open ? "open" : ""}>
-      <summary data-summary="${id}"><span>${draftWords(part, index)}</span></summary>
-      <div class="fields">
+  return html`<div class="fields">
         ${drill(draft, part)}
         ${typed(draft, id, "title", FIELDS.title, part.title, { longest: 80, empty: HINTS.title })}
         ${howLong(draft, part)}
@@ -86,7 +81,18 @@ export function partForm(draft, part, index, daemon) {
         ${chosen(draft, id, "standard", FIELDS.standard, part.standard, choices(daemon.standards))}
         ${chosen(draft, id, "layout", FIELDS.layout, part.layout, choices(daemon.layouts))}
       </div>
-      ${rest(draft, id, [...SHOWN, ...fields])}
+      ${rest(draft, id, [...SHOWN, ...fields])}`;
+}
+
+/** One part; `daemon` names the standards and layouts there are. */
+export function partForm(draft, part, index, daemon) {
+  const { id } = part;
+  const act = (what, words, can = true) =>
+    html`<button type="button" data-act="${what}" data-part="${id}" aria-label="${words}: ${index + 1}" aria-disabled="${can ? "false" : "true"}">${words}</button>`;
+  return html`<li class="part" data-row="${id}">
+    <details data-part="${id}" ${part.open ? "open" : ""}>
+      <summary data-summary="${id}"><span>${draftWords(part, index)}</span></summary>
+      ${part.passage ? html`<p class="muted">${OF_TUNE}</p>${rest(draft, id, [])}` : drillFields(draft, part, daemon)}
     </details>
     <div class="row acts">${act("up", UP, canMove(draft, id, -1))}${act("down", DOWN, canMove(draft, id, 1))}${act("remove", REMOVE)}</div>
   </li>`;

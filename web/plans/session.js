@@ -6,8 +6,21 @@ import { GO_ON, PAUSE, SKIP, SKIP_BREAK, leftWords, placeWords, thenWords } from
 
 const OVER = ["done", "stopped"];
 
-/** draw(player or null); `now()` is the player, `close()` takes a session that is over off the page. */
-export function sessionBar(find, { now, attempt, close }) {
+/**
+ * draw(player or null); `now()` is the player, `close()` takes a session that is over off the page.
+ *
+ * `lead(tune)` shows where a part is played once it begins: a tune by its key, or null for a drill.
+ */
+export function sessionBar(find, { now, attempt, close, lead }) {
+  let begun = null;
+
+  function follow({ plan, state, paused, part }) {
+    const place = `${plan.key} ${part}`;
+    if (state !== "playing" || paused || place === begun) return;
+    begun = place;
+    lead(plan.parts[part].tune);
+  }
+
   const act = (id, what) => find(id).addEventListener("click", () => attempt(() => what(now().seat)));
   act("#session-pause", (seat) => (now().session.paused ? api.goOn(seat) : api.pausePlan(seat)));
   act("#session-skip", api.skipPart);
@@ -18,7 +31,11 @@ export function sessionBar(find, { now, attempt, close }) {
     const session = seat?.session ?? null;
     show(find("#session"), session !== null);
     document.body.classList.toggle("planned", session !== null);
-    if (session === null) return;
+    if (session === null) {
+      begun = null;
+      return;
+    }
+    follow(session);
     const over = OVER.includes(session.state);
     find("#session").dataset.state = session.paused ? "paused" : session.state;
     say(find("#session-place"), over ? "" : placeWords(session));

@@ -16,9 +16,9 @@ export const partWords = ({ how_long, click_bpm }) =>
 export const placeWords = ({ part, plan }) => `${part + 1} of ${plan.parts.length}`;
 
 /** What is left of the present state, or how far it is; empty if neither is known. */
-export function leftWords({ state, left_s, reps, reps_wanted }) {
+export function leftWords({ state, left_s, reps, reps_wanted, plan, part }) {
   if (left_s !== null) return state === "between" ? `begins in ${left_s}` : `${clockWords(left_s)} left`;
-  return state === "playing" && reps_wanted !== null ? `${reps} of ${reps_wanted} reps` : "";
+  return state === "playing" && reps_wanted !== null ? `${reps} of ${reps_wanted} ${plan.parts[part].counted}` : "";
 }
 
 /** What comes after the present part, or before it is over: "then ...". */
@@ -96,14 +96,26 @@ export const THROW_AWAY = "Throw away";
 export const KEEP_EDITING = "Keep editing";
 const NO_DRILL_YET = "choose a drill";
 
+/** What can be done with a part that plays a tune. */
+export const OF_TUNE = "This part plays a tune. You can move it or remove it here; what it plays is changed in the plan's file.";
+
+/** What of a tune is played, as the file has it. */
+function passageWords({ tune, ornament, width, from, to }) {
+  if (ornament !== undefined) return `${tune}, the ornament on note ${ornament}${width === undefined ? "" : `, width: ${width}`}`;
+  if (from === undefined && to === undefined) return `${tune}, the whole tune`;
+  return `${tune}, from note ${from ?? 0} to ${to === undefined ? "its end" : `note ${to}`}`;
+}
+
 /** A part on one line, as it is typed. */
 export function draftWords(part, index) {
   const how = {
     minutes: `${part.minutes} minutes at ${part.click_bpm}`,
-    reps: `${part.reps} reps at ${part.click_bpm}`,
+    reps: `${part.reps} ${part.passage ? "rounds" : "reps"} at ${part.click_bpm}`,
     ladder: `ladder from ${part.ladder.first_bpm}`,
+    widen: `wider and wider at ${part.click_bpm}`,
   }[part.how];
-  const name = [part.title, part.drill || NO_DRILL_YET].filter(Boolean).join(": ");
+  const played = part.passage ? passageWords(part.passage) : part.drill || NO_DRILL_YET;
+  const name = [part.title, played].filter(Boolean).join(": ");
   return `${index + 1}. ${name}, ${how}${part.stages ? ", each stage" : ""}${part.warm_up ? `, ${WARM_UP}` : ""}`;
 }
 

@@ -81,6 +81,11 @@ class TuneAsked:
         return replace(self, click_bpm=click_bpm, passage=passage, excerpt=excerpt)
 
     @property
+    def climbs(self) -> bool:
+        """Whether it is a ladder, which ends by itself."""
+        return self.ladder is not None or self.widening is not None
+
+    @property
     def words(self) -> str:
         """What is played, as a player says it: ``Seven Gulls, bar 3, stage 1``."""
         stage = "" if self.stage is None else f", stage {self.stage}"

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Ns
-from chanterd.practice.plans.plan import Part, Plan
+from chanterd.practice.plans.part import Part
+from chanterd.practice.plans.plan import Plan
 
 READY_NS = Ns(6000 * NS_PER_MS)
 """From the announcement of a part to its start: time to read it and find the first note."""
@@ -83,7 +84,7 @@ def count_reps(plan: Plan, now: Session, played: int) -> Session:
 def end_ladder(plan: Plan, now: Session) -> Session:
     """Take it that the ladder of the present part is over."""
     playing = now.state is SessionState.PLAYING and not now.paused
-    return _next(plan, now) if playing and plan.parts[now.part].exercise.ladder is not None else now
+    return _next(plan, now) if playing and plan.parts[now.part].exercise.climbs else now
 
 
 def pause(now: Session) -> Session:

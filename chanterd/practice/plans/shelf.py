@@ -13,6 +13,7 @@ from typing import Any, cast
 
 from chanterd.config import ChanterdError, FieldsError, Mistake, bundled
 from chanterd.files import file_stem, read_file, write_whole
+from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import Vocabulary
 from chanterd.practice.plans.plan import FOLDER, Plan, PlanTable, find_plan, plan_from, read_plan
 from chanterd.table_file import LARGEST, NAME, TableFile, is_shallow, read_toml
@@ -60,6 +61,7 @@ class PlanShelf:
 
     def __init__(self, plans: dict[str, Plan], known: Vocabulary, data_dir: Path) -> None:
         self._plans, self._known, self._folder = plans, known, data_dir / FOLDER
+        self._data, self._tunes = data_dir, Shelf(data_dir)
 
     def written(self, key: str) -> WrittenPlan:
         """A plan as its file has it now."""
@@ -91,7 +93,7 @@ class PlanShelf:
         shipped = bundled("configs") / FOLDER / f"{key}.toml"
         if shipped.is_file():
             with suppress(ChanterdError):  # a teacher's own tables no longer have what it needs
-                self._plans[key] = read_plan(shipped, self._known, own=False)
+                self._plans[key] = read_plan(shipped, self._known, self._data, own=False)
 
     def _path(self, plan: Plan) -> Path:
         return (self._folder if plan.own else bundled("configs") / FOLDER) / f"{plan.key}.toml"
@@ -125,7 +127,7 @@ class PlanShelf:
         file = TableFile(
             f"{FOLDER}/{key}.toml", self._folder / f"{key}.toml", own=True, content=dict(table), names=FORM
         )
-        plan = plan_from(file, self._known)
+        plan = plan_from(file, self._known, self._tunes)
         name = str(table.get("name", "")).strip().casefold()
         if any(one.name.strip().casefold() == name for one in self._plans.values() if one.key != key):
             said = f"There is a plan called '{table['name']}' already; give this one another name."

@@ -1,20 +1,21 @@
 """All sentences that a player reads on the way through a plan."""
 
 from chanterd.music.units import NS_PER_MINUTE
-from chanterd.practice.plans.plan import Part, Plan
+from chanterd.practice.plans.part import Part
+from chanterd.practice.plans.plan import Plan
 from chanterd.practice.plans.session import Session, SessionState, break_overdue
 
 
 def name_of(part: Part) -> str:
-    """What a part is called: its title, or its drill."""
-    return part.title or part.exercise.drill.words
+    """What a part is called: its title, or what is played in it."""
+    return part.title or part.exercise.words
 
 
 def part_words(part: Part) -> str:
-    """A part on one line: ``Warm-up: grip from B to C, 3 minutes at 60``; a ladder says its own tempi."""
+    """A part on one line: ``Warm-up: grip from B to C, 3 minutes at 60``; a tempo ladder says its own tempi."""
     title = f"{part.title.rstrip('.:')}: " if part.title else ""
     at = "" if part.exercise.ladder else f" at {part.exercise.click_bpm:g}"
-    return f"{title}{part.exercise.drill.words}, {part.how_long}{at}"
+    return f"{title}{part.exercise.words}, {part.how_long}{at}"
 
 
 def session_said(plan: Plan, now: Session) -> str:
@@ -36,7 +37,7 @@ def session_said(plan: Plan, now: Session) -> str:
 
 def outcome(part: Part, clean: int, played: int) -> str:
     """The result of a part that is over, unless its ladder has its own."""
-    return f"{name_of(part)}: {clean} of {played} reps clean." if played else ""
+    return f"{name_of(part)}: {clean} of {played} {part.counted} clean." if played else ""
 
 
 def reminder(plan: Plan, now: Session) -> str:

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from chanterd.config import ChanterdError
 from chanterd.music.units import Bpm
 from chanterd.practice.exercise import ExerciseWords, Vocabulary, resolve
-from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Part, Plan
+from chanterd.practice.plans.part import Part
+from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Plan
 from chanterd.practice.proposal.mastery import Mastery, WayWork
 
 KEY = "tune"

@@ -2,7 +2,8 @@
 
 from chanterd.config import ChanterdError
 from chanterd.practice.exercise import ExerciseWords, Vocabulary, resolve
-from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Part, Plan
+from chanterd.practice.plans.part import Part
+from chanterd.practice.plans.plan import BREAK_AFTER_MINUTES, BREAK_MINUTES, Plan
 from chanterd.practice.proposal.proposal import Proposal
 
 KEY, NAME = "today", "Today"

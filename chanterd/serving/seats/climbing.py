@@ -20,7 +20,7 @@ from chanterd.practice.exercise import Exercise
 from chanterd.practice.ladder.climb import Happened, Phase, after, begin
 from chanterd.practice.ladder.rule import Rule
 from chanterd.practice.ladder.words import CHANGED, STOPPED, announcement, whole_words
-from chanterd.practice.run import COUNT_IN_CLICKS, RepEvent, Run
+from chanterd.practice.run import COUNT_IN_CLICKS, RepEvent, Run, Tally
 from chanterd.serving.seats import activity
 from chanterd.serving.seats.activity import Output
 from chanterd.serving.seats.cue import cue_for
@@ -78,6 +78,11 @@ class Climbing:
     def run(self) -> Run:
         """What is followed and judged at the present tempo."""
         return self._live.run
+
+    @property
+    def tally(self) -> Tally:
+        """The reps so far at the present tempo."""
+        return self.run.tally
 
     def practice(self) -> PracticeShown:
         """The run at the present tempo, and the ladder."""

@@ -9,11 +9,13 @@ from math import ceil
 
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.practice.plans import session
-from chanterd.practice.plans.plan import Part, Plan
+from chanterd.practice.plans.part import Part
+from chanterd.practice.plans.plan import Plan
 from chanterd.practice.plans.session import OVER, Session, SessionState
 from chanterd.practice.plans.words import outcome, reminder, session_said
 from chanterd.serving.seats.climbing import Climbing, Practice
 from chanterd.serving.seats.seat import Seat
+from chanterd.serving.seats.tune_climbing import TuneClimbing, TunePractice
 from chanterd.serving.wire import shapes
 from chanterd.serving.wire.views import plan_view
 
@@ -35,7 +37,7 @@ class Planned:
         self._whose = seat.player.number
         self._at_ns = clock()
         self._now = session.begin(plan)
-        self._activity: Practice | None = None
+        self._activity: Practice | TunePractice | None = None
         self._reps_before = self._clean_before = 0
         self._news = ""
         self._last: shapes.SessionShown | None = None
@@ -98,12 +100,12 @@ class Planned:
             return session.pause(now)
         if now.state is not SessionState.PLAYING or now.paused or activity is None:
             return now
-        if isinstance(activity, Climbing):
+        if isinstance(activity, Climbing | TuneClimbing):
             self._news = activity.news
-        now = session.count_reps(self.plan, now, self._reps_before + activity.run.tally.played)
+        now = session.count_reps(self.plan, now, self._reps_before + activity.tally.played)
         if self._seat.practising is activity or now.state is not SessionState.PLAYING:
             return now
-        ended = isinstance(activity, Climbing) and activity.is_over
+        ended = isinstance(activity, Climbing | TuneClimbing) and activity.is_over
         return session.end_ladder(self.plan, now) if ended else session.pause(now)
 
     def _become(self, now: Session) -> None:
@@ -128,10 +130,10 @@ class Planned:
             return
         if self._seat.practising is activity:
             self._seat.stop_practice()
-        if isinstance(activity, Climbing):
+        if isinstance(activity, Climbing | TuneClimbing):
             self._news = activity.news
             return
-        tally = activity.run.tally
+        tally = activity.tally
         if same:
             self._clean_before += tally.clean
         self._news = outcome(part, before + tally.clean, self._reps_before + tally.played)

@@ -6,7 +6,7 @@ from chanterd.hearing.source import Cue
 from chanterd.music.heard import Heard
 from chanterd.music.units import Ns
 from chanterd.practice.exercise import Exercise
-from chanterd.practice.run import Run
+from chanterd.practice.run import Run, Tally
 from chanterd.serving.seats.activity import STOPPED, Output
 from chanterd.serving.seats.cue import cue_for
 from chanterd.serving.seats.live_run import LiveRun, Record
@@ -32,6 +32,11 @@ class Practising:
     def run(self) -> Run:
         """What is followed and judged."""
         return self._live.run
+
+    @property
+    def tally(self) -> Tally:
+        """The reps so far."""
+        return self.run.tally
 
     def practice(self) -> PracticeShown:
         """The run as a page draws it."""

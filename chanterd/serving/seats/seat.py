@@ -297,7 +297,7 @@ class Seat:
 
     def stop_practice(self, why: str = STOPPED) -> None:
         """Stop the run or ladder that goes on, or the tune, if there is one, and say why."""
-        if self.practising is not None or isinstance(self._activity, TunePractice):
+        if self.practising is not None:
             self.end(why=why)
         elif self._activity is None:
             self.free.tunes.leave(hush=True)
@@ -337,13 +337,13 @@ class Seat:
         return self._activity is not None
 
     @property
-    def practising(self) -> Practice | None:
-        """What is practised now, if anything."""
-        return self._activity if isinstance(self._activity, Practice) else None
+    def practising(self) -> Practice | TunePractice | None:
+        """What is practised now, if anything: a drill, a tune or a ladder of either."""
+        return self._activity if isinstance(self._activity, Practice | TunePractice) else None
 
     def practice(self) -> shapes.PracticeShown | None:
         """The run in progress, if any."""
-        return None if self.practising is None else self.practising.practice()
+        return self._activity.practice() if isinstance(self._activity, Practice) else None
 
     def shown(self) -> shapes.SeatShown:
         """All that a page needs to draw this player."""

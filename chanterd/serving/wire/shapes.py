@@ -85,8 +85,13 @@ class PlanPartShown(TypedDict):
 
     name: str
     drill: str
+    """What is played, in words: a drill, or a tune and the passage of it, such as ``Seven Gulls, bar 3``."""
+    tune: str | None
+    """Of a passage, its tune's key."""
     how_long: str
-    """In words: ``3 minutes``, ``20 reps``, ``ladder 60 to 80, 3 in a row``."""
+    """In words: ``3 minutes``, ``20 reps``, ``5 rounds``, ``ladder 60 to 80, 3 in a row``."""
+    counted: str
+    """What is counted in it: ``reps`` of a drill, ``rounds`` of a passage."""
     warm_up: bool
     click_bpm: float
 

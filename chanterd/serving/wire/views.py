@@ -112,7 +112,9 @@ def plan_view(plan: Plan) -> shapes.PlanShown:
         parts=[
             shapes.PlanPartShown(
                 name=name_of(part),
-                drill=part.exercise.drill.words,
+                drill=part.exercise.words,
+                tune=part.tune,
+                counted=part.counted,
                 how_long=part.how_long,
                 warm_up=part.warm_up,
                 click_bpm=part.exercise.click_bpm,

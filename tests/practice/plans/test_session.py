@@ -11,7 +11,8 @@ from chanterd.music.drill import drill_from_words
 from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
 from chanterd.practice.exercise import Exercise
 from chanterd.practice.ladder.rule import OFFERED
-from chanterd.practice.plans.plan import Part, Plan
+from chanterd.practice.plans.part import Part
+from chanterd.practice.plans.plan import Plan
 from chanterd.practice.plans.session import (
     OVER,
     READY_NS,

@@ -43,8 +43,8 @@ def test_a_part_without_a_title_is_called_by_its_drill() -> None:
     """Nothing is said twice."""
     part = replace(PLAN.parts[0], title="")
     assert (name_of(part), part_words(part)) == (
-        part.exercise.drill.words,
-        f"{part.exercise.drill.words}, 2 minutes at 60",
+        part.exercise.words,
+        f"{part.exercise.words}, 2 minutes at 60",
     )
 
 

@@ -26,10 +26,10 @@ def test_what_goes_well_warms_up_and_the_worst_comes_next() -> None:
     """At the tempo that was held, or the slow one; every ornament of the tune is in it."""
     plan = plan_of_tune("Seven Gulls", WORK, Bpm(60.0), KNOWN)
     assert plan.name == "The ornaments of Seven Gulls"
-    assert [(part.exercise.drill, part.exercise.click_bpm) for part in plan.parts] == [
-        (DOUBLING, 72.0),
-        (GRIP, 60.0),
-        (BIRL, 60.0),
+    assert [(part.exercise.words, part.exercise.click_bpm) for part in plan.parts] == [
+        (DOUBLING.words, 72.0),
+        (GRIP.words, 60.0),
+        (BIRL.words, 60.0),
     ]
     assert [part.warm_up for part in plan.parts] == [True, False, False]
     assert plan.break_after_minutes <= 30
@@ -38,7 +38,7 @@ def test_what_goes_well_warms_up_and_the_worst_comes_next() -> None:
 def test_without_anything_that_goes_well_one_finger_warms_up() -> None:
     """Then all ornaments, none left out."""
     plan = plan_of_tune("Seven Gulls", WORK[:2], Bpm(60.0), KNOWN)
-    assert [part.exercise.drill.words for part in plan.parts] == [WARM_UP, GRIP.words, BIRL.words]
+    assert [part.exercise.words for part in plan.parts] == [WARM_UP, GRIP.words, BIRL.words]
 
 
 def test_a_tune_without_ornaments_has_no_plan() -> None:

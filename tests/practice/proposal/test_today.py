@@ -22,7 +22,7 @@ def test_what_goes_well_comes_first_to_warm_up() -> None:
     """Then the lines as they are, each for its minutes at its tempo; every plan has breaks."""
     proposal = propose([BIRL, GRIP], (), TODAY, standard_proposal_rule(), standard_book())
     plan = plan_of(proposal, KNOWN)
-    assert [part.exercise.drill.words for part in plan.parts] == [
+    assert [part.exercise.words for part in plan.parts] == [
         "birl from E",
         "grip from B to C, stage 1",
         "G gracenote from low A to B",

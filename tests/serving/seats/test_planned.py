@@ -80,6 +80,11 @@ def drill(sitting: Sitting) -> tuple[str, float] | None:
     return None if practice is None else (practice["asked"]["drill"], practice["grid"]["click_bpm"])
 
 
+def tune_run(sitting: Sitting) -> Any:
+    """The run through a tune, as a page opened now shows it."""
+    return sitting.daemon.state()["seats"][0]["tune_run"]
+
+
 def shown(sitting: Sitting) -> Any:
     """The state of the plan, as a page opened now shows it."""
     return sitting.daemon.state()["seats"][0]["session"]
@@ -209,3 +214,59 @@ def test_a_plan_ends_when_somebody_else_sits_down(sitting: Sitting, tmp_path: Pa
     ready(sitting)
     assert (shown(sitting), drill(sitting)) == (None, None)
     assert sitting.of("session")[-1]["session"]["state"] == "stopped"
+
+
+PASSAGES = """
+name = "Ours"
+said = "A plan."
+[[part]]
+warm_up = true
+tune = "seven-gulls"
+ornament = 10
+click_bpm = 120
+reps = 2
+[[part]]
+tune = "seven-gulls"
+ornament = 10
+click_bpm = 120
+widen = { in_a_row = 1, to = "bar", tries = 1 }
+[[part]]
+drill = "birl from E"
+click_bpm = 90
+reps = 2
+"""
+
+
+def test_passages_of_a_tune_are_gone_through_like_drills(sitting: Sitting, tmp_path: Path) -> None:
+    """Two rounds and on; a widening ladder ends by itself and leads on; then a drill."""
+    path = tmp_path / "ours.toml"
+    path.write_text(PASSAGES)
+    sitting.daemon.begin_plan(None, read_plan(path, sitting.daemon.tables))
+    assert shown(sitting)["said"].startswith("First, 1 of 3. Seven Gulls, the ornament in bar 3 by itself, 2 rounds")
+    ready(sitting)
+    run = tune_run(sitting)
+    assert (run["tune"], run["ornament"], run["going"]) == ("seven-gulls", 10, True)
+    sitting.perform(5)
+    assert shown(sitting)["part"] == 1
+    assert shown(sitting)["news"].startswith("Seven Gulls, the ornament in bar 3 by itself: ")
+    assert shown(sitting)["news"].endswith("rounds clean.")
+    ready(sitting)
+    assert tune_run(sitting)["ladder"]["climbs"] == "width"
+    sitting.perform(60)
+    assert shown(sitting)["part"] == 2
+    wait(sitting, 0.2)
+    assert drill(sitting) == ("birl from E", 90.0)
+    assert not tune_run(sitting)
+
+
+def test_a_passage_that_is_stopped_pauses_the_plan(sitting: Sitting, tmp_path: Path) -> None:
+    """As a drill does; going on starts it again."""
+    path = tmp_path / "ours.toml"
+    path.write_text(PASSAGES)
+    planned = sitting.daemon.begin_plan(None, read_plan(path, sitting.daemon.tables))
+    ready(sitting)
+    sitting.seat.stop_practice()
+    wait(sitting, 0.01)
+    assert shown(sitting)["paused"]
+    planned.go_on()
+    assert tune_run(sitting)["going"]
