@@ -25,7 +25,7 @@ SUMMARIES = {
     "drills": "List the ornaments of the book, or the drills that the words choose.",
     "tune": "Name every ornament in a tune, with its bar and beat.",
     "sheet": "Make sheets of drills for the music stand, as PDF, SVG or MusicXML.",
-    "practise": "Play through a plan: several drills, warm-up first, with breaks.",
+    "practise": "Play through a plan: drills and passages of tunes, warm-up first, with breaks.",
     "report": "Make a PDF report of a player's practice, to hand out.",
     "service": "Print a systemd unit file that runs chanterd as a service.",
     "version": "Print the version.",

@@ -138,9 +138,12 @@ def _remarks(remarks: Remarks, width: int) -> Iterator[str]:
 
 def _wrapped(start: str, text: str, width: int) -> list[str]:
     """The text after its start, every further line as far in; words stay whole even where they stick out."""
+    room = max(width, 2 * len(start))
+    if text and len(start) + len(text) <= room:
+        return [start + text]  # as most verdicts do; breaking lines is slow, and an hour has thousands
     return textwrap.wrap(
         text,
-        max(width, 2 * len(start)),
+        room,
         initial_indent=start,
         subsequent_indent=" " * len(start),
         break_long_words=False,

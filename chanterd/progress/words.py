@@ -1,8 +1,10 @@
 """Figures in a teacher's words. Days are ISO text; deviations in ms, + = late."""
 
 from datetime import date
+from typing import TYPE_CHECKING
 
-from chanterd.history.answers import Weakness
+if TYPE_CHECKING:  # every command needs these words, few need the history
+    from chanterd.history.answers import Weakness
 
 MINUTES = 60
 
@@ -58,7 +60,7 @@ def clean_words(clean: int, played: int) -> str:
     return f"{clean} of {played} clean"
 
 
-def weak_words(weak: Weakness, on_beat_ms: float) -> str:
+def weak_words(weak: "Weakness", on_beat_ms: float) -> str:
     """Why a way is among those that need practice most."""
     parts = [clean_words(weak.clean, weak.played)]
     if weak.bias_ms is not None:
