@@ -104,6 +104,12 @@ const live = new Live(address.href, {
   },
 });
 
+/** What the class does, put into the state as it is by then: the teacher may have typed meanwhile. */
+async function readClass() {
+  const klass = await api.klass();
+  change(withClass(desk.state, klass));
+}
+
 function take(frame, now_ms) {
   try {
     change(reduce(desk.state, desk.checks.frame(frame)));
@@ -113,7 +119,7 @@ function take(frame, now_ms) {
     return;
   }
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
-  if (frame.kind === "hello" || frame.kind === "resync") load(async () => change(withClass(desk.state, await api.klass())));
+  if (frame.kind === "hello" || frame.kind === "resync") load(readClass);
   if (frame.kind === "wall" && desk.state.klass?.sound === "desk" && !playing()) replayer.take(frame.replay, live.clock);
 }
 
