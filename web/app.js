@@ -301,7 +301,7 @@ function paint(page_ms) {
     when("tunes", [tunes.state, seat?.tune_run, seat?.verdicts], () => tunes.draw());
     tunes.follow(head_ms);
   }
-  if (state.view === "listen" && seat) when("listen", [seat.free, seat.sounding, seat.tune_run, seat.verdicts, busyAt(seat)], () => justPlay.draw(seat, busyAt(seat)));
+  if (state.view === "listen" && seat) when("listen", [seat.free, seat.sounding, seat.chanter.input, seat.tune_run, seat.verdicts, busyAt(seat)], () => justPlay.draw(seat, busyAt(seat)));
   if (state.view === "history") past.draw(state.playback);
   if (state.view === "practise") views.play.draw({ state, seat, clock: live.clock, page_ms, head_ms, beat }, when);
   today.draw();

@@ -336,12 +336,15 @@ def test_while_a_tune_is_followed_its_judge_has_the_say(listening: Page, stand_i
 
 def test_a_newcomer_reads_where_the_simulated_player_plays(open_page: Open, stand_in: StandIn) -> None:
     """It never plays by itself; with a chanter nothing is said of it."""
+    stand_in.one["chanter"]["input"] = "demo"
     page = open_page()
     page.evaluate("location.hash = 'listen'")
-    expect(page.locator("#listen-name")).to_be_visible()
+    expect(page.locator("#listen-simulated")).to_be_visible()
+    expect(page.locator("#listen-simulated")).to_contain_text("simulated player")
+    stand_in.send({"kind": "chanter", "seat": "one", "chanter": {**scene.chanter(), "input": "kitchen"}})
     expect(page.locator("#listen-simulated")).to_be_hidden()
     stand_in.send({"kind": "chanter", "seat": "one", "chanter": {**scene.chanter(), "input": "demo"}})
-    expect(page.locator("#listen-simulated")).to_contain_text("simulated player")
+    expect(page.locator("#listen-simulated")).to_be_visible()
     page.get_by_role("link", name="Start a tune").click()
     expect(page.locator("#tunes-list a").first).to_be_visible()
     page.go_back()
