@@ -151,7 +151,7 @@ def noticed(stand_in: StandIn, open_page: Open) -> Page:
     stand_in.send({"kind": "chanter", "seat": "one", "chanter": chanter})
     stand_in.send({"kind": "history", "history": {"kept": False, "said": "The disk is full."}})
     stand_in.send({"kind": "error", "said": "Internal error: practice stopped. Your reps are saved."})
-    page.evaluate("for (const one of document.querySelectorAll('#notices .notice')) one.hidden = false")
+    page.evaluate("for (const one of document.querySelectorAll('#notices .notice:not(#elsewhere)')) one.hidden = false")
     return page
 
 
