@@ -42,6 +42,8 @@ _SOURCES = {
     "free_runs": free_runs,
     "free_ways": free_ways,
 }
+_RUNS_OF = {tune_ways: tune_runs, free_ways: free_runs}
+"""Whose runs a table's ``run_id`` numbers; of the other tables, the runs of drills."""
 _NOTE = ("note", "pass", "bar", "name", "state", "expected_ms", "onset_ms", "deviation_ms", "length_ms")
 """Of each note of a tune that was reached, as in ``NoteResult``; then its ornament."""
 _ORNAMENT = ("drill", "gracenotes", "clean", "said")
@@ -205,6 +207,6 @@ def _rows(connection: Connection, table: Table, player: int | None) -> Iterator[
     elif player is not None and "player_id" in table.c:
         found = _of(found, table, player)
     elif player is not None:
-        whose = tune_runs if table is tune_ways else runs
+        whose = _RUNS_OF.get(table, runs)
         found = _of(found.join(whose, whose.c.id == table.c.run_id), whose, player)
     yield from connection.execution_options(yield_per=ROWS).execute(found).mappings()

@@ -21,6 +21,7 @@ from chanterd.history.store import Store
 from chanterd.history.tune_record import ways_played
 from tests.history.played_tunes import play_tune, simulated
 from tests.history.practised_runs import GRIP, begun, judged, played, practise, somebody
+from tests.history.test_free_runs import part, way
 
 OFFS_MS = [4.0, 90.0, 5.0]
 
@@ -54,6 +55,17 @@ def test_csv_holds_every_row_of_every_table(connection: Connection) -> None:
     assert [fault["fault"] for fault in table(connection, "faults")] == found
     assert "late" in found
     assert table(connection, "runs")[0]["drill"] == GRIP
+
+
+def test_the_ways_of_free_playing_are_the_players_own(store: Store) -> None:
+    """Runs of drills have the same numbers, and are other people's."""
+    practise(store, somebody(store, "Bron"), [4.0])
+    entry = part(store, "a" * 32, [way(3, 2)], why="rested")
+    Ledger(store).write(entry)
+    with store.reading() as connection:
+        (row,) = table(connection, "free_ways", entry.begun.player)
+        assert (row["drill"], row["played"]) == ("grip from B to C", "3")
+        assert table(connection, "free_ways", entry.begun.player - 1) == []
 
 
 def test_csv_lines_end_as_the_standard_has_it(connection: Connection) -> None:
