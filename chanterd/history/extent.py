@@ -6,6 +6,7 @@ The inputs matter because whatever the simulated player played must be labelled 
 from sqlalchemy import Connection, Table, func, select
 
 from chanterd.history.answers import ALWAYS, Span
+from chanterd.history.run_rows import played_by
 from chanterd.history.schema import free_runs, runs, tune_runs
 
 
@@ -25,11 +26,4 @@ def inputs_of(connection: Connection, player: int, span: Span = ALWAYS) -> list[
 
 
 def _inputs(connection: Connection, table: Table, player: int, span: Span) -> list[str]:
-    found = (
-        select(table.c.input)
-        .distinct()
-        .where(table.c.player_id == player)
-        .where(*([] if span.first is None else [table.c.day >= span.first]))
-        .where(*([] if span.last is None else [table.c.day <= span.last]))
-    )
-    return list(connection.scalars(found))
+    return list(connection.scalars(select(table.c.input).distinct().where(*played_by(table, player, span))))

@@ -6,29 +6,26 @@ from typing import Any
 from sqlalchemy import Connection, delete, insert, select, update
 
 from chanterd import __version__
-from chanterd.history.free_record import FreeBegun, FreePartPlayed, FreeWay, free_row, way_row
+from chanterd.history.free_record import FreePartPlayed, FreeWay, free_row, way_row
+from chanterd.history.run_rows import run_number
 from chanterd.history.schema import free_results, free_runs, free_takes, free_ways
 from chanterd.listening.report import HeardOrnament
 
 _R, _O = free_runs.c, free_results.c
 
 
-class FreeRunDeletedError(Exception):
-    """The run was deleted while it was being played."""
-
-
 def write_free_part(connection: Connection, entry: FreePartPlayed, *, restored: bool = False) -> int:
     """Write a part and return the number of its run.
 
-    Its row is made again if the player or the whole file had to be (``restored``). Raises FreeRunDeletedError if
+    Its row is made again if the player or the whole file had to be (``restored``). Raises RunDeletedError if
     somebody deleted the run alone meanwhile.
     """
-    run = _number(connection, entry.begun, restored=restored or not entry.part)
+    run = run_number(connection, free_runs, free_row(entry.begun), insert_it=restored or not entry.part)
     there = select(_O.part).where(_O.run_id == run, _O.part == entry.part)
     if connection.scalar(there) is None:  # else the confirmation was lost, and no more
-        if entry.midi:
-            take = {"run_id": run, "part": entry.part, "whole": entry.whole, "midi": entry.midi}
-            connection.execute(insert(free_takes).values(take))
+        # A silent part too, so that a missing one shows.
+        take = {"run_id": run, "part": entry.part, "whole": entry.whole, "midi": entry.midi}
+        connection.execute(insert(free_takes).values(take))
         connection.execute(insert(free_results).values(run_id=run, part=entry.part, result=list(entry.ornaments)))
         _write_ways(connection, run, entry.ways)
     row: dict[str, Any] = {"until_ns": entry.wall.ns}
@@ -57,12 +54,3 @@ def _write_ways(connection: Connection, run: int, ways: Sequence[FreeWay]) -> No
         "clean": sum(way.row["clean"] for way in ways),
     }
     connection.execute(update(free_runs).where(_R.id == run).values(counts))
-
-
-def _number(connection: Connection, begun: FreeBegun, *, restored: bool) -> int:
-    number: int | None = connection.scalar(select(_R.id).where(_R.key == begun.key))
-    if number is None:
-        if not restored:
-            raise FreeRunDeletedError
-        number = int(connection.execute(insert(free_runs).values(free_row(begun)).returning(_R.id)).scalar_one())
-    return number

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, RowMapping, select
 
 from chanterd.hearing.chanter import Profile
-from chanterd.history.rejudged import GOES_ON_NS, profile_from
+from chanterd.history.rejudged import profile_from
+from chanterd.history.run_rows import over
 from chanterd.history.schema import free_runs, free_takes, tune_runs
 from chanterd.history.wall_clock import WallTime
 from chanterd.music.units import NS_PER_MS
@@ -30,8 +31,7 @@ class StoredFreeRun:
 
 def free_runs_to_judge(connection: Connection, player: int | None, now: WallTime) -> list[StoredFreeRun]:
     """Every run that has a take and is over, the oldest first; ``player`` None means everybody."""
-    over = _R.why.is_not(None) | (_R.until_ns < now.ns - GOES_ON_NS)
-    found = select(free_runs).where(over, _R.id.in_(select(free_takes.c.run_id))).order_by(_R.id)
+    found = select(free_runs).where(over(free_runs, now), _R.id.in_(select(free_takes.c.run_id))).order_by(_R.id)
     if player is not None:
         found = found.where(_R.player_id == player)
     rows = connection.execute(found).mappings().all()

@@ -9,24 +9,26 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from sqlalchemy import Connection, RowMapping, delete, select, tuple_
+from sqlalchemy import Connection, RowMapping, select
 from sqlalchemy.exc import DBAPIError
 
 from chanterd.config import ChanterdError
-from chanterd.hearing.track import take_file
 from chanterd.history.answers import ALWAYS, Span
 from chanterd.history.free_record import WRITTEN_BPM, faults_from
-from chanterd.history.players import forget
+from chanterd.history.players import delete_run_of
+from chanterd.history.run_rows import older_than, played_by
 from chanterd.history.schema import free_results, free_runs, free_takes, free_ways
+from chanterd.history.sittings import known_by_words
 from chanterd.history.store import Store
+from chanterd.history.takes import take_from_parts
 from chanterd.listening.report import HeardOrnament
 from chanterd.listening.tally import SummaryRow
-from chanterd.music.drill import drill_from_words
 from chanterd.music.ornament import Book
 from chanterd.music.units import NS_PER_MS
 from chanterd.practice.proposal.known import Known, Sitting
 
 MOST_LISTED = 500
+_MISSING = "There is no run {run} of free playing; it may have been deleted."
 _R, _W, _T, _O = free_runs.c, free_ways.c, free_takes.c, free_results.c
 
 
@@ -76,13 +78,9 @@ def free_runs_of(
     before: FreeRunSeen | None = None,
 ) -> list[FreeRunSeen]:
     """The runs of a player, the newest first; only those older than ``before``, if that is given."""
-    wanted = [_R.player_id == player]
-    if span.first is not None:
-        wanted.append(_R.day >= span.first)
-    if span.last is not None:
-        wanted.append(_R.day <= span.last)
+    wanted = played_by(free_runs, player, span)
     if before is not None:
-        wanted.append(tuple_(_R.began_ns, _R.id) < tuple_(before.began_ns, before.run))
+        wanted.append(older_than(free_runs, before.began_ns, before.run))
     found = _SEEN.where(*wanted).order_by(_R.began_ns.desc(), _R.id.desc()).limit(most)
     return [_seen(row) for row in connection.execute(found).mappings()]
 
@@ -91,7 +89,7 @@ def free_run_of(connection: Connection, run: int) -> FreeRunSeen:
     """One run of any player. Raises ChanterdError if there is no such run."""
     row = connection.execute(_SEEN.where(_R.id == run)).mappings().first()
     if row is None:
-        raise ChanterdError(f"There is no run {run} of free playing; it may have been deleted.")
+        raise ChanterdError(_MISSING.format(run=run))
     return _seen(row)
 
 
@@ -115,20 +113,15 @@ def ornaments_of(connection: Connection, run: int) -> list[HeardOrnament]:
 def free_take_of(connection: Connection, run: int) -> bytes:
     """The take of a run as a Standard MIDI File. Raises ChanterdError if there is no such run, or it has no take."""
     free_run_of(connection, run)
-    parts = connection.execute(select(_T.whole, _T.midi).where(_T.run_id == run).order_by(_T.part)).all()
-    if not parts:
+    take = take_from_parts(connection, free_takes, run, WRITTEN_BPM, 0, f"run {run} of free playing")
+    if take is None:
         raise ChanterdError(f"Run {run} of free playing has no take.")
-    if parts[0].whole:
-        return bytes(parts[0].midi)
-    return take_file(WRITTEN_BPM, 0, [bytes(part.midi) for part in parts])
+    return take
 
 
 def delete_free_run(store: Store, run: int) -> None:
     """Delete a run for good. Raises ChanterdError if there is no such run."""
-    with store.writing() as connection:
-        if not connection.execute(delete(free_runs).where(_R.id == run)).rowcount:
-            raise ChanterdError(f"There is no run {run} of free playing; it may have been deleted.")
-    forget(store)
+    delete_run_of(store, free_runs, run, _MISSING.format(run=run))
 
 
 def free_by_day(connection: Connection, player: int, span: Span = ALWAYS, *, with_tunes: bool = False) -> list[FreeDay]:
@@ -136,11 +129,7 @@ def free_by_day(connection: Connection, player: int, span: Span = ALWAYS, *, wit
 
     What was part of a tune that was followed is counted in the tune, and here only ``with_tunes``.
     """
-    wanted = [_R.player_id == player]
-    if span.first is not None:
-        wanted.append(_R.day >= span.first)
-    if span.last is not None:
-        wanted.append(_R.day <= span.last)
+    wanted = played_by(free_runs, player, span)
     if not with_tunes:
         wanted.append(_W.in_tune.is_(False))
     found = select(free_ways, _R.day).join(free_runs, _R.id == _W.run_id).where(*wanted)
@@ -175,13 +164,7 @@ def ways_in_free(connection: Connection, player: int, book: Book) -> list[Known]
         if one.drill:
             day = date.fromisoformat(one.day)
             sittings[one.drill].append(Sitting(day, None, one.played, one.clean, None, None, None))
-    known: list[Known] = []
-    for words, there in sittings.items():
-        try:
-            known.append(Known(drill_from_words(words, book), tuple(there)))
-        except ChanterdError:  # the book does not have it any more
-            continue
-    return known
+    return known_by_words(sittings, book)
 
 
 def _day(ornament: str, drill: str, day: str, rows: list[RowMapping]) -> FreeDay:

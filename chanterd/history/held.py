@@ -9,6 +9,7 @@ from math import sqrt
 from sqlalchemy import Connection, Float, cast, func, select
 
 from chanterd.history.answers import ALWAYS, Span
+from chanterd.history.run_rows import played_by
 from chanterd.history.schema import runs
 from chanterd.music.units import NS_PER_MS
 
@@ -40,9 +41,7 @@ def held_by_tempo(connection: Connection, player: int, span: Span = ALWAYS) -> l
             func.sum(cast(_C.held_ns, Float) * weight) / func.sum(weight),
             func.sum(spread * spread * weight) / there,
         )
-        .where(_C.player_id == player, _C.stage.is_(None), _C.played > 0, _C.held_ns.is_not(None))
-        .where(*([] if span.first is None else [_C.day >= span.first]))
-        .where(*([] if span.last is None else [_C.day <= span.last]))
+        .where(*played_by(runs, player, span), _C.stage.is_(None), _C.played > 0, _C.held_ns.is_not(None))
         .group_by(_C.family, _C.click_bpm)
         .order_by(_C.family, _C.click_bpm)
     )

@@ -12,22 +12,19 @@ from sqlalchemy import Connection, func, insert, select, update
 from chanterd.history.class_ledger import write_class
 from chanterd.history.class_record import ClassEntry
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
-from chanterd.history.free_ledger import FreeRunDeletedError, write_free_part
+from chanterd.history.free_ledger import write_free_part
 from chanterd.history.free_record import FreeBegun, FreePartPlayed
 from chanterd.history.players import free_name
 from chanterd.history.queries import reps_of
 from chanterd.history.record import Entry, RepsClosed, RunBegun, RunEnded, run_row
+from chanterd.history.run_rows import RunDeletedError
 from chanterd.history.schema import faults, players, reps, runs, steps, takes
 from chanterd.history.store import Store
-from chanterd.history.tune_ledger import TuneRunDeletedError, write_tune_run
+from chanterd.history.tune_ledger import write_tune_run
 from chanterd.history.tune_record import TuneBegun, TuneEntry, TunePartPlayed, TuneRunEnded
 
 NEW_FILE = "{where} was deleted or replaced while chanterd ran. Your reps go into a new file from here on."
 NEW_PLAYER = "{name} was deleted elsewhere while playing. Reps from here on are kept under '{kept}'."
-
-
-class RunDeletedError(Exception):
-    """The run was deleted while it was being played; its player still exists."""
 
 
 @dataclass(slots=True)
@@ -101,13 +98,10 @@ class Ledger:
             name = _restore_player(connection, entry.begun)
             if name is not None:
                 missing.append(NEW_PLAYER.format(name=entry.begun.name, kept=name))
-            try:
-                if isinstance(entry, FreePartPlayed):
-                    number = write_free_part(connection, entry, restored=bool(missing))
-                else:
-                    number = write_tune_run(connection, entry, restored=bool(missing))
-            except (TuneRunDeletedError, FreeRunDeletedError) as error:
-                raise RunDeletedError from error
+            if isinstance(entry, FreePartPlayed):
+                number = write_free_part(connection, entry, restored=bool(missing))
+            else:
+                number = write_tune_run(connection, entry, restored=bool(missing))
         if missing:
             self._notice(entry.begun, " ".join(missing))
         return number

@@ -3,7 +3,7 @@
 import logging
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, func, insert, select, union_all, update
+from sqlalchemy import Connection, Table, func, insert, select, union_all, update
 from sqlalchemy import delete as delete_from
 from sqlalchemy.exc import IntegrityError
 
@@ -140,9 +140,14 @@ def delete_player(store: Store, number: int) -> None:
 
 def delete_run(store: Store, number: int) -> None:
     """Delete one run, for good. Raises ChanterdError if there is no such run."""
+    delete_run_of(store, runs, number, f"There is no run {number}; 'chanterd history list' shows the runs.")
+
+
+def delete_run_of(store: Store, table: Table, number: int, missing: str) -> None:
+    """Delete one run of a kind, for good. Raises ChanterdError, which says ``missing``, if there is no such run."""
     with store.writing() as connection:
-        if not connection.execute(delete_from(runs).where(runs.c.id == number)).rowcount:
-            raise ChanterdError(f"There is no run {number}; 'chanterd history list' shows the runs.")
+        if not connection.execute(delete_from(table).where(table.c.id == number)).rowcount:
+            raise ChanterdError(missing)
     forget(store)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from math import sqrt
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Float, RowMapping, cast, func, select, tuple_
+from sqlalchemy import ColumnElement, Connection, Float, RowMapping, cast, func, select
 
 from chanterd.history.answers import (
     ALWAYS,
@@ -25,6 +25,7 @@ from chanterd.history.answers import (
     Weakness,
 )
 from chanterd.history.damage import read_reps
+from chanterd.history.run_rows import older_than, played_by
 from chanterd.history.schema import runs
 from chanterd.judging.report import RepResult
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
@@ -52,7 +53,7 @@ def runs_of(
     """The runs of a player, the newest first; only those older than ``before``, if that is given."""
     wanted = _where(player, span, way)
     if before is not None:
-        wanted.append(tuple_(_C.began_ns, _C.id) < tuple_(before.began_ns, before.run))
+        wanted.append(older_than(runs, before.began_ns, before.run))
     found = select(runs).where(*wanted).order_by(_C.began_ns.desc(), _C.id.desc()).limit(most)
     return [_seen(row) for row in connection.execute(found).mappings()]
 
@@ -236,11 +237,7 @@ def overall(connection: Connection, player: int, in_a_row: int, span: Span = ALW
 
 
 def _where(player: int, span: Span, way: Way | None) -> list[ColumnElement[bool]]:
-    wanted = [_C.player_id == player]
-    if span.first is not None:
-        wanted.append(_C.day >= span.first)
-    if span.last is not None:
-        wanted.append(_C.day <= span.last)
+    wanted = played_by(runs, player, span)
     if way is not None:
         wanted += [_C.ornament == way.ornament, _C.lead == way.lead, _C.theme == way.theme]
     return wanted

@@ -10,15 +10,12 @@ from chanterd import __version__
 from chanterd.hearing.chanter import Profile
 from chanterd.history.figures import Figures, fault_rows, rep_row, step_rows
 from chanterd.history.record import CLICK_OFF
+from chanterd.history.run_rows import over
 from chanterd.history.schema import faults, reps, runs, steps, takes
 from chanterd.history.wall_clock import WallTime
 from chanterd.judging.report import RepResult
 from chanterd.music.note import note_from_words
-from chanterd.music.units import NS_PER_MINUTE
 from chanterd.practice.exercise import ExerciseWords
-
-GOES_ON_NS = 60 * NS_PER_MINUTE
-"""A run without an end is still going on if its last rep is no older than this: common sense, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +61,7 @@ def profile_from(text: str) -> Profile:
 
 def to_judge(connection: Connection, player: int | None, now: WallTime) -> list[StoredRun]:
     """Every run that has a take and is over, the oldest first; ``player`` None means everybody."""
-    over = runs.c.why.is_not(None) | (runs.c.until_ns < now.ns - GOES_ON_NS)
-    found = select(runs).where(over, runs.c.id.in_(select(takes.c.run_id))).order_by(runs.c.id)
+    found = select(runs).where(over(runs, now), runs.c.id.in_(select(takes.c.run_id))).order_by(runs.c.id)
     if player is not None:
         found = found.where(runs.c.player_id == player)
     return [stored_run(row) for row in connection.execute(found).mappings()]

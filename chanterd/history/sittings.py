@@ -2,6 +2,7 @@
 
 import json
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from datetime import date
 from math import sqrt
 
@@ -9,7 +10,7 @@ from sqlalchemy import Connection, Float, cast, func, select
 
 from chanterd.config import ChanterdError
 from chanterd.history.schema import runs
-from chanterd.music.drill import make_drill
+from chanterd.music.drill import drill_from_words, make_drill
 from chanterd.music.note import note_from_words
 from chanterd.music.ornament import Book
 from chanterd.music.units import NS_PER_MS
@@ -29,6 +30,17 @@ def known_ways(connection: Connection, player: int, in_a_row: int, book: Book) -
     aims = _aims(connection, player)
     found = [_known(place, there, aims.get(place), book) for place, there in sittings.items()]
     return sorted((one for one in found if one is not None), key=lambda one: one.drill.words)
+
+
+def known_by_words(sittings: Mapping[str, Sequence[Sitting]], book: Book) -> list[Known]:
+    """The drills of the book with these words; those that it does not have any more are left out."""
+    known: list[Known] = []
+    for words, there in sittings.items():
+        try:
+            known.append(Known(drill_from_words(words, book), tuple(there)))
+        except ChanterdError:
+            continue
+    return known
 
 
 def _known(place: _Place, sittings: list[Sitting], aim_bpm: float | None, book: Book) -> Known | None:

@@ -4,11 +4,11 @@ Conventions: days are ISO text at the player's own place; a span includes both i
 """
 
 from dataclasses import dataclass
-from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, func, select
+from sqlalchemy import Connection, func, select
 
 from chanterd.history.answers import ALWAYS, Span
+from chanterd.history.run_rows import played_by
 from chanterd.history.schema import tune_runs, tune_ways
 from chanterd.music.units import NS_PER_MINUTE
 
@@ -57,7 +57,7 @@ def tune_days(connection: Connection, player: int, span: Span = ALWAYS) -> list[
             func.max(_R.click_bpm).label("fastest"),
             func.sum(_R.until_ns - _R.began_ns).label("spent_ns"),
         )
-        .where(*_within(player, span), _R.ornaments > 0)
+        .where(*played_by(tune_runs, player, span), _R.ornaments > 0)
         .group_by(_R.tune, _R.day)
         .order_by(_R.day, _R.tune)
     )
@@ -82,7 +82,7 @@ def tune_way_days(connection: Connection, player: int, span: Span = ALWAYS) -> l
     found = (
         select(_R.tune, _W.drill, _R.day, func.sum(_W.played), func.sum(_W.clean))
         .join(tune_runs, _R.id == _W.run_id)
-        .where(*_within(player, span))
+        .where(*played_by(tune_runs, player, span))
         .group_by(_R.tune, _W.drill, _R.day)
         .order_by(_R.day, _R.tune, _W.drill)
     )
@@ -90,12 +90,3 @@ def tune_way_days(connection: Connection, player: int, span: Span = ALWAYS) -> l
         TuneWayDay(tune, drill, day, int(played), int(clean))
         for tune, drill, day, played, clean in connection.execute(found)
     ]
-
-
-def _within(player: int, span: Span) -> list[ColumnElement[Any]]:
-    wanted: list[ColumnElement[Any]] = [_R.player_id == player]
-    if span.first is not None:
-        wanted.append(_R.day >= span.first)
-    if span.last is not None:
-        wanted.append(_R.day <= span.last)
-    return wanted

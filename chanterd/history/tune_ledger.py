@@ -4,9 +4,9 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select, update
 
+from chanterd.history.run_rows import run_number
 from chanterd.history.schema import tune_results, tune_runs, tune_takes, tune_ways
 from chanterd.history.tune_record import (
-    TuneBegun,
     TuneEntry,
     TuneRunEnded,
     judged_columns,
@@ -18,17 +18,13 @@ from chanterd.practice.tune_run import TunePlayed
 _R, _T = tune_runs.c, tune_takes.c
 
 
-class TuneRunDeletedError(Exception):
-    """The run was deleted while it was being played."""
-
-
 def write_tune_run(connection: Connection, entry: TuneEntry, *, restored: bool = False) -> int:
     """Write an entry and return the number of its run.
 
-    Its row is made again if the player or the whole file had to be (``restored``). Raises TuneRunDeletedError if
+    Its row is made again if the player or the whole file had to be (``restored``). Raises RunDeletedError if
     somebody deleted the run alone meanwhile.
     """
-    run = _number(connection, entry.begun, restored=restored or not entry.part)
+    run = run_number(connection, tune_runs, tune_row(entry.begun), insert_it=restored or not entry.part)
     there = select(_T.part).where(_T.run_id == run, _T.part == entry.part)
     if entry.midi and connection.scalar(there) is None:  # else the confirmation was lost, and no more
         whole = isinstance(entry, TuneRunEnded) and entry.whole
@@ -53,12 +49,3 @@ def write_judged(connection: Connection, run: int, played: TunePlayed, judged_ns
     if ways:
         connection.execute(insert(tune_ways), ways)
     connection.execute(update(tune_runs).where(_R.id == run).values(judged_columns(played, judged_ns)))
-
-
-def _number(connection: Connection, begun: TuneBegun, *, restored: bool) -> int:
-    number: int | None = connection.scalar(select(_R.id).where(_R.key == begun.key))
-    if number is None:
-        if not restored:
-            raise TuneRunDeletedError
-        number = int(connection.execute(insert(tune_runs).values(tune_row(begun)).returning(_R.id)).scalar_one())
-    return number

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, select
 
 from chanterd.hearing.chanter import Profile
-from chanterd.history.rejudged import GOES_ON_NS, profile_from
+from chanterd.history.rejudged import profile_from
+from chanterd.history.run_rows import over
 from chanterd.history.schema import tune_results, tune_runs, tune_takes
 from chanterd.history.tune_record import TunePassage
 from chanterd.history.wall_clock import WallTime
@@ -35,8 +36,11 @@ def tune_runs_to_judge(
 ) -> list[StoredTuneRun]:
     """Every run that has a take and is over, the oldest first; ``player`` and ``run``: only theirs, only this one."""
     whole = select(_T.whole).where(_T.run_id == _R.id, _T.part == 0).scalar_subquery().label("whole")
-    over = _R.why.is_not(None) | (_R.until_ns < now.ns - GOES_ON_NS)
-    found = select(tune_runs, whole).where(over, _R.profile.is_not(None), whole.is_not(None)).order_by(_R.id)
+    found = (
+        select(tune_runs, whole)
+        .where(over(tune_runs, now), _R.profile.is_not(None), whole.is_not(None))
+        .order_by(_R.id)
+    )
     if player is not None:
         found = found.where(_R.player_id == player)
     if run is not None:

@@ -9,16 +9,17 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from sqlalchemy import Connection, RowMapping, delete, func, select, tuple_
+from sqlalchemy import Connection, RowMapping, func, select
 from sqlalchemy.exc import DBAPIError
 
 from chanterd.config import ChanterdError
-from chanterd.hearing.track import take_file
 from chanterd.history.answers import ALWAYS, Span
-from chanterd.history.players import forget
+from chanterd.history.players import delete_run_of
+from chanterd.history.run_rows import older_than, played_by
 from chanterd.history.schema import tune_results, tune_runs, tune_takes, tune_ways
+from chanterd.history.sittings import known_by_words
 from chanterd.history.store import Store
-from chanterd.music.drill import drill_from_words
+from chanterd.history.takes import take_from_parts
 from chanterd.music.ornament import Book
 from chanterd.practice.proposal.known import Known, Sitting
 from chanterd.practice.tune_run import TunePlayed
@@ -26,6 +27,7 @@ from chanterd.practice.tune_run import TunePlayed
 LISTED = 20
 """Of the runs through a tune, the newest."""
 MOST_LISTED = 500
+_MISSING = "There is no run {run} through a tune; it may have been deleted."
 _R, _W, _T = tune_runs.c, tune_ways.c, tune_takes.c
 
 
@@ -74,15 +76,11 @@ def tune_runs_of(
     before: TuneRunSeen | None = None,
 ) -> list[TuneRunSeen]:
     """The runs of a player through tunes, or through one; the newest first, only those older than ``before``."""
-    wanted = [_R.player_id == player]
-    if span.first is not None:
-        wanted.append(_R.day >= span.first)
-    if span.last is not None:
-        wanted.append(_R.day <= span.last)
+    wanted = played_by(tune_runs, player, span)
     if tune is not None:
         wanted.append(_R.tune == tune)
     if before is not None:
-        wanted.append(tuple_(_R.began_ns, _R.id) < tuple_(before.began_ns, before.run))
+        wanted.append(older_than(tune_runs, before.began_ns, before.run))
     found = _SEEN.where(*wanted).order_by(_R.began_ns.desc(), _R.id.desc()).limit(most)
     return [_seen(row) for row in connection.execute(found).mappings()]
 
@@ -91,7 +89,7 @@ def tune_run_of(connection: Connection, run: int) -> TuneRunSeen:
     """One run of any player. Raises ChanterdError if there is no such run."""
     row = connection.execute(_SEEN.where(_R.id == run)).mappings().first()
     if row is None:
-        raise ChanterdError(f"There is no run {run} through a tune; it may have been deleted.")
+        raise ChanterdError(_MISSING.format(run=run))
     return _seen(row)
 
 
@@ -113,25 +111,17 @@ def tune_take_of(connection: Connection, run: int) -> bytes:
     """
     head = connection.execute(select(_R.asked_bpm, _R.lead_in_clicks).where(_R.id == run)).first()
     if head is None:
-        raise ChanterdError(f"There is no run {run} through a tune; it may have been deleted.")
-    parts = connection.execute(select(_T.part, _T.whole, _T.midi).where(_T.run_id == run).order_by(_T.part)).all()
-    if not parts or head.asked_bpm is None:
+        raise ChanterdError(_MISSING.format(run=run))
+    bpm, name = head.asked_bpm, f"run {run} through a tune"
+    take = None if bpm is None else take_from_parts(connection, tune_takes, run, bpm, head.lead_in_clicks, name)
+    if take is None:
         raise ChanterdError(f"Run {run} through a tune has no take: an older chanterd kept none.")
-    if [part.part for part in parts] != list(range(len(parts))):
-        raise ChanterdError(
-            f"The take of run {run} through a tune lacks its beginning: the player was deleted meanwhile."
-        )
-    if parts[0].whole:
-        return bytes(parts[0].midi)
-    return take_file(head.asked_bpm, head.lead_in_clicks, [bytes(part.midi) for part in parts])
+    return take
 
 
 def delete_tune_run(store: Store, run: int) -> None:
     """Delete a run for good. Raises ChanterdError if there is no such run."""
-    with store.writing() as connection:
-        if not connection.execute(delete(tune_runs).where(_R.id == run)).rowcount:
-            raise ChanterdError(f"There is no run {run} through a tune; it may have been deleted.")
-    forget(store)
+    delete_run_of(store, tune_runs, run, _MISSING.format(run=run))
 
 
 def ways_in_tunes(connection: Connection, player: int, book: Book) -> list[Known]:
@@ -148,13 +138,7 @@ def ways_in_tunes(connection: Connection, player: int, book: Book) -> list[Known
         sittings[words].append(
             Sitting(date.fromisoformat(day), None, int(played), int(clean), tried, None, None, in_tunes=True)
         )
-    known: list[Known] = []
-    for words, there in sittings.items():
-        try:
-            known.append(Known(drill_from_words(words, book), tuple(there)))
-        except ChanterdError:  # the book does not have it any more
-            continue
-    return known
+    return known_by_words(sittings, book)
 
 
 _HEARD = select(_T.run_id).where(_T.run_id == _R.id).exists().label("heard")

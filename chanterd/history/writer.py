@@ -17,8 +17,9 @@ from sqlalchemy.exc import DBAPIError
 from chanterd.config import ChanterdError
 from chanterd.history.class_record import ClassEntry
 from chanterd.history.free_record import FreeBegun, FreePartPlayed
-from chanterd.history.ledger import Ledger, RunDeletedError
+from chanterd.history.ledger import Ledger
 from chanterd.history.record import Entry, RunBegun
+from chanterd.history.run_rows import RunDeletedError
 from chanterd.history.store import Store, reason
 from chanterd.history.tune_record import TuneBegun, TuneEntry
 

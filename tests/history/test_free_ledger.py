@@ -5,8 +5,9 @@ import pytest
 from chanterd.config import ChanterdError
 from chanterd.history.free_ledger import replace_judged
 from chanterd.history.free_runs import delete_free_run, free_by_day, free_run_of, ornaments_of
-from chanterd.history.ledger import Ledger, RunDeletedError
+from chanterd.history.ledger import Ledger
 from chanterd.history.players import all_players, delete_player
+from chanterd.history.run_rows import RunDeletedError
 from chanterd.history.store import Store
 from tests.history.test_free_runs import HEARD, part, way
 

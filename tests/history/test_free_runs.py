@@ -5,6 +5,9 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+import pytest
+
+from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import DEFAULT_PROFILE, load_profiles
 from chanterd.hearing.take import parse_take
 from chanterd.history.answers import Span
@@ -19,7 +22,7 @@ from chanterd.history.free_runs import (
     ways_in_free,
 )
 from chanterd.history.ledger import Ledger
-from chanterd.history.players import find_or_create
+from chanterd.history.players import delete_player, find_or_create
 from chanterd.history.store import Store
 from chanterd.history.wall_clock import WallTime
 from chanterd.listening.report import HeardOrnament
@@ -84,6 +87,28 @@ def test_parts_make_one_run_with_what_was_counted_last(store: Store) -> None:
         assert ornaments_of(connection, number) == [HEARD, HEARD]
         take = parse_take(Path("take.mid"), free_take_of(connection, number))
     assert [message.type for message, _ in take.messages] == ["note_on", "note_off"]
+
+
+def test_a_silent_part_is_no_gap_in_the_take(store: Store) -> None:
+    """An ornament waits before it is written, so that a part can hold one and no messages."""
+    ledger = Ledger(store)
+    ledger.write(part(store, "a" * 32, [way(3, 2)]))
+    ledger.write(replace(part(store, "a" * 32, [way(4, 3)], 1), midi=b""))
+    number = ledger.write(part(store, "a" * 32, [way(5, 4)], 2, why="rested"))
+    with store.reading() as connection:
+        take = parse_take(Path("take.mid"), free_take_of(connection, number))
+    assert [message.type for message, _ in take.messages] == ["note_on", "note_off"]
+
+
+def test_a_take_without_its_beginning_is_refused(store: Store) -> None:
+    """Times count from the event before, so the rest would be heard at wrong times."""
+    ledger = Ledger(store)
+    first = part(store, "a" * 32, [way(3, 2)])
+    ledger.write(first)
+    delete_player(store, first.begun.player)
+    number = ledger.write(replace(first, part=1, why="rested"))
+    with store.reading() as connection, pytest.raises(ChanterdError, match="free playing lacks its beginning"):
+        free_take_of(connection, number)
 
 
 def test_how_each_ornament_goes_is_by_day(store: Store) -> None:

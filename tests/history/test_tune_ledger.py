@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 from sqlalchemy import func, select
 
-from chanterd.history.ledger import Ledger, RunDeletedError
+from chanterd.history.ledger import Ledger
 from chanterd.history.players import delete_player
+from chanterd.history.run_rows import RunDeletedError
 from chanterd.history.schema import tune_results, tune_takes, tune_ways
 from chanterd.history.store import Store
 from chanterd.history.tune_ledger import write_judged
