@@ -3,6 +3,7 @@
 import * as api from "../core/api.js";
 import { ornamentList } from "../listen/ornaments.js";
 import { fill, html, show } from "../ui/html.js";
+import { sureButtons, sureMarkup } from "./sure.js";
 import { DELETE, EACH, SURE, TAKE, freeFigureRows } from "./free_words.js";
 
 export const FREE_RUN = html`
@@ -11,7 +12,7 @@ export const FREE_RUN = html`
     <a id="free-take" class="button" download>${TAKE}</a>
     <button type="button" id="free-delete">${DELETE}</button>
   </div>
-  <p id="free-sure" class="notice" role="alert" hidden><span>${SURE}</span><button type="button" id="free-yes">Delete</button><button type="button" id="free-no">Keep</button></p>
+  ${sureMarkup("free", SURE)}
   <section aria-labelledby="free-each"><h3 id="free-each">${EACH}</h3><div id="free-ornaments" class="ornaments"></div></section>`;
 
 /** Fetch all that is shown of a run: {kind, run, ornaments}. */
@@ -21,15 +22,7 @@ export const fetchFreeRun = async (number) => ({ kind: "free", ...(await api.fre
 export function freeRunView(find, { attempt, ask, deleted }) {
   let open = null;
   const list = ornamentList(find("#free-ornaments"), EACH);
-  find("#free-delete").addEventListener("click", () => {
-    ask(true);
-    requestAnimationFrame(() => find("#free-no").focus());
-  });
-  find("#free-no").addEventListener("click", () => {
-    ask(false);
-    find("#free-delete").focus();
-  });
-  find("#free-yes").addEventListener("click", () => attempt(async () => deleted(await api.deleteFreeRun(open.run.run))));
+  sureButtons(find, "free", { ask, gone: () => attempt(async () => deleted(await api.deleteFreeRun(open.run.run))) });
 
   return {
     draw(next, sure) {

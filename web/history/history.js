@@ -5,6 +5,7 @@ import { habit } from "../practise/habit.js";
 import {
   addressOf, byDay, closedHistory, filtered, gathered, kindOf, ladderOf, listed, mixed, namesOf, opened, picked, reaching, repOf, runsListed,
 } from "./state.js";
+import { sureButtons, sureMarkup } from "./sure.js";
 import { FREE_RUN, fetchFreeRun, freeRunView } from "./free_run.js";
 import { FREE, freeCleanWords, lastedWords } from "./free_words.js";
 import { TUNE_RUN, fetchTuneRun, tuneRunView } from "./tune_run.js";
@@ -15,7 +16,7 @@ import {
 } from "./words.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { optionList } from "../ui/options.js";
-import { stripView } from "../practise/strip_view.js";
+import { NO_CLOCK, runThatIsOver, stripView } from "../practise/strip_view.js";
 import { moreWords } from "../practise/view.js";
 import { replayView } from "../practise/replay_view.js";
 import { repName } from "../practise/replay_words.js";
@@ -43,7 +44,7 @@ const FRAME = html`
         <a id="run-take" class="button" download>Take as MIDI</a>
         <button type="button" id="run-delete">${DELETE}</button>
       </div>
-      <p id="run-sure" class="notice" role="alert" hidden><span>${SURE}</span><button type="button" id="run-yes">Delete</button><button type="button" id="run-no">Keep</button></p>
+      ${sureMarkup("run", SURE)}
       <p id="run-damaged" class="notice" hidden></p>
       <div class="again">
         <div><h3 id="run-reps-name">Reps, the last first</h3><ol id="run-reps" aria-labelledby="run-reps-name" reversed></ol></div>
@@ -75,22 +76,15 @@ const daysOf = (history) =>
       <ol>${rows.map((row) => line(row, history.open ? addressOf(history.open.run) : null))}</ol>`,
   );
 
-/** A run in the shape that list and strip are drawn from. */
-const asRun = ({ on_beat_ms, reps, timetable }) => ({
-  on_beat_ms,
-  reps,
-  sequence: timetable.sequence,
-  segments: timetable.segments,
-  grid: { beat0_ns: 0, count_in: 0, ...timetable },
-  readings: {},
-  heard: [],
-  earlier: [],
-  ended: true,
-  blank: false,
-});
-
-/** A strip of long ago: no clock is needed. */
-const NO_CLOCK = { toDaemon_ns: () => NaN };
+/** A past run in the shape that list and strip are drawn from. */
+const asRun = ({ on_beat_ms, reps, timetable }) =>
+  runThatIsOver({
+    on_beat_ms,
+    reps,
+    sequence: timetable.sequence,
+    segments: timetable.segments,
+    grid: { beat0_ns: 0, count_in: 0, ...timetable },
+  });
 
 /** open(name), draw() and play(kind); `player()` is whose runs they are, or null; `practise(drill, tempo)` leads away. */
 export function historyView(find, { attempt, player, practise, redraw, ...voice }) {
@@ -161,20 +155,14 @@ export function historyView(find, { attempt, player, practise, redraw, ...voice 
     practise(drillOf(history.open.run), history.open.run.click_bpm),
   );
   const ask = (sure) => turn({ ...history, sure });
-  find("#run-delete").addEventListener("click", () => {
-    ask(true);
-    requestAnimationFrame(() => find("#run-no").focus());
+  sureButtons(find, "run", {
+    ask,
+    gone: () =>
+      attempt(async () => {
+        await api.deleteRun(history.open.run.run);
+        await away();
+      }),
   });
-  find("#run-no").addEventListener("click", () => {
-    ask(false);
-    find("#run-delete").focus();
-  });
-  find("#run-yes").addEventListener("click", () =>
-    attempt(async () => {
-      await api.deleteRun(history.open.run.run);
-      await away();
-    }),
-  );
 
   function drawRun(playback) {
     const { sure } = history;

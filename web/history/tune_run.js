@@ -10,6 +10,7 @@ import { rowWidth, soundingAt } from "../tunes/state.js";
 import { MASTERY, partWords } from "../tunes/words.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { drawing } from "../ui/staff.js";
+import { sureButtons, sureMarkup } from "./sure.js";
 import { besideFirst, clipped, comparable, compared, marksOf, ornamentsPlayed, partsPlayed } from "./tune_state.js";
 import {
   BESIDE, COLUMNS, COMPARE_WITH, DELETE, EACH, HEAR_ONE, MARKS, MODEL, NO_OTHER, NO_TAKE, PRACTISE_AGAIN, SPEED, STOP, SURE, TAKE, YOURS,
@@ -34,7 +35,7 @@ export const TUNE_RUN = html`
     <a id="past-take" class="button" download>${TAKE}</a>
     <button type="button" id="past-delete">${DELETE}</button>
   </div>
-  <p id="past-sure" class="notice" role="alert" hidden><span>${SURE}</span><button type="button" id="past-yes">Delete</button><button type="button" id="past-no">Keep</button></p>
+  ${sureMarkup("past", SURE)}
   <p id="past-legend" class="muted" aria-hidden="true">${Object.entries(MARKS).map(
     ([mastery, said]) => html`<span><svg class="sign" viewBox="-1.2 -1.2 2.4 2.4"><path class="mark ${mastery.replace(" ", "-")}" d="${MASTERY[mastery]}"></path></svg> ${said}</span> `,
   )}</p>
@@ -119,15 +120,7 @@ export function tuneRunView(find, { hear, tuning, attempt, settings, set, practi
     else if (hear.playing === "one") hearOne(one);
   });
   find("#past-click").addEventListener("change", ({ target }) => set({ replay_click: target.checked }));
-  find("#past-delete").addEventListener("click", () => {
-    ask(true);
-    requestAnimationFrame(() => find("#past-no").focus());
-  });
-  find("#past-no").addEventListener("click", () => {
-    ask(false);
-    find("#past-delete").focus();
-  });
-  find("#past-yes").addEventListener("click", () => attempt(async () => deleted(await api.deleteTuneRun(open.run.run))));
+  sureButtons(find, "past", { ask, gone: () => attempt(async () => deleted(await api.deleteTuneRun(open.run.run))) });
   const beside = (number) =>
     attempt(async () => {
       const mine = open;

@@ -88,5 +88,11 @@ export function stripView(svg, group) {
   };
 }
 
+/** A run that is over, as the strip draws it, of what is known of it: {on_beat_ms, reps, sequence, segments, grid}. Pure. */
+export const runThatIsOver = (known) => ({ ...known, readings: {}, heard: [], earlier: [], ended: true, blank: false });
+
+/** For a run that is over: no clock is needed. */
+export const NO_CLOCK = { toDaemon_ns: () => NaN };
+
 /** Which beat of the run it is now: negative in the count-in, NaN while the clock is unknown. */
 export const beatNow = (seat, clock, page_ms) => beatAt(seat.run.grid, clock.toDaemon_ns(page_ms));

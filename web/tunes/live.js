@@ -2,7 +2,7 @@
 
 import { fill, html, say, show } from "../ui/html.js";
 import { replayView } from "../practise/replay_view.js";
-import { stripView } from "../practise/strip_view.js";
+import { NO_CLOCK, runThatIsOver, stripView } from "../practise/strip_view.js";
 import { climbWords, ornamentWords, roundWords, rungWords, shownVerdict, verdictWords } from "./words.js";
 
 export const LIVE = html`<section id="tune-live" aria-label="How it goes" hidden>
@@ -25,17 +25,8 @@ export const LIVE = html`<section id="tune-live" aria-label="How it goes" hidden
 </section>`;
 
 /** The ornament as a run of one rep that is over, as the strip draws it. Pure. */
-export const asRun = ({ rep, asked }, { on_beat_ms, grid }) => ({
-  reps: [rep],
-  readings: {},
-  heard: [],
-  sequence: [asked],
-  segments: [],
-  grid: { ...grid, click_off: true },
-  on_beat_ms,
-  ended: true,
-  blank: false,
-});
+export const asRun = ({ rep, asked }, { on_beat_ms, grid }) =>
+  runThatIsOver({ on_beat_ms, reps: [rep], sequence: [asked], segments: [], grid: { ...grid, click_off: true } });
 
 /** The same for hearing it: with the clicks where they are about it. */
 const timetableOf = ({ asked }, { grid }) => ({ sequence: [asked], click_bpm: grid.click_bpm });
@@ -73,7 +64,7 @@ export function liveView(find, { guess, playback, ...sounding }) {
       if (!last) return;
       say(find("#tune-last-said"), verdictWords(last, tune));
       if (drawnOf !== last) [drawnOf, drawnRun] = [last, asRun(last, run)];
-      strip({ run: drawnRun, calibration_ms: null }, { toDaemon_ns: () => NaN }, 0);
+      strip({ run: drawnRun, calibration_ms: null }, NO_CLOCK, 0);
     },
   };
 }
