@@ -298,7 +298,7 @@ function paint(page_ms) {
   if (state.view === "progress") progress.draw(state.progress, playerOf(seat));
   if (state.view === "report") report.draw(playerOf(seat));
   if (state.view === "tunes") {
-    when("tunes", [tunes.state, seat?.tune_run, seat?.verdicts], () => tunes.draw());
+    when("tunes", [tunes.state, seat?.tune_run, seat?.verdicts, state.daemon, state.playback, settings], () => tunes.draw());
     tunes.follow(head_ms);
   }
   if (state.view === "listen" && seat) when("listen", [seat.free, seat.sounding, seat.chanter.input, seat.tune_run, seat.verdicts, busyAt(seat)], () => justPlay.draw(seat, busyAt(seat)));

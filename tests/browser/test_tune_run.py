@@ -44,6 +44,9 @@ def test_an_ornament_is_taken_out_played_and_put_back(page: Page) -> None:
     page.locator("#tune-run").click()
     expect(page.locator("#tune-run")).to_have_text("Stop playing")
     expect(page.locator("#tune-going")).to_contain_text("The click counts you in.")
+    expect(page.locator("#tune-going")).to_contain_text(" at 200 clicks.")
+    expect(page.locator("#tune-choice")).to_be_hidden()  # nothing of it can be changed now
+    expect(page.locator("#tune-how")).to_be_hidden()
     expect(page.locator("#tune-parts [data-note='6'].cursor")).to_have_count(1, timeout=20_000)
     expect(page.locator("#tune-last-said")).to_contain_text("The doubling in bar 2:")
     page.locator("#tune-wider").click()
@@ -52,6 +55,8 @@ def test_an_ornament_is_taken_out_played_and_put_back(page: Page) -> None:
     page.evaluate("document.activeElement.blur()")
     page.keyboard.press(" ")  # stops it, in whatever view
     expect(page.locator("#tune-run")).to_have_text("Play it over and over")
+    expect(page.locator("#tune-choice #tune-tempo")).to_be_visible()
+    expect(page.locator("#tune-how")).to_be_visible()
     expect(page.locator("#tune-result b").first).to_contain_text("clean")
     expect(page.locator("#tune-parts .cursor")).to_have_count(0)
     row = page.locator("#tune-ornaments li", has_text="doubling from E to E")
@@ -82,7 +87,10 @@ def test_a_ladder_of_widths_shows_where_it_is_and_why(page: Page) -> None:
     expect(page.locator("#tune-said")).to_contain_text("The whole ladder:")
     row = page.locator("#tune-ornaments li", has_text="doubling from E to E")
     expect(row.locator(".word")).not_to_have_text("never heard")
-    expect(page.locator("#tune-replay [data-hear='rep']")).to_be_visible()
+    page.locator("#tune-replay [data-factor='4']").click()
+    expect(page.locator("#tune-replay [data-factor='4']")).to_have_attribute("aria-pressed", "true")
+    page.locator("#tune-replay [data-hear='rep']").click()
+    expect(page.locator("#tune-replay [data-hear='rep']")).to_have_attribute("aria-pressed", "true")
 
 
 def test_a_stage_is_chosen_where_there_is_one_and_a_wrong_rule_is_refused(page: Page) -> None:

@@ -4,6 +4,7 @@ import * as api from "../core/api.js";
 import { held, tempoFrom } from "../practise/controls.js";
 import { fill, html, say } from "../ui/html.js";
 import { badTempo } from "../ui/words.js";
+import { cursorIn } from "./music.js";
 import { HEAR, STOP, heardWords, passageWords } from "./words.js";
 import { passagesOf, soundingAt } from "./state.js";
 
@@ -15,9 +16,8 @@ import { passagesOf, soundingAt } from "./state.js";
 export function hearRow(find, { hear, attempt, tuning, range, halt }) {
   let open = null;
   let heard = null; // the daemon's {notes, clicks, end_s} that sounds or sounded last
-  let lit = [];
-
   let drill = null;
+  const light = cursorIn(find("#tune-parts"), (row) => row.scrollIntoView({ block: "nearest" }), "sounding");
 
   const passages = () => (open ? passagesOf(open.tune, drill) : []);
   const passage = () => passages().find((one) => one.key === find("#tune-passage").value) ?? passages()[0];
@@ -31,15 +31,17 @@ export function hearRow(find, { hear, attempt, tuning, range, halt }) {
 
   async function play() {
     const click_bpm = tempo();
+    const { tune, title } = open.tune; // before we wait: another tune may be opened meanwhile
     const { first, last } = passage();
+    const words = heardWords(title, passage());
     const chosen = await tuning();
     await halt();
     const click = find("#tune-click").checked;
     const made = async () => {
-      heard = await api.heardTune(open.tune.tune, first, last, click_bpm);
+      heard = await api.heardTune(tune, first, last, click_bpm);
       return { score: heard, tuning: chosen, click };
     };
-    await hear.sound({ kind: "tune", words: heardWords(open.tune.title, passage()), factor: 1, beat_s: 0 }, made);
+    await hear.sound({ kind: "tune", words, factor: 1, beat_s: 0 }, made);
   }
 
   find("#tune-hear").addEventListener("submit", (event) => {
@@ -47,15 +49,6 @@ export function hearRow(find, { hear, attempt, tuning, range, halt }) {
     if (hear.playing === "tune") hear.stop();
     else attempt(play);
   });
-
-  function light(place) {
-    const elements = place === null ? [] : [...find("#tune-parts").querySelectorAll(`[data-note="${place}"], [data-grace="${place}"]`)];
-    if (elements.length === lit.length && elements.every((one, index) => one === lit[index])) return;
-    for (const one of lit) one.classList.remove("sounding");
-    for (const one of elements) one.classList.add("sounding");
-    lit = elements;
-    elements[0]?.closest("svg > g")?.scrollIntoView({ block: "nearest" });
-  }
 
   return {
     passages,

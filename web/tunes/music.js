@@ -44,15 +44,15 @@ export function drawMarks(svg, ornaments) {
   }
 }
 
-/** A cursor in the music of a place: `light(note)` shows where the player is, null nowhere; `reveal(row)` brings its row into view. */
-export function cursorIn(place, reveal) {
+/** A cursor in the music of a place: `light(note)` shows where the player is, null nowhere; `reveal(row)` brings its row into view; `name` is the class that shows it. */
+export function cursorIn(place, reveal, name = "cursor") {
   let lit = [];
   return (note) => {
     const elements = note === null ? [] : [...place.querySelectorAll(`[data-note="${note}"], [data-grace="${note}"]`)];
     if (elements.length === lit.length && elements.every((one, index) => one === lit[index])) return;
     const row = lit[0]?.closest("svg > g");
-    for (const one of lit) one.classList.remove("cursor");
-    for (const one of elements) one.classList.add("cursor");
+    for (const one of lit) one.classList.remove(name);
+    for (const one of elements) one.classList.add(name);
     lit = elements;
     const now = elements[0]?.closest("svg > g");
     if (now && now !== row) reveal(now);

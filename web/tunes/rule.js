@@ -23,7 +23,7 @@ export function asked(passage) {
   return width ? { ornament: Number(note), width } : { from: passage.first, to: passage.last };
 }
 
-/** draw(tune, passage, feedbacks) and wish(passage): what the fields ask for, or throws Refused. */
+/** draw(tune, passage, feedbacks), hidden where the tune is null, and wish(passage): what the fields ask for, or throws Refused. */
 export function ruleForm(find) {
   const ladder = () => find("#tune-ladder").value;
   const count = (id, name) => {

@@ -49,13 +49,15 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
       const seat = now();
       const run = ranOf(open, seat);
       const going = Boolean(run?.going);
-      say(find("#tune-run"), going && !run.noticed ? STOP_RUN : RUN);
+      const started = going && !run.noticed;
+      say(find("#tune-run"), started ? STOP_RUN : RUN);
       find("#tune-run").disabled = !seat;
       show(find("#tune-going"), going);
       show(find("#tune-wider"), Boolean(run) && wider(passages(), run) !== null);
       say(find("#tune-wider"), WIDER);
       if (going) say(find("#tune-going"), goingWords(run, open.tune));
-      rule.draw(open?.tune ?? null, open && chosen(), feedbacks());
+      show(find("#tune-choice"), !started); // what is chosen there is for the next run: a plan may play something else
+      rule.draw(started ? null : (open?.tune ?? null), open && chosen(), feedbacks());
       live.draw(run, seat?.verdicts ?? [], open?.tune);
       light(going ? run.cursor : null);
       const result = run && !going ? run.result : null;

@@ -34,10 +34,12 @@ const FRAME = html`
       <small>${WORKED_ON_SAID}</small>
     </div>
     <form id="tune-hear" class="row" hidden>
+      <span id="tune-choice">
       <label class="row">Passage <select id="tune-passage"></select></label>
       <label class="row">at <input id="tune-tempo" inputmode="decimal" autocomplete="off" value="60"> clicks</label>
       <label class="row"><input type="checkbox" id="tune-click" checked> with the click</label>
       <button type="submit" id="tune-play">${HEAR}</button>
+      </span>
       <button type="button" id="tune-run">${RUN}</button>
       <button type="button" id="tune-wider" hidden>${WIDER}</button>
     </form>

@@ -1,6 +1,8 @@
 /** Every phrase of the view of tunes. */
 
+import { tempoWords } from "../ladder/words.js";
 import { count } from "../ui/dates.js";
+import { capital } from "../ui/words.js";
 
 /** How an ornament goes: its word, and the shape of its mark in a box from -1 to 1. */
 export const MASTERY = {
@@ -80,11 +82,12 @@ export const ALIKE_ALL = "Each ornament was about as long wherever it comes.";
 export const askedWords = ({ click_bpm, click_off }) =>
   `Clicks a minute; the level line is ${click_off ? "your own tempo as a whole" : "the click"}, ${Math.round(click_bpm)}.`;
 
-/** While a passage is played: "Play from E, bar 1. The click counts you in." */
-export function goingWords({ first, cursor, noticed }, { notes }) {
-  if (cursor === null && noticed) return "";
-  if (cursor === null) return `Begin with the ${notes[first].name ?? notes[first].note}, bar ${notes[first].bar}. The click counts you in.`;
-  return `Bar ${notes[cursor].bar}.`;
+/** While a passage is played: "Bars 3 and 4 at 72 clicks. Begin with the E, bar 3. The click counts you in." */
+export function goingWords({ first, cursor, noticed, passage, grid }, { notes }) {
+  const here = cursor === null ? "" : `You are in bar ${notes[cursor].bar}.`;
+  if (noticed) return here;
+  const begin = `Begin with the ${notes[first].name ?? notes[first].note}, bar ${notes[first].bar}. The click counts you in.`;
+  return `${capital(passage)} at ${tempoWords(grid.click_bpm)} clicks. ${here || begin}`;
 }
 
 /** How the last ornament went: "The doubling in bar 3: clean." */
