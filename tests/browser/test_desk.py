@@ -111,6 +111,10 @@ def test_the_desk_says_what_it_cannot_do(browser: Browser, tmp_path: Path) -> No
         desk.locator("#last-row").fill("far")
         desk.locator("#last-row").press("Tab")
         expect(desk.locator("#refused span")).to_have_text("'far' is not a number from 0.5 to 50.")
+        desk.locator("#tempo").fill("far")
+        desk.locator("#tempo").press("Tab")
+        expect(desk.locator("#refused span")).to_contain_text("'far' is not a number from")
+        expect(desk.locator("#tempo")).to_have_value("60")  # as the class would begin
         desk.get_by_role("button", name="Remove seat 1").click()
         expect(desk.locator("#seats .seat")).to_have_count(1)
         assert daemon.seats["2"].distance_m == 7.5

@@ -21,7 +21,7 @@ import { ALL_AGAIN, CANCEL, EVERYBODY, GO_ON, HOLD, LOST, MEASURE, NO_DRILL, bad
 const METRES = { picture: [0.3, 20], "last-row": [0.5, 50], seat: [0, 50] };
 
 const find = (selector) => document.querySelector(selector);
-const desk = { state: nothing(), settings: loadSettings(), checks: null, due: false, when: changes() };
+const desk = { state: nothing(), settings: loadSettings(), checks: null, due: false, when: changes(), left: 0 };
 const { attempt, load } = attempts({ refuse, draw });
 const drillOf = drillLookup({ load, draw });
 
@@ -139,9 +139,9 @@ function paint() {
   });
   if (!daemon) return;
   const listed = drillOf(wholeDrill(wanted.drill));
-  when("form", [daemon, klass, wanted, listed], () => form(state, listed));
+  when("form", [daemon, klass, wanted, listed, desk.left], () => form(state, listed));
   when("seats", [daemon, klass, wall], () => seats(rows(state), klass, daemon.offers));
-  when("wall", [daemon, klass, wall], () => wallPart(state));
+  when("wall", [daemon, klass, wall, desk.left], () => wallPart(state));
   when("after", [klass?.state], () => after(klass));
 }
 
@@ -189,6 +189,11 @@ find("#refused button").addEventListener("click", () => refuse(null));
 themeButton(find("#theme"), desk.settings.theme, (theme) => {
   desk.settings = { ...desk.settings, theme };
   saveSettings(desk.settings);
+});
+// A field that is typed in is not drawn; once it is left it shows what counts, also where what was typed is refused.
+document.addEventListener("focusout", () => {
+  desk.left += 1;
+  draw();
 });
 listen(() => ({ klass: desk.state.klass, seats: (desk.state.daemon?.seats ?? []).map(({ seat }) => seat) }), act);
 metronome.start();
