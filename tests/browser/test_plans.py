@@ -100,6 +100,19 @@ def test_a_plan_that_is_done_says_so_until_it_is_closed(open_page: Open, stand_i
     expect(page.locator("#session")).to_be_hidden()
 
 
+def test_a_plan_that_begins_again_leads_to_where_it_is_played(open_page: Open, stand_in: StandIn) -> None:
+    """Also where the bar of the one that was stopped was not closed."""
+    page = open_page()
+    at(stand_in)
+    expect(page.locator("#session-pause")).to_be_visible()
+    at(stand_in, state="stopped")
+    expect(page.locator("#session-close")).to_be_visible()
+    page.locator("nav a", has_text="Tunes").click()
+    expect(page.locator("#tunes")).to_be_visible()
+    at(stand_in)
+    expect(page.locator("#practise")).to_be_visible()
+
+
 def test_a_reminder_is_told_beside_what_is_played(open_page: Open, stand_in: StandIn) -> None:
     """A break that is overdue in a long part is said in words."""
     page = open_page()

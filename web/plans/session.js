@@ -16,6 +16,7 @@ export function sessionBar(find, { now, attempt, close, lead }) {
 
   function follow({ plan, state, paused, part }) {
     const place = `${plan.key} ${part}`;
+    if (OVER.includes(state)) begun = null; // the same plan may begin again before this one is closed
     if (state !== "playing" || paused || place === begun) return;
     begun = place;
     lead(plan.parts[part].tune);

@@ -42,8 +42,9 @@ export function todayView(places, { attempt, load, seat, start, choose, all }) {
 
   const take = (ask, doing = attempt) =>
     doing(async () => {
-      const answer = await ask(seat());
-      [proposal, whose] = [answer, seat()];
+      const mine = seat();
+      const answer = await ask(mine);
+      [proposal, whose] = [answer, mine];
     });
 
   const look = () => (seat() === null ? null : take(api.proposal, load));
