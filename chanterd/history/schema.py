@@ -7,6 +7,8 @@ count from beat 0 of the run. Deviations are + = late. ``day`` is the day at the
 Reps and steps count from 0, the lead is step -1. A change here needs a migration in ``migrations/versions``.
 """
 
+from typing import Any
+
 from sqlalchemy import (
     BigInteger,
     Boolean,
@@ -36,6 +38,43 @@ NUMBER = BigInteger().with_variant(Integer, "sqlite")
 
 metadata = MetaData(naming_convention=NAMING)
 
+
+def _part_of(name: str, whole: str) -> Column[Any]:
+    """A number in the key of rows that are deleted with the row that they belong to."""
+    return Column(name, NUMBER, ForeignKey(whole, ondelete="CASCADE"), primary_key=True, autoincrement=False)
+
+
+def _when_columns() -> tuple[Column[Any], ...]:
+    """When a run was, and why it ended."""
+    return (
+        Column("began_ns", BigInteger, nullable=False),
+        Column("utc_offset_s", Integer, nullable=False),
+        Column("day", String(10), nullable=False),
+        Column("until_ns", BigInteger, nullable=False),  # when something of it was last stored
+        Column("why", Text),  # why it ended; NULL: it is still going on, or was cut off
+    )
+
+
+def _heard_columns() -> tuple[Column[Any], ...]:
+    """How a run was heard."""
+    return (
+        Column("input", Text, nullable=False),
+        Column("chanter", Text, nullable=False),
+        Column("profile", Text, nullable=False),  # the chanter's profile as it was then, as JSON
+        Column("calibration_ns", BigInteger),  # already subtracted
+    )
+
+
+def _take_columns(run: str) -> tuple[Column[Any], ...]:
+    """A take in parts, which are added while it is played."""
+    return (
+        _part_of("run_id", run),
+        Column("part", Integer, primary_key=True),  # from 0
+        Column("whole", Boolean, nullable=False),  # a whole file that was imported; else events of one MIDI track
+        Column("midi", LargeBinary, nullable=False),
+    )
+
+
 players = Table(
     "players",
     metadata,
@@ -52,12 +91,7 @@ runs = Table(
     Column("id", NUMBER, primary_key=True),
     Column("key", String(32), nullable=False, unique=True),  # known before there is a number
     Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), nullable=False),
-    # when
-    Column("began_ns", BigInteger, nullable=False),
-    Column("utc_offset_s", Integer, nullable=False),
-    Column("day", String(10), nullable=False),
-    Column("until_ns", BigInteger, nullable=False),  # when its last rep was stored
-    Column("why", Text),  # why it ended; NULL: it is still going on, or was cut off
+    *_when_columns(),
     # the exercise
     Column("drill", Text, nullable=False),
     Column("ornament", String(80), nullable=False),
@@ -72,11 +106,7 @@ runs = Table(
     Column("walks", Boolean, nullable=False),  # up and down the scale: the way in changes from rep to rep
     Column("mode", Text),  # such as click off; NULL: the usual way
     Column("rule", Text),  # of a tempo ladder or a plan, as JSON; NULL: none
-    # how it was heard
-    Column("input", Text, nullable=False),
-    Column("chanter", Text, nullable=False),
-    Column("profile", Text, nullable=False),  # the chanter's profile as it was then, as JSON
-    Column("calibration_ns", BigInteger),  # already subtracted
+    *_heard_columns(),
     Column("lead_in_clicks", Integer, nullable=False),  # from the start of the take to beat 0
     # how it went, updated with every rep
     Column("reps", Integer, nullable=False, default=0),
@@ -101,7 +131,7 @@ runs = Table(
 reps = Table(
     "reps",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("run_id", "runs.id"),
     Column("rep", Integer, primary_key=True),
     Column("clean", Boolean, nullable=False),
     Column("skipped", Boolean, nullable=False),
@@ -145,17 +175,14 @@ faults = Table(
 takes = Table(
     "takes",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
-    Column("part", Integer, primary_key=True),  # from 0; one part is added with each rep
-    Column("whole", Boolean, nullable=False),  # a whole file that was imported; else events of one MIDI track
-    Column("midi", LargeBinary, nullable=False),
+    *_take_columns("runs.id"),
     sqlite_with_rowid=False,
 )
 
 repertoire = Table(
     "repertoire",
     metadata,
-    Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("player_id", "players.id"),
     Column("tune", String(200), primary_key=True),  # what it goes by on the shelf of tunes
     Column("performance", String(10)),  # the day on which it is performed
     sqlite_with_rowid=False,
@@ -202,17 +229,14 @@ tune_runs = Table(
 tune_takes = Table(
     "tune_takes",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("tune_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
-    Column("part", Integer, primary_key=True),  # from 0; parts are added while it is played
-    Column("whole", Boolean, nullable=False),  # a whole file that was imported; else events of one MIDI track
-    Column("midi", LargeBinary, nullable=False),
+    *_take_columns("tune_runs.id"),
     sqlite_with_rowid=False,
 )
 
 tune_results = Table(
     "tune_results",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("tune_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("run_id", "tune_runs.id"),
     Column("result", PackedJson, nullable=False),  # every note and the summary, as judged
     sqlite_with_rowid=False,
 )
@@ -220,7 +244,7 @@ tune_results = Table(
 tune_ways = Table(
     "tune_ways",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("tune_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("run_id", "tune_runs.id"),
     Column("drill", String(200), primary_key=True),
     Column("played", Integer, nullable=False),
     Column("clean", Integer, nullable=False),
@@ -233,18 +257,9 @@ free_runs = Table(
     Column("id", NUMBER, primary_key=True),
     Column("key", String(32), nullable=False, unique=True),
     Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), nullable=False),
-    # when
-    Column("began_ns", BigInteger, nullable=False),
-    Column("utc_offset_s", Integer, nullable=False),
-    Column("day", String(10), nullable=False),
-    Column("until_ns", BigInteger, nullable=False),  # when something of it was last stored
-    Column("why", Text),  # why it ended; NULL: it is still going on, or was cut off
+    *_when_columns(),
     Column("standard", String(80), nullable=False),
-    # how it was heard
-    Column("input", Text, nullable=False),
-    Column("chanter", Text, nullable=False),
-    Column("profile", Text, nullable=False),  # the chanter's profile as it was then, as JSON
-    Column("calibration_ns", BigInteger),  # already subtracted
+    *_heard_columns(),
     # how it went
     Column("ornaments", Integer, nullable=False),
     Column("clean", Integer, nullable=False),
@@ -258,7 +273,7 @@ free_runs = Table(
 free_ways = Table(
     "free_ways",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("free_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("run_id", "free_runs.id"),
     Column("ornament", String(80), primary_key=True),
     Column("drill", String(200), primary_key=True),  # empty where the way in is not known
     Column("in_tune", Boolean, primary_key=True),  # counted in the run through that tune too
@@ -274,17 +289,14 @@ free_ways = Table(
 free_takes = Table(
     "free_takes",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("free_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
-    Column("part", Integer, primary_key=True),  # from 0; parts are added while it is played
-    Column("whole", Boolean, nullable=False),  # a whole file that was imported; else events of one MIDI track
-    Column("midi", LargeBinary, nullable=False),
+    *_take_columns("free_runs.id"),
     sqlite_with_rowid=False,
 )
 
 free_results = Table(
     "free_results",
     metadata,
-    Column("run_id", NUMBER, ForeignKey("free_runs.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("run_id", "free_runs.id"),
     Column("part", Integer, primary_key=True),
     Column("result", PackedJson, nullable=False),  # every ornament of the part, as judged
     sqlite_with_rowid=False,
@@ -311,7 +323,7 @@ classes = Table(
 class_reps = Table(
     "class_reps",
     metadata,
-    Column("class_id", NUMBER, ForeignKey("classes.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("class_id", "classes.id"),
     Column("number", Integer, primary_key=True),  # from 0, over all tempi
     Column("click_bpm", Float, nullable=False),
     Column("seats", Integer, nullable=False),
@@ -324,7 +336,7 @@ class_reps = Table(
 class_runs = Table(
     "class_runs",
     metadata,
-    Column("class_id", NUMBER, ForeignKey("classes.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("class_id", "classes.id"),
     Column("run_key", String(32), primary_key=True),  # no foreign key: the run comes with its first rep
     Column("seat", String(8), nullable=False),
     sqlite_with_rowid=False,
@@ -333,7 +345,7 @@ class_runs = Table(
 refusals = Table(
     "refusals",
     metadata,
-    Column("player_id", NUMBER, ForeignKey("players.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+    _part_of("player_id", "players.id"),
     Column("ornament", String(80), primary_key=True),
     Column("lead", String(8), primary_key=True),
     Column("theme", String(8), primary_key=True),
