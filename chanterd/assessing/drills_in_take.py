@@ -6,19 +6,16 @@ Whether there was a click is not known, so each is judged by the player's own pu
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from chanterd.assessing.listen import HeardTake
+from chanterd.assessing.listen import HeardTake, messages_in
 from chanterd.assessing.request import Request
 from chanterd.hearing.take import Take
 from chanterd.hearing.track import whole_take
 from chanterd.listening.passages import Passage
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.layout import standard_layout
-from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS, Bpm, Ns
+from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
 from chanterd.practice.exercise import ExerciseWords, resolve
 from chanterd.tables import Tables
-
-AFTER_NS = 20 * NS_PER_MS
-"""What ends the last note comes so long after the passage at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +39,7 @@ def drills_in_take(take: Take, heard: HeardTake, standard: str, tables: Tables) 
         exercise = resolve(words, tables)
         click_ns = NS_PER_MINUTE / exercise.click_bpm
         beat0_ns = round(passage.beat_ns - standard_layout().first_beat * click_ns)
-        messages = tuple(
-            (message, Ns(at_ns - beat0_ns))
-            for message, at_ns in take.messages
-            if passage.start_ns <= at_ns < passage.end_ns
-            or (message.type == "note_off" and passage.start_ns < at_ns <= passage.end_ns + AFTER_NS)
-        )
+        messages = messages_in(take, passage, Ns(beat0_ns))
         part = replace(take, messages=messages, click_bpm=Bpm(exercise.click_bpm), tempi=())
         midi = whole_take(messages, exercise.click_bpm)
         yield DrillInTake(Request(midi, part, heard.profile, exercise), passage)

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+import mido
+
 from chanterd.assessing.alignment import MOST_SEMITONES, transposed, transposed_words
 from chanterd.assessing.assess import hear_take
 from chanterd.assessing.placed import place_of, placed
@@ -22,8 +24,10 @@ from chanterd.listening.written import written_in
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
 from chanterd.music.tunes.shelf import Shelf
-from chanterd.music.units import Ns
+from chanterd.music.units import NS_PER_MS, Ns
 
+AFTER_NS = 20 * NS_PER_MS
+"""What ends the last note comes at most so long after the passage: our own choice."""
 ENOUGH = 400
 """Of so many messages at the start it is tried which chanter they were played on."""
 
@@ -98,6 +102,16 @@ def taken_apart(
 def tunes_at_hand(shelf: Shelf) -> list[KnownTune]:
     """Every tune that can be read, by its title or the name of its file."""
     return [known_tune(one.tune.title or one.path.stem, one.tune) for one in shelf.tunes() if one.tune is not None]
+
+
+def messages_in(take: Take, passage: Passage, zero_ns: Ns) -> tuple[tuple[mido.Message, Ns], ...]:
+    """The messages of a passage, timed from ``zero_ns``, with what ends its last note."""
+    return tuple(
+        (message, Ns(at_ns - zero_ns))
+        for message, at_ns in take.messages
+        if passage.start_ns <= at_ns < passage.end_ns
+        or (message.type == "note_off" and passage.start_ns < at_ns <= passage.end_ns + AFTER_NS)
+    )
 
 
 def ornaments_in(heard: Iterable[Heard], book: Book) -> list[Found]:

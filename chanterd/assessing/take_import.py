@@ -6,9 +6,9 @@ from typing import Literal
 from uuid import uuid4
 
 from chanterd.assessing.assess import Assessment
-from chanterd.assessing.drills_in_take import AFTER_NS, DrillInTake, drills_in_take
+from chanterd.assessing.drills_in_take import DrillInTake, drills_in_take
 from chanterd.assessing.free_again import FreeJudged, free_judged
-from chanterd.assessing.listen import HeardTake
+from chanterd.assessing.listen import HeardTake, messages_in
 from chanterd.assessing.rejudge import IMPORTED, keep_take
 from chanterd.assessing.tune_import import TuneTake, keep_tune_take, tunes_in_take
 from chanterd.hearing.take import Take
@@ -21,7 +21,6 @@ from chanterd.history.wall_clock import WallTime
 from chanterd.judging.standard import Standard
 from chanterd.listening.passages import Passage
 from chanterd.music.tunes.shelf import Shelf
-from chanterd.music.units import Ns
 from chanterd.tables import Tables
 
 
@@ -73,12 +72,7 @@ def to_keep(take: Take, heard: HeardTake, shelf: Shelf, standard: Standard, tabl
 
 def _free(take: Take, heard: HeardTake, passage: Passage, standard: Standard) -> FreeInTake:
     inside = [one for one in heard.found if passage.start_ns <= one.sounds[-1].onset_ns < passage.end_ns]
-    messages = tuple(
-        (message, Ns(at_ns - passage.start_ns))
-        for message, at_ns in take.messages
-        if passage.start_ns <= at_ns < passage.end_ns
-        or (message.type == "note_off" and passage.start_ns < at_ns <= passage.end_ns + AFTER_NS)
-    )
+    messages = messages_in(take, passage, passage.start_ns)
     judged = free_judged(inside, standard, passage.start_ns)
     return FreeInTake(whole_take(messages, WRITTEN_BPM), judged, standard.name)
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from uuid import uuid4
 
-from chanterd.assessing.listen import HeardTake
+from chanterd.assessing.listen import HeardTake, messages_in
 from chanterd.assessing.rejudge import IMPORTED
 from chanterd.assessing.tune import FIRST_GUESS_BPM, assess_tune
 from chanterd.config import ChanterdError
@@ -21,12 +21,9 @@ from chanterd.listening.passages import Passage
 from chanterd.music.spread import standard_spread
 from chanterd.music.tunes.passage import make_passage
 from chanterd.music.tunes.shelf import Shelf, Shelved
-from chanterd.music.units import NS_PER_MS, Bpm, Ns
+from chanterd.music.units import Bpm
 from chanterd.practice.tune_run import TunePlayed
 from chanterd.tables import Tables
-
-AFTER_NS = 20 * NS_PER_MS
-"""What ends the last note comes so long after the passage at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +97,7 @@ def tunes_in_take(
         shelved = at_hand.get(passage.tune or "")
         if passage.kind != "tune" or shelved is None:
             continue
-        messages = tuple(
-            (message, Ns(at_ns - passage.start_ns))
-            for message, at_ns in take.messages
-            if passage.start_ns <= at_ns < passage.end_ns
-            or (message.type == "note_off" and passage.start_ns < at_ns <= passage.end_ns + AFTER_NS)
-        )
+        messages = messages_in(take, passage, passage.start_ns)
         part = replace(take, messages=messages, click_bpm=FIRST_GUESS_BPM, tempi=())
         midi = whole_take(messages, FIRST_GUESS_BPM)
         yield passage, tune_take(midi, part, heard.profile, shelved, None, standard, known)
