@@ -8,10 +8,9 @@ from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import mido
-
-from chanterd.hearing.track import ALL_SOUND_OFF, TrackWriter
+from chanterd.hearing.track import TrackWriter
 from chanterd.history.free_record import WRITTEN_BPM, FreeBegun, FreePartPlayed, WaysPlayed, since
+from chanterd.history.take_recording import TakeRecording
 from chanterd.history.wall_clock import WallTime
 from chanterd.listening.judged import ShapeJudged
 from chanterd.listening.report import HeardOrnament
@@ -32,38 +31,25 @@ class _Waiting:
     in_tune: bool
 
 
-class FreeRecording:
+class FreeRecording(TakeRecording):
     """One run of free playing. Nothing here waits."""
 
     def __init__(
         self, begun: FreeBegun, begins_ns: Ns, put: Callable[[FreePartPlayed], None], wall: Callable[[], WallTime]
     ) -> None:
         """``begins_ns`` is time 0 of the take."""
+        super().__init__(TrackWriter(WRITTEN_BPM), begins_ns, begun.profile, begun.calibration_ns)
         self._begun = begun
-        self._begins_ns = begins_ns
         self._put = put
         self._wall = wall
-        self._track = TrackWriter(WRITTEN_BPM)
         self._waiting: deque[_Waiting] = deque()
         self._ways = WaysPlayed()
         self._part = 0
-        self._last_ns: int | None = None
         self._written_ns = begins_ns
 
     def too_long(self, now_ns: Ns) -> bool:
         """Whether another one is to begin at the next rest."""
         return now_ns - self._begins_ns > LONGEST_NS
-
-    def take(self, message: mido.Message, at_ns: Ns) -> None:
-        """Record a message with the daemon's own time stamp, before any calibration is subtracted."""
-        self._last_ns = at_ns - (self._begun.calibration_ns or 0)
-        self._track.add(message, self._last_ns - self._begins_ns)
-
-    def silence(self, at_ns: Ns) -> None:
-        """Record that the chanter fell silent, if no message says so, as when it is unplugged."""
-        if at_ns != self._last_ns:
-            off = mido.Message("control_change", control=ALL_SOUND_OFF, channel=(self._begun.profile.channel or 1) - 1)
-            self._track.add(off, at_ns - self._begins_ns)
 
     def ornament(self, judged: ShapeJudged, heard: HeardOrnament, *, in_tune: bool) -> None:
         """Record an ornament that is final."""

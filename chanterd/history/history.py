@@ -66,7 +66,7 @@ class History:
             walks=run.score.changes,
             input=source,
             profile=profile,
-            calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),
+            calibration_ns=_ns(calibration_ms),
             lead_in_clicks=lead_in_for(now_ns - grid.beat0_ns, grid.click_bpm) + 1,
         )
         return Recording(begun, grid.beat0_ns, self.writer.put if keep else _forget, self.wall)
@@ -95,7 +95,7 @@ class History:
             passage=passage,
             input=source,
             profile=profile,
-            calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),
+            calibration_ns=_ns(calibration_ms),
             lead_in_clicks=lead_in_for(now_ns - begins_ns, passage.click_bpm) + 1,
         )
         return TuneRecording(begun, begins_ns, self.writer.put, self.wall)
@@ -113,7 +113,7 @@ class History:
             standard=standard,
             input=source,
             profile=profile,
-            calibration_ns=None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS)),
+            calibration_ns=_ns(calibration_ms),
         )
         return FreeRecording(begun, begins_ns, self.writer.put, self.wall)
 
@@ -122,6 +122,10 @@ class History:
         self.writer.close()
         self._check.join(CHECK_S)
         self.store.close()
+
+
+def _ns(calibration_ms: Ms | None) -> Ns | None:
+    return None if calibration_ms is None else Ns(round(calibration_ms * NS_PER_MS))
 
 
 def _forget(_: Entry) -> None:

@@ -6,9 +6,8 @@ judged from its take. A run in which nothing of the tune was played leaves no tr
 
 from collections.abc import Callable
 
-import mido
-
-from chanterd.hearing.track import ALL_SOUND_OFF, TrackWriter
+from chanterd.hearing.track import TrackWriter
+from chanterd.history.take_recording import TakeRecording
 from chanterd.history.tune_record import TuneBegun, TuneEntry, TunePartPlayed, TuneRunEnded
 from chanterd.history.wall_clock import WallTime
 from chanterd.music.units import NS_PER_S, Ns
@@ -18,32 +17,21 @@ PART_NS = 5 * NS_PER_S
 """A part of the take is written when so much was played since the last one: our own choice."""
 
 
-class TuneRecording:
+class TuneRecording(TakeRecording):
     """One run. Nothing here waits."""
 
     def __init__(
         self, begun: TuneBegun, begins_ns: Ns, put: Callable[[TuneEntry], None], wall: Callable[[], WallTime]
     ) -> None:
         """``begins_ns`` is when the first note is due: time 0 of the take."""
+        super().__init__(
+            TrackWriter(begun.passage.click_bpm, begun.lead_in_clicks), begins_ns, begun.profile, begun.calibration_ns
+        )
         self._begun = begun
-        self._begins_ns = begins_ns
         self._put = put
         self._wall = wall
-        self._track = TrackWriter(begun.passage.click_bpm, begun.lead_in_clicks)
         self._part = 0
-        self._last_ns: int | None = None
         self._written_ns: int | None = None
-
-    def take(self, message: mido.Message, at_ns: Ns) -> None:
-        """Record a message with the daemon's own time stamp, before any calibration is subtracted."""
-        self._last_ns = at_ns - (self._begun.calibration_ns or 0)
-        self._track.add(message, self._last_ns - self._begins_ns)
-
-    def silence(self, at_ns: Ns) -> None:
-        """Record that the chanter fell silent, if no message says so, as when it is unplugged."""
-        if at_ns != self._last_ns:
-            off = mido.Message("control_change", control=ALL_SOUND_OFF, channel=(self._begun.profile.channel or 1) - 1)
-            self._track.add(off, at_ns - self._begins_ns)
 
     def reached(self, at_ns: Ns) -> None:
         """A note of the tune was played."""
