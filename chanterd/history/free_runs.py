@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from sqlalchemy import Connection, RowMapping, select
+from sqlalchemy import Connection, RowMapping, func, select
 from sqlalchemy.exc import DBAPIError
 
 from chanterd.config import ChanterdError
@@ -24,7 +24,7 @@ from chanterd.history.takes import take_from_parts
 from chanterd.listening.report import HeardOrnament
 from chanterd.listening.tally import SummaryRow
 from chanterd.music.ornament import Book
-from chanterd.music.units import NS_PER_MS
+from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 from chanterd.practice.proposal.known import Known, Sitting
 
 MOST_LISTED = 500
@@ -137,6 +137,19 @@ def free_by_day(connection: Connection, player: int, span: Span = ALWAYS, *, wit
     for row in connection.execute(found.order_by(_W.ornament, _W.drill, _R.day, _R.id)).mappings():
         rows[row["ornament"], row["drill"], row["day"]].append(row)
     return [_day(*key, there) for key, there in rows.items()]
+
+
+def free_time(connection: Connection, player: int, span: Span = ALWAYS) -> list[tuple[str, int, float]]:
+    """By day how many runs there were and how many minutes they took; in the order of days."""
+    found = (
+        select(_R.day, func.count(), func.sum(_R.until_ns - _R.began_ns))
+        .where(*played_by(free_runs, player, span))
+        .group_by(_R.day)
+        .order_by(_R.day)
+    )
+    return [
+        (day, count, round(float(spent_ns) / NS_PER_MINUTE, 1)) for day, count, spent_ns in connection.execute(found)
+    ]
 
 
 def free_today(connection: Connection, player: int, day: str) -> list[tuple[SummaryRow, str]]:

@@ -5,13 +5,13 @@ Without a click an ornament is judged by its shape only, so that these figures a
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
 from chanterd.history.answers import DayPractised, Span
-from chanterd.history.free_runs import FreeDay, free_by_day, free_runs_of
-from chanterd.music.units import NS_PER_MINUTE
+from chanterd.history.free_runs import FreeDay, free_by_day, free_time
+from chanterd.progress.days import with_more
 from chanterd.progress.resolution import Grain, bucket
 
 
@@ -48,12 +48,7 @@ def days_with_free(
     connection: Connection, player: int, span: Span, practised: Sequence[DayPractised]
 ) -> list[DayPractised]:
     """The days of practice with the time that went into free playing; its ornaments are no reps."""
-    found = {day.day: day for day in practised}
-    for run in free_runs_of(connection, player, span):
-        before = found.get(run.day) or DayPractised(run.day, 0, 0, 0, 0, 0.0)
-        minutes = round(before.minutes + (run.until_ns - run.began_ns) / NS_PER_MINUTE, 1)
-        found[run.day] = replace(before, runs=before.runs + 1, minutes=minutes)
-    return [found[day] for day in sorted(found)]
+    return with_more(practised, free_time(connection, player, span))
 
 
 def _over_time(name: str, days: Sequence[FreeDay]) -> FreeOrnament:

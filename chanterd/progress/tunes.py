@@ -11,6 +11,7 @@ from sqlalchemy import Connection
 
 from chanterd.history.answers import DayPractised, Span
 from chanterd.history.tune_days import TuneDay, TuneWayDay, tune_days, tune_way_days
+from chanterd.progress.days import with_more
 from chanterd.progress.resolution import Grain, bucket
 
 
@@ -114,15 +115,4 @@ def days_with_tunes(
     connection: Connection, player: int, span: Span, drilled: Sequence[DayPractised]
 ) -> list[DayPractised]:
     """The days of practice with the time that went into tunes; ornaments of tunes are no reps."""
-    found = {day.day: day for day in drilled}
-    for tune in tune_days(connection, player, span):
-        before = found.get(tune.day) or DayPractised(tune.day, 0, 0, 0, 0, 0.0)
-        found[tune.day] = DayPractised(
-            day=tune.day,
-            runs=before.runs + tune.runs,
-            played=before.played,
-            clean=before.clean,
-            ways=before.ways,
-            minutes=round(before.minutes + tune.minutes, 1),
-        )
-    return [found[day] for day in sorted(found)]
+    return with_more(drilled, ((one.day, one.runs, one.minutes) for one in tune_days(connection, player, span)))

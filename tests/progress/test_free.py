@@ -1,8 +1,14 @@
 """Free playing over weeks."""
 
+from sqlalchemy import insert
+
 from chanterd.history.answers import ALWAYS, DayPractised, Span
+from chanterd.history.free_record import free_row
+from chanterd.history.free_runs import MOST_LISTED
 from chanterd.history.ledger import Ledger
+from chanterd.history.schema import free_runs
 from chanterd.history.store import Store
+from chanterd.music.units import NS_PER_MINUTE
 from chanterd.progress.free import days_with_free, free_over_time
 from tests.history.test_free_runs import part, way
 
@@ -31,3 +37,15 @@ def test_each_ornament_is_compared_with_itself_weeks_ago(store: Store) -> None:
         ("2026-03-11", 3, 8, 3.2),
         ("2026-03-24", 1, 0, 0.2),
     ]
+
+
+def test_no_run_of_a_long_span_is_left_out(store: Store) -> None:
+    """A list holds fewer runs than a year of playing every day."""
+    entry = part(store, "a" * 32, [way(4, 1)], why="rested")
+    row = free_row(entry.begun) | {"until_ns": entry.begun.wall.ns + 2 * NS_PER_MINUTE}
+    many = MOST_LISTED + 100
+    with store.writing() as connection:
+        connection.execute(insert(free_runs), [row | {"key": f"{number:032}"} for number in range(many)])
+    with store.reading() as connection:
+        (day,) = days_with_free(connection, entry.begun.player, ALWAYS, [])
+    assert (day.runs, day.minutes) == (many, 2.0 * many)
