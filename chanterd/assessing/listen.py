@@ -27,9 +27,9 @@ from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.units import NS_PER_MS, Ns
 
 AFTER_NS = 20 * NS_PER_MS
-"""What ends the last note comes at most so long after the passage: our own choice."""
+"""How long after a passage its last note may end: our own choice."""
 ENOUGH = 400
-"""Of so many messages at the start it is tried which chanter they were played on."""
+"""How many messages at the start are tried on each chanter that may be the right one: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)

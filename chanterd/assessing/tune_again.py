@@ -32,7 +32,7 @@ from chanterd.practice.tune_run import TunePlayed, TuneRun, from_beat0
 from chanterd.tables import Tables
 
 RINGS_NS = NS_PER_S
-"""How long a last note sounds at most when it is heard again."""
+"""How long a last note that has no end sounds when it is heard again: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)

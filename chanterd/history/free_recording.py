@@ -17,11 +17,11 @@ from chanterd.listening.report import HeardOrnament
 from chanterd.music.units import NS_PER_MS, NS_PER_S, Ns
 
 PART_NS = 10 * NS_PER_S
-"""So much is written at a time: our own choice."""
+"""The least time from one part to the next: our own choice."""
 WAITS_NS = 20 * NS_PER_S
-"""An ornament waits so long."""
+"""How long an ornament waits before it is written, some bars of a tune: our own choice."""
 LONGEST_NS = 30 * 60 * NS_PER_S
-"""After that another run begins, so that no take gets too long to be looked at."""
+"""After that another run begins, so that no take gets too long to look at: our own choice."""
 
 
 @dataclass(slots=True)

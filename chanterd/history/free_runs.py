@@ -16,7 +16,7 @@ from chanterd.config import ChanterdError
 from chanterd.history.answers import ALWAYS, Span
 from chanterd.history.free_record import WRITTEN_BPM, faults_from
 from chanterd.history.players import delete_run_of
-from chanterd.history.run_rows import older_than, played_by
+from chanterd.history.run_rows import MOST_LISTED, older_than, played_by
 from chanterd.history.schema import free_results, free_runs, free_takes, free_ways
 from chanterd.history.sittings import known_by_words
 from chanterd.history.store import Store
@@ -27,7 +27,6 @@ from chanterd.music.ornament import Book
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 from chanterd.practice.proposal.known import Known, Sitting
 
-MOST_LISTED = 500
 _MISSING = "There is no run {run} of free playing; it may have been deleted."
 _R, _W, _T, _O = free_runs.c, free_ways.c, free_takes.c, free_results.c
 

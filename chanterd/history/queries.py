@@ -25,7 +25,7 @@ from chanterd.history.answers import (
     Weakness,
 )
 from chanterd.history.damage import read_reps
-from chanterd.history.run_rows import older_than, played_by
+from chanterd.history.run_rows import MOST_LISTED, older_than, played_by
 from chanterd.history.schema import runs
 from chanterd.judging.report import RepResult
 from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
@@ -33,7 +33,6 @@ from chanterd.music.units import NS_PER_MINUTE, NS_PER_MS
 LEAST_PLAYED = 10
 """With fewer reps nothing is called weak: common practice, no source."""
 WEAKEST = 5
-RUNS_LISTED = 500
 
 _C = runs.c
 _PLAIN = (_C.stage.is_(None), _C.mode.is_(None), _C.walks.is_(False))
@@ -47,7 +46,7 @@ def runs_of(
     player: int,
     span: Span = ALWAYS,
     way: Way | None = None,
-    most: int = RUNS_LISTED,
+    most: int = MOST_LISTED,
     before: RunSeen | None = None,
 ) -> list[RunSeen]:
     """The runs of a player, the newest first; only those older than ``before``, if that is given."""

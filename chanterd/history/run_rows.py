@@ -8,6 +8,8 @@ from chanterd.history.answers import ALWAYS, Span
 from chanterd.history.wall_clock import WallTime
 from chanterd.music.units import NS_PER_MINUTE
 
+MOST_LISTED = 500
+"""Runs in a list at a time: our own choice."""
 GOES_ON_NS = 60 * NS_PER_MINUTE
 """A run without an end is still going on if something of it was stored no longer ago: common sense, no source."""
 

@@ -14,7 +14,7 @@ from chanterd.music.units import NS_PER_S, Ns
 from chanterd.practice.tune_run import TunePlayed
 
 PART_NS = 5 * NS_PER_S
-"""A part of the take is written when so much was played since the last one: our own choice."""
+"""The least time from one part of the take to the next: our own choice."""
 
 
 class TuneRecording(TakeRecording):

@@ -15,7 +15,7 @@ from sqlalchemy.exc import DBAPIError
 from chanterd.config import ChanterdError
 from chanterd.history.answers import ALWAYS, Span
 from chanterd.history.players import delete_run_of
-from chanterd.history.run_rows import older_than, played_by
+from chanterd.history.run_rows import MOST_LISTED, older_than, played_by
 from chanterd.history.schema import tune_results, tune_runs, tune_takes, tune_ways
 from chanterd.history.sittings import known_by_words
 from chanterd.history.store import Store
@@ -25,8 +25,7 @@ from chanterd.practice.proposal.known import Known, Sitting
 from chanterd.practice.tune_run import TunePlayed
 
 LISTED = 20
-"""Of the runs through a tune, the newest."""
-MOST_LISTED = 500
+"""How many runs through one tune its page shows, the newest: our own choice."""
 _MISSING = "There is no run {run} through a tune; it may have been deleted."
 _R, _W, _T = tune_runs.c, tune_ways.c, tune_takes.c
 

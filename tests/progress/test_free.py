@@ -4,8 +4,8 @@ from sqlalchemy import insert
 
 from chanterd.history.answers import ALWAYS, DayPractised, Span
 from chanterd.history.free_record import free_row
-from chanterd.history.free_runs import MOST_LISTED
 from chanterd.history.ledger import Ledger
+from chanterd.history.run_rows import MOST_LISTED
 from chanterd.history.schema import free_runs
 from chanterd.history.store import Store
 from chanterd.music.units import NS_PER_MINUTE

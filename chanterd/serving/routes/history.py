@@ -15,13 +15,13 @@ from chanterd.history.answers import RunSeen
 from chanterd.history.damage import damage_said, read_reps
 from chanterd.history.export import TABLES, checked_format, csv_pieces, json_pieces
 from chanterd.history.players import delete_run
-from chanterd.history.queries import RUNS_LISTED, run_of, runs_of
+from chanterd.history.queries import run_of, runs_of
 from chanterd.history.store import Store
 from chanterd.history.takes import take_of
 from chanterd.judging.report import RepResult
 from chanterd.judging.standard import standard_of
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Number, PlayerNumber
+from chanterd.serving.routes.body import Before, Most, Number, PlayerNumber
 
 PIECE = 65_536
 """Bytes of a file that are sent at a time."""
@@ -29,8 +29,6 @@ IN_MEMORY = 4 * 1024 * 1024
 """Bytes of an archive that are kept in memory before it goes to a temporary file."""
 
 Player = Annotated[PlayerNumber | None, Query(description="The number of a player. Without it, everybody's.")]
-
-Before = Annotated[PlayerNumber | None, Query(description="The number of a run: only older ones are listed.")]
 
 
 class RunWhole(BaseModel):
@@ -57,9 +55,7 @@ def add_history_routes(app: FastAPI, daemon: Daemon) -> None:
         return found
 
     @app.get("/api/history/runs")
-    def runs(
-        player: PlayerNumber, most: Annotated[int, Query(ge=1, le=RUNS_LISTED)] = 50, before: Before = None
-    ) -> list[RunSeen]:
+    def runs(player: PlayerNumber, most: Most = 50, before: Before = None) -> list[RunSeen]:
         """The runs of a player, the newest first."""
         with store.reading() as connection:
             oldest = None if before is None else seen(connection, before)

@@ -1,12 +1,9 @@
 """The routes of past free playing: list runs, look at one, hear it elsewhere, delete it. Threads do the reading."""
 
-from typing import Annotated
-
-from fastapi import FastAPI, Query, Response
+from fastapi import FastAPI, Response
 from pydantic import BaseModel
 
 from chanterd.history.free_runs import (
-    MOST_LISTED,
     FreeRunSeen,
     delete_free_run,
     free_run_of,
@@ -16,10 +13,7 @@ from chanterd.history.free_runs import (
 )
 from chanterd.listening.report import HeardOrnament
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Number, PlayerNumber
-
-Before = Annotated[PlayerNumber | None, Query(description="The number of a run: only older ones are listed.")]
-Most = Annotated[int, Query(ge=1, le=MOST_LISTED)]
+from chanterd.serving.routes.body import Before, Most, Number, PlayerNumber
 
 
 class FreeRunWhole(BaseModel):

@@ -11,7 +11,6 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.take import parse_take
 from chanterd.history.tune_rejudged import tune_runs_to_judge
 from chanterd.history.tune_runs import (
-    MOST_LISTED,
     TuneRunSeen,
     delete_tune_run,
     result_of,
@@ -22,14 +21,12 @@ from chanterd.history.tune_runs import (
 from chanterd.judging.tunes.report import NoteResult
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.serving.daemon import Daemon
-from chanterd.serving.routes.body import Number, PlayerNumber
+from chanterd.serving.routes.body import Before, Most, Number, PlayerNumber
 from chanterd.serving.wire.past_tunes import take_again
 from chanterd.serving.wire.playing import TuneResult, places_of
 from chanterd.serving.wire.tunes import HeardTune
 
-Before = Annotated[PlayerNumber | None, Query(description="The number of a run: only older ones are listed.")]
 TuneKey = Annotated[str | None, Query(max_length=200, description="Only runs through this tune, by its key.")]
-Most = Annotated[int, Query(ge=1, le=MOST_LISTED)]
 
 
 class TuneRunWhole(BaseModel):
