@@ -13,28 +13,16 @@ from chanterd.hearing.simulated_tune import LEARNER, TunePlayer
 from chanterd.hearing.source import Cue
 from chanterd.history.tune_recording import TuneRecording
 from chanterd.music.grid import TempoGrid
-from chanterd.music.heard import Heard, Silence
-from chanterd.music.spread import standard_spread
+from chanterd.music.heard import Heard
 from chanterd.music.tunes.passage import click_of, within_bar
 from chanterd.music.units import Ns
 from chanterd.practice.passage.asked import TuneAsked
-from chanterd.practice.passage.reps import OrnamentReps
-from chanterd.practice.passage.rounds import OrnamentPlayed, PassageEvent, RoundPlayed, Rounds
+from chanterd.practice.passage.rounds import OrnamentPlayed, PassageEvent, RoundPlayed
 from chanterd.practice.run import COUNT_IN_CLICKS, Tally
-from chanterd.practice.tune_run import TuneRun, from_beat0
+from chanterd.practice.tune_run import TuneRun
 from chanterd.serving.seats.activity import LEAD_IN_NS, STOPPED, Output
-from chanterd.serving.wire.grid import GridShown
-from chanterd.serving.wire.playing import (
-    CursorFrame,
-    TuneFeedbackFrame,
-    TuneFrame,
-    TuneLadderShown,
-    TuneResult,
-    TuneRoundFrame,
-    TuneRunShown,
-    ornament_frame,
-    places_of,
-)
+from chanterd.serving.seats.live_tune import LiveTune, bar_clicks
+from chanterd.serving.wire.playing import TuneLadderShown, TuneRoundFrame, TuneRunShown
 
 LOG = logging.getLogger(__name__)
 
@@ -42,14 +30,10 @@ NEXT_NOTCH = "the ladder went on"
 """Why a run on one notch ended."""
 PREPARED = 40
 """Ways through the tune that are worked out at each tick of the count-in: under a millisecond's work."""
-MOST_ONSETS = 20_000
-"""A run ends by itself after this many: more than an hour of playing."""
 SIMULATED_ONSETS = 2000
 """The simulated player plays this many in a row at most."""
 WANDERS = 0.04
 """By what share of itself the simulated player's tempo goes up and down without a click."""
-BAR_CLICKS = 4
-"""In free time."""
 
 
 RecordTune = Callable[[TuneAsked, Ns], TuneRecording]
@@ -92,30 +76,26 @@ class TunePlaying:
         passage = asked.passage
         bar, within = within_bar(passage.tune, passage.notes[0].start)
         click = click_of(bar.meter)
-        self._bar_clicks = BAR_CLICKS if bar.meter is None else ceil(bar.meter.bar / click)
+        self._bar_clicks = bar_clicks(bar.meter)
         first_beat = float(within / click)
         first_beat -= self._bar_clicks if first_beat else 0
         self._count_in = COUNT_IN_CLICKS + ceil(-first_beat)
         at_once = TempoGrid(asked.click_bpm, counted_in_ns or Ns(output.clock() + LEAD_IN_NS))
         self._grid = TempoGrid(asked.click_bpm, at_once.at(self._count_in))
-        self._begins_ns = self._grid.at(first_beat)
-        self.run = TuneRun(
-            *(passage, asked.book, asked.standard, standard_spread(), asked.click_bpm, asked.click_off), asked.asked
-        )
-        self._recording = record(asked, self._begins_ns)
-        self._rounds = Rounds(self.run)
-        within_ns = asked.standard.beat_within_ns(self._grid.click_ns)
-        self._ornaments = OrnamentReps(asked.feedback, within_ns)
-        self._stamp_ns = self._begins_ns
-        self._going = True
+        self._live = LiveTune(asked, output, self._grid.at(first_beat))
+        self._live.recording = record(asked, self._live.begins_ns)
         self._over = False
         """Whether what is heard counts no longer, though the run is not put away yet."""
-        self._result: TuneResult | None = None
+
+    @property
+    def run(self) -> TuneRun:
+        """What is followed and judged."""
+        return self._live.run
 
     @property
     def tally(self) -> Tally:
         """The rounds so far."""
-        return self._rounds.tally
+        return self._live.rounds.tally
 
     @property
     def grid(self) -> TempoGrid:
@@ -124,8 +104,7 @@ class TunePlaying:
 
     def guess(self, rep: int, word: str) -> None:
         """The player's guess about an ornament. Raises ChanterdError if it is not the one to guess about."""
-        self._ornaments.feedback.guess(rep, word)
-        self._send_feedback()
+        self._live.guess(rep, word)
 
     @property
     def cue(self) -> Cue:
@@ -133,91 +112,41 @@ class TunePlaying:
         run = self.run
         rounds = max(1, SIMULATED_ONSETS // len(run.follower.graph.events)) if run.passage.loops else 1
         length = Ns(max(1, round(run.score.length * run.click_ns)))
-        return Cue(self._begins_ns, length, (), performance=partial(_simulated, run, rounds))
+        return Cue(self._live.begins_ns, length, (), performance=partial(_simulated, run, rounds))
 
     @property
     def shown(self) -> TuneRunShown:
         """The run as a page draws it."""
-        asked, at = self.asked, self.run.at
-        return TuneRunShown(
-            tune=asked.key,
-            title=asked.title,
-            first=asked.passage.first,
-            last=asked.passage.last,
-            passage=asked.excerpt.words,
-            width=asked.excerpt.width.value,
-            ornament=asked.excerpt.of,
-            stage=asked.stage,
-            stages=asked.stages,
-            standard=asked.standard.name,
-            on_beat_ms=asked.standard.on_beat_ms(asked.click_bpm),
-            grid=GridShown(
-                beat0_ns=self._grid.beat0_ns,
-                click_bpm=asked.click_bpm,
-                count_in=self._count_in,
-                clicks_per_rep=self._bar_clicks,
-                ornament_beat=0,
-                click_off=asked.click_off,
-            ),
-            begins_ns=self._begins_ns,
-            going=self._going,
-            noticed=False,
-            cursor=None if at is None else at[0],
-            rounds=self.tally.played,
-            clean=self.tally.clean,
-            in_a_row=self.tally.in_a_row,
-            ladder=self._ladder(),
-            feedback=self._ornaments.feedback.shown,
-            result=self._result,
-        )
+        grid = self._live.grid(self._grid.beat0_ns, self._count_in, self._bar_clicks)
+        return self._live.shown(grid, self.tally, self._ladder())
 
     def begin(self) -> None:
         """Send the click and what is to be played."""
         asked = self.asked
         LOG.info("Seat %s began %s at %g clicks a minute.", self._output.seat, asked.words, asked.click_bpm)
-        self._publish()
+        self._live.publish(self.shown)
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:
         """Record it, and note when it was stamped."""
-        self._stamp_ns = at_ns
-        self._recording.take(message, at_ns)
+        self._live.take(message, at_ns)
 
     def hear(self, heard: Heard) -> None:
         """Follow, and send where the player is."""
-        if isinstance(heard, Silence):
-            self._recording.silence(heard.at_ns)
-        follower = self.run.follower
-        if self._over or len(follower.at) >= MOST_ONSETS or self.run.before_it(heard, self._begins_ns):
-            return
-        before = follower.latest
-        self.run.hear(from_beat0(heard, self._begins_ns))
-        latest = follower.latest
-        at = self.run.at
-        if latest is before or at is None:
-            return
-        self._recording.reached(heard.at_ns)
-        note, step = at
-        self._output.publish(
-            CursorFrame(
-                kind="cursor",
-                seat=self._output.seat,
-                note=note,
-                step=step,
-                heard_ns=self._stamp_ns,
-                sent_ns=self._output.clock(),
-            )
-        )
+        live = self._live
+        live.silent(heard)
+        if not (self._over or live.full or self.run.before_it(heard, live.begins_ns)):
+            live.follow(heard)
 
     def tick(self, now_ns: Ns) -> bool:
         """Send what is over, ornaments and rounds; a run goes on until it is stopped, or is far too long."""
-        if now_ns < self._begins_ns:
+        live = self._live
+        if now_ns < live.begins_ns:
             self.run.prepare(PREPARED)
         if not self._over:
-            self._send(self._rounds.tick(Ns(now_ns - self._begins_ns)))
-        if len(self.run.follower.at) < MOST_ONSETS:
-            return True
-        self.finish()
-        return False
+            self._send(live.rounds.tick(Ns(now_ns - live.begins_ns)))
+        if live.full:
+            self.finish()
+        return not live.full
 
     def finish(self) -> None:
         """Judge all that was played, and end."""
@@ -229,13 +158,13 @@ class TunePlaying:
 
     def leave(self) -> None:
         """Keep it, and send nothing of it any more: the practice goes on with another run."""
-        self._over, self._going = True, False
-        self._judge(NEXT_NOTCH)
+        self._over, self._live.going = True, False
+        self._live.judge(NEXT_NOTCH)
 
     def _send(self, events: Iterable[PassageEvent]) -> None:
         for event in events:
             if isinstance(event, OrnamentPlayed):
-                self._send_ornament(event)
+                self._live.send_ornament(event)
                 continue
             self._over = not self._judged(event)
             self._output.publish(
@@ -254,36 +183,16 @@ class TunePlaying:
             if self._over:
                 return
 
-    def _send_ornament(self, event: OrnamentPlayed) -> None:
-        rep = self._ornaments.take(event)
-        if rep is None:
-            return
-        self._send_feedback()  # first, so that no page shows for a moment what is held back
-        self._output.publish(ornament_frame(self._output.seat, event, *rep))
-
-    def _send_feedback(self) -> None:
-        if not self._ornaments.feedback.schedule.shows_all:
-            shown = self._ornaments.feedback.shown
-            self._output.publish(TuneFeedbackFrame(kind="tune feedback", seat=self._output.seat, feedback=shown))
-
     def _close(self, why: str) -> None:
+        live = self._live
         if not self._over:
-            self._send(self._rounds.finish())
-        self._ornaments.feedback.end()
-        if self._going:  # of one that was left, all is kept already
-            self._judge(why)
-        self._over, self._going = True, False
+            self._send(live.rounds.finish())
+        live.show_all()
+        if live.going:  # of one that was left, all is kept already
+            live.judge(why)
+        self._over, live.going = True, False
         LOG.info("Seat %s ended %s: %s.", self._output.seat, self.asked.words, why)
-        self._publish()
-
-    def _judge(self, why: str) -> None:
-        found = self.run.found()
-        self._recording.end(why, found)
-        if found["notes"]:
-            self._result = TuneResult(summary=found["summary"], places=places_of(found["notes"]))
-
-    def _publish(self) -> None:
-        self._output.publish(TuneFrame(kind="tune", seat=self._output.seat, tune_run=self.shown))
+        live.publish(self.shown)
 
 
 def _simulated(run: TuneRun, rounds: int, seed: int) -> Iterator[Timed]:

@@ -1,0 +1,73 @@
+"""A tune while it is played, whoever began it: its cursor has times as stamped, and its take ends with what sounded."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from chanterd.hearing.take import parse_take
+from chanterd.hearing.track import ALL_SOUND_OFF
+from chanterd.history.tune_runs import tune_runs_of, tune_take_of
+from chanterd.music.heard import Onset
+from chanterd.music.note import Note
+from chanterd.music.units import NS_PER_MS, Ms
+from chanterd.practice.passage.asked import TuneWords
+from tests.bench.tune_performances import CONDITIONS, sample, shipped
+from tests.serving.played_seat import Sitting
+
+NAME = "net-mender"
+TUNE = shipped(NAME)
+
+Play = Callable[[Sitting], None]
+
+
+def chosen(sitting: Sitting) -> None:
+    """The player starts the tune, and plays some of it."""
+    sitting.daemon.play_tune(None, NAME, TUNE, TuneWords(124.0))
+    sitting.perform(8.0)
+
+
+def noticed(sitting: Sitting) -> None:
+    """The player just plays it."""
+    sitting.daemon.unasked.prepare()
+    sitting.daemon.unasked.tunes.read()
+    heard = [one for one in sample(NAME, CONDITIONS["clean"], 1).heard if isinstance(one, Onset) and not one.bounce]
+    begin = sitting.now_ns + 100 * NS_PER_MS - heard[0].at_ns
+    sitting.play([(one.note, begin + one.at_ns) for one in heard[:80]])
+    sitting.until(sitting.now_ns + 20 * NS_PER_MS)
+
+
+@pytest.mark.parametrize("play", [chosen, noticed])
+def test_the_cursor_has_times_as_stamped(sitting: Sitting, play: Play) -> None:
+    """As every frame has them: a calibration is no part of when a message arrived."""
+    stamps = set[int]()
+    send = sitting.source.send
+
+    def noted(message: Any, at_ns: int) -> None:
+        stamps.add(at_ns)
+        send(message, at_ns)
+
+    sitting.source.send = noted  # type: ignore[method-assign]
+    sitting.seat._keep_calibration(Ms(30.0))
+    play(sitting)
+    heard = {frame["heard_ns"] for frame in sitting.of("cursor")}
+    assert len(heard) > 5
+    assert heard <= stamps
+
+
+@pytest.mark.parametrize("play", [chosen, noticed])
+def test_a_chanter_that_is_unplugged_sounds_no_longer(sitting: Sitting, play: Play) -> None:
+    """No message says so: the take does, so that the last note does not last for ever when it is judged once more."""
+    play(sitting)
+    sitting.source.press(Note.D, sitting.now_ns)
+    sitting.until(sitting.now_ns + 100 * NS_PER_MS)
+    sitting.source.status("gone")
+    sitting.settle()
+    sitting.seat.stop_practice()
+    sitting.run(sitting.daemon.stop())
+    with sitting.daemon.history.store.reading() as connection:
+        (kept,) = tune_runs_of(connection, sitting.seat.player.number)
+        take = tune_take_of(connection, kept.run)
+    *_, (last, _) = parse_take(Path("take.mid"), take).messages
+    assert (last.type, last.control) == ("control_change", ALL_SOUND_OFF)
