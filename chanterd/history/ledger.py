@@ -64,6 +64,7 @@ class Ledger:
         if isinstance(entry, TunePartPlayed | TuneRunEnded | FreePartPlayed):
             return self._write_other(entry)
         key = entry.begun.key
+        goes_on = key in self._open
         missing = []
         if self._store.renew():
             self._open.clear()
@@ -74,7 +75,7 @@ class Ledger:
                 if name is not None:
                     self._open.pop(key, None)
                     missing.append(NEW_PLAYER.format(name=entry.begun.name, kept=name))
-                run = self._open.get(key) or _find(connection, entry.begun)
+                run = self._open.get(key) or _find(connection, entry.begun, first_part=1 if goes_on else 0)
                 if key in self._open:
                     _check_run(connection, run.run)
                 if isinstance(entry, RepsClosed):
@@ -122,13 +123,16 @@ def _check_run(connection: Connection, run: int) -> None:
         raise RunDeletedError
 
 
-def _find(connection: Connection, begun: RunBegun) -> _Open:
-    """The run in the database; it is inserted first if it is not there."""
+def _find(connection: Connection, begun: RunBegun, first_part: int) -> _Open:
+    """The run in the database; it is inserted first if it is not there.
+
+    Its take then goes on with ``first_part``: 1 if part 0 was deleted, so that a take without its beginning shows.
+    """
     run = connection.scalar(select(runs.c.id).where(runs.c.key == begun.key))
     if run is None:
         row = {**run_row(begun), **Figures().as_row()}
         run = connection.execute(insert(runs).values(row).returning(runs.c.id)).scalar_one()
-        return _Open(run, Figures(), 0, 0)
+        return _Open(run, Figures(), first_part, 0)
     figures = Figures()
     figures.add(reps_of(connection, run))
     part = connection.scalar(select(func.coalesce(func.max(takes.c.part) + 1, 0)).where(takes.c.run_id == run))

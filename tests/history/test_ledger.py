@@ -4,12 +4,14 @@ import pytest
 from sqlalchemy import func, select
 from sqlalchemy.exc import IntegrityError
 
+from chanterd.config import ChanterdError
 from chanterd.history.ledger import Ledger
 from chanterd.history.players import delete_player
 from chanterd.history.queries import reps_of, run_of
 from chanterd.history.record import RunEnded
 from chanterd.history.schema import reps, runs, steps, takes
 from chanterd.history.store import Store
+from chanterd.history.takes import take_of
 from tests.history.practised_runs import GRIP, begun, closed, judged, somebody
 
 RESULTS = judged(GRIP, [4.0, 5.0, 90.0, 6.0])
@@ -94,3 +96,15 @@ def test_a_run_of_a_player_who_was_deleted_meanwhile_goes_on_under_their_name(st
     with store.reading() as connection:
         assert reps_of(connection, number) == RESULTS[1:]
     assert len(said) == 1
+
+
+def test_the_take_of_a_player_who_was_deleted_meanwhile_is_not_heard_at_wrong_times(store: Store) -> None:
+    """Times count from the event before, and the first ones are gone; nor is it judged again."""
+    person = somebody(store)
+    run, ledger = begun(person), Ledger(store)
+    ledger.write(closed(run, RESULTS[:1], b"\x00\x90\x43\x40"))
+    delete_player(store, person.number)
+    ledger.write(closed(run, RESULTS[1:2], b"\x10\x80\x43\x40"))
+    number = ledger.write(closed(run, RESULTS[2:], b"\x10\x90\x43\x40"))
+    with store.reading() as connection, pytest.raises(ChanterdError, match=f"take of run {number} lacks its beginning"):
+        take_of(connection, number)
