@@ -25,7 +25,6 @@ class Onsets:
         "_blip_ns",
         "_costs",
         "_noise_ns",
-        "_noise_ns",
         "_short_ns",
         "at",
         "before",

@@ -16,7 +16,7 @@ from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
 MOST_OF_CLICK = 0.9
 """How much of the time before the beat, and of that after it, the steps may fill, up to a click each: where the longest
 ornaments would need more at a fast tempo, all their steps are shortened alike, floor or no floor, so that lead and
-theme are heard."""
+theme are heard. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,25 +51,38 @@ def make_segment(drill: Drill, click_bpm: Bpm, spread: Spread | None = None, lay
     """Lay a drill out in time as a layout has it, the step that belongs on the beat on the ornament's own beat."""
     spread, layout = spread or standard_spread(), layout or standard_layout()
     click_ns = NS_PER_MINUTE / click_bpm
-    lengths = [sum(spread.length_ns(kind, click_ns) for kind in step.stands_for) for step in drill.steps[:-1]]
     beat, end = layout.ornament * click_ns, layout.clicks * click_ns
-    fits = min(
-        _fit(sum(lengths[: drill.anchor_step]), min(beat, click_ns)),
-        _fit(sum(lengths[drill.anchor_step :]), min(end - beat, click_ns)),
-    )
+    rooms = MOST_OF_CLICK * min(beat, click_ns), MOST_OF_CLICK * min(end - beat, click_ns)
+    return laid_out(drill, click_bpm, spread, beat_ns=beat, lasts_ns=end, rooms_ns=rooms)
+
+
+def laid_out(
+    drill: Drill,
+    click_bpm: Bpm,
+    spread: Spread,
+    *,
+    beat_ns: float,
+    lasts_ns: float,
+    rooms_ns: tuple[float, float],
+    phase: float = 0.0,
+) -> Segment:
+    """Lay a drill out around its beat. ``rooms_ns``: the most that the steps before the beat may take, and those after.
+
+    Where they would need more, all of them are shortened alike.
+    """
+    click_ns = NS_PER_MINUTE / click_bpm
+    lengths = [sum(spread.length_ns(kind, click_ns) for kind in step.stands_for) for step in drill.steps[:-1]]
+    needed = sum(lengths[: drill.anchor_step]), sum(lengths[drill.anchor_step :])
+    fits = min([1.0, *(room / need for room, need in zip(rooms_ns, needed, strict=True) if need)])
     lengths = [length * fits for length in lengths]
-    start = beat - sum(lengths[: drill.anchor_step])
+    start = beat_ns - sum(lengths[: drill.anchor_step])
     onsets = [start + sum(lengths[:index]) for index in range(len(drill.steps))]
     return Segment(
         drill=drill,
         click_bpm=click_bpm,
         offsets_ns=tuple(Ns(round(at)) for at in (0.0, *onsets)),
-        lengths_ns=tuple(Ns(round(length)) for length in (start, *lengths, end - onsets[-1])),
-        lasts_ns=Ns(round(end)),
-        beat_ns=Ns(round(beat)),
+        lengths_ns=tuple(Ns(round(length)) for length in (start, *lengths, lasts_ns - onsets[-1])),
+        lasts_ns=Ns(round(lasts_ns)),
+        beat_ns=Ns(round(beat_ns)),
+        phase=phase,
     )
-
-
-def _fit(needed_ns: float, room_ns: float) -> float:
-    """By how much steps must be shortened to leave some of the room free."""
-    return min(1.0, MOST_OF_CLICK * room_ns / needed_ns) if needed_ns else 1.0

@@ -38,9 +38,9 @@ class Piece:
         """When a click falls in that tempo."""
         return self.at_ns + (click - self.click) * self.click_ns
 
-    def then(self, click: float, click_ns: float) -> "Piece":
-        """The piece that begins with a click, in another tempo."""
-        return Piece(click, self.at(click), click_ns)
+    def click_at(self, at_ns: float) -> float:
+        """Which click a time is in that tempo."""
+        return self.click + (at_ns - self.at_ns) / self.click_ns
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +58,7 @@ class TempoMap:
     def beats(self, at_ns: Ns, /) -> Beats:
         """Which click a time is."""
         after = bisect_right(self.pieces, float(at_ns), key=lambda piece: piece.at_ns)
-        piece = self.pieces[max(0, after - 1)]
-        return Beats(piece.click + (at_ns - piece.at_ns) / piece.click_ns)
+        return Beats(self.pieces[max(0, after - 1)].click_at(at_ns))
 
 
 def tempo_map(points: Sequence[tuple[float, float]]) -> TempoMap | None:

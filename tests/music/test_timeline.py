@@ -24,9 +24,10 @@ def test_a_time_is_the_click_that_falls_then(timeline: Timeline, click: float) -
     assert timeline.beats(timeline.at(click)) == pytest.approx(click, abs=1e-8)
 
 
-def test_a_piece_begins_where_the_one_before_it_ends() -> None:
-    """A change of tempo is no jump in time."""
-    assert SLOWER.pieces[0].then(4.0, 1e9) == SLOWER.pieces[1]
+def test_a_piece_goes_on_in_its_tempo_past_its_end() -> None:
+    """Which click a time is, and when a click falls: 3 s are six clicks of half a second, though it slows down at 4."""
+    assert SLOWER.pieces[0].click_at(3e9) == 6.0
+    assert SLOWER.pieces[0].at(6.0) == 3e9
 
 
 def test_points_make_a_map_through_all_of_them() -> None:

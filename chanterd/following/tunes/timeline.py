@@ -125,8 +125,7 @@ class OwnPulse:
         if not self.notes:
             return Beats(at_ns / self.click_ns)
         nearest = min(self.notes, key=lambda note: abs(note.came_ns - at_ns))
-        piece = self._piece(nearest.clicks)
-        return Beats(piece.click + (at_ns - piece.at_ns) / piece.click_ns)
+        return Beats(self._piece(nearest.clicks).click_at(at_ns))
 
     def _piece(self, at: float) -> Piece:
         """The line through the notes around; those on a beat if there are enough."""

@@ -3,6 +3,7 @@
 from collections.abc import Container, Sequence
 from dataclasses import dataclass, field
 
+from chanterd.following.cost import STANDARD_COSTS
 from chanterd.following.reading import LEAD, Extra, ExtraKind, SegmentRead, Sound, StepFound, StepState
 from chanterd.following.states import MERGED, MISSING, PLAYED, WRONG_NOTE
 from chanterd.following.tunes.follow import Link
@@ -12,8 +13,9 @@ from chanterd.music.note import Note
 from chanterd.music.segment import Segment
 from chanterd.music.units import NS_PER_MS, Ns
 
-CROSSING_NS, LITTLE_FINGER_NS = 40 * NS_PER_MS, 80 * NS_PER_MS
-"""A note on the way of the fingers that lasts longer was meant; the same figures as for drills."""
+CROSSING_NS = round(STANDARD_COSTS.short_ms * NS_PER_MS)
+LITTLE_FINGER_NS = round(STANDARD_COSTS.little_finger_ms * NS_PER_MS)
+"""A note on the way of the fingers that lasts longer was meant, as in drills."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,11 +75,6 @@ class TuneBuilder:
         """Where the next note begins."""
         return self._at
 
-    @property
-    def has_music(self) -> bool:
-        """Whether a note has been read."""
-        return bool(self._notes)
-
     def meter(self, meter: Meter | None) -> None:
         """From the next bar on, the time signature, or from this one if nothing is in it; None is free time."""
         if not self._notes and not self._bars:

@@ -12,15 +12,15 @@ from chanterd.music.drill import Drill
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
 from chanterd.music.score import Score
-from chanterd.music.segment import Segment
+from chanterd.music.segment import Segment, laid_out
 from chanterd.music.spread import Spread
 from chanterd.music.tunes.passage import Passage, phase_of
 from chanterd.music.tunes.played_before import notes_before
 from chanterd.music.tunes.spelled import spelled_drill
-from chanterd.music.units import NS_PER_MINUTE, Bpm, Ns
+from chanterd.music.units import NS_PER_MINUTE, Bpm
 
 MOST_OF_NOTE = 0.7
-"""How much of a melody note its gracenotes may take: the rest of it is to be heard."""
+"""How much of a melody note its gracenotes may take: the rest of it is to be heard. Our own choice."""
 
 
 class Segments:
@@ -70,29 +70,13 @@ class Segments:
 
     def _laid_out(self, drill: Drill, index: int) -> Segment:
         click_ns, place = self._click_ns, self._passage.first + index
-        lengths = [sum(self._spread.length_ns(kind, click_ns) for kind in step.stands_for) for step in drill.steps[:-1]]
-        anchor = drill.anchor_step
         before = self._room[place - 1] if place else 1.0
-        fits = min(
-            _fit(sum(lengths[:anchor]), before * click_ns), _fit(sum(lengths[anchor:]), self._room[place] * click_ns)
-        )
-        start = click_ns - fits * sum(lengths[:anchor])
-        onsets = [start + fits * sum(lengths[:step]) for step in range(len(drill.steps))]
-        ends = [*onsets[1:], 2 * click_ns]
-        return Segment(
-            drill=drill,
-            click_bpm=Bpm(NS_PER_MINUTE / click_ns),
-            offsets_ns=tuple(Ns(round(at)) for at in (0.0, *onsets)),
-            lengths_ns=(
-                Ns(round(start)),
-                *(Ns(round(end - at)) for at, end in zip(onsets, ends, strict=True)),
-            ),
-            lasts_ns=Ns(round(2 * click_ns)),
-            beat_ns=Ns(round(click_ns)),
+        return laid_out(
+            drill,
+            Bpm(NS_PER_MINUTE / click_ns),
+            self._spread,
+            beat_ns=click_ns,
+            lasts_ns=2 * click_ns,
+            rooms_ns=(MOST_OF_NOTE * before * click_ns, MOST_OF_NOTE * self._room[place] * click_ns),
             phase=phase_of(self._passage.tune, place),
         )
-
-
-def _fit(needed_ns: float, room_ns: float) -> float:
-    """By how much steps must be shortened to leave enough of a note."""
-    return min(1.0, MOST_OF_NOTE * room_ns / needed_ns) if needed_ns else 1.0
