@@ -2,7 +2,8 @@
 
 Three things make one likely: that tunes are full of it; that the same ornament, or the same way from note to note, was
 played before; and that a drill goes on, rep after rep. Whether a drill goes on is decided by all of its reps
-together (Viterbi 1967): one that lacks a step each time is another drill, and one that lacks it once has a fault.
+together (Viterbi 1967): one that lacks a step each time is another drill, and one that lacks it once has a fault. The
+figures are our own choice, like the prices.
 """
 
 from collections import Counter, deque
@@ -72,7 +73,7 @@ class Likely:
         self._prices = prices
         self._ways = ways
         self._priced: dict[int, float] = {}
-        """By identity: a way is asked for many times, and to compare two of them takes long."""
+        """By identity: a way is looked up many times, and to compare two of them takes long."""
         self._names, self._words = Counter[str](), Counter[str | None]()
         for way in lately:
             self._names[way.ornament.name] += 1

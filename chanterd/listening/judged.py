@@ -1,4 +1,4 @@
-"""An ornament that nobody asked for, judged by its shape: by the same judge and the same limits as one that was.
+"""An ornament that no drill was chosen for, judged by its shape: by the same judge and the same limits as in a drill.
 
 Without a beat nothing is early or late, too slow for the tempo, wound up or paused. What is asked of its steps is their
 ordinary length, as at the fastest tempo.

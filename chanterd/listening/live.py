@@ -1,7 +1,7 @@
 """Listening while somebody plays: each ornament soon after its melody note has begun, and again when it is final.
 
 What was recognised a quarter of a second into the melody note is shown; what comes later may change it, and then the
-final one takes its place. Only final ones are counted. Time is an argument, in ns.
+final one takes its place. Only final ones are counted. Time is an argument, in ns; the figures are our own choice.
 """
 
 from collections import deque

@@ -4,7 +4,7 @@ The answers are kept, since players repeat themselves: most runs are looked up o
 """
 
 from collections.abc import Iterable
-from functools import lru_cache
+from functools import cache, lru_cache
 from math import log
 from typing import NamedTuple
 
@@ -170,16 +170,10 @@ class Matcher:
             best.most = min(best.most, price + MOST_ABOVE)
 
 
-_NOISES: dict[tuple[str, str], frozenset[str]] = {}
-
-
+@cache
 def _noises(before: str, after: str) -> frozenset[str]:
     """The letters that may sound for a moment between two others."""
-    known = _NOISES.get((before, after))
-    if known is None:
-        known = frozenset(note.abc for note in noise_notes(NOTES[before], NOTES[after]))
-        _NOISES[before, after] = known
-    return known
+    return frozenset(note.abc for note in noise_notes(NOTES[before], NOTES[after]))
 
 
 def is_noise(before: str, note: str, after: str) -> bool:

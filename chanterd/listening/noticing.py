@@ -2,26 +2,27 @@
 
 The melody is what ``listening.tunes`` takes for it: the notes without ornaments and noises, equal neighbours melted
 into one. Runs of a few of its notes are looked up in all tunes at once, and what agrees about where in which tune the
-player is adds up. How much is looked at for each note is bounded, however many tunes there are. Pure; times in ns.
+player is adds up. How much is looked at for each note is bounded, however many tunes there are. Pure; times in ns. The
+figures are our own choice.
 """
 
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from chanterd.listening.tunes import FEWEST, MOST_LOST, NOISE_NS, RUN, KnownTune
+from chanterd.listening.tunes import FEWEST, MOST_LOST, NOISE_NS, RUN, KnownTune, places_of_runs
 from chanterd.music.units import NS_PER_MS, NS_PER_S, Ns
 
 DECIDED_NS = 900 * NS_PER_MS
-"""So long after it began a note is known to be of the melody, or a step of an ornament."""
+"""How long after it began a note is known to be of the melody, or a step of an ornament."""
 LEFT_NS = 6 * NS_PER_S
 """A longer rest ends a tune that was noticed; a shorter one is a stop in it."""
 MOST_PLACES = 300
 """A run of notes that is in more places than this, over all tunes, says nothing of which tune it is."""
 AHEAD = 3
-"""By so many notes a tune must be ahead of any other, …"""
+"""A tune must be ahead of any other by this many notes, …"""
 DECIDES = 24
-"""… unless so many notes fit: two that go on alike for longer are one tune written twice."""
+"""… unless this many fit: two that go on alike for longer are one tune written twice."""
 SHIFTS = (0, 1, -1, 2, -2)
 """A note left out or too many moves the place in the tune by as many."""
 
@@ -31,10 +32,7 @@ class TuneIndex:
 
     def __init__(self, tunes: Sequence[KnownTune]) -> None:
         self.tunes = tuple(tunes)
-        self._places: dict[str, list[tuple[int, int]]] = {}
-        for number, tune in enumerate(self.tunes):
-            for at in range(len(tune.letters) - RUN + 1):
-                self._places.setdefault(tune.letters[at : at + RUN], []).append((number, at))
+        self._places = places_of_runs(self.tunes)
 
     def find(self, run: str) -> Sequence[tuple[int, int]]:
         """The tunes, by their place among all, and the places in their melodies; none if there are too many."""

@@ -1,6 +1,6 @@
 """Passages of a take: a drill at a tempo, a tune, free playing, silence.
 
-Pure; times in ns.
+Pure; times in ns. The figures are our own choice.
 """
 
 from collections.abc import Sequence
@@ -12,12 +12,12 @@ from chanterd.listening.found import Found
 from chanterd.music.units import NS_PER_MS, NS_PER_S, Ns
 
 SILENCE_NS = 2 * NS_PER_S
-"""A shorter rest is part of what is played: our own choice."""
+"""A shorter rest is part of what is played."""
 SHORTEST_FREE_NS = 300 * NS_PER_MS
 WITH_LEAD = 0.75
 """A rep lasts from no more than this share of the distance between two before its beat to as long after it."""
 LEFT_OVER = 1.4
-"""So many reps at the edge of a drill, in which none was recognised, belong to it."""
+"""What sounds at the edge of a drill for no more reps than this, with none recognised in it, belongs to it."""
 
 Kind = Literal["drill", "tune", "free", "silence"]
 

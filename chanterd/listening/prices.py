@@ -4,7 +4,8 @@ Prices are rough logarithms of how unlikely a thing is. That an ornament costs o
 is what makes a run of three or four known notes an ornament at any speed, and a dotted melody's short note none.
 
 Lengths are compared by their logarithm with what is usual: of steps, with the player's own hand as it has been heard
-so far; of melody notes, with those heard before. All of it is a choice of ours, tuned on simulated playing with known
+so far; of melody notes, with those heard before. Logarithms are natural, spreads are those of a length's logarithm, and
+times are in ms. All of it is a choice of ours, tuned on simulated playing with known
 truth (``tests/bench/bench_listen.py``); only the order of the figures is argued for here.
 """
 
@@ -43,7 +44,7 @@ class Prices:
     step_most: float = 2.4
     """… and the most that a short one can cost: a crushed step is still one."""
     step_straight: float = 1.5
-    """Beyond so many spreads the price of a long step rises in a straight line: gracenotes that are too long are the
+    """Beyond this many spreads the price of a long step rises in a straight line: gracenotes that are too long are the
     commonest fault of all."""
     as_long: float = 0.55
     """A step that takes more than this share of the longer melody note beside the ornament is rather melody …"""
@@ -100,7 +101,7 @@ class Prices:
     same_way: float = 0.5
     """How likely an ornament is one that was played between the same two notes before, where many were …"""
     same_way_from: float = 3.0
-    """… and half of it where there were so many."""
+    """… and half of it where this many were."""
     alike: tuple[float, ...] = (0.0, 0.0, 0.2, 0.4, 0.6, 0.7)
     """How likely the next ornament is the same as before between any notes, by how many of the last few were."""
     equal: float = 0.7

@@ -201,7 +201,7 @@ def passage_row(passage: Passage, placement: PassagePlacement | None = None) -> 
         "start_ms": ms(passage.start_ns),
         "end_ms": ms(passage.end_ns),
         "kind": passage.kind,
-        "drill": None if passage.drill is None else passage.drill,
+        "drill": passage.drill,
         "click_bpm": None if passage.click_bpm is None else round(passage.click_bpm, 1),
         "tune": passage.tune,
         "from": passage.first,

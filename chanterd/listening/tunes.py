@@ -2,7 +2,8 @@
 
 The melody is what is left of the onsets without gracenotes, steps and noises, equal neighbours melted into one. Runs of
 a few notes are looked up in all tunes; where the same tune is found over and over, it is played, through repeats,
-restarts and wrong notes. Pure; times in ns, notes of a tune count from 0.
+restarts and wrong notes. Pure; times in ns, notes of a tune count from 0. The figures are our own choice, tried on
+simulated playing (``tests/bench/bench_listen.py``).
 """
 
 from collections.abc import Iterable, Sequence
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 
 from chanterd.listening.found import Found
 from chanterd.listening.passages import Passage, Stretch
+from chanterd.listening.prices import STANDARD_PRICES
 from chanterd.music.heard import Heard, Onset
 from chanterd.music.tunes.tune import Tune
 from chanterd.music.units import NS_PER_MS, Ns
@@ -22,8 +24,10 @@ MOST_LOST = 12
 """After more notes that are not in the tune, it is no longer played."""
 LOOK_AHEAD = 40
 """Notes by which it is decided which of several tunes begins."""
-NOISE_NS = 45 * NS_PER_MS
-"""A shorter note is none of a melody."""
+NOISE_NS = round(STANDARD_PRICES.noise_ms * NS_PER_MS)
+"""A shorter note is none of a melody: fingers that cross make it."""
+Places = dict[str, list[tuple[int, int]]]
+"""By a run of notes, where it is: the tunes by their place among all, and the places in their melodies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +60,15 @@ def known_tune(title: str, tune: Tune) -> KnownTune:
     return KnownTune(title, letters, tuple(notes), tune)
 
 
+def places_of_runs(tunes: Iterable[KnownTune]) -> Places:
+    """Every run of notes that is looked up, in all tunes."""
+    places: Places = {}
+    for number, tune in enumerate(tunes):
+        for at in range(len(tune.letters) - RUN + 1):
+            places.setdefault(tune.letters[at : at + RUN], []).append((number, at))
+    return places
+
+
 def melody_of(heard: Iterable[Heard], found: Iterable[Found]) -> list[MelodyNote]:
     """What was played without ornaments and noises."""
     steps = {sound.onset_ns for one in found for sound in one.sounds[:-1]}
@@ -86,11 +99,8 @@ def tunes_in(melody: Sequence[MelodyNote], tunes: Sequence[KnownTune], stretch: 
     """The tunes in what was played in one stretch."""
     inside = [one for one in melody if stretch.start_ns <= one.at_ns <= stretch.end_ns]
     letters = "".join(one.letter for one in inside)
-    index: dict[str, list[tuple[int, int]]] = {}
-    for number, tune in enumerate(tunes):
-        for at in range(len(tune.letters) - RUN + 1):
-            index.setdefault(tune.letters[at : at + RUN], []).append((number, at))
-    hits = [index.get(letters[place : place + RUN], []) for place in range(len(letters) - RUN + 1)]
+    places = places_of_runs(tunes)
+    hits = [places.get(letters[place : place + RUN], []) for place in range(len(letters) - RUN + 1)]
     played: list[_Playing] = []
     now: _Playing | None = None
     for place, found in enumerate(hits):

@@ -1,4 +1,4 @@
-"""What is written where a tune was played: what a player meant there is likely what stands in the notes."""
+"""What is written where a tune was played: what a player meant there is likely what the notes say."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
