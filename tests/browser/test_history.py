@@ -141,6 +141,7 @@ def test_deleting_is_asked_twice_and_final(stand_in: StandIn, open_page: Open) -
     """The safe answer has the focus; kept, nothing changes; deleted, it is gone from the list."""
     page = listed(open_page)
     page.locator("#history-days a", has_text="birl").click()
+    expect(page.locator("#run-name")).to_contain_text("Birl")  # a question about the run before goes with it
     page.locator("#run-delete").click()
     expect(page.locator("#run-no")).to_be_focused()
     page.keyboard.press("Enter")
