@@ -57,8 +57,8 @@ class Costs:
     added_again: float = 1.5
     """For the same once more: then it may as well be another attempt."""
     added_early: float = 1.5
-    """How far off the theme note was when first reached counts as much as a difference to the link before, and so many
-    times if it was early: of two attempts the one that is in time is the one."""
+    """How far off the theme note was when first reached counts as much as a difference to the link before, and this
+    many times as much if it was early: of two attempts the one that is in time is the one."""
     added_ms: float = 200.0
     """So quick, and quicker than half of what is asked of the theme note, is an added movement."""
     stub: float = 0.8

@@ -28,7 +28,7 @@ SIDE_LINKS, SIDE_S = 3, 5.0
 """How many links beside its own a joiner compares clocks on at first, and for how many seconds: on each, a stamp waits
 for others of that link only."""
 SETTLED = 250
-"""After so many answers the clocks are well compared: before, the first notes are kept back, for two seconds at most.
+"""After this many answers the clocks are well compared: before, the first notes are kept back, for two seconds at most.
 In 60 simulated starts with 80 ms ± 40 ms of delay each way no stamp was then more than 1.3 ms off; without the further
 links, and with nothing kept back, half of the starts had stamps more than 2 ms off."""
 MOST_MESSAGES = 100

@@ -51,7 +51,7 @@ class NotePlayed:
     visit: Visit
     result: NoteResult
     segment: Segment
-    """What is asked for."""
+    """What was to be played."""
     judged: Judged | None
     """Its ornament as it was played; None if it has none."""
     extras: tuple[ExtraMeasured, ...]

@@ -71,7 +71,7 @@ def named(fault: FaultResult) -> str:
 def runs(
     faults: Sequence[str], reps: int, standard: Standard, seed: str, left_out: Counter[str]
 ) -> Iterator[tuple[Truth, frozenset[str]]]:
-    """(truth, judged), with at least so many reps of that choice of faults, over all drills and tempi that allow it."""
+    """(truth, judged), at least ``reps`` of that choice of faults, over all drills and tempi that allow it."""
     random, done, tries = Random(seed), 0, 0  # noqa: S311 - play, not secrets
     while done < reps and tries < MOST_TRIES:
         tries += 1

@@ -71,7 +71,7 @@ def busy_s(session: CDPSession) -> float:
 
 
 def measured(page: Page, name: str, slow: int, seconds: float) -> str:
-    """A row of the table: the times between frames, and the main thread's share of the time, so many times slower."""
+    """A row of the table: the times between frames, and the main thread's share of the time, ``slow`` times slower."""
     session = page.context.new_cdp_session(page)
     session.send("Performance.enable")
     session.send("Emulation.setCPUThrottlingRate", {"rate": slow})

@@ -50,7 +50,7 @@ addEventListener("DOMContentLoaded", () => new MutationObserver(() => {
 
 
 def frames(page: Page, slow: int, seconds: float) -> list[float]:
-    """The times between animation frames, so many times slower."""
+    """The times between animation frames, in ms, with the processor ``slow`` times slower."""
     page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slow})
     gaps: list[float] = page.evaluate(FRAMES, seconds)
     return gaps

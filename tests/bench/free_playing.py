@@ -335,7 +335,7 @@ def _mistaken(drill: Drill, strokes: list[Stroke], condition: Condition, rng: np
 
 
 def playings(condition: Condition, onsets: int, seed: int) -> Iterator[Playing]:
-    """Drills, shipped tunes, and melodies made up, in turn, until so many onsets were heard."""
+    """Drills, shipped tunes, and melodies made up, in turn, until ``onsets`` onsets were heard."""
     rng = np.random.default_rng([seed, *condition.name.encode()])
     drills: dict[str, list[Drill]] = {}
     for drill in all_drills():

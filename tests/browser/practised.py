@@ -26,7 +26,7 @@ ONLY_STAGES = -1
 
 @cache
 def written(days: int) -> bytes:
-    """A history with so many days of simulated practice, as a file."""
+    """A history with that many days of simulated practice, as a file."""
     with tempfile.TemporaryDirectory() as folder:
         store = open_store(None, Path(folder))
         person = somebody(store, NAME)

@@ -49,7 +49,7 @@ class StandIn:
         self.state: StateShown = scene.state([scene.seat()])
         self.refusal: str | None = None
         self.messages = 0
-        """What the status tells; one more each time it is asked for."""
+        """What the status says; one more each time the page fetches it."""
         self.asked: list[tuple[str, str, Any]] = []
         self.viewers: set[WebSocket] = set()
         self.mute_clock = False

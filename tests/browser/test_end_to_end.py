@@ -25,7 +25,7 @@ QUITE_OFF_MS = (0.0, 30.0, -25.0, 45.0, -38.0)
 
 
 def expect_figures(page: Page, count: int, patience_ms: int = PATIENCE_MS) -> None:
-    """Wait until at least so many steps have a figure."""
+    """Wait until at least that many steps have a figure."""
     expect(page.locator("#marks .number").nth(count - 1)).to_be_attached(timeout=patience_ms)
 
 

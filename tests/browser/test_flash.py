@@ -98,7 +98,7 @@ def picture(page: Page, blank: Page) -> list[float]:
 
 
 def test_less_motion_is_kept(inside: Inside) -> None:
-    """The dot of the beat walks; where less motion is asked for it stands still from click to click."""
+    """The dot of the beat walks; where the system asks for less motion it stays still from click to click."""
     body = """(m, run, beats, motion) =>
       beats.map((beat) => m.track(run, beat, motion === "smooth").find((one) => one.key === "dot").cx)"""
     run, beats = {"grid": scene.grid(), "segments": segments()}, [0.1, 0.5, 0.9, 1.1, 1.9]

@@ -60,7 +60,7 @@ def test_a_tempo_is_typed(stand_in: StandIn, open_page: Open) -> None:
 
 @pytest.mark.parametrize("typed", ["fast", "", "NaN", "1e999"])
 def test_a_tempo_that_is_none_is_told(open_page: Open, typed: str) -> None:
-    """What is no number is not sent; one sentence says what is asked for, and from where to where."""
+    """What is no number is not sent; one sentence says what to type, and from where to where."""
     page = open_page()
     page.locator("#tempo").fill(typed)
     page.keyboard.press("Enter")

@@ -16,7 +16,7 @@ SPOKEN = """() => {
 
 
 def run(stand_in: StandIn, reps: int = 2, **now: Any) -> None:
-    """A ladder runs, so many reps into its present tempo."""
+    """A ladder runs, ``reps`` reps into its present tempo."""
     wanted = scene.asked(scene.DRILLS[0])
     practice = scene.practice(wanted, [scene.rep(wanted, 64.0, index) for index in range(reps)], 64.0)
     practice["ladder"] = scene.ladder(**now)
@@ -192,7 +192,7 @@ def test_the_tempo_keys_are_the_ladders_while_it_runs(open_page: Open, stand_in:
 
 
 def test_the_end_is_told_and_the_first_tempo_waits(open_page: Open, stand_in: StandIn) -> None:
-    """Proved stands in large letters, what it came to below; and the next ladder begins where this one began."""
+    """Proved is in large letters, what it came to below; and the next ladder begins where this one began."""
     page = open_page()
     run(stand_in)
     said = "Proved: 3 in a row at 66, the performing tempo."

@@ -1,4 +1,4 @@
-"""The sheet: drills are chosen in the book, and the daemon is asked for a PDF of them."""
+"""The sheet: drills are chosen in the book, and the daemon makes a PDF of them."""
 
 from pathlib import Path
 

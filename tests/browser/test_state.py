@@ -72,7 +72,7 @@ def test_resync_takes_everything_anew(inside: Inside) -> None:
 
 
 def test_a_run_stays_on_screen(inside: Inside) -> None:
-    """After a stop, and after the daemon was started anew, the last run is kept and is called ended."""
+    """After a stop, and after the daemon was started again, the last run is kept and is called ended."""
     stopped = after(inside, hello(running(3)), {"kind": "grid", "seat": "one", "practice": None})
     assert stopped["seats"]["one"]["run"]["ended"] is True
     again = after(inside, hello(running(3)), hello(scene.seat()))

@@ -159,7 +159,7 @@ def test_learning_lights_the_scale(stand_in: StandIn, open_page: Open) -> None:
 
 
 def test_calibration_counts_and_tells(stand_in: StandIn, open_page: Open) -> None:
-    """While it runs the clicks heard are counted; then the result stands in ms with its spread."""
+    """While it runs the clicks heard are counted; then the result is shown in ms with its scatter."""
     page = open_page()
     page.locator("#setup-open").click()
     expect(page.locator("#calibration-result")).to_have_text("14 ms is taken off each note.")

@@ -40,29 +40,31 @@ def timetable(drill: scene.Drill, click_bpm: float, reps: int = 2) -> Any:
     }
 
 
-def due(told: Any, reps: int, stretch: float = 1.0) -> list[tuple[float, str]]:
+def due(drill_times: Any, reps: int, stretch: float = 1.0) -> list[tuple[float, str]]:
     """When each note begins, in seconds from the first click, and its name; reckoned from the timetable alone."""
     found: list[tuple[float, str]] = []
     for rep in range(reps):
-        asked = told["sequence"][rep % len(told["sequence"])]
-        beat_ms = (rep * told["clicks_per_rep"] + told["ornament_beat"]) * 60_000 / told["click_bpm"]
+        asked = drill_times["sequence"][rep % len(drill_times["sequence"])]
+        beat_ms = (
+            (rep * drill_times["clicks_per_rep"] + drill_times["ornament_beat"]) * 60_000 / drill_times["click_bpm"]
+        )
         found.append(((beat_ms + asked["lead_offset_ms"]) * stretch / 1000, asked["lead"]))
         found += [((beat_ms + step["offset_ms"]) * stretch / 1000, step["note"]) for step in asked["steps"]]
     return found
 
 
-def render(inside: Inside, told: Any, seconds: float, **how: Any) -> Sound:
+def render(inside: Inside, drill_times: Any, seconds: float, **how: Any) -> Sound:
     """The sound of a hearing that starts at 0.25 s."""
-    wanted = {"timetable": told, "tuning": TUNINGS[0], "half": False, "click": False, **how}
+    wanted = {"timetable": drill_times, "tuning": TUNINGS[0], "half": False, "click": False, **how}
     return unpacked(inside("audio/playback.js", RENDER, wanted, seconds, START_S))
 
 
 @pytest.mark.parametrize("drill", [scene.DRILLS[0], scene.DRILLS[2]], ids=lambda drill: drill.words)
 def test_every_note_has_the_frequency_of_its_table(inside: Inside, drill: scene.Drill) -> None:
     """Within 1 % in the middle of each note, the quick ones too."""
-    told = timetable(drill, 90)
-    notes = due(told, 2)
-    sound = render(inside, told, 4.0)
+    drill_times = timetable(drill, 90)
+    notes = due(drill_times, 2)
+    sound = render(inside, drill_times, 4.0)
     ends = [at for at, _ in notes[1:]] + [notes[-1][0] + 0.3]
     for (at, note), end in zip(notes, ends, strict=True):
         middle = START_S + at + min(0.5 * (end - at), 0.1)
@@ -71,17 +73,17 @@ def test_every_note_has_the_frequency_of_its_table(inside: Inside, drill: scene.
 
 def test_every_step_begins_when_it_is_due(inside: Inside) -> None:
     """Where one note's period gives way to the next one's is within 3 ms of the timetable."""
-    told = timetable(scene.DRILLS[2], 60)
-    notes = due(told, 2)
-    sound = render(inside, told, 5.0)
+    drill_times = timetable(scene.DRILLS[2], 60)
+    notes = due(drill_times, 2)
+    sound = render(inside, drill_times, 5.0)
     for (_, before), (at, note) in pairwise(notes):
         assert change(sound, START_S + at, before, note) == pytest.approx(START_S + at, abs=0.003), (at, note)
 
 
 def test_the_tone_never_stops_between(inside: Inside) -> None:
     """A chanter sounds all the while it is blown; it begins and ends softly, and stays below full scale."""
-    told = timetable(scene.DRILLS[0], 90)
-    sound = render(inside, told, 4.0)
+    drill_times = timetable(scene.DRILLS[0], 90)
+    sound = render(inside, drill_times, 4.0)
     end_s = START_S + 4 * 60 / 90
     inner = sound[int((START_S + 0.06) * RATE) : int((end_s - 0.11) * RATE)]
     frames = inner[: len(inner) // 480 * 480].reshape(-1, 480)
@@ -95,8 +97,8 @@ def test_the_tone_never_stops_between(inside: Inside) -> None:
 
 def test_the_click_is_on_its_grid(inside: Inside) -> None:
     """What the click adds to the sound begins on every click, to a sample or two, and nowhere else."""
-    told = timetable(scene.DRILLS[0], 90)
-    added = render(inside, told, 4.0, click=True) - render(inside, told, 4.0)
+    drill_times = timetable(scene.DRILLS[0], 90)
+    added = render(inside, drill_times, 4.0, click=True) - render(inside, drill_times, 4.0)
     loud = np.flatnonzero(np.abs(added) > 0.2)
     starts = loud[np.flatnonzero(np.diff(loud, prepend=-RATE) > RATE // 5)] / RATE
     assert starts == pytest.approx([START_S + click * 60 / 90 for click in range(4)], abs=1e-4)
@@ -104,9 +106,9 @@ def test_the_click_is_on_its_grid(inside: Inside) -> None:
 
 def test_half_speed_is_slow_motion(inside: Inside) -> None:
     """Every note begins at twice its time and keeps its pitch; another tuning has other frequencies."""
-    told = timetable(scene.DRILLS[0], 90)
-    sound = render(inside, told, 6.0, half=True, tuning=TUNINGS[1])
-    notes = due(told, 2, stretch=2)
+    drill_times = timetable(scene.DRILLS[0], 90)
+    sound = render(inside, drill_times, 6.0, half=True, tuning=TUNINGS[1])
+    notes = due(drill_times, 2, stretch=2)
     for (at, note), (end, _) in pairwise(notes):
         middle = START_S + at + min(0.5 * (end - at), 0.1)
         assert frequency(sound, middle) == pytest.approx(hz(note, 1), rel=0.01), (at, note)
@@ -130,7 +132,7 @@ def test_a_drill_is_heard_and_stopped(open_page: Open) -> None:
 
 
 def test_it_ends_by_itself(stand_in: StandIn, open_page: Open) -> None:
-    """Once is over soon; a tempo out of the range is told and not played."""
+    """Once is over soon; a tempo out of the range is not played, and the page says so."""
     page = open_page()
     page.locator("nav a", has_text="Book").click()
     page.locator("#hear-how summary").click()
@@ -146,7 +148,7 @@ def test_it_ends_by_itself(stand_in: StandIn, open_page: Open) -> None:
 
 
 def test_layout_and_hand_are_chosen_for_hearing_alone(stand_in: StandIn, open_page: Open) -> None:
-    """What is chosen in the card is asked for, and what is practised stays as it is; at first they are the same."""
+    """The page asks for what is chosen in the card, and what is practised stays; at first they are the same."""
     page = open_page()
     page.locator("nav a", has_text="Book").click()
     page.locator("#hear-how summary").click()
@@ -159,8 +161,8 @@ def test_layout_and_hand_are_chosen_for_hearing_alone(stand_in: StandIn, open_pa
     page.keyboard.press("Escape")
     with page.expect_request("**/api/timetable?**") as asked:
         page.locator("#way-hear").click()
-    told = parse_qs(urlsplit(asked.value.url).query)
-    assert (told["layout"], told["spread"]) == (["every click"], ["0.12"])
+    query = parse_qs(urlsplit(asked.value.url).query)
+    assert (query["layout"], query["spread"]) == (["every click"], ["0.12"])
     expect(page.locator("#playback")).to_contain_text("You hear")
     page.locator("nav a", has_text="Practise").click()
     expect(page.locator("#settings-now")).to_contain_text("6 %")
@@ -174,8 +176,8 @@ def test_the_model_is_heard_on_the_practice_view_by_the_keyboard(stand_in: Stand
     button.focus()
     with page.expect_request("**/api/timetable?**") as asked:
         page.keyboard.press("Enter")
-    told = parse_qs(urlsplit(asked.value.url).query)
-    assert (told["drill"], told["click_bpm"]) == (["grip from B to C"], ["60"])
+    query = parse_qs(urlsplit(asked.value.url).query)
+    assert (query["drill"], query["click_bpm"]) == (["grip from B to C"], ["60"])
     expect(button).to_have_text("Stop it")
     page.keyboard.press("Space")
     expect(button).to_have_text("Hear it")
@@ -198,13 +200,13 @@ def test_the_model_is_never_heard_over_a_run(stand_in: StandIn, open_page: Open)
 
 def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
     """Of a sequence of two, rep 1 sounds the second and rep 2 the first again, the whole in slow motion too."""
-    told = timetable(scene.DRILLS[0], 60, 3)
+    drill_times = timetable(scene.DRILLS[0], 60, 3)
     other = scene.asked(scene.DRILLS[2], 60)
-    body = "(m, told, half) => m.drillScore(told, half)"
+    body = "(m, drill_times, half) => m.drillScore(drill_times, half)"
     for half in (False, True):
-        score = inside("audio/playback.js", body, {**told, "sequence": [told["asked"], other]}, half)
+        score = inside("audio/playback.js", body, {**drill_times, "sequence": [drill_times["asked"], other]}, half)
         notes = [one["note"] for one in score["notes"]]
-        first = [told["asked"]["lead"], *(step["note"] for step in told["asked"]["steps"])]
+        first = [drill_times["asked"]["lead"], *(step["note"] for step in drill_times["asked"]["steps"])]
         assert notes == [*first, other["lead"], *(step["note"] for step in other["steps"]), *first]
         assert score["end_s"] == pytest.approx(6.0 * (2 if half else 1))
 
@@ -212,9 +214,9 @@ def test_each_rep_may_ask_for_another_drill(inside: Inside) -> None:
 def test_reps_that_differ_are_heard_in_turn(inside: Inside) -> None:
     """Grip, doubling, grip: each rep has its own notes, and half as fast the same ones at twice the time."""
     grip, doubling = timetable(scene.DRILLS[0], 90, 3), timetable(scene.DRILLS[1], 90)
-    told = {**grip, "sequence": [grip["asked"], doubling["asked"]]}
-    score = inside("audio/playback.js", "(m, told) => m.drillScore(told, false)", told)
-    assert [one["note"] for one in score["notes"]] == [note for _, note in due(told, 3)]
-    assert [one["at_s"] for one in score["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3)])
-    slow = inside("audio/playback.js", "(m, told) => m.drillScore(told, true)", told)
-    assert [one["at_s"] for one in slow["notes"]] == pytest.approx([at_s for at_s, _ in due(told, 3, stretch=2)])
+    drill_times = {**grip, "sequence": [grip["asked"], doubling["asked"]]}
+    score = inside("audio/playback.js", "(m, drill_times) => m.drillScore(drill_times, false)", drill_times)
+    assert [one["note"] for one in score["notes"]] == [note for _, note in due(drill_times, 3)]
+    assert [one["at_s"] for one in score["notes"]] == pytest.approx([at_s for at_s, _ in due(drill_times, 3)])
+    slow = inside("audio/playback.js", "(m, drill_times) => m.drillScore(drill_times, true)", drill_times)
+    assert [one["at_s"] for one in slow["notes"]] == pytest.approx([at_s for at_s, _ in due(drill_times, 3, stretch=2)])

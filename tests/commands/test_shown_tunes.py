@@ -9,7 +9,7 @@ from tests.progress.test_tune_section import TUNE
 
 
 def test_weeks_then_ornaments() -> None:
-    """Then and now; whoever played none is told so."""
+    """Then and now; of somebody who played none, it says so."""
     assert list(tunes_lines("Ailsa", [TUNE])) == [
         "A March: 3 runs on 3 days.",
         "  week of 2 March 2026: 25 of 100 clean, 76 to 80 clicks, 2 runs",

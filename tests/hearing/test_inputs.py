@@ -87,7 +87,7 @@ def test_an_empty_input_is_refused() -> None:
 
 
 def test_takes_and_demo_need_no_midi_driver() -> None:
-    """The module that reaches the driver is loaded only when a port is asked for."""
+    """The module that reaches the driver is loaded only when somebody names a port."""
     code = (
         "import sys, chanterd.hearing.inputs as inputs; inputs.open_input('demo');"
         "sys.exit('chanterd.hearing.port' in sys.modules)"

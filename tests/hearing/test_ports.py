@@ -49,7 +49,7 @@ def test_a_whole_name_is_not_a_part_of_others() -> None:
 
 
 def test_numbered_twins_keep_different_names() -> None:
-    """WinMM puts a number behind each name: it counts where it is given, and is asked for where it is not."""
+    """WinMM puts a number behind each name: it counts where somebody types it, and is needed where they did not."""
     twins = [PortName("WinMM", "USB chanter 0"), PortName("WinMM", "USB chanter 1")]
     assert find_port("USB chanter 1", twins) == twins[1]
     with pytest.raises(AmbiguousPortError):

@@ -114,7 +114,7 @@ def test_a_hundred_writers_one_after_the_other_lose_nothing(
             chanter.write(bytes([0x90, note, 64]))
     heard.wait_for(lambda: len(heard.messages) == 100)
     assert [message.note for message, _ in heard.messages] == list(range(100))
-    assert len(open_files()) <= before + 1, "each time it was opened anew, the last one was closed"
+    assert len(open_files()) <= before + 1, "each time it was opened again, the last one was closed"
 
 
 def test_a_path_that_is_not_there_yet_is_waited_for(tmp_path: Path) -> None:
@@ -134,7 +134,7 @@ def test_a_path_that_is_not_there_yet_is_waited_for(tmp_path: Path) -> None:
 
 
 def test_a_device_that_is_pulled_is_gone_and_read_again_when_it_is_back(tmp_path: Path) -> None:
-    """A terminal stands in for a MIDI device: its other end is closed, so that reading fails; then it comes back."""
+    """A terminal replaces a MIDI device: its other end is closed, so that reading fails; then it comes back."""
     listener, path = Listener(), tmp_path / "midi1"
     chanter, device = os.openpty()
     path.symlink_to(os.ttyname(device))

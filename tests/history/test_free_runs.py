@@ -64,7 +64,7 @@ def way(
 def part(
     store: Store, key: str, ways: Sequence[FreeWay], number: int = 0, day: int = 0, why: str | None = None
 ) -> FreePartPlayed:
-    """A part of a run that began on the 10th of March 2026, or so many days later."""
+    """A part of a run that began on the 10th of March 2026, or ``day`` days later."""
     began = WallTime(1_773_140_000 * NS_PER_S + day * DAY_NS, 0)
     player = find_or_create(store, "Ada", began)
     begun = FreeBegun(key, player.number, "Ada", began, "steady", "hand", load_profiles(None)[DEFAULT_PROFILE], None)

@@ -85,9 +85,9 @@ def test_a_changed_hand_is_usual_after_five_of_nine_reps() -> None:
 def test_a_restarted_lead_is_compared_with_the_beat_before() -> None:
     """A stray F in the middle of the B: where the B began again is no measure of how long it was held."""
     stray = (Note.F, 2300.0, 80.0, ExtraKind.EXTRA_NOTE)
-    anew = Rep(rep=1, off_ms={-1: 380.0}, extras=[stray], before=Rep(), next_off_ms=100.0)
-    assert offs(anew) == (0, 100)
-    late = replace(anew, off_ms={-1: 380.0, **dict.fromkeys(ORNAMENT, 90.0)})
+    again = Rep(rep=1, off_ms={-1: 380.0}, extras=[stray], before=Rep(), next_off_ms=100.0)
+    assert offs(again) == (0, 100)
+    late = replace(again, off_ms={-1: 380.0, **dict.fromkeys(ORNAMENT, 90.0)})
     assert offs(late)[0] == 90
 
 

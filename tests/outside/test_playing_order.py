@@ -147,7 +147,7 @@ def test_abc2midi_plays_our_tunes_in_the_same_order(tmp_path: Path, path: Path) 
 
 
 def test_what_is_heard_is_when_partitura_has_it(tmp_path: Path) -> None:
-    """Repeats unfolded, at any tempo: each note that sounds anew begins within a ms of where partitura has it."""
+    """Repeats unfolded, at any tempo: each new pitch begins within a ms of where partitura has it."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # its own, and those of what it imports
         import partitura  # noqa: PLC0415
@@ -162,6 +162,6 @@ def test_what_is_heard_is_when_partitura_has_it(tmp_path: Path) -> None:
             unfolded = partitura.score.unfold_part_maximal(partitura.load_musicxml(path).parts[0])
             notes = sorted(unfolded.iter_all(partitura.score.Note), key=lambda note: note.start.t)
             theirs = [(note.start.t / (4 * DIVISIONS) * click_s, note.midi_pitch) for note in notes]
-            anew = theirs[:1] + [after for before, after in pairwise(theirs) if before[1] != after[1]]
+            fresh = theirs[:1] + [after for before, after in pairwise(theirs) if before[1] != after[1]]
             heard = model_tune(tune, 0, len(tune.notes) - 1, Bpm(bpm), standard_spread(), standard_book()).notes
-            assert [one.at_s for one in heard] == pytest.approx([at for at, _ in anew], abs=1e-3)
+            assert [one.at_s for one in heard] == pytest.approx([at for at, _ in fresh], abs=1e-3)

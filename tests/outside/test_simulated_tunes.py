@@ -1,4 +1,4 @@
-"""The simulated player of tunes against what it is asked for, and its truth against readers of MIDI of their own.
+"""The simulated player of tunes against what it was set to play, and its truth against readers of MIDI of their own.
 
 Sources: SciPy's binomial test for rates; partitura's and pretty_midi's readers of performed MIDI and mir_eval's
 matching of transcribed notes for what was sent. A chance is taken to be kept if the count that was seen is not rarer

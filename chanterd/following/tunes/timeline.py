@@ -17,7 +17,7 @@ from chanterd.music.units import Beats, Ns
 STOP_CLICKS, STOP_NS = 1.0, 700e6
 """Who is later than both of these of a sudden has stopped."""
 FIRST_NOTES = 5
-"""By so many notes behind a leap or a stop it is seen which beat the player went on with."""
+"""This many notes after a leap or a stop show which beat the player went on with."""
 WINDOW_CLICKS = 4.0
 """The notes so far to either side of a note show the pulse at it."""
 FEWEST = 3

@@ -17,7 +17,7 @@ from chanterd.practice.run import Tally
 from chanterd.practice.tune_run import NotePlayed, TuneRun
 
 READ_AGAIN = 48
-"""Of the open round, at least so many notes are read again with each new one: what comes may show that a bar was begun
+"""Of the open round, at least this many notes are read again with each new one: the next may show that a bar was begun
 once more."""
 RINGS_CLICKS = 1.0
 """How much longer than written the last note of a round may sound, before the round is over without another."""

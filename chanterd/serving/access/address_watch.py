@@ -19,7 +19,7 @@ LOG = logging.getLogger(__name__)
 LOOK_S = 3.0
 """How often to look, seconds."""
 GONE_AFTER = 4
-"""An address that is missing so many looks in a row is gone."""
+"""An address that is missing this many looks in a row is gone."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,6 +148,6 @@ TunePractice = TunePlaying | TuneClimbing
 
 
 def tune_practice(asked: TuneAsked, output: Output, record: RecordTune, cue: Callable[[Cue], None]) -> TunePractice:
-    """The run, or the ladder of them, that is asked for."""
+    """The run that a request means, or the ladder of runs."""
     rule = asked.ladder or asked.widening
     return TunePlaying(asked, output, record) if rule is None else TuneClimbing(asked, rule, output, record, cue)

@@ -50,7 +50,7 @@ class Hand:
 
     @property
     def said(self) -> str | None:
-        """What stands in place of the verdict."""
+        """What is shown in place of the verdict."""
         return self.feedback.shown["said"]
 
 

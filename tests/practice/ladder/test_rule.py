@@ -22,7 +22,7 @@ GOOD = {"first_bpm": 60, "raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 
 
 
 def test_a_rule_is_read_by_its_fields_names() -> None:
-    """What is asked for in JSON comes back from the rule, and the rule offered is one that is taken."""
+    """What a request says in JSON comes back from the rule, and the rule offered is one that is taken."""
     assert as_json(rule_from_json(GOOD)) == GOOD
     assert rule_from_json(as_json(OFFERED)) == OFFERED
     assert [field.name for field in fields(Rule)] == list(GOOD)

@@ -139,7 +139,7 @@ RULE = ClassRule(raise_bpm=4.0, top_bpm=Bpm(66.0), in_a_row=2, share=1.0)
 
 
 def test_a_class_goes_up_when_all_have_their_row(room: Sitting) -> None:
-    """From a bar line of the old tempo, counted in; rows count at each tempo anew, and the top is not passed."""
+    """From a bar line of the old tempo, counted in; rows count from nought at each tempo, and the top is not passed."""
     words = ExerciseWords("grip from B to C", 60)
     room.daemon.classroom.begin(resolve(words, room.daemon.tables), RULE)
     first = room.cue()
