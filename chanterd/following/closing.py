@@ -21,10 +21,10 @@ CLOSE_AFTER_CLICKS = 0.35
 """A rep closes this long after the next lead is due: late enough to have heard it, early enough for the player."""
 
 WAIT_CLICKS = 0.85
-"""Where a rep was begun and its theme note has not come by then, it is waited for so long."""
+"""Where a rep was begun and its theme note has not come by then, it closes this long after the next lead is due."""
 
 BOTH_CLICKS = 0.25
-"""Where the theme note would melt into the step that sounds, that has to last so long to be both."""
+"""Where the theme note would melt into the step that sounds, that has to last this long to be both."""
 
 
 class SoFar(NamedTuple):

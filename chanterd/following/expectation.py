@@ -44,14 +44,14 @@ class Expectation(Timeline, Protocol):
 
 @dataclass(slots=True)
 class ByClick:
-    """By the click, and by how the player usually lies to it."""
+    """By the click, and by how early or late the player usually is."""
 
     score: Score
     grid: TempoGrid
     shift_ns: float = 0.0
 
     def at(self, beats: Beats | float, /) -> Ns:
-        """When a click sounds, however the player lies to it."""
+        """When a click sounds, however early or late the player is."""
         return self.grid.at(beats)
 
     def beats(self, at_ns: Ns, /) -> Beats:

@@ -6,7 +6,7 @@ reading that no other reading of the same onsets beats.
 How: the open rep and the one after it each have a ``Chain`` of right notes that grows onset by onset; its prices (see
 ``cost``) know about time, length and fingers. A rep closes at a fixed time, a fraction of a click after the next rep's
 lead is due; the cheapest way to explain both reps together then says where the open one ended, and the onsets behind
-that point begin the next. Prices add up, so the part that lies in a rep is the cheapest reading of that rep's onsets.
+that point begin the next. Prices add up, so the part within a rep is the cheapest reading of that rep's onsets.
 
 When two readings cost the same, the one whose last link is the later onset counts; so of two equal candidates the later
 onset is the step.

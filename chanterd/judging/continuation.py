@@ -30,8 +30,8 @@ SURE = 100
 NO_INTERVAL = 0.4
 """An interval that is off the median by more than that share is a rest: a choice of ours."""
 STUMBLE = 4.0
-"""So many times the usual spread off the median it is a stumble, as when an ornament is wound up to: neither timer nor
-hand, of which one interval in 16,000 lies so far out (normal distribution; the limit is a choice of ours)."""
+"""This many times the usual spread off the median it is a stumble, as when an ornament is wound up to: neither timer
+nor hand, of which one interval in 16,000 is as far out (normal distribution; the limit is a choice of ours)."""
 NOTICED_PERCENT = 1.5
 """The smallest change of tempo that anybody notices (Drake and Botte 1993; for most it is 3)."""
 

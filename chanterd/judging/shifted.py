@@ -7,10 +7,10 @@ from chanterd.music.units import Ns
 
 
 def moved(step: StepMeasured, by_ns: Ns) -> StepMeasured:
-    """The step, expected so much later (+)."""
+    """The step, expected later (+) by that much."""
     return step._replace(expected_ns=Ns(step.expected_ns + by_ns))
 
 
 def moved_rep(rep: SegmentMeasured, by_ns: Ns, lead_by_ns: Ns) -> SegmentMeasured:
-    """The rep, its steps and theme expected so much later (+), and the lead by its own amount."""
+    """The rep, its steps and theme expected later (+) by that much, and the lead by its own amount."""
     return replace(rep, lead=moved(rep.lead, lead_by_ns), steps=tuple(moved(step, by_ns) for step in rep.steps))

@@ -63,7 +63,7 @@ class Standard:
     paused: Limit
     """How much too long the note after may be, a share of its own time from the beat."""
     extra_over_ms: Ms
-    """A note that nobody asked for may last so long."""
+    """How long an extra note may last."""
     crossing_over_ms: Ms
 
     def beat_within_ns(self, click_ns: float) -> float:

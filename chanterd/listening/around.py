@@ -17,7 +17,7 @@ from chanterd.listening.ways import Way
 MOST_WAYS = 24
 """Of each pair of notes: how many ornaments between them are remembered; then all of them count half."""
 WRITTEN = 100
-"""An ornament in the notes counts as if it had been played so often."""
+"""An ornament in the notes counts as if it had been played this often."""
 MOST_DRILLS = 12
 """Drills that may be going on; the others are too unlikely."""
 

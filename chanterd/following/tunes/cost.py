@@ -17,8 +17,8 @@ class TuneCosts:
     missing_more: float = 0.15
     """… and each further one of the same: who leaves out an ornament leaves out all of it."""
     bare: float = 0.85
-    """So much of that is taken off for who leaves out one ornament after the other: a beginner, or who tries the melody
-    by itself."""
+    """The share that is taken off those for who leaves out one ornament after the other: a beginner, or who tries the
+    melody by itself."""
     bare_learned: float = 0.3
     """How much of that habit one ornament more or less shows."""
     no_note: float = 1.3
@@ -68,7 +68,7 @@ class TuneCosts:
     """The same for somebody who begins there."""
 
     beam: float = 3.2
-    """Readings that cost so much more than the cheapest are given up."""
+    """Readings that cost more than this above the cheapest are given up."""
     most: int = 16
     """Readings that are kept."""
 
@@ -79,12 +79,12 @@ TOGETHER = 3
 FARTHEST_EVENTS = 14
 """This many events may be left out in a row without a leap."""
 FARTHEST = 4.0
-"""So much may they cost."""
+"""The most that they may cost together."""
 PACE_OF_NOTE = 0.12
 """How much of what a click's worth of notes shows of the player's pace is taken over."""
 PACE_LIMITS = (0.55, 1.8)
 """Of the pace so far: who is outside stopped, or hurried over something."""
 TROUBLE = 0.75
-"""An onset that makes the cheapest reading dearer by so much has the player looked for elsewhere."""
+"""An onset that makes the cheapest reading dearer by this much has the player looked for elsewhere."""
 MOST_FOUND = 12
 """Places that are looked at then."""

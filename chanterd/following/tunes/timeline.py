@@ -2,7 +2,8 @@
 
 A player who comes from elsewhere, or who stopped, goes on by the same click: the notes from there on are due on the
 nearest grid, moved by whole beats. Without a click the pulse is the line through the notes on the beats around, which
-is begun once more at each such place.
+is begun once more at each such place. The figures are our own choice, tried on simulated players
+(``tests/bench/bench_tune_following.py``).
 """
 
 from collections.abc import Callable, Sequence
@@ -19,10 +20,11 @@ STOP_CLICKS, STOP_NS = 1.0, 700e6
 FIRST_NOTES = 5
 """This many notes after a leap or a stop show which beat the player went on with."""
 WINDOW_CLICKS = 4.0
-"""The notes so far to either side of a note show the pulse at it."""
+"""The notes up to this far on either side of a note show the pulse at it."""
 FEWEST = 3
 """With fewer notes than this around it a pulse is not known."""
 PACE_FEWEST = 8
+"""With fewer pairs of notes than this no pace is known."""
 
 
 @dataclass(frozen=True, slots=True)

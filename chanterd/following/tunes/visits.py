@@ -97,7 +97,8 @@ def readings_of(visits: Sequence[Visit], heard: HeardNotes, firsts: Container[in
 
 
 RANG_ON_CLICKS = 0.3
-"""A last note that rings so far into the next is that one too: who only ends late is not as late as that."""
+"""A last note that rings this far into the next is that one too: who only ends late is not as late as that. Our own
+choice."""
 
 
 def visits_of(

@@ -115,7 +115,7 @@ def phase_of(tune: Tune, note: int) -> float:
 def make_passage(tune: Tune, first: int = 0, last: int | None = None, *, loops: bool = False) -> Passage:
     """A tune, or a passage of it by its notes as written, both included.
 
-    With ``loops`` it is played over and over, with a rest behind it that lets it begin on the same beat again.
+    With ``loops`` it is played over and over, with a rest after it, so that it begins on the same beat again.
     Raises ChanterdError if the tune has no such notes.
     """
     last = len(tune.notes) - 1 if last is None else last
