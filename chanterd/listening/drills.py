@@ -63,9 +63,7 @@ class Reps:
         """Whether nothing else was played between its reps, by and large."""
         follows = [
             _follows(before, after)
-            for before, after, place, later in zip(
-                self.found, self.found[1:], self.places, self.places[1:], strict=False
-            )
+            for (before, after), (place, later) in zip(pairwise(self.found), pairwise(self.places), strict=True)
             if later == place + 1
         ]
         return bool(follows) and sum(follows) >= LEAST_ALONE * len(follows)
@@ -74,11 +72,7 @@ class Reps:
     def steady(self) -> bool:
         """Whether its beat is certain: the distances between reps hardly differ."""
         period = self.period_ns
-        at = [beat_of(one) for one in self.found]
-        steps = zip(at, at[1:], self.places, self.places[1:], strict=False)
-        return (
-            median(abs(later - one - (after - place) * period) for one, later, place, after in steps) <= SURE * period
-        )
+        return median(abs(distance - reps * period) for distance, reps in self._distances()) <= SURE * period
 
     def takes(self, found: Found) -> bool:
         """Add one that is in time."""
@@ -88,9 +82,7 @@ class Reps:
         self.found.append(found)
         self.places.append(self.places[-1] + reps)
         if len(self.found) > 2:  # noqa: PLR2004 - one distance may be off
-            at = [beat_of(one) for one in self.found]
-            steps = zip(at, at[1:], self.places, self.places[1:], strict=False)
-            self.period = median((later - one) / (after - place) for one, later, place, after in steps)
+            self.period = median(distance / reps for distance, reps in self._distances())
         return True
 
     def takes_both(self, odd: Found, found: Found) -> bool:
@@ -103,6 +95,14 @@ class Reps:
             self.found.append(one)
             self.places.append(self.places[-1] + more)
         return True
+
+    def _distances(self) -> list[tuple[int, int]]:
+        """From each of those in time to the next: ns, and how many reps that is."""
+        at = [beat_of(one) for one in self.found]
+        return [
+            (later - one, after - place)
+            for (one, later), (place, after) in zip(pairwise(at), pairwise(self.places), strict=True)
+        ]
 
     def _reps_since(self, before: Found, found: Found) -> int | None:
         """How many reps later it is; None if it is not in time."""
