@@ -19,7 +19,8 @@ LOG = logging.getLogger(__name__)
 LOOK_S = 3.0
 """How often to look, seconds."""
 GONE_AFTER = 4
-"""An address that is missing this many looks in a row is gone."""
+"""An address that is missing this many looks in a row is gone: our own choice, as the one above."""
+CERTIFICATE = "certificate"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,7 @@ class AddressWatch:
         self._changed = changed
         self._missing: dict[str, int] = {}
         self._refused: dict[str, str] = {}
+        """What was said last about an address, or the certificate, that could not be had."""
 
     async def run(self, network: Network) -> None:
         """Look until it is cancelled."""
@@ -74,7 +76,12 @@ class AddressWatch:
             return
         kept = [address for address in self._doors if address in missing and address not in gone]
         wanted = [*there, *kept]
-        renewed = network if network.renewed is None else await asyncio.to_thread(network.renewed, wanted)
+        try:
+            renewed = network if network.renewed is None else await asyncio.to_thread(network.renewed, wanted)
+        except ChanterdError as error:  # a certificate that is being replaced, a full disk: the next look tries again
+            self._warn(CERTIFICATE, error)
+            return
+        self._refused.pop(CERTIFICATE, None)
         for address in gone:
             self._shut(self._doors.pop(address))
         opened = [address for address in there if address not in self._doors and self._opens(address, renewed.tls)]
@@ -90,9 +97,13 @@ class AddressWatch:
         try:
             self._doors[address] = self._open_at(address, tls)
         except ChanterdError as error:  # not ready yet, or taken: the next look tries again
-            if self._refused.get(address) != str(error):
-                LOG.warning("%s", error)
-            self._refused[address] = str(error)
+            self._warn(address, error)
             return False
         self._refused.pop(address, None)
         return True
+
+    def _warn(self, what: str, error: ChanterdError) -> None:
+        """Say it once, and once more only when it has changed."""
+        if self._refused.get(what) != str(error):
+            LOG.warning("%s", error)
+        self._refused[what] = str(error)

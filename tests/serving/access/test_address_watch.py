@@ -113,6 +113,21 @@ def test_the_certificate_is_made_for_the_new_addresses(made: Made) -> None:
     assert machine.entrance.fingerprint == "for 2"
 
 
+def test_a_certificate_that_cannot_be_had_is_tried_again(made: Made, caplog: pytest.LogCaptureFixture) -> None:
+    """While somebody replaces its file: it is said once, the class goes on, and the next look follows."""
+    whole = Network((), None, "whole")
+
+    def replaced(_: Sequence[str]) -> Network:
+        raise ChanterdError("The certificate is not there.")
+
+    machine = made(HOME)
+    for _ in range(GONE_AFTER + 1):
+        assert machine.see(WIRELESS, network=Network((), renewed=replaced)) == [HOME]
+    assert [record.getMessage() for record in caplog.records] == ["The certificate is not there."]
+    assert machine.see(WIRELESS, network=Network((), renewed=lambda _: whole)) == [WIRELESS]
+    assert (machine.entrance.fingerprint, machine.shut) == ("whole", [HOME])
+
+
 def test_it_looks_by_itself_until_it_is_cancelled(made: Made, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every few seconds; where one address was chosen, never."""
     monkeypatch.setattr("chanterd.serving.access.address_watch.LOOK_S", 0.01)
