@@ -20,8 +20,12 @@ class TakeRecording:
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:
         """Record a message with the daemon's own time stamp, before any calibration is subtracted."""
-        self._last_ns = at_ns - self._calibration_ns
+        self._last_ns = self.corrected(at_ns)
         self._track.add(message, self._last_ns - self._begins_ns)
+
+    def corrected(self, at_ns: Ns) -> Ns:
+        """A time as stamped with the calibration subtracted."""
+        return Ns(at_ns - self._calibration_ns)
 
     def silence(self, at_ns: Ns) -> None:
         """Record that the chanter fell silent, if no message says so, as when it is unplugged."""

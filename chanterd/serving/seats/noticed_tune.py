@@ -57,7 +57,7 @@ class NoticedTune:
         """Where it is kept, with what was sent up to now, before the calibration is taken off; None: nowhere."""
         self._live.recording = recording
         for message, at_ns in messages:
-            if at_ns >= self.since_ns:
+            if recording is None or recording.corrected(at_ns) >= self.since_ns:
                 self.take(message, at_ns)
 
     def take(self, message: mido.Message, at_ns: Ns) -> None:

@@ -1,11 +1,12 @@
 """A tune while it is played, whoever began it: its cursor has times as stamped, and its take ends with what sounded."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from chanterd.hearing.cued import Timed
 from chanterd.hearing.take import parse_take
 from chanterd.hearing.track import ALL_SOUND_OFF
 from chanterd.history.tune_runs import tune_runs_of, tune_take_of
@@ -28,12 +29,12 @@ def chosen(sitting: Sitting) -> None:
     sitting.perform(8.0)
 
 
-def noticed(sitting: Sitting) -> None:
+def noticed(sitting: Sitting, after_ms: int = 100) -> None:
     """The player just plays it."""
     sitting.daemon.unasked.prepare()
     sitting.daemon.unasked.tunes.read()
     heard = [one for one in sample(NAME, CONDITIONS["clean"], 1).heard if isinstance(one, Onset) and not one.bounce]
-    begin = sitting.now_ns + 100 * NS_PER_MS - heard[0].at_ns
+    begin = sitting.now_ns + after_ms * NS_PER_MS - heard[0].at_ns
     sitting.play([(one.note, begin + one.at_ns) for one in heard[:80]])
     sitting.until(sitting.now_ns + 20 * NS_PER_MS)
 
@@ -65,9 +66,27 @@ def test_a_chanter_that_is_unplugged_sounds_no_longer(sitting: Sitting, play: Pl
     sitting.source.status("gone")
     sitting.settle()
     sitting.seat.stop_practice()
+    *_, (last, _) = take_of(sitting)
+    assert (last.type, last.control) == ("control_change", ALL_SOUND_OFF)
+
+
+@pytest.mark.parametrize("calibration_ms", [0.0, -35.5, 62.0])
+def test_the_take_of_a_noticed_tune_begins_with_its_first_note(sitting: Sitting, calibration_ms: float) -> None:
+    """And with none before it, whatever is taken off the stamps."""
+    sitting.seat._keep_calibration(Ms(calibration_ms))
+    sitting.play([(Note.LOW_A, sitting.now_ns + 100 * NS_PER_MS)])
+    noticed(sitting, after_ms=40)
+    messages = take_of(sitting)
+    first = next(place for place, (message, _) in enumerate(messages) if message.type == "note_on")
+    message, at_ns = messages[first]
+    assert (message.note, at_ns) == (TUNE.notes[0].note.midi, 0)
+    assert {before.type for before, _ in messages[:first]} <= {"note_off"}
+
+
+def take_of(sitting: Sitting) -> Sequence[Timed]:
+    """The messages of the one run in the history, once the daemon has ended."""
     sitting.run(sitting.daemon.stop())
     with sitting.daemon.history.store.reading() as connection:
         (kept,) = tune_runs_of(connection, sitting.seat.player.number)
         take = tune_take_of(connection, kept.run)
-    *_, (last, _) = parse_take(Path("take.mid"), take).messages
-    assert (last.type, last.control) == ("control_change", ALL_SOUND_OFF)
+    return parse_take(Path("take.mid"), take).messages
