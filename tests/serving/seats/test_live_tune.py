@@ -12,7 +12,7 @@ from chanterd.hearing.track import ALL_SOUND_OFF
 from chanterd.history.tune_runs import tune_runs_of, tune_take_of
 from chanterd.music.heard import Onset
 from chanterd.music.note import Note
-from chanterd.music.units import NS_PER_MS, Ms
+from chanterd.music.units import NS_PER_MS, Ms, Ns
 from chanterd.practice.passage.asked import TuneWords
 from tests.bench.tune_performances import CONDITIONS, sample, shipped
 from tests.serving.played_seat import Sitting
@@ -29,14 +29,16 @@ def chosen(sitting: Sitting) -> None:
     sitting.perform(8.0)
 
 
-def noticed(sitting: Sitting, after_ms: int = 100) -> None:
-    """The player just plays it."""
+def noticed(sitting: Sitting) -> list[tuple[Note, Ns]]:
+    """The player just plays it: the notes and their stamps."""
     sitting.daemon.unasked.prepare()
     sitting.daemon.unasked.tunes.read()
     heard = [one for one in sample(NAME, CONDITIONS["clean"], 1).heard if isinstance(one, Onset) and not one.bounce]
-    begin = sitting.now_ns + after_ms * NS_PER_MS - heard[0].at_ns
-    sitting.play([(one.note, begin + one.at_ns) for one in heard[:80]])
+    begin = sitting.now_ns + 100 * NS_PER_MS - heard[0].at_ns
+    played = [(one.note, Ns(begin + one.at_ns)) for one in heard[:80]]
+    sitting.play(played)
     sitting.until(sitting.now_ns + 20 * NS_PER_MS)
+    return played
 
 
 @pytest.mark.parametrize("play", [chosen, noticed])
@@ -72,15 +74,17 @@ def test_a_chanter_that_is_unplugged_sounds_no_longer(sitting: Sitting, play: Pl
 
 @pytest.mark.parametrize("calibration_ms", [0.0, -35.5, 62.0])
 def test_the_take_of_a_noticed_tune_begins_with_its_first_note(sitting: Sitting, calibration_ms: float) -> None:
-    """And with none before it, whatever is taken off the stamps."""
+    """From wherever it is noticed: each note from there on at its own time, none before it."""
     sitting.seat._keep_calibration(Ms(calibration_ms))
-    sitting.play([(Note.LOW_A, sitting.now_ns + 100 * NS_PER_MS)])
-    noticed(sitting, after_ms=40)
+    stamped = noticed(sitting)
     messages = take_of(sitting)
-    first = next(place for place, (message, _) in enumerate(messages) if message.type == "note_on")
-    message, at_ns = messages[first]
-    assert (message.note, at_ns) == (TUNE.notes[0].note.midi, 0)
-    assert {before.type for before, _ in messages[:first]} <= {"note_off"}
+    notes = [(message.note, at_ns) for message, at_ns in messages if message.type == "note_on"]
+    played = stamped[len(stamped) - len(notes) :]
+    assert [note for note, _ in notes] == [note.midi for note, _ in played]
+    from_first = [at_ns - played[0][1] for _, at_ns in played]
+    assert [at_ns for _, at_ns in notes] == pytest.approx(from_first, abs=0.1 * NS_PER_MS)  # a file's ticks are coarser
+    before = messages[: next(place for place, (message, _) in enumerate(messages) if message.type == "note_on")]
+    assert {message.type for message, _ in before} <= {"note_off"}
 
 
 def take_of(sitting: Sitting) -> Sequence[Timed]:
