@@ -162,9 +162,11 @@ class Pricing:
         return price
 
     def _broken(self, match: Match, logs: Sequence[float], first: int) -> float:
-        """What it costs that the melody note sounded for long before it was broken off."""
+        """What it costs that a melody note sounded for long: the one that was broken off, or the one before, again."""
         theme, most = len(match.variant.way.held), self._unknown_most
-        long = sum(logs[index] > most for index, place in enumerate(match.places[:-1], first + 1) if place == theme)
+        long = sum(
+            logs[index] > most for index, place in enumerate(match.places[:-1], first + 1) if place in (theme, EXTRA)
+        )
         return long * self._prices.extra
 
 
@@ -181,9 +183,11 @@ def lengths_of(match: Match, logs: Sequence[float], first: int) -> list[tuple[in
 
 
 def _beside(match: Match, logs: Sequence[float], first: int) -> dict[int, float]:
-    """By letter, how long the notes beside it were that belong to none, in ms: they take their time from it."""
+    """By letter, how long the noises beside it were, in ms: they take their time from it; a longer note does not."""
     found: dict[int, float] = {}
-    for at, _, _ in match.extras:
+    for at, below, _ in match.extras:
+        if logs[first + 1 + at] >= below:
+            continue
         length = exp(logs[first + 1 + at])
         for place in (match.places[at - 1] if at else EXTRA, match.places[at + 1]):
             found[place] = found.get(place, 0.0) + length

@@ -109,6 +109,18 @@ def test_what_crosses_takes_its_time_from_the_steps_beside_it() -> None:
     assert words_in(clean * 3 + "c500 G30 c25 d8 G55 e30 A600") == words_in(clean * 4)
 
 
+@pytest.mark.parametrize(
+    ("played", "words"),
+    [
+        ("c381 d117 g4 e45 f4 e365 c300", "G gracenote from D to E"),
+        ("A170 B160 c150 A150 B170 c150 e160 f306 g4 e562 c259", "G gracenote from F to E"),
+    ],
+)
+def test_a_melody_note_beside_a_crushed_gracenote_is_no_noise(played: str, words: str) -> None:
+    """It took no time from a gracenote: nobody's gracenote lasts so long."""
+    assert words_in(played) == [words]
+
+
 def test_where_a_step_is_left_out_the_one_before_it_may_last_on() -> None:
     """The finger comes down when the next one moves."""
     clean = "A600 g35 c60 d30 c600 "
