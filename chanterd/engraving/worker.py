@@ -10,6 +10,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from ctypes import Array, c_int
 from multiprocessing import get_context, parent_process
+from types import FrameType
 from typing import TypeVar
 
 from chanterd.config import ChanterdError
@@ -17,7 +18,9 @@ from chanterd.config import ChanterdError
 T = TypeVar("T")
 _SPAWN = get_context("spawn")
 _progress: "Array[c_int] | None" = None
-"""In the other process: where it reports its progress."""
+"""In the other process: where it reports its progress …"""
+_stopped = False
+"""… and whether it was asked to stop while it had no work."""
 
 
 class Worker:
@@ -82,7 +85,7 @@ def report_progress(done: int, of: int) -> None:
 def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
     """Submit work. Raises BrokenProcessPool if the pool was closed in the meantime, as if it had died."""
     try:
-        return pool.submit(work)
+        return pool.submit(_run, work)
     except BrokenProcessPool:
         raise
     except RuntimeError as error:
@@ -90,13 +93,34 @@ def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
 
 
 def _begin(progress: "Array[c_int]") -> None:
-    """Set up the worker process: it leaves Ctrl-C to the daemon, and ends whenever the daemon ends."""
+    """Set up the worker process: it leaves Ctrl-C to the daemon, and ends whenever the daemon ends.
+
+    It is stopped by SIGTERM, at once while it works, but not while it sends a result: of half a result the daemon would
+    wait for the other half for ever, since it holds that pipe open itself.
+    """
     global _progress  # noqa: PLW0603 - a separate process, which does one job at a time
     _progress = progress
     for name in ("SIGINT", "SIGHUP"):  # a terminal sends them to every process of the daemon
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, _stop)
     threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _stop(_number: int, _frame: FrameType | None) -> None:
+    global _stopped  # noqa: PLW0603 - of the whole process
+    _stopped = True
+
+
+def _run(work: Callable[[], T]) -> T:
+    """Do the work, during which the process may be killed."""
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    if _stopped:  # just before: what still waits is not begun
+        os._exit(1)
+    try:
+        return work()
+    finally:
+        signal.signal(signal.SIGTERM, _stop)
 
 
 def _end_with_parent() -> None:

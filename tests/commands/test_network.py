@@ -11,7 +11,7 @@ import typer
 from chanterd.commands.network import NO_ADDRESS, Lan, NetworkCommand, network_from
 from chanterd.config import ChanterdError
 from chanterd.serving.access.listeners import addresses_of_this_machine
-from tests.serving.running_daemon import Program, ask
+from tests.serving.running_daemon import Program, ask, wait_until
 
 
 @pytest.mark.parametrize(
@@ -54,13 +54,19 @@ def test_options_that_do_not_go_together_are_named(tmp_path: Path) -> None:
             network_from(lan, tmp_path, cert, key, made_here=made_here)
 
 
+def ways_in(daemon: Program) -> list[tuple[str, str]]:
+    """Each whole line so far that says where somebody comes in."""
+    return re.findall(r"^(desk|wall|seat \d+): (http://\S+)$", daemon.stdout, re.MULTILINE)
+
+
 def test_each_part_of_the_class_gets_a_line_with_its_way_in(tmp_path: Path) -> None:
     """desk, wall, and seats in the order of --input; the codes are new at every start."""
     words = ["--input", "demo", "--input", "Ailsa=demo", "--port", "0", "--data", str(tmp_path), "--lan", "127.0.0.2"]
     codes = []
     for _ in range(2):
         with Program(words) as daemon:
-            lines = dict(re.findall(r"^(desk|wall|seat \d+): (http://\S+)$", daemon.stdout, re.MULTILINE))
+            wait_until(lambda: len(ways_in(daemon)) == 4)
+            lines = dict(ways_in(daemon))
         assert list(lines) == ["desk", "wall", "seat 1", "seat 2"]
         port = httpx.URL(daemon.page).port
         assert all(way.startswith(f"http://127.0.0.2:{port}/enter?code=") for way in lines.values())
@@ -73,14 +79,14 @@ def test_all_addresses_of_this_machine_are_open_each_by_itself(tmp_path: Path) -
     addresses = [one for one in addresses_of_this_machine() if ":" not in one]
     with Program(["--lan", "--input", "demo", "--port", "0", "--data", str(tmp_path)]) as daemon:
         if not addresses:  # as on a machine that is not connected: then that is said
-            assert NO_ADDRESS in daemon.stdout
+            daemon.wait_for(NO_ADDRESS)
             return
         port = httpx.URL(daemon.page).port
         for address in addresses:
             assert ask(f"http://{address}:{port}/", "GET", "api/state").status_code == 403
             assert ask(f"http://{address}:{port}/", "GET", "enter").status_code == 200
         assert ask(daemon.page, "GET", "api/state").status_code == 200
-        assert f"desk: http://{addresses[0]}:{port}/enter?code=" in daemon.stdout
+        daemon.wait_for(f"desk: http://{addresses[0]}:{port}/enter?code=")
 
 
 def test_a_certificate_made_here_comes_with_words_on_what_the_browser_will_say(tmp_path: Path) -> None:
@@ -91,6 +97,6 @@ def test_a_certificate_made_here_comes_with_words_on_what_the_browser_will_say(t
         port = httpx.URL(daemon.page).port
         assert httpx.get(f"https://127.0.0.2:{port}/enter", verify=trusted).status_code == 200
         assert ask(daemon.page, "GET", "api/state").status_code == 200
-        assert f"desk: https://127.0.0.2:{port}/enter?code=" in daemon.stdout
-        assert "Your browser will say that the connection is not private" in daemon.stdout
-        assert re.search(r"^  ([0-9A-F]{2}:){31}[0-9A-F]{2}$", daemon.stdout, re.MULTILINE)
+        daemon.wait_for(f"desk: https://127.0.0.2:{port}/enter?code=")
+        daemon.wait_for("Your browser will say that the connection is not private")
+        wait_until(lambda: re.search(r"^  ([0-9A-F]{2}:){31}[0-9A-F]{2}$", daemon.stdout, re.MULTILINE) is not None)

@@ -2,6 +2,9 @@
 
 import asyncio
 import os
+import signal
+import threading
+import time
 from concurrent.futures import Future
 
 import pytest
@@ -9,6 +12,7 @@ import pytest
 from chanterd.config import ChanterdError
 from chanterd.engraving import worker as worker_module
 from chanterd.engraving.worker import Worker, report_progress
+from tests.serving.running_daemon import PATIENCE_S
 
 
 def half_done() -> str:
@@ -62,6 +66,48 @@ def test_closing_cancels_work_that_waits_and_says_so(monkeypatch: pytest.MonkeyP
     worker = Worker()
     with pytest.raises(ChanterdError, match=r"^The engraver stopped"):
         asyncio.run(worker.make(os.getpid))
+    worker.close()
+
+
+class Long(bytes):
+    """A result that takes a while to send; whoever sends it is asked to stop all the while."""
+
+    def __reduce__(self) -> tuple[type[bytes], tuple[bytes]]:
+        """Called in the worker, just before it sends."""
+        threading.Thread(target=ask_to_stop, daemon=True).start()
+        return bytes, (bytes(self),)
+
+
+def ask_to_stop() -> None:
+    """As ``close`` does, a thousand times a second."""
+    while True:
+        os.kill(os.getpid(), signal.SIGTERM)
+        time.sleep(0.001)
+
+
+def long_result() -> Long:
+    """Work with a result of 64 MB."""
+    return Long(1 << 26)
+
+
+def test_a_process_that_is_stopped_while_it_sends_its_result_sends_all_of_it() -> None:
+    """Half of it would keep the daemon from ending: it would wait for the other half."""
+    worker = Worker()
+    assert len(asyncio.run(asyncio.wait_for(worker.make(long_result), PATIENCE_S))) == 1 << 26
+    worker.close()
+
+
+def test_work_is_not_begun_by_a_process_that_was_asked_to_stop() -> None:
+    """It was asked just before."""
+    worker = Worker()
+
+    async def ask() -> None:
+        process = await worker.make(os.getpid)
+        os.kill(process, signal.SIGTERM)
+        with pytest.raises(ChanterdError, match=r"^The engraver stopped"):
+            await worker.make(os.getpid)
+
+    asyncio.run(ask())
     worker.close()
 
 

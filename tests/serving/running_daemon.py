@@ -136,7 +136,7 @@ class Program:
 
     def __init__(self, words: Iterable[str], env: dict[str, str] | None = None, command: str = "serve") -> None:
         self._command = [sys.executable, "-m", "chanterd.commands.main", command, "--no-open", *words]
-        self._env = env or dict(os.environ)
+        self._env = {**(env or os.environ), "PYTHONFAULTHANDLER": "1"}
         self.page = ""
 
     def __enter__(self) -> Self:
@@ -157,9 +157,13 @@ class Program:
         try:
             self.process.wait(PATIENCE_S)
         except subprocess.TimeoutExpired:
-            self.process.kill()
-            self.process.wait()
-            raise
+            self.process.send_signal(signal.SIGABRT)  # it says then what each of its threads was doing
+            try:
+                self.process.wait(PATIENCE_S)
+            except subprocess.TimeoutExpired:
+                self.process.kill()
+                self.process.wait()
+            raise AssertionError(f"It did not end:\n{self.stderr}") from None
         finally:
             self._folder.cleanup()
 
@@ -180,6 +184,10 @@ class Program:
     def stderr(self) -> str:
         """All that was complained of so far."""
         return self._file("stderr").read_text()
+
+    def wait_for(self, words: str) -> None:
+        """Wait until that is printed: lines come one by one."""
+        wait_until(lambda: words in self.stdout)
 
     def interrupt(self) -> int:
         """Press Ctrl-C; the exit code."""

@@ -276,9 +276,9 @@ def test_it_prints_where_its_page_is(tmp_path: Path) -> None:
         answer = ask(daemon.page, "GET", "")
         assert "<!doctype html>" in answer.text.lower()
         assert daemon.page.startswith(f"http://{ADDRESS}:")
-        assert "space bar" in daemon.stdout
+        daemon.wait_for("space bar")
         # The usual cautions are where playing begins.
-        assert "stop if it hurts" in daemon.stdout
+        daemon.wait_for("stop if it hurts")
 
 
 COUNT = """
