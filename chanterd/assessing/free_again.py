@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from chanterd.assessing.assess import hear_take
-from chanterd.assessing.listen import ornaments_in
+from chanterd.assessing.listen import ornaments_among
 from chanterd.hearing.take import parse_take
 from chanterd.history.free_ledger import replace_judged
 from chanterd.history.free_record import FreeWay, WaysPlayed
@@ -16,7 +16,6 @@ from chanterd.history.wall_clock import WallTime
 from chanterd.judging.standard import Standard, find_standard
 from chanterd.listening.found import Found
 from chanterd.listening.judged import judge_found
-from chanterd.listening.neighbours import reconsidered
 from chanterd.listening.report import HeardOrnament, heard_ornament
 from chanterd.music.units import NS_PER_MS, Ns
 from chanterd.tables import Tables
@@ -55,7 +54,7 @@ def judge_free_again(store: Store, stored: StoredFreeRun, tables: Tables, now: W
     with store.reading() as connection:
         take = parse_take(Path(f"run {stored.run}"), free_take_of(connection, stored.run))
         before = ornaments_of(connection, stored.run)
-    found = reconsidered(ornaments_in(hear_take(take, stored.profile), tables.book))
+    found = ornaments_among(list(hear_take(take, stored.profile)), tables.book)
     judged = free_judged(found, standard, Ns(0), stored.in_tune)
     with store.writing() as connection:
         replace_judged(connection, stored.run, judged.ornaments, judged.ways, now.ns)

@@ -12,15 +12,16 @@ from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import DEFAULT_PROFILE, Profile
 from chanterd.hearing.take import Take
 from chanterd.judging.standard import Standard
+from chanterd.listening.around import Surroundings
 from chanterd.listening.found import Found
 from chanterd.listening.judged import judge_found
 from chanterd.listening.listener import REST_NS, Listener
-from chanterd.listening.neighbours import reconsidered
+from chanterd.listening.neighbours import Beside, reconsidered
 from chanterd.listening.passages import Passage, Stretch, passages_of
 from chanterd.listening.report import HeardOrnament, Listened, heard_ornament, passage_row
 from chanterd.listening.tally import Tally
 from chanterd.listening.tunes import KnownTune, known_tune, melody_of, tunes_in
-from chanterd.listening.written import written_in
+from chanterd.listening.written import Written, written_in
 from chanterd.music.heard import Heard, Onset, Silence
 from chanterd.music.ornament import Book
 from chanterd.music.tunes.shelf import Shelf
@@ -90,12 +91,11 @@ def taken_apart(
     heard: Sequence[Heard], book: Book, tunes: Sequence[KnownTune] = ()
 ) -> tuple[tuple[Found, ...], tuple[Passage, ...]]:
     """The ornaments in what was heard, each by all that is around it, and the passages."""
-    first, stretches = ornaments_in(heard, book), stretches_in(heard)
-    found, played = reconsidered(first), list[Passage]()
+    found, stretches, played = ornaments_among(heard, book), stretches_in(heard), list[Passage]()
     if tunes:
         melody = melody_of(heard, found)
         played = [one for stretch in stretches for one in tunes_in(melody, tunes, stretch)]
-        found = reconsidered(first, written=written_in(played, tunes, book)) if played else found
+        found = read_again(heard, book, found, written_in(played, tunes, book)) if played else found
     return tuple(found), tuple(passages_of(found, stretches, played))
 
 
@@ -114,9 +114,25 @@ def messages_in(take: Take, passage: Passage, zero_ns: Ns) -> tuple[tuple[mido.M
     )
 
 
-def ornaments_in(heard: Iterable[Heard], book: Book) -> list[Found]:
-    """All ornaments, in order of time."""
-    listener = Listener(book)
+def ornaments_among(heard: Sequence[Heard], book: Book) -> list[Found]:
+    """All ornaments in order of time, each by all that is around it."""
+    return read_again(heard, book, ornaments_in(heard, book))
+
+
+def read_again(
+    heard: Sequence[Heard], book: Book, found: Sequence[Found], written: Sequence[Written] = ()
+) -> list[Found]:
+    """All ornaments once more, since it is known now what is around each place, and perhaps what is ``written``.
+
+    Where a melody note was taken for a step, an ornament may also begin and end elsewhere than at first.
+    """
+    again = ornaments_in(heard, book, Beside(found, written=written))
+    return reconsidered(again, written=written)
+
+
+def ornaments_in(heard: Iterable[Heard], book: Book, around: Surroundings | None = None) -> list[Found]:
+    """All ornaments, in order of time, by what was heard before them or by what is known to be ``around``."""
+    listener = Listener(book, around=around)
     found: list[Found] = []
     last = Ns(0)
     for one in heard:

@@ -9,10 +9,12 @@ figures are our own choice, like the prices.
 from collections import Counter, deque
 from collections.abc import Iterable, Mapping, Sequence
 from math import exp, inf, log
+from typing import Protocol
 
 from chanterd.listening.found import Choice, Found
 from chanterd.listening.prices import Prices
 from chanterd.listening.ways import Way
+from chanterd.music.units import Ns
 
 MOST_WAYS = 24
 """Of each pair of notes: how many ornaments between them are remembered; then all of them count half."""
@@ -27,6 +29,7 @@ class Habits:
 
     def __init__(self, lately: int) -> None:
         self._ways: dict[str, Counter[str]] = {}
+        self._written = False
         self._lately: deque[Way] = deque(maxlen=lately)
 
     def add(self, found: Found) -> None:
@@ -51,9 +54,9 @@ class Habits:
         return other
 
     def written(self, ways: Mapping[str, Mapping[str, int]]) -> "Habits":
-        """The same where it is known what is written."""
+        """What the notes say instead, where it is known what is written: more than any habit."""
         other = Habits(0)
-        other._ways = dict(self._ways)
+        other._written = True
         for place, known in ways.items():
             other._ways[place] = Counter({words: WRITTEN * count for words, count in known.items()})
         return other
@@ -61,16 +64,20 @@ class Habits:
     def likely(self, prices: Prices, beside: Sequence[Found] | None = None) -> "Likely":
         """How likely each ornament is by that, and by those ``beside`` it, or by the last few."""
         ways = self._lately if beside is None else [one.way for one in beside if one.way is not None]
-        return Likely(ways, self._ways, prices)
+        return Likely(ways, self._ways, prices, written=self._written)
 
 
 class Likely:
     """What an ornament costs by how common it is, and by what the player does."""
 
-    __slots__ = ("_common", "_else", "_names", "_priced", "_prices", "_ways", "_words", "least")
+    __slots__ = ("_common", "_else", "_names", "_priced", "_prices", "_ways", "_words", "_written", "least")
 
-    def __init__(self, lately: Iterable[Way], ways: Mapping[str, Mapping[str, int]], prices: Prices) -> None:
+    def __init__(
+        self, lately: Iterable[Way], ways: Mapping[str, Mapping[str, int]], prices: Prices, *, written: bool = False
+    ) -> None:
+        """``ways`` is what was played between each two notes, or what is ``written`` there."""
         self._prices = prices
+        self._written = written
         self._ways = ways
         self._priced: dict[int, float] = {}
         """By identity: a way is looked up many times, and to compare two of them takes long."""
@@ -85,7 +92,8 @@ class Likely:
             "seldom": exp(-prices.seldom) * self._else,
             "rare": exp(-prices.rare) * self._else,
         }
-        self.least = -log(max(most, 0.0) + (1.0 - most) * max(exp(-prices.usual), prices.same_way))
+        same = prices.written if written else prices.same_way
+        self.least = -log(max(most, 0.0) + (1.0 - most) * max(exp(-prices.usual), same))
 
     def known(self, place: str) -> Mapping[str, int]:
         """Which ornaments were played between two notes, and twice how often."""
@@ -111,7 +119,10 @@ class Likely:
         if known:
             all_of_them = sum(known.values())
             share = prices.same_way * all_of_them / (all_of_them + 2 * prices.same_way_from)
+            share = prices.written if self._written else share
             common = share * known.get(words, 0) / all_of_them * self._else + (1.0 - share) * common
+        elif self._written:
+            common *= 1.0 - prices.written
         return -log(likely + (1.0 - likely) * common)
 
 
@@ -175,10 +186,22 @@ class Around:
         return price
 
 
-class Lately:
-    """What was played so far."""
+class Surroundings(Protocol):
+    """What was played around each place, as far as it is known."""
 
-    __slots__ = ("_going", "_habits", "_prices", "around")
+    def at(self, theme_ns: Ns) -> Around:
+        """Around an ornament whose theme note begins then."""
+        ...
+
+    def add(self, found: Iterable[Found]) -> None:
+        """Take the next ornaments that are final."""
+        ...
+
+
+class Lately:
+    """What was played so far, while somebody plays."""
+
+    __slots__ = ("_around", "_going", "_habits", "_prices")
 
     def __init__(self, prices: Prices) -> None:
         self._prices = prices
@@ -186,16 +209,20 @@ class Lately:
         self._going = NOTHING
         self._renew()
 
+    def at(self, _: Ns) -> Around:
+        """Around the next one."""
+        return self._around
+
     def add(self, found: Iterable[Found]) -> None:
         """Take the next ones."""
         for one in found:
             if one.choices:
-                self._going = self._going.before(self._prices).after(one.choices, self.around.likely, self._prices)
+                self._going = self._going.before(self._prices).after(one.choices, self._around.likely, self._prices)
                 self._habits.add(one)
                 self._renew()
 
     def _renew(self) -> None:
-        self.around = Around(self._going.before(self._prices), self._habits.likely(self._prices), self._prices)
+        self._around = Around(self._going.before(self._prices), self._habits.likely(self._prices), self._prices)
 
 
 def _at(likely: tuple[float, ...], count: int) -> float:

@@ -12,7 +12,7 @@ from math import inf, log
 from typing import NamedTuple
 
 from chanterd.following.reading import Sound
-from chanterd.listening.around import Lately
+from chanterd.listening.around import Lately, Surroundings
 from chanterd.listening.found import Choice, Found
 from chanterd.listening.match import Match, matcher_of
 from chanterd.listening.prices import STANDARD_PRICES, Prices
@@ -50,11 +50,14 @@ NOISE = Match(0.0, None, (), broken=False, extras=())  # type: ignore[arg-type] 
 class Listener:
     """Listens to one player. Feed it everything that is heard, in order of time."""
 
-    def __init__(self, book: Book | None = None, prices: Prices = STANDARD_PRICES) -> None:
+    def __init__(
+        self, book: Book | None = None, prices: Prices = STANDARD_PRICES, around: Surroundings | None = None
+    ) -> None:
+        """``around`` is what is known of what was played around each place; None: what is heard so far."""
         self._prices = prices
         self._matcher = matcher_of(book or standard_book(), prices)
         self._pricing = Pricing(prices, self._matcher.longest)
-        self._lately = Lately(prices)
+        self._around = around or Lately(prices)
         self._letters = NO_NOTE
         self._at: list[int] = [0]
         self._ends: list[int | None] = [0]
@@ -62,7 +65,6 @@ class Listener:
         self._links: list[Link] = [START]
         """One for each sound whose length is known."""
         self._long = sounds_of(book or standard_book()).long
-        self._know()
 
     def hear(self, heard: Heard) -> list[Found]:
         """Take what is heard next; return what is final now, in order of time."""
@@ -159,20 +161,17 @@ class Listener:
                     mean = usual.held if way.held[at] else usual.quick
                     mean.add(length - match.variant.times[at])
             place = back
-        self._lately.add(found)
+        self._around.add(found)
         self._pricing.renew()
-        self._know()
-
-    def _know(self) -> None:
-        """By the number of steps, the least that an ornament costs here, for the innermost loop."""
-        self._least = [one + self._lately.around.least for one in self._pricing.at_best]
 
     def _link(self, last: int) -> Link:
         """The cheapest way to read a sound as a melody note; its length is the last of ``_logs``."""
-        letters, links, logs, least = self._letters, self._links, self._logs, self._least
+        letters, links, logs = self._letters, self._links, self._logs
+        around_it = self._around.at(Ns(self._at[last]))
+        likely, least = around_it.price, around_it.least
         pricing, longest, find, long = self._pricing, self._matcher.longest, self._matcher.find, False
         most, lengths_at_best, alone = pricing.most_step, pricing.at_best, pricing.alone
-        own, known, likely = pricing.melody(logs[last]), self._prices.extra, self._lately.around.price
+        own, known = pricing.melody(logs[last]), self._prices.extra
         best, back, match = links[last - 1].price, last - 1, None
         for first in range(last - 2, max(-1, last - longest), -1):
             length = logs[first + 1]
@@ -182,13 +181,13 @@ class Listener:
                 long = True
             so_far = links[first].price
             size = last - first - 1
-            if so_far + least[size] >= best:
+            at_best = so_far + lengths_at_best[size]
+            if at_best + least >= best:
                 continue
             matches = find(letters[first : last + 1])
-            at_best = so_far + lengths_at_best[size]
             passing = so_far + pricing.passing(letters[first : last + 1]) if size == 1 and matches else so_far
             for one in matches:
-                if so_far + one.price + least[size] >= best:
+                if at_best + one.price + least >= best:
                     break
                 around = likely(one.variant.way)
                 if at_best + one.price + around >= best:
@@ -222,7 +221,8 @@ class Listener:
         others = []
         if link.match is not None:
             priced = self._choices(first, last)
-            total = {id(one.match): one.price + self._lately.around.price(one.way) for one in priced}
+            around = self._around.at(Ns(self._at[last]))
+            total = {id(one.match): one.price + around.price(one.way) for one in priced}
             priced.sort(key=lambda one: total[id(one.match)])
             least = total[id(priced[0].match)]
             choices = [one for one in priced if one.price <= priced[0].price + CHOICES_WITHIN]

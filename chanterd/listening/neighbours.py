@@ -3,54 +3,78 @@
 A doubling that lacks its G gracenote sounds like a half doubling; among doublings it was meant to be one of them.
 """
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from chanterd.listening.around import NOTHING, Around, Going, Habits, Likely
 from chanterd.listening.found import Found
 from chanterd.listening.prices import STANDARD_PRICES, Prices
 from chanterd.listening.written import Written
+from chanterd.music.units import Ns
 
 BESIDE = 3
 """How many on each side say which ornament is played again and again."""
 
 
+class Beside:
+    """What was played around each place of a recording, as it was read at first: before it and after it.
+
+    ``written`` is what is in the notes of the tunes that were played. See :class:`.around.Surroundings`.
+    """
+
+    def __init__(
+        self, found: Sequence[Found], prices: Prices = STANDARD_PRICES, written: Sequence[Written] = ()
+    ) -> None:
+        self._found, self._prices = found, prices
+        self._themes = [one.sounds[-1].onset_ns for one in found]
+        self._habits = Habits(0)
+        for one in found:
+            self._habits.add(one)
+        self._noted = [(each, self._habits.written(each.ways)) for each in written]
+        likely = [self._likely(at, at + 1, theme_ns) for at, theme_ns in enumerate(self._themes)]
+        self._before = _going(found, likely, prices)
+        self._after = _going(found[::-1], likely[::-1], prices)[::-1]
+        self._known: dict[tuple[int, bool], Around] = {}
+
+    def at(self, theme_ns: Ns) -> Around:
+        """Around an ornament whose theme note begins then; one that was read with it says nothing about itself."""
+        place = bisect_left(self._themes, theme_ns)
+        itself = place < len(self._themes) and self._themes[place] == theme_ns
+        known = self._known.get((place, itself))
+        if known is None:
+            after = place + itself
+            going = _both(self._before[place], self._after[after], self._prices)
+            known = Around(going, self._likely(place, after, theme_ns), self._prices)
+            self._known[place, itself] = known
+        return known
+
+    def add(self, found: Iterable[Found]) -> None:
+        """All is known already."""
+
+    def _likely(self, before: int, after: int, theme_ns: Ns) -> Likely:
+        """How likely each ornament is between two places, by how often it is there and nearby."""
+        here = next((known for each, known in self._noted if each.start_ns <= theme_ns <= each.end_ns), self._habits)
+        if here is self._habits and after > before:
+            here = here.without(self._found[before])
+        beside = [*self._found[max(0, before - BESIDE) : before], *self._found[after : after + BESIDE]]
+        return here.likely(self._prices, beside)
+
+
 def reconsidered(
     found: Sequence[Found], prices: Prices = STANDARD_PRICES, written: Sequence[Written] = ()
 ) -> list[Found]:
-    """The same ornaments, each as it is likeliest among all others as they were read at first.
-
-    ``written`` is what is in the notes of the tunes that were played.
-    """
-    likely = _likely(found, prices, written)
-    before, after = _going(found, likely, prices), _going(found[::-1], likely[::-1], prices)[::-1]
-    return [
-        _among(one, Around(_both(before[at], after[at], prices), likely[at], prices), prices) if one.choices else one
-        for at, one in enumerate(found)
-    ]
-
-
-def _likely(found: Sequence[Found], prices: Prices, written: Sequence[Written]) -> list[Likely]:
-    """How likely each ornament is at each place, by how often it is there and nearby."""
-    habits = Habits(0)
-    for one in found:
-        habits.add(one)
-    noted = [(each, habits.written(each.ways)) for each in written]
-    likely: list[Likely] = []
-    for at, one in enumerate(found):
-        theme_ns = one.sounds[-1].onset_ns
-        here = next((known for each, known in noted if each.start_ns <= theme_ns <= each.end_ns), None)
-        beside = [*found[max(0, at - BESIDE) : at], *found[at + 1 : at + 1 + BESIDE]]
-        likely.append((habits.without(one) if here is None else here).likely(prices, beside))
-    return likely
+    """The same ornaments, each as it is likeliest among all others as they were read at first."""
+    around = Beside(found, prices, written)
+    return [_among(one, around.at(one.sounds[-1].onset_ns), prices) if one.choices else one for one in found]
 
 
 def _going(found: Sequence[Found], likely: Sequence[Likely], prices: Prices) -> list[Going]:
-    """Which drill may be going on when each of them begins."""
+    """Which drill may be going on when each of them begins, and after the last."""
     going = [NOTHING]
     for one, here in zip(found, likely, strict=True):
         going.append(going[-1].after(one.choices, here, prices).before(prices) if one.choices else going[-1])
-    return going[:-1]
+    return going
 
 
 def _both(before: Going, after: Going, prices: Prices) -> Going:

@@ -102,6 +102,9 @@ class Prices:
     """How likely an ornament is one that was played between the same two notes before, where many were …"""
     same_way_from: float = 3.0
     """… and half of it where this many were."""
+    written: float = 0.95
+    """The same of one that is written between these two notes, where a tune is played of which the notes are known; one
+    that is not written there is as unlikely as that leaves it."""
     alike: tuple[float, ...] = (0.0, 0.0, 0.2, 0.4, 0.6, 0.7)
     """How likely the next ornament is the same as before between any notes, by how many of the last few were."""
     equal: float = 0.7

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from chanterd.assessing.listen import HeardTake, listen_to, stretches_in
+from chanterd.assessing.listen import HeardTake, listen_to, ornaments_among, read_again, stretches_in
 from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import load_profiles
 from chanterd.hearing.take import Take, parse_take
@@ -16,6 +16,7 @@ from chanterd.hearing.track import whole_take
 from chanterd.judging.fault import ORDER
 from chanterd.listening.drills import FEWEST_REPS
 from chanterd.listening.report import MOST_OTHERS, Listened
+from chanterd.listening.written import Written
 from chanterd.music.book import standard_book
 from chanterd.music.drill import all_drills, drill_from_words
 from chanterd.music.heard import Onset
@@ -171,3 +172,12 @@ def test_after_a_silence_there_is_a_name_and_no_way_in(played: str, ornament: st
     """The first note has no note before it."""
     (one,) = listed(played)["ornaments"]
     assert (one["ornament"], one["drill"]) == (ornament, None)
+
+
+def test_where_a_tune_is_played_a_short_melody_note_is_told_from_a_step_by_its_notes() -> None:
+    """A short C and a grip on the next C sound like one ornament from E that few tunes have."""
+    heard, book = heard_notes("A600 e577 c66 G78 d38 G54 c505 A600"), standard_book()
+    found = ornaments_among(heard, book)
+    assert [one.words for one in found] == ["half grip from E to C"]
+    written = [Written(Ns(0), heard[-1].at_ns, {"cc": {"grip from C to C": 1}})]
+    assert [one.words for one in read_again(heard, book, found, written)] == ["grip from C to C"]

@@ -5,6 +5,7 @@ from chanterd.listening.found import Found
 from chanterd.listening.prices import STANDARD_PRICES as PRICES
 from chanterd.listening.ways import Way, sounds_of
 from chanterd.music.book import standard_book
+from chanterd.music.units import Ns
 from tests.listening.played_notes import found_in
 
 
@@ -29,7 +30,7 @@ def after(*found: Found) -> Around:
     """What is likely after these."""
     lately = Lately(PRICES)
     lately.add(found)
-    return lately.around
+    return lately.at(Ns(0))
 
 
 def test_among_doublings_a_half_one_is_dearer_than_a_doubling_with_a_step_missing() -> None:

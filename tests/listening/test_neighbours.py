@@ -1,6 +1,8 @@
 """What is around an ornament says what it was meant to be."""
 
-from tests.listening.played_notes import words_in
+from chanterd.listening.neighbours import Beside
+from chanterd.music.units import Ns
+from tests.listening.played_notes import found_in, words_in
 
 DOUBLING, HALF = "A700 g35 c60 d30 c700", "A700 c60 d30 c700"
 WORDS = "doubling from low A to C"
@@ -21,3 +23,13 @@ def test_what_lacks_a_step_each_time_is_another_drill() -> None:
     """A commoner ornament with the same fault in every rep is no likelier than one that was played as it is written."""
     rep = "a700 d40 c60 d700"
     assert words_in(" ".join([rep] * 8)) == ["light half strike on D from high A"] * 8
+
+
+def test_where_nothing_was_read_at_first_one_more_rep_is_likely_all_the_same() -> None:
+    """Between two reps of a drill, also before the first; far less so where nothing is known."""
+    reps = found_in(" ".join([DOUBLING] * 4))
+    way = reps[0].choices[0].way
+    between = Ns((reps[1].sounds[-1].onset_ns + reps[2].sounds[-1].onset_ns) // 2)
+    alone = Beside([]).at(between).price(way)
+    assert Beside(reps).at(between).price(way) < 0.1 < alone
+    assert Beside(reps).at(Ns(0)).price(way) < 0.1 < alone
