@@ -1,4 +1,4 @@
-"""All tables that a teacher may change, read at once, so that all their mistakes are said at once."""
+"""The tables that playing is judged by, read at once, so that all their mistakes are said at once."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -7,62 +7,65 @@ from typing import TypeVar
 
 from chanterd.config import ChanterdError, ConfigError
 from chanterd.hearing.chanter import Profile, load_profiles
-from chanterd.judging.advice import standard_remedies
 from chanterd.judging.standard import read_standards
-from chanterd.music.book import read_book, standard_book
-from chanterd.music.fingering import standard_fingering
-from chanterd.music.layout import read_layouts, standard_layout
+from chanterd.music.book import read_book
+from chanterd.music.layout import read_layouts
+from chanterd.music.ornament import Book
 from chanterd.music.pace import Pace, read_paces
-from chanterd.music.spread import standard_spread
 from chanterd.music.tuning import Tuning, read_tunings
 from chanterd.practice.exercise import Vocabulary
 from chanterd.practice.feedback.schedule import read_schedules
-from chanterd.practice.plans.plan import Plan, read_plans
-from chanterd.practice.proposal.rule import ProposalRule, read_proposal_rule
 
 Table = TypeVar("Table")
 
 
 @dataclass(frozen=True, slots=True)
 class Tables(Vocabulary):
-    """What ships with the program and the user's own, by name where there are several."""
+    """What playing is judged by: what ships with the program and the user's own, by name where there are several."""
 
     profiles: dict[str, Profile]
     tunings: dict[str, Tuning]
     paces: dict[str, Pace]
-    plans: dict[str, Plan]
-    proposal: ProposalRule
 
 
-def read_tables(folder: Path) -> Tables:
-    """The tables that ship, and the user's own in the data folder.
+class TablesReading:
+    """Reads tables, and collects their mistakes."""
 
-    Everything else in ``configs`` that practice needs is read too, so that no file is opened while somebody plays.
-    Raises ConfigError with every mistake in any table; a broken one is not held against those that name what is in it.
-    """
-    for standard in (standard_book, standard_fingering, standard_layout, standard_remedies, standard_spread):
-        standard()
-    mistakes: list[str] = []
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.mistakes: list[str] = []
 
-    def read(table: Callable[[], Table]) -> Table | None:
+    def read(self, table: Callable[[], Table]) -> Table | None:
+        """That table; None if it is wrong."""
         try:
             return table()
         except ChanterdError as error:
-            mistakes.append(str(error))
+            self.mistakes.append(str(error))
             return None
 
-    book = read(lambda: read_book(folder))
-    standards = read(lambda: read_standards(folder))
-    layouts = read(lambda: read_layouts(folder))
-    profiles, schedules = read(lambda: load_profiles(folder)), read(lambda: read_schedules(folder))
-    tunings, paces = read(lambda: read_tunings(folder)), read(lambda: read_paces(folder))
-    known = None
-    if book is not None and standards is not None and layouts is not None and schedules is not None:
+    def judging(self) -> tuple[Book | None, Vocabulary | None, Tables | None]:
+        """The book, all that names what is practised, and all tables of judging, each None if some of it is wrong."""
+        folder = self.folder
+        book = self.read(lambda: read_book(folder))
+        standards = self.read(lambda: read_standards(folder))
+        layouts = self.read(lambda: read_layouts(folder))
+        profiles, schedules = self.read(lambda: load_profiles(folder)), self.read(lambda: read_schedules(folder))
+        tunings, paces = self.read(lambda: read_tunings(folder)), self.read(lambda: read_paces(folder))
+        if book is None or standards is None or layouts is None or schedules is None:
+            return book, None, None
         known = Vocabulary(book, standards, layouts, schedules)
-    plans = read(lambda: read_plans(known, folder))
-    proposal = read(lambda: read_proposal_rule(book, folder))
-    if known is None or profiles is None or tunings is None or paces is None or plans is None or proposal is None:
-        raise ConfigError("\n".join(mistakes))
-    return Tables(
-        known.book, known.standards, known.layouts, known.schedules, profiles, tunings, paces, plans, proposal
-    )
+        if profiles is None or tunings is None or paces is None:
+            return book, known, None
+        return book, known, Tables(book, standards, layouts, schedules, profiles, tunings, paces)
+
+
+def read_tables(folder: Path) -> Tables:
+    """The tables of judging that ship, and the user's own in the data folder.
+
+    Raises ConfigError with every mistake in any of them.
+    """
+    reading = TablesReading(folder)
+    _, _, tables = reading.judging()
+    if tables is None:
+        raise ConfigError("\n".join(reading.mistakes))
+    return tables

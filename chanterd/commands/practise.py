@@ -13,8 +13,8 @@ from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
 from chanterd.practice.plans.plan import Plan, read_plan
 from chanterd.practice.plans.words import part_words
+from chanterd.practice_tables import PracticeTables, read_practice_tables
 from chanterd.serving.server import serve
-from chanterd.tables import Tables, read_tables
 
 if TYPE_CHECKING:
     from chanterd.serving.daemon import Daemon
@@ -40,7 +40,7 @@ def practise(
     """Play through a plan: drills and passages of tunes, warm-up first, with breaks."""
     logging.basicConfig(level=logging.WARNING, format="%(message)s")
     folder, number = data_folder(data, to_write=True), port_number(port)
-    chosen = plan_from_words(plan, read_tables(folder), folder)
+    chosen = plan_from_words(plan, read_practice_tables(folder), folder)
     opened = open_input(source)
 
     def say(page: str) -> None:
@@ -55,7 +55,7 @@ def practise(
     serve([opened], folder, number, say, open_page=not no_open, begin=begin, store=store)
 
 
-def plan_from_words(words: str, tables: Tables, folder: Path | None = None) -> Plan:
+def plan_from_words(words: str, tables: PracticeTables, folder: Path | None = None) -> Plan:
     """The plan in that file, or the plan with that name; ``folder`` is the data folder.
 
     Raises ChanterdError if there is neither, or with every mistake in the file.

@@ -31,6 +31,7 @@ from chanterd.practice.passage.asked import TuneAsked, TuneWords, tune_asked
 from chanterd.practice.plans.part import Part
 from chanterd.practice.plans.plan import Plan
 from chanterd.practice.plans.shelf import PlanShelf
+from chanterd.practice_tables import read_practice_tables
 from chanterd.serving.access.entrance import Entrance
 from chanterd.serving.access.grants import ForbiddenError, Grant, Role
 from chanterd.serving.log_buffer import Logbook
@@ -55,7 +56,6 @@ from chanterd.serving.wire.hub import Hub
 from chanterd.serving.wire.playing import TuneRunShown
 from chanterd.serving.wire.topic import EVERYTHING, Topic
 from chanterd.serving.wire.views import rule_view
-from chanterd.tables import read_tables
 
 FIRST_DRILL = "grip from B to C"
 FIRST_BPM = 60.0
@@ -102,7 +102,7 @@ class Daemon:
         self._loop: asyncio.AbstractEventLoop | None = None
         self.hub = Hub()
         self.entrance = Entrance()
-        self.tables = read_tables(folder)
+        self.tables = read_practice_tables(folder)
         self.shelf = PlanShelf(self.tables.plans, self.tables, folder)
         self._history_said: str | None = None
         self.history = History(open_store(store, folder), self._on_history_trouble, wall)

@@ -10,7 +10,7 @@ import pytest
 
 from chanterd.commands.practise import PlanPrinter, plan_from_words
 from chanterd.config import ChanterdError
-from chanterd.tables import read_tables
+from chanterd.practice_tables import read_practice_tables
 
 TEXT = """
 name = "A short one"
@@ -56,7 +56,7 @@ def test_mistakes_in_a_plan_are_reported_before_anything_starts(tmp_path: Path) 
 
 def test_a_known_plan_is_chosen_by_name(tmp_path: Path) -> None:
     """Those that ship need no path; a name that is nearly one is guessed."""
-    tables = read_tables(tmp_path)
+    tables = read_practice_tables(tmp_path)
     assert plan_from_words("quarry-hollow", tables).name == "Quarry Hollow: before the march"
     with pytest.raises(ChanterdError, match="Did you mean 'quarry-hollow'"):
         plan_from_words("quary-hollow.toml", tables)
