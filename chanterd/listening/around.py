@@ -118,8 +118,8 @@ class Likely:
         known = self._ways.get(way.place)
         if known:
             all_of_them = sum(known.values())
-            share = prices.same_way * all_of_them / (all_of_them + 2 * prices.same_way_from)
-            share = prices.written if self._written else share
+            played = prices.same_way * all_of_them / (all_of_them + 2 * prices.same_way_from)
+            share = prices.written if self._written else played
             common = share * known.get(words, 0) / all_of_them * self._else + (1.0 - share) * common
         elif self._written:
             common *= 1.0 - prices.written

@@ -167,8 +167,8 @@ class Listener:
     def _link(self, last: int) -> Link:
         """The cheapest way to read a sound as a melody note; its length is the last of ``_logs``."""
         letters, links, logs = self._letters, self._links, self._logs
-        around_it = self._around.at(Ns(self._at[last]))
-        likely, least = around_it.price, around_it.least
+        here = self._around.at(Ns(self._at[last]))
+        likely, least = here.price, here.least
         pricing, longest, find, long = self._pricing, self._matcher.longest, self._matcher.find, False
         most, lengths_at_best, alone = pricing.most_step, pricing.at_best, pricing.alone
         own, known = pricing.melody(logs[last]), self._prices.extra

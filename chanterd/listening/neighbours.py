@@ -35,27 +35,32 @@ class Beside:
         likely = [self._likely(at, at + 1, theme_ns) for at, theme_ns in enumerate(self._themes)]
         self._before = _going(found, likely, prices)
         self._after = _going(found[::-1], likely[::-1], prices)[::-1]
-        self._known: dict[tuple[int, bool], Around] = {}
+        self._known: dict[tuple[int, bool, int | None], Around] = {}
 
     def at(self, theme_ns: Ns) -> Around:
         """Around an ornament whose theme note begins then; one that was read with it says nothing about itself."""
         place = bisect_left(self._themes, theme_ns)
         itself = place < len(self._themes) and self._themes[place] == theme_ns
-        known = self._known.get((place, itself))
+        key = place, itself, self._noted_at(theme_ns)
+        known = self._known.get(key)
         if known is None:
             after = place + itself
             going = _both(self._before[place], self._after[after], self._prices)
-            known = Around(going, self._likely(place, after, theme_ns), self._prices)
-            self._known[place, itself] = known
+            known = self._known[key] = Around(going, self._likely(place, after, theme_ns), self._prices)
         return known
 
     def add(self, found: Iterable[Found]) -> None:
         """All is known already."""
 
+    def _noted_at(self, theme_ns: Ns) -> int | None:
+        """Which of what is written is played then; None: nothing of it."""
+        return next((at for at, (each, _) in enumerate(self._noted) if each.start_ns <= theme_ns <= each.end_ns), None)
+
     def _likely(self, before: int, after: int, theme_ns: Ns) -> Likely:
         """How likely each ornament is between two places, by how often it is there and nearby."""
-        here = next((known for each, known in self._noted if each.start_ns <= theme_ns <= each.end_ns), self._habits)
-        if here is self._habits and after > before:
+        noted = self._noted_at(theme_ns)
+        here = self._habits if noted is None else self._noted[noted][1]
+        if noted is None and after > before:
             here = here.without(self._found[before])
         beside = [*self._found[max(0, before - BESIDE) : before], *self._found[after : after + BESIDE]]
         return here.likely(self._prices, beside)
