@@ -287,6 +287,7 @@ function paint(page_ms) {
     views.notices(state, seat, { blocked, refused: page.refused, wait_s }),
   );
   when("views", [state.view], () => views.views(state));
+  when("seated", [seat === null], () => seated(seat !== null));
   when("elsewhere", [state.view, going, seat?.run?.drill, rep], () => views.elsewhere(state, seat, rep));
   if (page.arriving && state.view === "practise") {
     page.arriving = false;
@@ -323,6 +324,11 @@ function paint(page_ms) {
     views.play.reveal();
   }
   if (going || unsteady || state.link.state === "away" || head_ms !== null) draw();
+}
+
+/** What is asked of a seat can be asked once the page knows who sits there; before, a typed tempo would be lost. */
+function seated(known) {
+  for (const fields of document.querySelectorAll("[data-seated]")) fields.disabled = !known;
 }
 
 function wire() {

@@ -126,3 +126,19 @@ def test_the_book_shows_the_beat_where_its_player_puts_it(stand_in: StandIn, ope
     expect(page.locator("#built-stages h4").first).to_have_text("Stage 1 beat on low A")
     page.get_by_label("from low A to low A").click()
     expect(page.locator("#way-name")).to_have_text("birl from low A")
+
+
+def test_nothing_can_be_set_before_the_page_knows_who_sits_there(stand_in: StandIn, open_page: Open) -> None:
+    """What was typed before that would be lost; once somebody sits there, what is typed counts."""
+    seats = stand_in.state["seats"]
+    stand_in.state["seats"] = []
+    page = open_page(path="#practise")
+    for field in ("#tempo", "#beats", "#slower", "#toggle", "#drill", "#standard", "#climbs"):
+        expect(page.locator(field)).to_be_disabled()
+    eventually(stand_in, lambda _: bool(stand_in.viewers))
+    stand_in.send({"kind": "seats", "seats": seats})
+    page.locator("#tempo").fill("92")
+    page.locator("#tempo").press("Enter")
+    page.keyboard.press(" ")
+    body = {"seat": "one", "drill": "grip from B to C", "click_bpm": 92}
+    eventually(stand_in, lambda asked: asked == [("POST", "practice", body)])

@@ -3,7 +3,7 @@
 /** Where there is no room beside the line a panel is below it, covers nothing, and stays until its line is pressed. */
 const BESIDE = matchMedia("(min-width: 62.01rem)");
 
-/** Let Escape and a press outside of their section close these panels; returns a function that closes them all. */
+/** Let Escape and a press outside of what they stand in close these panels; returns a function that closes them all. */
 export function flyouts(panels) {
   const close = () => {
     for (const panel of panels) panel.open = false;
@@ -16,7 +16,7 @@ export function flyouts(panels) {
     });
   }
   document.addEventListener("pointerdown", (event) => {
-    if (BESIDE.matches && !panels.some((panel) => panel.closest("section").contains(event.target))) close();
+    if (BESIDE.matches && !panels.some((panel) => panel.parentElement.contains(event.target))) close();
   });
   return close;
 }
