@@ -7,15 +7,16 @@ import mido
 
 from chanterd.assessing.alignment import MOST_SEMITONES, transposed, transposed_words
 from chanterd.assessing.assess import hear_take
-from chanterd.assessing.placed import place_of, placed
+from chanterd.assessing.followed import FollowedPassage, followed
 from chanterd.config import ChanterdError
 from chanterd.hearing.chanter import DEFAULT_PROFILE, Profile
 from chanterd.hearing.take import Take
-from chanterd.judging.standard import Standard
+from chanterd.judging.standard import Standard, usual_standard
 from chanterd.listening.around import Surroundings
 from chanterd.listening.found import Found
 from chanterd.listening.judged import judge_found
 from chanterd.listening.listener import REST_NS, Listener
+from chanterd.listening.meant import as_meant
 from chanterd.listening.neighbours import Beside, reconsidered
 from chanterd.listening.passages import Passage, Stretch, passages_of
 from chanterd.listening.report import HeardOrnament, Listened, heard_ornament, passage_row
@@ -42,24 +43,28 @@ class HeardTake:
     """That it is transposed; empty if it is not."""
     found: tuple[Found, ...]
     passages: tuple[Passage, ...]
+    judged: tuple[FollowedPassage, ...]
+    """The passages, by the usual standard."""
     heard: tuple[Heard, ...]
     book: Book
+    tunes: tuple[KnownTune, ...] = ()
+    """Those that were looked for."""
 
     def listed(self, standard: Standard) -> Listened:
         """As ``chanterd listen --json`` prints it, judged by that standard."""
-        judged = [placed(passage, self.heard, self.book, standard) for passage in self.passages]
-        reps = {place: rep for one in judged for place, rep in one.reps.items()}
-        drills = [passage for passage in self.passages if passage.steady]
+        judged = self.judged
+        if standard != usual_standard():
+            judged = followed(self.passages, self.heard, self.tunes, self.book, standard)
+        asked = {at: one for each in judged for one in each.ornaments if (at := one.theme_ns) is not None}
         ornaments: list[HeardOrnament] = []
         tally = Tally()
         for found in self.found:
-            theme_ns = found.sounds[-1].onset_ns
-            asked = any(one.drill == found.words and one.start_ns <= theme_ns <= one.end_ns for one in drills)
-            rep = reps.get(place_of(theme_ns)) if asked else None
-            ornaments.append({"off_beat_ms": None, **heard_ornament(found, standard, rep=rep)})
+            one = asked.get(found.sounds[-1].onset_ns)
+            one = one if one is not None and one.words == found.words else None
+            ornaments.append({"off_beat_ms": None, **heard_ornament(found, standard, followed=one)})
             shaped = judge_found(found, standard)
             if shaped is not None:
-                tally.add(shaped, None if rep is None else [one["fault"] for one in rep["faults"]])
+                tally.add(shaped, None if one is None else [fault["fault"] for fault in one.faults])
         return {
             "ornaments": ornaments,
             "passages": [
@@ -84,19 +89,25 @@ def listen_to(
     played = transposed(profile, semitones) if semitones else profile
     heard = list(hear_take(take, played))
     said = transposed_words(profile, semitones) if semitones else ""
-    return HeardTake(played, said, *taken_apart(heard, book, tunes), tuple(heard), book)
+    return HeardTake(played, said, *taken_apart(heard, book, tunes), tuple(heard), book, tuple(tunes))
 
 
 def taken_apart(
     heard: Sequence[Heard], book: Book, tunes: Sequence[KnownTune] = ()
-) -> tuple[tuple[Found, ...], tuple[Passage, ...]]:
-    """The ornaments in what was heard, each by all that is around it, and the passages."""
+) -> tuple[tuple[Found, ...], tuple[Passage, ...], tuple[FollowedPassage, ...]]:
+    """The ornaments in what was heard, each by all that is around it, the passages, and how these were judged.
+
+    Where a drill or a tune was played, what was meant by each ornament is known once that was followed.
+    """
     found, stretches, played = ornaments_among(heard, book), stretches_in(heard), list[Passage]()
     if tunes:
         melody = melody_of(heard, found)
         played = [one for stretch in stretches for one in tunes_in(melody, tunes, stretch)]
         found = read_again(heard, book, found, written_in(played, tunes, book)) if played else found
-    return tuple(found), tuple(passages_of(found, stretches, played))
+    passages = passages_of(found, stretches, played)
+    judged = followed(passages, heard, tunes, book, usual_standard())
+    meant = as_meant(found, [one for each in judged for one in each.ornaments], heard, book)
+    return tuple(meant), tuple(passages), judged
 
 
 def tunes_at_hand(shelf: Shelf) -> list[KnownTune]:

@@ -1,7 +1,7 @@
 """Assessing a take of a tune: a file through the same ear, follower and judge that listen live."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from typing_extensions import TypedDict
@@ -13,7 +13,7 @@ from chanterd.hearing.chanter import Profile
 from chanterd.hearing.take import Take
 from chanterd.judging.standard import Standard
 from chanterd.judging.tunes.report import NoteResult, TuneSummary
-from chanterd.music.heard import Stray
+from chanterd.music.heard import Heard, Stray
 from chanterd.music.note import Note
 from chanterd.music.ornament import Book
 from chanterd.music.spread import Spread
@@ -62,13 +62,7 @@ def assess_tune(
     """
     heard = list(hear_take(take, profile))
     strays = sorted({one.midi for one in heard if isinstance(one, Stray)})
-    run = TuneRun(passage, book, standard, spread, click_bpm or FIRST_GUESS_BPM, click_bpm is None)
-    for round_left in range(ROUNDS if click_bpm is None else 0, -1, -1):
-        for one in heard:
-            run.hear(one)
-        if round_left:
-            run = replace(run, click_bpm=Bpm(run.found()["summary"]["click_bpm"]))
-    found = run.found()
+    found = follow_tune(heard, passage, book, standard, spread, click_bpm).found()
     if not found["notes"]:
         raise ChanterdError(
             f"{take.name}: nothing of '{passage.tune.title}' was heard in it with the chanter '{profile.name}'. "
@@ -84,6 +78,24 @@ def assess_tune(
         notes=found["notes"],
         summary=found["summary"],
     )
+
+
+def follow_tune(
+    heard: Iterable[Heard],
+    passage: Passage,
+    book: Book,
+    standard: Standard,
+    spread: Spread,
+    click_bpm: Bpm | None = None,
+) -> TuneRun:
+    """What was heard, followed; ``click_bpm`` None: without a click, by the player's own pulse."""
+    run = TuneRun(passage, book, standard, spread, click_bpm or FIRST_GUESS_BPM, click_bpm is None)
+    for round_left in range(ROUNDS if click_bpm is None else 0, -1, -1):
+        for one in heard:
+            run.hear(one)
+        if round_left:
+            run = replace(run, click_bpm=Bpm(run.found()["summary"]["click_bpm"]))
+    return run
 
 
 def profile_for_tune(take: Take, profiles: Mapping[str, Profile], tune: Tune) -> tuple[Profile, str]:

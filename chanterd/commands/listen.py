@@ -1,6 +1,8 @@
 """``chanterd listen``: what is in a recording, without a word on what was played."""
 
 import json
+import shutil
+import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
@@ -21,6 +23,8 @@ from chanterd.tables import read_tables
 
 app = typer.Typer(add_completion=False)
 
+BEFORE = " " * 16
+"""In front of what is said of a passage."""
 MOST_UNKNOWN = 5
 """Notes that are no ornament, which are shown one by one."""
 MS_PER_S = 1000
@@ -49,7 +53,8 @@ def listen_take(
     if as_json:
         show([listened_json(found)])
         return
-    show([*([heard.said, ""] if heard.said else []), *listed(found)])
+    width = shutil.get_terminal_size().columns
+    show([*([heard.said, ""] if heard.said else []), *listed(found, width)])
 
 
 def listened_json(found: Listened) -> str:
@@ -65,15 +70,17 @@ def listened_json(found: Listened) -> str:
     return "{" + ",\n".join(members) + "}"
 
 
-def listed(found: Listened) -> Iterator[str]:
-    """Passages, then ornaments by name, for a terminal."""
+def listed(found: Listened, width: int) -> Iterator[str]:
+    """Passages, then ornaments by name, for a terminal so many columns wide."""
     yield "Passages"
     if not found["passages"]:
         yield "  Nothing was played."
     for row in found["passages"]:
         yield f"  {clock(row['start_ms'])} to {clock(row['end_ms'])}  {passage_words(row)}"
-        if row["kind"] == "drill":
-            yield f"{'':16}{row['placement']['said']}"
+        if row["kind"] in ("drill", "tune"):
+            yield from textwrap.wrap(
+                row["placement"]["said"], max(width, 2 * len(BEFORE)), initial_indent=BEFORE, subsequent_indent=BEFORE
+            )
     if not found["summary"]:
         yield ""
         yield "No ornament was recognised."
@@ -84,7 +91,7 @@ def listed(found: Listened) -> Iterator[str]:
     yield from (_summary(row, width) for row in found["summary"])
     yield ""
     yield "held, quick: how long held notes and gracenotes or taps last, in ms, as a rule."
-    yield "Early and late are judged in drills at a steady tempo only: elsewhere no beat is certain."
+    yield "Early and late are judged in drills at a steady tempo and in your tunes: elsewhere no beat is certain."
     unknown = [one for one in found["ornaments"] if one["ornament"] is None]
     if unknown:
         yield ""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Annotated, NotRequired
 
@@ -176,6 +177,12 @@ def read_standards(folder: Path | None = None) -> dict[str, Standard]:
             yield found["name"], _standard({**usual, **found})
 
     return load("standards", folder, read)
+
+
+@cache
+def usual_standard() -> Standard:
+    """The one that ships as the usual one."""
+    return read_standards()[DEFAULT]
 
 
 def _standard(tables: StandardTable) -> Standard:

@@ -34,7 +34,7 @@ class Passage:
     beat_ns: Ns | None = None
     """When the beat of its first rep was heard; None unless it is a drill."""
     steady: bool = False
-    """Its beat is certain; only a drill's is."""
+    """A drill whose beat is certain."""
     tune: str | None = None
     first: int | None = None
     """The note of the tune that it begins with, from 0."""

@@ -7,8 +7,9 @@ from pydantic import with_config
 from typing_extensions import TypedDict
 
 from chanterd.following.reading import Sound
-from chanterd.judging.report import KINDS, STATES, STRICT, RepResult, StateName
+from chanterd.judging.report import KINDS, STATES, STRICT, StateName
 from chanterd.judging.standard import Standard
+from chanterd.listening.followed import Followed
 from chanterd.listening.found import Found
 from chanterd.listening.judged import judge_found
 from chanterd.listening.passages import Passage
@@ -109,11 +110,11 @@ class Listened(TypedDict):
 
 
 def heard_ornament(
-    found: Found, standard: Standard, at_ms: Callable[[Ns], float] = ms, rep: RepResult | None = None
+    found: Found, standard: Standard, at_ms: Callable[[Ns], float] = ms, followed: Followed | None = None
 ) -> HeardOrnament:
     """One ornament as it is shown; ``at_ms`` is how times are counted, from 0 of the clock unless it is given.
 
-    ``rep`` is the same one as it was judged in its drill, where a beat is certain.
+    ``followed`` is the same one as it was judged in its drill or its tune, where a beat is certain.
     """
     judged = judge_found(found, standard)
     if judged is None:
@@ -124,15 +125,15 @@ def heard_ornament(
     shown = [step for step in measured.steps if step.step in way.steps]
     places: dict[int | None, int] = {step.step: place for place, step in enumerate(shown)}
     faults = [(one.fault, one.step, one.said) for one in verdict.faults]
-    if rep is not None:
-        faults = [(one["fault"], one["step"], one["said"]) for one in rep["faults"]]
+    if followed is not None:
+        faults = [(one["fault"], one["step"], one["said"]) for one in followed.faults]
     shown_as: HeardOrnament = {
         "start_ms": at_ms(judged.start_ns),
         "theme_ms": at_ms(judged.theme_ns),
         "ornament": way.ornament.name,
         "drill": way.words,
         "or": [words_of(other) for other in found.others[:MOST_OTHERS]],
-        "clean": verdict.clean if rep is None else rep["clean"],
+        "clean": verdict.clean if followed is None else followed.clean,
         "faults": [{"fault": fault, "step": places.get(step), "said": said} for fault, step, said in faults],
         "said": faults[0][2] if faults else "Clean.",
         "steps": [
@@ -147,8 +148,8 @@ def heard_ornament(
             for step in shown
         ],
     }
-    if rep is not None:
-        shown_as["off_beat_ms"] = rep["placement"]["off_ms"]
+    if followed is not None:
+        shown_as["off_beat_ms"] = followed.off_beat_ms
     return shown_as
 
 

@@ -135,6 +135,10 @@ class TuneRun:
         elif isinstance(heard, Silence):
             self.follower.silence(heard.at_ns)
 
+    def played(self) -> list[NotePlayed]:
+        """Every note, judged, when nothing more will be heard."""
+        return self._read(self.follower.chain(), over=True).notes
+
     def found(self) -> TunePlayed:
         """Every note so far, judged."""
         read = self._read(self.follower.chain(), over=True)

@@ -102,7 +102,7 @@ def measure_passages(condition: Condition, recordings: int, seed: int, shown: in
     right = exact = of = 0
     for number in range(recordings):
         one = recording(condition, seed + number)
-        _, taken = taken_apart(one.heard, standard_book(), known())
+        _, taken, _ = taken_apart(one.heard, standard_book(), known())
         passages = [each for each in taken if each.kind != "silence"]
         for asked, margin in zip(one.passages, one.margins_ns, strict=True):
             of += 1
