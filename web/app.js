@@ -45,7 +45,7 @@ import { repToGuess, visibleFilter } from "./core/feedback_filter.js";
 import { recentView } from "./practise/recent.js";
 import { tunesView } from "./tunes/tunes.js";
 import { wireControls } from "./practise/wiring.js";
-import { misread } from "./ui/words.js";
+import { NOT_YET, misread } from "./ui/words.js";
 
 const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 /** While nobody sits there: every beat is as in the book. */
@@ -58,7 +58,7 @@ const BEGINS = ["hello", "resync", "grid", "calibration"];
 const find = (selector) => document.querySelector(selector);
 const page = {
   checks: null, state: nothing(), settings: loadSettings(), refused: null, restart: null,
-  due: false, arriving: false, starting: false, when: changes(), turned: 0,
+  due: false, arriving: false, starting: false, waiting: [], when: changes(), turned: 0,
 };
 const { attempt, load } = attempts({ refuse, draw });
 const asked = new URLSearchParams(location.search).get("seat");
@@ -92,6 +92,7 @@ function redraw() {
 }
 
 function take(frame, now_ms) {
+  const before = playerOf(shown());
   try {
     change(reduce(page.state, page.checks.frame(frame)));
   } catch (error) {
@@ -99,12 +100,20 @@ function take(frame, now_ms) {
     change(withTrouble(page.state, misread(error.message)));
     return;
   }
+  if (playerOf(shown()) !== before) satDown();
   if (BEGINS.includes(frame.kind)) begun();
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
   if (["hello", "resync"].includes(frame.kind) && page.state.view === "history") past.open(routeOf(location.hash).name);
   if (frame.kind === "hello" && shown() && !running(shown())) keepRule(page.settings.rule);
   if (frame.kind === "ladder" && frame.ladder.move && page.settings.speak && frame.seat === shown()?.seat) speak(frame.ladder.said);
   if (frame.kind === "chanter") fetchProfile(frame.chanter.profile);
+}
+
+/** Somebody else sits there, or the page knows only now who does: what it shows and what was wished is theirs. */
+function satDown() {
+  if (page.refused === NOT_YET) refuse(null);
+  if (page.state.view === "tunes") tunes.open(routeOf(location.hash).name);
+  for (const act of page.waiting.splice(0)) act();
 }
 
 /** A run or a calibration began or ended, or all may be otherwise. */

@@ -82,6 +82,29 @@ def test_a_new_code_is_drawn_at_once(browser: Browser, room: Class) -> None:
     assert len(set(after) - set(before)) == 1
 
 
+def test_a_code_that_cannot_be_made_new_says_why_and_the_desk_is_a_press_away(browser: Browser, room: Class) -> None:
+    """The reason stays until the page looks at the seats again by itself."""
+    why = {"said": "Seat 2 is no longer there."}
+    context = browser.new_context()
+    page = context.new_page()
+    page.route("**/api/ways/2", lambda route: route.fulfill(status=404, json=why))
+    page.goto(f"{room.here}seats/")
+    drawn(page)
+    page.clock.install()
+    page.get_by_role("button", name="New code").nth(1).click()
+    expect(page.locator("#said")).to_have_text(why["said"])
+    page.get_by_role("link", name="Class desk").click()
+    expect(page).to_have_title("Class desk · chanterd")
+    context.close()
+
+
+def test_without_a_network_there_is_nothing_to_print(browser: Browser, tmp_path: Path) -> None:
+    """The page says how to open the class to it."""
+    with served(tmp_path, [DemoSource(1)]) as (here, _), opened(browser, f"{here}seats/") as page:
+        expect(page.locator("#said")).to_contain_text("Start chanterd with --lan")
+        expect(page.locator("#print")).to_be_hidden()
+
+
 def test_the_printed_codes_lead_to_their_seats(browser: Browser, room: Class) -> None:
     """On A4 paper, printed coarsely, also where the page itself is dark; none is cut in two by the edge of a sheet."""
     with opened(browser, f"{room.here}seats/", color_scheme="dark") as page:

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Route, expect
 
 from tests.browser.classroom import PATIENCE_MS, class_of, opened
 from tests.browser.conftest import Inside
@@ -99,6 +99,33 @@ def test_a_class_is_called_held_lit_and_stopped(browser: Browser, tmp_path: Path
         desk.locator("[data-forget]").click()
         desk.get_by_role("button", name="Delete it for good?").click()
         expect(desk.locator("#after")).to_be_hidden()
+
+
+def test_nothing_is_typed_before_the_desk_knows_what_the_class_plays(browser: Browser, tmp_path: Path) -> None:
+    """It would be taken back by what the class plays already; the keys say that they cannot yet."""
+    with class_of(tmp_path, 2) as (address, _):
+        ask(address, "POST", "api/class", {"drill": "grip from B to C", "click_bpm": 76})
+        held: list[Route] = []
+        context = browser.new_context()
+        page = context.new_page()
+
+        def hold(route: Route) -> None:
+            held.append(route)
+
+        page.route("**/api/class", hold)
+        page.goto(f"{address}desk/")
+        expect(page.locator("#seats li")).to_have_count(2)
+        page.locator("#tempo").evaluate("(field) => field.focus()")
+        expect(page.locator("#tempo")).not_to_be_focused()
+        page.keyboard.press("PageDown")
+        expect(page.locator("#refused")).to_contain_text("The daemon has not answered yet.")
+        held[0].continue_()
+        expect(page.locator("#tempo")).to_have_value("76")
+        page.locator("#tempo").fill("92")
+        page.locator("#tempo").press("Enter")
+        expect(page.locator("#playing")).to_contain_text("at 76")
+        expect(page.locator("#tempo")).to_have_value("92")
+        context.close()
 
 
 def test_the_desk_says_what_it_cannot_do(browser: Browser, tmp_path: Path) -> None:

@@ -133,7 +133,17 @@ def test_nothing_can_be_set_before_the_page_knows_who_sits_there(stand_in: Stand
     seats = stand_in.state["seats"]
     stand_in.state["seats"] = []
     page = open_page(path="#practise")
-    for field in ("#tempo", "#beats", "#slower", "#toggle", "#drill", "#standard", "#climbs"):
+    for field in (
+        "#tempo",
+        "#beats",
+        "#slower",
+        "#toggle",
+        "#drill",
+        "#standard",
+        "#climbs",
+        "#players-open",
+        "#setup-open",
+    ):
         expect(page.locator(field)).to_be_disabled()
     eventually(stand_in, lambda _: bool(stand_in.viewers))
     stand_in.send({"kind": "seats", "seats": seats})
@@ -142,3 +152,21 @@ def test_nothing_can_be_set_before_the_page_knows_who_sits_there(stand_in: Stand
     page.keyboard.press(" ")
     body = {"seat": "one", "drill": "grip from B to C", "click_bpm": 92}
     eventually(stand_in, lambda asked: asked == [("POST", "practice", body)])
+
+
+def test_a_drill_chosen_in_the_book_before_that_is_practised_once_it_is_known(
+    stand_in: StandIn, open_page: Open
+) -> None:
+    """What cannot wait, such as the space bar, is refused in a sentence, which goes once it is no longer true."""
+    seats = stand_in.state["seats"]
+    stand_in.state["seats"] = []
+    page = open_page(path="#book/taorluath")
+    page.locator("#way-practise").click()
+    expect(page.locator("#practise")).to_be_visible()
+    eventually(stand_in, lambda _: bool(stand_in.viewers))
+    page.keyboard.press(" ")
+    expect(page.locator("#refused")).to_contain_text("The daemon has not answered yet. Try again in a moment.")
+    stand_in.send({"kind": "seats", "seats": seats})
+    expect(page.locator("#ornament")).to_have_text("Taorluath")
+    expect(page.locator("#refused")).to_be_hidden()
+    assert stand_in.asked == []

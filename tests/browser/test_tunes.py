@@ -38,6 +38,18 @@ def test_a_tune_is_shown_part_by_part_with_a_mark_under_each_ornament(open_page:
     assert len(shapes) == 4
 
 
+def test_a_tune_opened_by_its_address_is_that_of_whoever_sits_there(open_page: Open, stand_in: StandIn) -> None:
+    """Also before the page knows who that is, as after a reload; and when somebody else sits down, it is theirs."""
+    page = open_page(path="#tunes/seven-gulls")
+    expect(page.locator("#tune-parts .marked").first).to_be_visible()
+    expect(page.locator("#tune-work-on")).not_to_be_checked()
+    stand_in.tunes.worked = [{"tune": "seven-gulls", "performance": None}]
+    stand_in.one["player"] = {"number": 2, "name": "Ailsa"}
+    stand_in.send({"kind": "resync", "lost": 0, "state": stand_in.state})
+    expect(page.locator("#tune-work-on")).to_be_checked()
+    expect(page.locator("#refused")).to_be_hidden()
+
+
 def test_a_mark_is_under_its_own_gracenotes(open_page: Open) -> None:
     """Within half a letter of their middle, in every row."""
     page = opened(open_page, width=390, height=844)

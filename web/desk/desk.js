@@ -10,6 +10,7 @@ import { Metronome } from "../audio/metronome.js";
 import { drillLookup } from "../practise/drill_lookup.js";
 import { fill, html, say, show } from "../ui/html.js";
 import { themeButton } from "../ui/theme.js";
+import { NOT_YET } from "../ui/words.js";
 import { Replayer } from "../wall/replayer.js";
 import { afterView } from "./after.js";
 import { callForm, numberFrom, wholeDrill } from "./call.js";
@@ -44,6 +45,7 @@ const wish = (what) => change({ ...desk.state, wanted: { ...desk.state.wanted, .
 const act = {
   start: () =>
     attempt(async () => {
+      if (desk.state.klass === null) throw new api.Refused(NOT_YET);
       if (desk.state.wanted.drill === "") throw new api.Refused(NO_DRILL);
       await sound();
       await api.startClass(called(desk.state.wanted));
@@ -137,6 +139,8 @@ function paint() {
     show(find("#refused"), state.refused !== null);
     say(find("#refused span"), state.refused ?? "");
   });
+  // What is typed before it is known what the class plays would be taken back by that.
+  find("main").inert = !daemon || !klass;
   if (!daemon) return;
   const listed = drillOf(wholeDrill(wanted.drill));
   when("form", [daemon, klass, wanted, listed, desk.left], () => form(state, listed));

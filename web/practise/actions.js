@@ -5,14 +5,14 @@ import { repToGuess } from "../core/feedback_filter.js";
 import { busyAt, climbing, running, tempoShown, want } from "../core/state.js";
 import { valueFrom } from "../ladder/form.js";
 import { LADDER_CHANGED, LADDER_SETS_TEMPO } from "../ladder/words.js";
-import { NO_DRILL, badTempo } from "../ui/words.js";
+import { NOT_YET, NO_DRILL, badTempo } from "../ui/words.js";
 import { held } from "./controls.js";
 
 /** A run that goes on begins again with what is newly wanted this long after the last change. */
 const RESTART_MS = 700;
 
 /**
- * The actions, of a `page` with {state, settings, refused, restart, arriving, starting}; `shown()` is the seat on it, or null.
+ * The actions, of a `page` with {state, settings, refused, restart, arriving, starting, waiting}; `shown()` is the seat on it, or null.
  *
  * `change(state)` takes a new state, `refuse(said)` says why not, `sound()` makes the page sound, `hush()` ends a playback.
  */
@@ -28,7 +28,7 @@ export function actions({ find, page, shown, change, draw, refuse, attempt, soun
   };
 
   function toggle() {
-    if (!shown()) return;
+    if (!shown()) return refuse(NOT_YET);
     sound();
     closeFlyouts();
     clearTimeout(page.restart);
@@ -93,7 +93,9 @@ export function actions({ find, page, shown, change, draw, refuse, attempt, soun
 
   /** Out of the book or the progress view, onto the chanter; at that tempo, if one is named. */
   function practise(drill, click_bpm = null) {
-    wish(click_bpm === null ? { drill } : { drill, click_bpm });
+    const choose = () => wish(click_bpm === null ? { drill } : { drill, click_bpm });
+    if (shown()) choose();
+    else page.waiting.push(choose); // nobody's wishes are known yet
     location.hash = "#practise";
     page.arriving = true;
   }
@@ -106,7 +108,7 @@ export function actions({ find, page, shown, change, draw, refuse, attempt, soun
 
   /** Out of the plans, onto the chanter; `begin(player)` asks the daemon. */
   async function startPlan(begin) {
-    if (!shown()) return;
+    if (!shown()) return refuse(NOT_YET);
     sound();
     page.starting = true;
     await attempt(() => begin(shown().seat));

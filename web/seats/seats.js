@@ -24,6 +24,7 @@ async function look() {
     const { page, fingerprint, seats } = await ways();
     say(said, page === null ? CLOSED : `${HOW} ${page}`);
     fill(list, html`${seats.map(card)}`);
+    show(document.querySelector("#print"), seats.length > 0);
     show(certificate, fingerprint !== null);
     fill(certificate, html`${CERTIFICATE} <code>${fingerprint}</code>`);
   } catch (error) {
@@ -35,7 +36,13 @@ async function look() {
 list.addEventListener("click", async (event) => {
   const button = event.target.closest("[data-renew]");
   if (!button) return;
-  await renewWay(button.dataset.renew).catch((error) => say(said, error.message));
+  try {
+    await renewWay(button.dataset.renew);
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    say(said, error.message); // and not what looking again would say over it
+    return;
+  }
   await look();
 });
 document.querySelector("#print").addEventListener("click", () => print());

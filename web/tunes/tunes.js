@@ -79,7 +79,7 @@ const ornamentRow = (one, of) => html`<li ${one.drill === of ? html`class="chose
 const legend = html`${Object.keys(MASTERY).map((one) => html`<span>${sign(one)} ${one}</span> `)}`;
 
 /**
- * open(key), draw(); `seat()` is whose playing counts, `practise(drill)` leads to the chanter.
+ * open(key), draw(); `seat()` is whose playing counts, or null while that is not known, `practise(drill)` leads to the chanter.
  *
  * follow(head_ms) shows what sounds. `now()` is the seat on the page, or null; `sound()` makes the page sound. `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
  */
@@ -109,6 +109,7 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
 
   async function look(key) {
     const mine = (latest = Symbol("look"));
+    if (seat() === null) return; // opened again once it is known whose playing counts
     const rows = await api.tunes();
     if (mine !== latest) return;
     turn(listed(tunes, rows));

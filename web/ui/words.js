@@ -109,6 +109,7 @@ export const badTempo = (typed, range) =>
 /** The standard before one is chosen: the daemon takes its own. */
 export const UNCHOSEN = "as usual";
 
+export const NOT_YET = "The daemon has not answered yet. Try again in a moment.";
 export const NO_DRILL = "The drill is empty. Type what you want to practise, such as: grip from B to C.";
 
 /** In place of the count of reps while the click is off: a count by the grid would be a beat to follow. */
