@@ -58,7 +58,7 @@ const BEGINS = ["hello", "resync", "grid", "calibration"];
 const find = (selector) => document.querySelector(selector);
 const page = {
   checks: null, state: nothing(), settings: loadSettings(), refused: null, restart: null,
-  due: false, arriving: false, starting: false, waiting: [], when: changes(), turned: 0,
+  due: false, arriving: false, starting: false, missed: false, waiting: [], when: changes(), turned: 0,
 };
 const { attempt, load } = attempts({ refuse, draw });
 const asked = new URLSearchParams(location.search).get("seat");
@@ -101,6 +101,10 @@ function take(frame, now_ms) {
     return;
   }
   if (playerOf(shown()) !== before) satDown();
+  if (frame.kind === "hello" && page.missed) {
+    refuse(null);
+    route();
+  }
   if (BEGINS.includes(frame.kind)) begun();
   if (frame.kind === "clock") live.clock.hear(frame, now_ms);
   if (["hello", "resync"].includes(frame.kind) && page.state.view === "history") past.open(routeOf(location.hash).name);
@@ -155,6 +159,7 @@ function route() {
   const { view, name } = routeOf(location.hash);
   change({ ...page.state, view });
   voice.stop();
+  page.missed = page.state.link.state === "away"; // opened again once the daemon answers
   ({ book, diagnostics, listen: justPlay, plans, progress, report, tunes, history: past })[view]?.open(name);
 }
 
@@ -352,7 +357,7 @@ function wire() {
     tempo: nudge,
     guess,
     asked: () => repToGuess(shown()) !== null,
-    hear: (kind) => (page.state.view === "history" ? past : recent).play(kind),
+    hear: (kind) => ({ history: past, tunes }[page.state.view] ?? recent).play(kind),
     hush: () => voice.stop(),
     accept: () => justPlay.accept(),
   });

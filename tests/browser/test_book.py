@@ -232,3 +232,14 @@ def test_the_reason_of_another_spelling_is_told(inside: Inside) -> None:
     assert inside("book/words.js", "(m, all) => m.spellingLines(all)", [usual, other]) == [
         "from high G: D, since the G gracenote cannot sound; from low A and B: D"
     ]
+
+
+@pytest.mark.parametrize("width", [1280, 1440, 1920])
+def test_the_chanter_s_name_is_read_beside_the_sheet(stand_in: StandIn, open_page: Open, width: int) -> None:
+    """The sheet's button, which only the book has, does not cut a short name to a letter."""
+    stand_in.one["chanter"]["input"] = "demo"
+    page = open_page(width, 800, path="#book/grip")
+    expect(page.locator("#sheet-open")).to_be_visible()
+    expect(page.locator("#chanter-name")).to_have_text("demo")
+    name = page.locator("#chanter-name")
+    assert name.evaluate("(one) => one.scrollWidth <= one.clientWidth + 1")

@@ -67,6 +67,23 @@ def test_a_tempo_that_is_none_is_told(open_page: Open, typed: str) -> None:
     expect(page.locator("#refused span")).to_contain_text("must be a number of clicks a minute from 20 to 400")
 
 
+def test_a_tempo_out_of_range_is_refused_where_it_is_typed(stand_in: StandIn, open_page: Open) -> None:
+    """And not only by Start; the tempo stays as it was, and the range is said in the unit of the field."""
+    page = open_page()
+    page.locator("#tempo").fill("9000")
+    page.keyboard.press("Enter")
+    expect(page.locator("#refused span")).to_contain_text(
+        "'9000'; it must be a number of clicks a minute from 20 to 400"
+    )
+    page.locator("#to-beat").select_option("2")
+    page.locator("#beats").fill("300")
+    page.keyboard.press("Enter")
+    expect(page.locator("#refused span")).to_contain_text("of beats a minute from 10 to 200")
+    page.locator("#toggle").click()
+    expect(page.locator("#tempo")).to_have_value("60")
+    eventually(stand_in, lambda asked: [body["click_bpm"] for _, _, body in asked] == [60])
+
+
 def test_a_change_begins_the_run_anew(stand_in: StandIn, open_page: Open) -> None:
     """While a run goes on, several changes of tempo in a row ask for one new run with the last of them."""
     page = open_page()

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
-from tests.browser.conftest import Inside, Open
+from tests.browser.conftest import Complaints, Inside, Open
 from tests.browser.stand_in import StandIn, eventually
 
 OWN = b"X:1\nT:Made up at home\nM:2/4\nL:1/8\nK:HP\n{gcd}c2 {g}A2 | {GdG}c2 A2 |]\n"
@@ -48,6 +48,23 @@ def test_a_tune_opened_by_its_address_is_that_of_whoever_sits_there(open_page: O
     stand_in.send({"kind": "resync", "lost": 0, "state": stand_in.state})
     expect(page.locator("#tune-work-on")).to_be_checked()
     expect(page.locator("#refused")).to_be_hidden()
+
+
+def test_what_is_opened_while_the_daemon_is_away_opens_when_it_is_back(
+    open_page: Open, stand_in: StandIn, complaints: Complaints
+) -> None:
+    """The tune that the address names, and not the one before it; the refusal goes with its reason."""
+    page = opened(open_page)
+    stand_in.stop()
+    expect(page.locator("#away")).to_be_visible()
+    page.locator("#tunes-list a", has_text="The Net Mender").click()
+    expect(page.locator("#refused")).to_contain_text("The daemon does not answer")
+    stand_in.start()
+    page.locator("#away button").click()
+    expect(page.locator("#tune-name")).to_have_text("The Net Mender")
+    expect(page.locator("#tune-parts .marked").first).to_be_visible()
+    expect(page.locator("#refused")).to_be_hidden()
+    complaints.clear()
 
 
 def test_a_mark_is_under_its_own_gracenotes(open_page: Open) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, WebSocketRoute, expect
 
 from tests.browser.classroom import PATIENCE_MS, class_of, opened
 from tests.browser.conftest import Inside
@@ -122,6 +122,42 @@ def test_the_clicker_works_where_the_wall_is_in_front(browser: Browser, tmp_path
             with wall.expect_response(lambda answer: answer.request.method in ("POST", "DELETE")):
                 wall.keyboard.press(key)
             assert daemon.classroom.wall()["state"] == state
+
+
+def test_a_wall_that_hears_nothing_says_so_where_all_can_see(browser: Browser, tmp_path: Path) -> None:
+    """The picture is the last one, and nobody could know; as large as all other words, and gone when it is over."""
+    with class_of(tmp_path, 2) as (page, _), opened(browser, "about:blank") as wall:
+        held: list[WebSocketRoute] = []
+
+        def hold(link: WebSocketRoute) -> None:
+            link.connect_to_server()
+            held.append(link)
+
+        wall.route_web_socket("**/live?wall", hold)
+        wall.goto(f"{page}wall/")
+        expect(wall.locator("#wall .title").first).to_be_attached()
+        expect(wall.locator("#trouble")).to_be_hidden()
+        held[0].close()
+        expect(wall.locator("#trouble")).to_be_visible()
+        expect(wall.locator("#trouble")).to_contain_text("The wall has lost the daemon")
+        size = wall.locator("#trouble").evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
+        assert size >= 8 * 0.00465421 / 0.7 * 1280 / 2  # tan of 16 minutes of arc
+        expect(wall.locator("#trouble")).to_be_hidden()
+
+
+def test_a_key_that_does_nothing_says_why_on_the_wall(browser: Browser, tmp_path: Path) -> None:
+    """A teacher with a clicker in the hand sees nothing else."""
+    with class_of(tmp_path, 2) as (page, _):
+        context = browser.new_context()
+        wall = context.new_page()
+        why = {"said": "Only the desk may do that."}
+        wall.route("**/api/class", lambda route: route.fulfill(status=403, json=why))
+        wall.goto(f"{page}wall/")
+        expect(wall.locator("#wall .title").first).to_be_attached()
+        wall.keyboard.press("PageDown")
+        expect(wall.locator("#trouble")).to_be_visible()
+        expect(wall.locator("#trouble")).to_have_text(why["said"])
+        context.close()
 
 
 def test_pages_turn_by_reps_and_by_time_when_there_are_none(inside: Inside) -> None:

@@ -33,7 +33,7 @@ function meaning(event, asked = false) {
   if (event.key === "Enter" && document.querySelector("#listen:not([hidden])"))
     return event.repeat || target.closest?.(OWN_ENTER) ? null : { act: "accept" };
   if (document.querySelector("#practise[hidden]"))
-    return document.querySelector("#history:not([hidden])") ? sounds(event) : null;
+    return document.querySelector("#history:not([hidden]), #tunes:not([hidden])") ? sounds(event) : null;
   if (asked && event.key in GUESSES && !event.repeat)
     return target.closest?.(OWN_ARROWS) ? null : { act: "guess", word: GUESSES[event.key] };
   if (event.key in STEPS) return target.closest?.(OWN_ARROWS) ? null : { act: "tempo", by: STEPS[event.key] };

@@ -1,6 +1,6 @@
 /** Every phrase of the desk's own; what the daemon says is shown as it is. */
 
-export const LOST = "The desk has lost the daemon. The class plays on; the desk comes back by itself.";
+export const LOST = "The daemon does not answer. If it still runs, the class plays on; the desk comes back by itself.";
 export const NO_DRILL = "Choose a drill first.";
 export const START = "Start the class";
 export const STOP = "Stop the class";

@@ -126,9 +126,13 @@ export function actions({ find, page, shown, change, draw, refuse, attempt, soun
   }
 
   function typedTempo(input, unit) {
-    const tempo = valueFrom(input.value, unit, page.settings.to_beat);
-    page.refused = tempo === null ? badTempo(input.value, page.state.daemon?.tempo_range) : null;
-    if (tempo !== null && shown() && tempo !== tempoShown(shown())) setTempo(tempo);
+    if (!shown()) return;
+    const { to_beat } = page.settings;
+    const tempo = valueFrom(input.value, unit, to_beat);
+    const { tempo_range: range } = page.state.daemon;
+    const taken = tempo !== null && held(tempo, range) === tempo;
+    page.refused = taken ? null : badTempo(input.value, unit === "beats" ? range.map((bpm) => bpm / to_beat) : range, unit);
+    if (taken && tempo !== tempoShown(shown())) setTempo(tempo);
     draw();
   }
 

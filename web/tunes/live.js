@@ -31,7 +31,7 @@ export const asRun = ({ rep, asked }, { on_beat_ms, grid }) =>
 /** The same for hearing it: with the clicks where they are about it. */
 const timetableOf = ({ asked }, { grid }) => ({ sequence: [asked], click_bpm: grid.click_bpm });
 
-/** draw(run, verdicts, tune); `guess(rep, word)` answers what is asked, the rest is for hearing oneself. */
+/** draw(run, verdicts, tune) and play("rep" or "model"); `guess(rep, word)` answers what is asked, the rest is for hearing oneself. */
 export function liveView(find, { guess, playback, ...sounding }) {
   const strip = stripView(find("#tune-strip"), find("#tune-strip g"));
   const replay = replayView(find("#tune-replay"), sounding);
@@ -44,6 +44,7 @@ export function liveView(find, { guess, playback, ...sounding }) {
   let drawnRun = null;
 
   return {
+    play: replay.play,
     draw(run, verdicts, tune) {
       const last = run && shownVerdict(run, verdicts);
       show(find("#tune-live"), Boolean(run) && (run.going || Boolean(last) || run.ladder !== null));

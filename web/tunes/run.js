@@ -14,7 +14,7 @@ import { ranOf, wider } from "./state.js";
 const WRITTEN_MS = 700;
 
 /**
- * draw(open, seat): the row's second button and what is below it; `passages()` are those of the list, `chosen()` the one in it.
+ * draw(open, seat) and play("rep" or "model"): the row's second button and what is below it; `passages()` are those of the list, `chosen()` the one in it.
  *
  * `renew()` fetches how the ornaments go. `tempo()` is the tempo that is typed, or throws Refused; `sound()` lets the page sound, `hush()` ends what is heard.
  */
@@ -44,6 +44,7 @@ export function runRow(find, { attempt, now, sound, hush, passages, chosen, temp
   });
 
   return {
+    play: live.play,
     draw(next) {
       open = next;
       const seat = now();

@@ -79,7 +79,7 @@ const ornamentRow = (one, of) => html`<li ${one.drill === of ? html`class="chose
 const legend = html`${Object.keys(MASTERY).map((one) => html`<span>${sign(one)} ${one}</span> `)}`;
 
 /**
- * open(key), draw(); `seat()` is whose playing counts, or null while that is not known, `practise(drill)` leads to the chanter.
+ * open(key), draw(), play("rep" or "model" of the ornament last played); `seat()` is whose playing counts, or null while that is not known, `practise(drill)` leads to the chanter.
  *
  * follow(head_ms) shows what sounds. `now()` is the seat on the page, or null; `sound()` makes the page sound. `startPlan(begin)` goes through a plan that `begin(seat)` starts; `print(drills, title)` opens the sheet with these.
  */
@@ -222,6 +222,7 @@ export function tunesView(find, { attempt, seat, practise, startPlan, print, red
       return tunes;
     },
     follow: hearing.follow,
+    play: playing.play,
     open(name) {
       attempt(() => look(name));
     },

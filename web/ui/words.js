@@ -1,6 +1,6 @@
 /** Every phrase of the page's own. What the daemon says (`said`) is shown as it is and is not repeated here. */
 
-import { MAKE_READY } from "../ladder/words.js";
+import { MAKE_READY, tempoWords } from "../ladder/words.js";
 
 /** A whole number of ms, without its sign. */
 export const whole = (ms) => String(Math.abs(Math.round(ms)));
@@ -103,8 +103,8 @@ export const AWAY = (seconds) =>
 /** After what the page could not read: usually one of the two was updated and the other was not. */
 export const misread = (said) => `${said} Load this page again: it may be older than the daemon.`;
 
-export const badTempo = (typed, range) =>
-  `The tempo is '${typed}'; it must be a number of clicks a minute${range ? ` from ${range[0]} to ${range[1]}` : ""}.`;
+export const badTempo = (typed, range, unit = "clicks") =>
+  `The tempo is '${typed}'; it must be a number of ${unit} a minute${range ? ` from ${tempoWords(range[0])} to ${tempoWords(range[1])}` : ""}.`;
 
 /** The standard before one is chosen: the daemon takes its own. */
 export const UNCHOSEN = "as usual";

@@ -17,11 +17,13 @@ const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 
 const picture = document.querySelector("#wall");
 const said = document.querySelector("#said");
+const trouble = document.querySelector("#trouble");
 const silent = document.querySelector("#silent");
 const settings = loadSettings();
 if (settings.theme) document.documentElement.dataset.theme = settings.theme;
 let frame = null;
 let away = false;
+let refused = null;
 let asked = false;
 let turns = 0;
 
@@ -41,7 +43,10 @@ function draw() {
   const plan = wallPlan(rows, width, height, letterSize(frame, width), isAlone(frame));
   const now_ns = replaying_ns();
   patch(picture, wallMarks(frame, plan, now_ns === null ? null : head_ms(frame.replay, now_ns), turns));
-  say(said, away ? LOST : (frame.band?.said ?? ""));
+  say(said, frame.band?.said ?? "");
+  trouble.style.fontSize = `${plan.letter}px`; // as large as all other words
+  show(trouble, away || refused !== null);
+  say(trouble, away ? LOST : (refused ?? ""));
   show(silent, frame.sounds && frame.click !== null && metronome.permission !== "running");
   if (now_ns !== null) redraw();
 }
@@ -70,7 +75,7 @@ const live = new Live(address.href, {
     if (frame.sounds && frame.state !== "playing" && frame.state !== "frozen") replayer.take(frame.replay, live.clock);
     redraw();
   },
-  garbled: (sentence) => say(said, sentence),
+  garbled: refuse,
   link({ state }) {
     away = state !== "open";
     redraw();
@@ -90,8 +95,18 @@ async function clicker({ key, repeat }) {
     else if (klass.drill !== null) await api.startClass(again(klass));
   } catch (error) {
     if (!(error instanceof api.Refused)) throw error;
-    say(said, error.message);
+    refuse(error.message);
   }
+}
+
+/** Say why a key did nothing, where all can read it, for as long as a page stays. */
+function refuse(said) {
+  refused = said;
+  redraw();
+  setTimeout(() => {
+    if (refused === said) refused = null;
+    redraw();
+  }, PAGE_MS);
 }
 
 setInterval(() => {
