@@ -76,7 +76,7 @@ def _tune(passage: Passage, heard: Sequence[Heard], tune: Tune, book: Book, stan
     """The ornaments that were reached, each by the drill that it is from the note before, where the book has one."""
     sounding = [from_beat0(one, passage.start_ns) for one in _within(heard, passage)]
     run = follow_tune(sounding, make_passage(tune), book, standard, standard_spread())
-    notes, drills = run.played(), set(book.ornaments)
+    (notes, played), drills = run.over(), set(book.ornaments)
     if not notes:
         return FollowedPassage(not_reached())
     ornaments: list[Followed] = []
@@ -94,7 +94,7 @@ def _tune(passage: Passage, heard: Sequence[Heard], tune: Tune, book: Book, stan
                 lead_known=number > 0 and not note.visit.leap,
             )
         )
-    return FollowedPassage(tune_placement(run.found()["summary"], ornaments), ornaments)
+    return FollowedPassage(tune_placement(played["summary"], ornaments), ornaments)
 
 
 def _onsets(steps: Sequence[StepMeasured], zero_ns: Ns) -> list[Ns | None]:

@@ -94,7 +94,7 @@ def follow_tune(
         for one in heard:
             run.hear(one)
         if round_left:
-            run = replace(run, click_bpm=Bpm(run.found()["summary"]["click_bpm"]))
+            run = replace(run, click_bpm=run.tempo())
     return run
 
 

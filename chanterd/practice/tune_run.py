@@ -59,14 +59,15 @@ class NotePlayed:
 
 
 @dataclass(frozen=True, slots=True)
-class _Read:
-    """A reading of what was heard."""
+class _Timed:
+    """What was heard, and when it was due."""
 
     visits: list[Visit]
+    segments: list[Segment]
     came: list[float | None]
+    due: list[float]
     firsts: set[int]
     """The visits with which a stretch begins."""
-    notes: list[NotePlayed]
     pace_ns: float
     stops: int
 
@@ -135,25 +136,30 @@ class TuneRun:
         elif isinstance(heard, Silence):
             self.follower.silence(heard.at_ns)
 
-    def played(self) -> list[NotePlayed]:
-        """Every note, judged, when nothing more will be heard."""
-        return self._read(self.follower.chain(), over=True).notes
-
     def found(self) -> TunePlayed:
         """Every note so far, judged."""
-        read = self._read(self.follower.chain(), over=True)
-        visits, notes = read.visits, [one.result for one in read.notes]
+        return self.over()[1]
+
+    def over(self) -> tuple[list[NotePlayed], TunePlayed]:
+        """Every note, judged, when nothing more will be heard: each with what was to be played there, and the whole."""
+        timed = self._timed(self.follower.chain(), over=True)
+        notes = self._notes(timed)
+        results = [one.result for one in notes]
         summary = summarise_tune(
             self.passage.tune,
-            notes,
-            [not one.segment.phase for one in read.notes],
-            self._tempi(visits, read.came, read.firsts),
-            NS_PER_MINUTE / read.pace_ns,
+            results,
+            [not one.segment.phase for one in notes],
+            self._tempi(timed.visits, timed.came, timed.firsts),
+            NS_PER_MINUTE / timed.pace_ns,
             click_off=self.click_off,
-            restarts=sum(visit.leap for visit in visits[1:]),
-            stops=read.stops,
+            restarts=sum(visit.leap for visit in timed.visits[1:]),
+            stops=timed.stops,
         )
-        return TunePlayed(notes=notes, summary=summary)
+        return notes, TunePlayed(notes=results, summary=summary)
+
+    def tempo(self) -> Bpm:
+        """The tempo that was played, by the player's own pulse."""
+        return Bpm(NS_PER_MINUTE / self._timed(self.follower.chain(), over=True).pace_ns)
 
     def since(self, onset: int) -> list[NotePlayed]:
         """The notes from that onset on, as read by now, the one that sounds among them.
@@ -165,12 +171,11 @@ class TuneRun:
         while link is not None and link.place >= 0 and link.onset >= onset:
             chain.append(link)
             link = link.back
-        return self._read(chain[::-1], over=False).notes
+        return self._notes(self._timed(chain[::-1], over=False))
 
-    def _read(self, chain: list[Link], *, over: bool) -> _Read:
-        """The notes of a chain of links; ``over``: nothing more will be heard."""
-        follower = self.follower
-        heard = HeardNotes(follower.notes, follower.at, follower.ends)
+    def _timed(self, chain: list[Link], *, over: bool) -> _Timed:
+        """The notes of a chain of links in time; ``over``: nothing more will be heard."""
+        follower, heard = self.follower, self._heard
         visits = visits_of(chain, follower.notes, follower.graph, over=over, rings=self._rings())
         segments = self._played(visits)
         came = [came_ns(visit, one, heard) for visit, one in zip(visits, segments, strict=True)]
@@ -182,8 +187,11 @@ class TuneRun:
             due = due_by_pulse(self.score, visits, came, parts, pace)
         else:
             due = due_by_click(self.score, visits, came, parts, self._click)
-        notes = self._notes(visits, segments, heard, due, firsts)
-        return _Read(visits, came, firsts, notes, pace, sum(part.stopped for part in parts))
+        return _Timed(visits, segments, came, due, firsts, pace, sum(part.stopped for part in parts))
+
+    @property
+    def _heard(self) -> HeardNotes:
+        return HeardNotes(self.follower.notes, self.follower.at, self.follower.ends)
 
     def _rings(self) -> float | None:
         """For how many clicks the last note rang, by the player's pace; None: it rings still, or nothing was heard."""
@@ -201,20 +209,14 @@ class TuneRun:
             found.append(self._segments.of(visit.segment, lead))
         return found
 
-    def _notes(
-        self,
-        visits: list[Visit],
-        segments: list[Segment],
-        heard: HeardNotes,
-        due: list[float],
-        firsts: set[int],
-    ) -> list[NotePlayed]:
+    def _notes(self, timed: _Timed) -> list[NotePlayed]:
         """Each visit held against its segment, and judged if it has gracenotes."""
         found: list[NotePlayed] = []
-        for visit, read in zip(visits, readings_of(visits, heard, firsts), strict=True):
-            segment, written = segments[read.rep], self.passage.first + visit.segment
+        readings = readings_of(timed.visits, self._heard, timed.firsts)
+        for visit, read in zip(timed.visits, readings, strict=True):
+            segment, written = timed.segments[read.rep], self.passage.first + visit.segment
             note = self.passage.tune.notes[written]
-            measured = measure_segment(read, segment, round(due[read.rep]) - segment.beat_ns, 0)
+            measured = measure_segment(read, segment, round(timed.due[read.rep]) - segment.beat_ns, 0)
             asks = segment.ornamented or written in self.asked
             judged = judge_ornament(measured, segment, self.standard) if asks else None
             result = NoteResult(
