@@ -9,7 +9,7 @@ from chanterd.music.book import standard_book
 from chanterd.music.fingering import standard_fingering
 from chanterd.music.layout import standard_layout
 from chanterd.music.spread import standard_spread
-from chanterd.practice.plans.plan import Plan, read_plans
+from chanterd.practice.plans.plan import BrokenPlan, Plan, read_plans
 from chanterd.practice.proposal.rule import ProposalRule, read_proposal_rule
 from chanterd.tables import Tables, TablesReading
 
@@ -19,6 +19,8 @@ class PracticeTables(Tables):
     """What playing is judged by, and what is practised by."""
 
     plans: dict[str, Plan]
+    broken_plans: dict[str, BrokenPlan]
+    """Own ones that cannot be used now."""
     proposal: ProposalRule
 
 
@@ -27,14 +29,17 @@ def read_practice_tables(folder: Path) -> PracticeTables:
 
     Everything else in ``configs`` that practice needs is read too, so that no file is opened while somebody plays.
     Raises ConfigError with every mistake in any table; a broken one is not held against those that name what is in it.
+    A plan of the user's own that cannot be used is among them only then: by itself it is set apart, since nothing
+    depends on it.
     """
     for standard in (standard_book, standard_fingering, standard_layout, standard_remedies, standard_spread):
         standard()
     reading = TablesReading(folder)
     book, known, tables = reading.judging()
-    plans = reading.read(lambda: read_plans(known, folder))
+    broken: dict[str, BrokenPlan] = {}
+    plans = reading.read(lambda: read_plans(known, folder, broken))
     proposal = reading.read(lambda: read_proposal_rule(book, folder))
     if tables is None or plans is None or proposal is None:
-        raise ConfigError("\n".join(reading.mistakes))
+        raise ConfigError("\n".join([*reading.mistakes, *(line for one in broken.values() for line in one.mistakes)]))
     ours = {field.name: getattr(tables, field.name) for field in fields(tables)}
-    return PracticeTables(**ours, plans=plans, proposal=proposal)
+    return PracticeTables(**ours, plans=plans, broken_plans=broken, proposal=proposal)

@@ -266,14 +266,19 @@ def table_files(name: str, folder: Path | None, mistakes: list[str]) -> Iterator
     A table is a file ``name.toml``, a folder ``name`` of such files, or both. What cannot be read is left out, with a
     line in ``mistakes``.
     """
+    for path, called, own in table_paths(name, folder, mistakes):
+        try:
+            yield TableFile(called, path, own, read_toml(path))
+        except ConfigError as error:
+            mistakes.append(str(error))
+
+
+def table_paths(name: str, folder: Path | None, mistakes: list[str]) -> Iterator[tuple[Path, str, bool]]:
+    """The same files unread: each with its path below ``configs`` or the data folder, and if it is a teacher's."""
     for root, own in ((bundled("configs"), False), *([] if folder is None else [(folder, True)])):
         for path in (root / f"{name}.toml", *_listed(root / name, mistakes)):
-            if not os.path.lexists(path):
-                continue
-            try:
-                yield TableFile(path.relative_to(root).as_posix(), path, own, read_toml(path))
-            except ConfigError as error:
-                mistakes.append(str(error))
+            if os.path.lexists(path):
+                yield path, path.relative_to(root).as_posix(), own
 
 
 def has_own(name: str, folder: Path) -> bool:

@@ -58,9 +58,11 @@ def lines_about(folder: Path, *names: str) -> list[str]:
         path = folder / name
         path.parent.mkdir(exist_ok=True, parents=True)
         path.write_text("wrong = 1\n", encoding="utf-8")
-    with pytest.raises(ConfigError) as error:
-        read_practice_tables(folder)
-    return sorted(str(error.value).splitlines())
+    try:
+        broken = read_practice_tables(folder).broken_plans.values()
+    except ConfigError as error:
+        return sorted(str(error).splitlines())
+    return sorted(line for one in broken for line in one.mistakes)
 
 
 def test_no_mistake_hides_behind_another(tmp_path: Path) -> None:

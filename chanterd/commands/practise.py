@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from chanterd.commands.options import PORT, DataFolder, StoreUrl, data_folder, port_number
-from chanterd.config import ChanterdError, did_you_mean
+from chanterd.config import ChanterdError, ConfigError, did_you_mean
 from chanterd.hearing.inputs import HELP as INPUT_HELP
 from chanterd.hearing.inputs import open_input
 from chanterd.practice.plans.plan import Plan, read_plan
@@ -63,6 +63,8 @@ def plan_from_words(words: str, tables: PracticeTables, folder: Path | None = No
     path = Path(words)
     if path.is_file():
         return read_plan(path, tables, folder)
+    if words in tables.broken_plans:
+        raise ConfigError(tables.broken_plans[words].said)
     if words in tables.plans:
         return tables.plans[words]
     guess = did_you_mean(words.removesuffix(".toml"), tables.plans)

@@ -103,7 +103,7 @@ class Daemon:
         self.hub = Hub()
         self.entrance = Entrance()
         self.tables = read_practice_tables(folder)
-        self.shelf = PlanShelf(self.tables.plans, self.tables, folder)
+        self.shelf = PlanShelf(self.tables.plans, self.tables, folder, self.tables.broken_plans)
         self._history_said: str | None = None
         self.history = History(open_store(store, folder), self._on_history_trouble, wall)
         memory, assignments, placements = InputMemory(folder), Assignments(folder), Placements(folder)

@@ -7,6 +7,8 @@ from chanterd.serving.wire.shapes import PlanShown, SessionShown
 PLAN: PlanShown = {
     "key": "lighthouse",
     "own": False,
+    "trouble": "",
+    "can_change": True,
     "name": "An evening in the lighthouse",
     "said": "Two drills and a ladder, about a quarter of an hour.",
     "parts": [

@@ -33,6 +33,17 @@ def test_the_list_tells_what_a_plan_holds(open_page: Open, stand_in: StandIn) ->
     assert stand_in.asked == []
 
 
+@pytest.mark.parametrize("fits", [True, False])
+def test_a_plan_that_cannot_be_used_says_why_and_can_be_mended_or_deleted(inside: Inside, fits: bool) -> None:  # noqa: FBT001
+    """It is not started or copied; one that the form cannot open is only deleted there. What a file says is escaped."""
+    said = "The plan 'Mine' cannot be used: The tune '<b>' is not there."
+    plan = {**planning.PLAN, "key": "mine", "own": True, "parts": [], "trouble": said, "can_change": fits}
+    card = inside("plans/plans.js", "(m, plan) => m.listed([plan]).text", plan)
+    assert ("&lt;b&gt;" in card, "<b>'" in card) == (True, False)
+    buttons = [f"data-{what}=" in card for what in ("change", "delete", "plan", "copy")]
+    assert buttons == [fits, True, False, False]
+
+
 @pytest.mark.parametrize(("name", "marked"), [("Warm-up: one finger", 0), ("One finger", 1)])
 def test_a_warm_up_is_marked_once(inside: Inside, name: str, marked: int) -> None:
     """By a word beside its name, if its name does not say so already."""

@@ -75,3 +75,18 @@ def test_each_thing_is_printed_once(capsys: pytest.CaptureFixture[str]) -> None:
         teller.show(cast("Any", {"said": said, "news": news, "reminder": reminder, "state": state}))
     assert capsys.readouterr().out.split() == ["Now.", "Up.", "Rest.", "Proved.", "Done."]
     assert left == [True]
+
+
+def test_one_that_cannot_be_used_is_refused_and_keeps_no_other_from_being_practised(tmp_path: Path) -> None:
+    """Its tune is gone: why is on stderr, once, and the other plan is gone through to its end."""
+    (tmp_path / "plans").mkdir()
+    gone = TEXT + '[[part]]\ntune = "made-up"\nclick_bpm = 60\nreps = 3\n'
+    (tmp_path / "plans" / "gone.toml").write_text(gone)
+    (tmp_path / "plans" / "short.toml").write_text(TEXT)
+    end = ("--input", "demo", "--port", "0", "--no-open", "--data", str(tmp_path))
+    refused, done = run("gone", *end), run("short", *end)
+    assert (refused.returncode, refused.stdout) == (2, "")
+    for said in (refused.stderr, done.stderr):
+        assert said.count("The plan 'A short one' cannot be used: plans/gone.toml: part 2: The tune 'made-up'") == 1
+    assert done.returncode == 0
+    assert "'A short one' is done" in done.stdout

@@ -48,7 +48,8 @@ function partOf(row, id, rule, open = false) {
 
 /** The draft of a plan's table; `known` is {key, version} of the plan it changes, or null for a new one. */
 export function draftOf(table, known, rule) {
-  const { name, said, breaks = {}, part } = table;
+  const { breaks = {}, part = [] } = table;
+  const [name, said] = [text(table.name), text(table.said)];
   return {
     key: known?.key ?? null,
     version: known?.version ?? null,

@@ -16,20 +16,30 @@ const part = (one) => html`<li>
 </li>`;
 
 /** What can be done with a plan: one that ships is copied before it is changed. */
-function deeds({ key, own, name }, sure) {
+function deeds({ key, own, name, trouble, can_change }, sure) {
   const act = (what, words) => html`<button type="button" data-${what}="${key}" aria-label="${words.replace(" …", "")}: ${name}">${words}</button>`;
   if (sure === key)
     return html`<div class="notice" role="alertdialog" aria-label="${DELETE_FOR_GOOD}?"><p>${sureWords(name)}</p>
       <button type="button" data-keep="${key}">${KEEP}</button><button type="button" data-gone="${key}">${DELETE_FOR_GOOD}</button></div>`;
+  if (trouble) return html`${can_change ? act("change", CHANGE) : ""}${act("delete", DELETE)}`;
   return own ? html`${act("change", CHANGE)}${act("copy", COPY)}${act("delete", DELETE)}` : act("copy", COPY_AND_CHANGE);
 }
 
-const card = (plan, sure) => html`<article class="plan" aria-label="${plan.name}">
+/** A plan that cannot be used now: why, and the ways to mend it. */
+const broken = (plan, sure) => html`<article class="plan" aria-label="${plan.name}">
+  <h2>${plan.name}</h2>
+  <p class="wrong">${plan.trouble}</p>
+  <div class="row">${deeds(plan, sure)}</div>
+</article>`;
+
+const usable = (plan, sure) => html`<article class="plan" aria-label="${plan.name}">
   <h2>${plan.name}</h2>
   <p>${plan.said}</p>
   <div class="row"><button type="button" class="go" data-plan="${plan.key}">${START_PLAN}</button>${deeds(plan, sure)}</div>
   <ol>${plan.parts.map(part)}</ol>
 </article>`;
+
+const card = (plan, sure) => (plan.trouble ? broken(plan, sure) : usable(plan, sure));
 
 /** The list as markup; null: not known yet; `sure`: the key of the plan that may be deleted. Pure. */
 export const listed = (plans, sure = null) => {

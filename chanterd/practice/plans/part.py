@@ -7,10 +7,11 @@ from typing import Annotated, Any, NotRequired
 from annotated_types import Interval
 from typing_extensions import Doc, TypedDict
 
-from chanterd.config import ChanterdError, FieldsError
+from chanterd.config import ChanterdError, FieldsError, did_you_mean, quoted
 from chanterd.music.drill import Drill, make_drill
 from chanterd.music.grid import FASTEST_BPM, SLOWEST_BPM
 from chanterd.music.tunes.shelf import Shelf
+from chanterd.music.tunes.tune import Tune
 from chanterd.practice.exercise import Exercise, ExerciseWords, Vocabulary, resolve
 from chanterd.practice.ladder.words import row_words, say_tempo
 from chanterd.practice.passage.asked import TuneAsked, TuneWords, tune_asked
@@ -154,9 +155,7 @@ def _passages(file: TableFile, row: PartTable, known: Vocabulary, shelf: Shelf) 
     if not row.get("tune"):
         return
     key = row["tune"]
-    tune = shelf.find(key).tune
-    if tune is None:
-        return  # finding it has raised
+    tune = _tune(key, shelf)
 
     def asked(stage: int | None) -> TuneAsked:
         words = TuneWords(
@@ -180,6 +179,18 @@ def _passages(file: TableFile, row: PartTable, known: Vocabulary, shelf: Shelf) 
     whole = asked(None)
     yield from (asked(number) for number in range(1, whole.stages))
     yield whole
+
+
+def _tune(key: str, shelf: Shelf) -> Tune:
+    """The tune of that name. Raises ChanterdError, with what to do, if it is not there or cannot be read."""
+    known = {one.key: one for one in shelf.tunes()}
+    if key not in known:
+        said = f"The tune {quoted(key)} is not there.{did_you_mean(key, known)}"
+        raise ChanterdError(f"{said} Put its file back into the folder 'tunes', or choose another tune.")
+    tune = known[key].tune
+    if tune is None:
+        raise ChanterdError(known[key].said)
+    return tune
 
 
 def _tempo(row: PartTable) -> float | None:

@@ -4,11 +4,12 @@ One TOML file a plan, in ``configs/plans/`` and in the data folder's ``plans/``;
 what each word means. A plan is known by its file's name without the ending.
 """
 
+import json
 import logging
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, NotRequired
+from typing import Annotated, Any, NotRequired
 
 from annotated_types import Interval
 from typing_extensions import TypedDict
@@ -17,8 +18,8 @@ from chanterd.config import ConfigError, bundled, find
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import Vocabulary
 from chanterd.practice.plans.part import Part, parts_from
-from chanterd.table_file import TableFile, load, read_toml
-from chanterd.values import Sentence, Title, table
+from chanterd.table_file import TableFile, read_toml, table_paths
+from chanterd.values import Sentence, Text, Title, table
 
 LOG = logging.getLogger(__name__)
 
@@ -27,6 +28,7 @@ BREAK_AFTER_MINUTES, BREAK_MINUTES = 25.0, 5.0
 """About 5 minutes in every 25 to 30, for hands and ears: common advice, no trial found."""
 MOST_PARTS = 100
 """Rows of a plan."""
+LONGEST_NAME = Text(80)
 NO_WARM_UP = "'warm_up' is not true; a plan begins with a warm-up, so put one first."
 
 
@@ -44,6 +46,25 @@ class Plan:
     break_minutes: float
     own: bool = False
     """Whether it is a file of the data folder, which may be changed; the others ship, or are made for a day."""
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenPlan:
+    """An own plan that cannot be used as its file is now, or as what it names is now: it is set apart until mended."""
+
+    key: str
+    name: str
+    """As its file says, or else its key."""
+    mistakes: tuple[str, ...]
+    """All of them, a line each, with the file and the place in it."""
+    fits_form: bool
+    """Whether the form on the page can open it; otherwise its file has to be mended by hand, or deleted."""
+    own: bool = True
+
+    @property
+    def said(self) -> str:
+        """Which plan cannot be used, why, and how to mend it."""
+        return f"The plan '{self.name}' cannot be used: " + "\n".join(self.mistakes)
 
 
 @table
@@ -64,23 +85,64 @@ class PlanTable(TypedDict):
     part: NotRequired[object]
 
 
-def read_plans(known: Vocabulary | None, folder: Path | None = None) -> dict[str, Plan]:
+def read_plans(
+    known: Vocabulary | None, folder: Path | None = None, broken: dict[str, BrokenPlan] | None = None
+) -> dict[str, Plan]:
     """The plans that ship and those of the data folder, by key; a later one replaces an earlier one.
 
-    A plan that ships is left out where a teacher's own tables no longer have what it asks for. Raises ConfigError with
-    everything that is wrong with any of the others.
+    A plan that ships is left out where a teacher's own tables no longer have what it asks for. One of the data folder
+    goes into ``broken``, by its key, if anything is wrong with it: nothing else depends on a plan, and a tune that it
+    names may be gone through no mistake of its own. Without ``broken`` ConfigError is raised with everything that is
+    wrong with any of them.
     """
-    shelf = _shelf(folder)
+    shelf, unfit, apart = _shelf(folder), list[str](), dict[str, BrokenPlan]()
+    plans: dict[str, Plan] = {}
+    for path, name, own in table_paths(FOLDER, folder, unfit):
+        found = plan_in(path, name, known, shelf, own=own)
+        if isinstance(found, Plan):
+            plans[found.key] = found
+        elif own:
+            apart[found.key] = found
+            plans.pop(found.key, None)
+        else:
+            LOG.warning("The plan '%s' is left out: %s", found.key, " ".join(found.mistakes))
+    if broken is None:
+        unfit += [line for one in apart.values() for line in one.mistakes]
+        if unfit:
+            raise ConfigError("\n".join(unfit))
+        return plans
+    for line in unfit:
+        LOG.warning("%s", line)
+    broken.update(apart)
+    return plans
 
-    def read(file: TableFile) -> Iterator[tuple[str, Plan]]:
-        plan = plan_from(file, known, shelf)
-        if file.mistakes and not file.own:
-            LOG.warning("The plan '%s' is left out: %s", file.path.stem, " ".join(file.lines()))
-            file.mistakes.clear()
-        elif plan is not None:
-            yield plan.key, plan
 
-    return load(FOLDER, folder, read)
+def plan_in(path: Path, name: str, known: Vocabulary | None, shelf: Shelf, *, own: bool) -> Plan | BrokenPlan:
+    """The plan in a file, or why it cannot be used; ``name`` is what mistakes call the file."""
+    try:
+        file = TableFile(name, path, own, read_toml(path))
+    except ConfigError as error:
+        return BrokenPlan(path.stem, path.stem, (str(error),), fits_form=False, own=own)
+    plan = plan_from(file, known, shelf)
+    if plan is not None and not file.mistakes:
+        return plan
+    called = file.content.get("name")
+    name = called if isinstance(called, str) and LONGEST_NAME.allows(called) else path.stem
+    return BrokenPlan(path.stem, name, tuple(file.lines()), _fits_form(file.content), own)
+
+
+def _fits_form(content: dict[str, Any]) -> bool:
+    """Whether the form can show all that is written: its tables are where a plan has some, and JSON can carry it."""
+    rows, breaks = content.get("part", []), content.get("breaks", {})
+    if not (isinstance(rows, list) and isinstance(breaks, dict) and all(isinstance(row, dict) for row in rows)):
+        return False
+    if not all(isinstance(row.get(key, {}), dict) for row in rows for key in ("ladder", "widen")):
+        return False
+    try:
+        json.dumps(content, allow_nan=False)
+    except (TypeError, ValueError):  # a date, or a number that is none
+        return False
+    return len(rows) <= MOST_PARTS
 
 
 def find_plan(key: str, plans: Mapping[str, Plan]) -> Plan:

@@ -5,18 +5,21 @@ is never overwritten. Everything here reads or writes files, so call it outside 
 """
 
 import hashlib
+import logging
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, cast
 
-from chanterd.config import ChanterdError, FieldsError, Mistake, bundled
+from chanterd.config import ChanterdError, FieldsError, Mistake, bundled, find
 from chanterd.files import file_stem, read_file, write_whole
 from chanterd.music.tunes.shelf import Shelf
 from chanterd.practice.exercise import Vocabulary
-from chanterd.practice.plans.plan import FOLDER, Plan, PlanTable, find_plan, plan_from, read_plan
+from chanterd.practice.plans.plan import FOLDER, BrokenPlan, Plan, PlanTable, find_plan, plan_from, plan_in, read_plan
 from chanterd.table_file import LARGEST, NAME, TableFile, is_shallow, read_toml
+
+LOG = logging.getLogger(__name__)
 
 FORM = {
     "name": "Name",
@@ -59,20 +62,60 @@ class WrittenPlan:
 class PlanShelf:
     """All plans by their keys. Every method raises ChanterdError for what cannot be done."""
 
-    def __init__(self, plans: dict[str, Plan], known: Vocabulary, data_dir: Path) -> None:
+    def __init__(
+        self, plans: dict[str, Plan], known: Vocabulary, data_dir: Path, broken: dict[str, BrokenPlan] | None = None
+    ) -> None:
+        """``broken`` has the own plans that cannot be used; each is named in the log."""
         self._plans, self._known, self._folder = plans, known, data_dir / FOLDER
+        self._broken = {} if broken is None else broken
         self._data, self._tunes = data_dir, Shelf(data_dir)
+        for one in self._broken.values():
+            LOG.warning("%s", one.said)
+
+    def listed(self) -> list[Plan | BrokenPlan]:
+        """Every plan as it is now, those that cannot be used first."""
+        self._look_again()
+        return [*self._broken.values(), *self._plans.values()]
+
+    def usable(self, key: str) -> Plan:
+        """The plan of that key, to be gone through; one that cannot be used now is refused with why."""
+        self._look_again()
+        if key in self._broken:
+            raise ChanterdError(self._broken[key].said)
+        return find_plan(key, self._plans)
+
+    def _look_again(self) -> None:
+        """Read again the own plans that a tune may have been taken from, or given back to, while the daemon runs."""
+        tunes = [plan for plan in self._plans.values() if plan.own and any(part.tune for part in plan.parts)]
+        again: list[Plan | BrokenPlan] = [*tunes, *self._broken.values()]
+        for one in again:
+            path = self._path(one)
+            if path.exists():
+                self._keep(plan_in(path, f"{FOLDER}/{path.name}", self._known, self._tunes, own=True))
+            else:
+                self._broken.pop(one.key, None)
+
+    def _keep(self, plan: Plan | BrokenPlan) -> None:
+        if isinstance(plan, Plan):
+            self._plans[plan.key] = plan
+            self._broken.pop(plan.key, None)
+        else:
+            if plan.key not in self._broken:
+                LOG.warning("%s", plan.said)
+            self._broken[plan.key] = plan
+            self._plans.pop(plan.key, None)
 
     def written(self, key: str) -> WrittenPlan:
-        """A plan as its file has it now."""
-        plan = find_plan(key, self._plans)
+        """A plan as its file has it now; of one that the form cannot open, only its version."""
+        plan = self._find(key)
         path = self._path(plan)
         data = read_file(path, LARGEST)
-        return WrittenPlan(plan.key, plan.own, _version(data), cast("PlanTable", read_toml(path)))
+        shown = read_toml(path) if isinstance(plan, Plan) or plan.fits_form else {}
+        return WrittenPlan(plan.key, plan.own, _version(data), cast("PlanTable", shown))
 
     def add(self, table: Mapping[str, Any]) -> Plan:
         """Make a plan; its key is made of its name. Raises FieldsError with everything that is wrong with it."""
-        if sum(plan.own for plan in self._plans.values()) >= MOST_PLANS:
+        if sum(plan.own for plan in self._all().values()) >= MOST_PLANS:
             raise ChanterdError(f"There are {MOST_PLANS} plans of your own already; delete one first.")
         key = self._free_key(str(table.get("name", "")))
         return self._write(self._folder / f"{key}.toml", self._checked(key, table), table)
@@ -80,6 +123,8 @@ class PlanShelf:
     def change(self, key: str, table: Mapping[str, Any], version: str) -> Plan:
         """Change an own plan, of which ``version`` was read. Raises FieldsError as ``add`` does."""
         plan = self._own(key, "changed", version)
+        if isinstance(plan, BrokenPlan) and not plan.fits_form:
+            raise ChanterdError(f"{plan.said}\nMend its file by hand, or delete the plan.")
         return self._write(self._path(plan), self._checked(key, table), table)
 
     def delete(self, key: str, version: str) -> None:
@@ -89,18 +134,25 @@ class PlanShelf:
             path.unlink(missing_ok=True)
         except OSError as error:
             raise ChanterdError(f"{path}: cannot be deleted ({error.strerror}); allow writing there.") from error
-        del self._plans[key]
+        self._plans.pop(key, None)
+        self._broken.pop(key, None)
         shipped = bundled("configs") / FOLDER / f"{key}.toml"
         if shipped.is_file():
             with suppress(ChanterdError):  # a teacher's own tables no longer have what it needs
                 self._plans[key] = read_plan(shipped, self._known, self._data, own=False)
 
-    def _path(self, plan: Plan) -> Path:
+    def _all(self) -> dict[str, Plan | BrokenPlan]:
+        return {**self._plans, **self._broken}
+
+    def _find(self, key: str) -> Plan | BrokenPlan:
+        return find("plan", key, self._all())
+
+    def _path(self, plan: Plan | BrokenPlan) -> Path:
         return (self._folder if plan.own else bundled("configs") / FOLDER) / f"{plan.key}.toml"
 
-    def _own(self, key: str, done: str, version: str) -> Plan:
+    def _own(self, key: str, done: str, version: str) -> Plan | BrokenPlan:
         """That plan, if it is an own one and nobody has changed its file since that version of it was read."""
-        plan = find_plan(key, self._plans)
+        plan = self._find(key)
         if not plan.own:
             raise ChanterdError(
                 f"'{plan.name}' ships with chanterd and cannot be {done}. Copy it, and change the copy."
@@ -117,7 +169,7 @@ class PlanShelf:
         stem = file_stem(name, "plan")
         for tail in ("", *(f"-{number}" for number in range(2, 1000))):
             key = f"{stem}{tail}"
-            if key not in self._plans and not (self._folder / f"{key}.toml").exists():
+            if key not in self._all() and not (self._folder / f"{key}.toml").exists():
                 return key
         raise ChanterdError(f"There are too many plans with names like '{stem}'; choose another name.")
 
@@ -129,7 +181,7 @@ class PlanShelf:
         )
         plan = plan_from(file, self._known, self._tunes)
         name = str(table.get("name", "")).strip().casefold()
-        if any(one.name.strip().casefold() == name for one in self._plans.values() if one.key != key):
+        if any(one.name.strip().casefold() == name for one in self._all().values() if one.key != key):
             said = f"There is a plan called '{table['name']}' already; give this one another name."
             file.mistakes.insert(0, Mistake("file", "name", said))
         if plan is None or file.mistakes:
@@ -143,7 +195,7 @@ class PlanShelf:
         with suppress(OSError):  # the write says what is wrong
             self._folder.mkdir(parents=True, exist_ok=True)
         write_whole(path, [_as_toml(path, table).encode()], MEND)
-        self._plans[plan.key] = plan
+        self._keep(plan)
         return plan
 
 

@@ -6,7 +6,6 @@ from typing import Annotated, Any
 from fastapi import Body, FastAPI, Query
 from pydantic import Field
 
-from chanterd.practice.plans.plan import find_plan
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.routes.body import AtSeat, SeatId
 from chanterd.serving.routes.body import Body as Sent
@@ -67,13 +66,14 @@ def add_session_routes(app: FastAPI, daemon: Daemon) -> None:
 
     @app.get("/api/plans")
     async def plans() -> list[shapes.PlanShown]:
-        """Every plan."""
-        return [plan_view(plan) for plan in daemon.tables.plans.values()]
+        """Every plan; one of your own that cannot be used now says why."""
+        return [plan_view(plan) for plan in await asyncio.to_thread(daemon.shelf.listed)]
 
     @app.post("/api/session")
     async def begin(request: Annotated[SessionRequest, Body()]) -> shapes.SessionShown:
         """Start a plan."""
-        return daemon.begin_plan(request.seat, find_plan(request.plan, daemon.tables.plans)).shown
+        plan = await asyncio.to_thread(daemon.shelf.usable, request.plan)
+        return daemon.begin_plan(request.seat, plan).shown
 
     @app.post("/api/session/pause")
     async def pause(seat_id: SeatId = None) -> shapes.SessionShown:

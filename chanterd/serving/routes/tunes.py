@@ -141,7 +141,7 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
     async def delete(tune: TuneKey) -> list[TuneRow]:
         """Delete the file that one of your own tunes is in; the tunes that are left."""
         file = tune.partition(":")[0]
-        for plan in daemon.tables.plans.values():  # one without its tune would keep the daemon from starting
+        for plan in [*daemon.tables.plans.values()]:  # one without its tune could not be used
             if any(part.tune is not None and part.tune.partition(":")[0] == file for part in plan.parts):
                 raise ChanterdError(f"The plan '{plan.name}' plays this tune; take it out of the plan first.")
         async with writing:

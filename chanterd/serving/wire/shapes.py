@@ -107,6 +107,10 @@ class PlanShown(TypedDict):
     name: str
     said: str
     parts: list[PlanPartShown]
+    trouble: str
+    """Why it cannot be used now and how to mend it, a line a mistake; empty if it can."""
+    can_change: bool
+    """Whether the form can open it; a file that it cannot read is mended by hand."""
 
 
 @with_config(STRICT)

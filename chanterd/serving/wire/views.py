@@ -9,7 +9,7 @@ from chanterd.practice.feedback.feedback import FeedbackShown
 from chanterd.practice.ladder.climb import LadderState
 from chanterd.practice.ladder.rule import Rule
 from chanterd.practice.ladder.words import announcement, full_row_leads, no_row_leads
-from chanterd.practice.plans.plan import Plan
+from chanterd.practice.plans.plan import BrokenPlan, Plan
 from chanterd.practice.plans.words import name_of
 from chanterd.practice.run import COUNT_IN_CLICKS, Run
 from chanterd.serving.wire import shapes
@@ -102,8 +102,12 @@ def ladder_view(rule: Rule, now: LadderState, said: str | None = None, whole: st
     )
 
 
-def plan_view(plan: Plan) -> shapes.PlanShown:
-    """A plan as pages list it."""
+def plan_view(plan: Plan | BrokenPlan) -> shapes.PlanShown:
+    """A plan as pages list it; of one that cannot be used, why."""
+    if isinstance(plan, BrokenPlan):
+        key, own, name = plan.key, plan.own, plan.name
+        said, fits = plan.said, plan.fits_form
+        return shapes.PlanShown(key=key, own=own, name=name, said="", parts=[], trouble=said, can_change=fits)
     return shapes.PlanShown(
         key=plan.key,
         own=plan.own,
@@ -121,6 +125,8 @@ def plan_view(plan: Plan) -> shapes.PlanShown:
             )
             for part in plan.parts
         ],
+        trouble="",
+        can_change=True,
     )
 
 

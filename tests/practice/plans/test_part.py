@@ -63,7 +63,7 @@ def test_all_mistakes_about_passages_are_reported_at_once(tmp_path: Path) -> Non
         read(tmp_path, text)
     lines = str(failed.value).splitlines()
     for part, said in (
-        (2, "'seven-gulps' is not on the shelf. Did you mean 'seven-gulls'?"),
+        (2, "'seven-gulps' is not there. Did you mean 'seven-gulls'?"),
         (3, "Note 0, the E in bar 0, has no gracenotes"),
         (4, "A tune is played as it is written; leave 'layout' out."),
         (4, "say how long by one of 'minutes', 'reps', 'ladder' and 'widen'"),

@@ -1,13 +1,15 @@
 """Plans made, changed and deleted while the daemon runs: what is written, and what is refused."""
 
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from chanterd.config import ChanterdError, FieldsError, bundled
-from chanterd.practice.plans.plan import Plan, read_plan, read_plans
+from chanterd.music.ornament import Book
+from chanterd.practice.plans.plan import BrokenPlan, Plan, read_plan, read_plans
 from chanterd.practice.plans.shelf import PlanShelf
 from tests.practice.plans.test_plan import HEAD, KNOWN, WARM_UP
 
@@ -179,3 +181,106 @@ def test_a_folder_that_cannot_be_written_is_named(tmp_path: Path) -> None:
     with pytest.raises(ChanterdError, match=r"monday-quiet\.toml: cannot be written .*; make room in the data folder"):
         shelf.add(TABLE)
     assert shelf._plans == {}
+
+
+TUNE = "X:1\nT:Made up\nM:2/4\nL:1/8\nK:HP\nA2 B2 | c2 d2 |\n"
+OF_TUNE = '[[part]]\ntune = "made-up"\nclick_bpm = 60\nreps = 3\n'
+GONE = "plans/mine.toml: part 2: The tune 'made-up' is not there."
+
+
+def with_own(folder: Path, text: str) -> tuple[PlanShelf, dict[str, Plan]]:
+    """The plans after a start with a plan ``mine`` of that text, and the usable ones."""
+    for name in ("plans", "tunes"):
+        (folder / name).mkdir(exist_ok=True)
+    (folder / "plans" / "mine.toml").write_text(text)
+    broken: dict[str, BrokenPlan] = {}
+    plans = read_plans(KNOWN, folder, broken)
+    return PlanShelf(plans, KNOWN, folder, broken), plans
+
+
+def trouble(shelf: PlanShelf) -> str:
+    """What is said of the plan ``mine``; empty if it can be used."""
+    (mine,) = (one for one in shelf.listed() if one.key == "mine")
+    return mine.said if isinstance(mine, BrokenPlan) else ""
+
+
+def test_a_plan_without_its_tune_is_set_apart_and_comes_back_with_it(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    """At start and while the daemon runs, whoever took the file away; the log says it once."""
+    shelf, _ = with_own(tmp_path, HEAD + WARM_UP + OF_TUNE)
+    assert GONE in trouble(shelf)
+    assert "Put its file back into the folder 'tunes', or choose another tune." in trouble(shelf)
+    with pytest.raises(ChanterdError, match=r"The plan 'Ours' cannot be used: .*'made-up' is not there"):
+        shelf.usable("mine")
+    (tmp_path / "tunes" / "made-up.abc").write_text(TUNE)
+    assert trouble(shelf) == ""
+    assert len(shelf.usable("mine").parts) == 2
+    assert len(caplog.messages) == 1
+    (tmp_path / "tunes" / "made-up.abc").unlink()
+    assert GONE in trouble(shelf)
+    assert [GONE in message for message in caplog.messages] == [True, True]
+
+
+def test_a_plan_that_is_no_toml_can_be_deleted_and_nothing_of_it_is_overwritten(tmp_path: Path) -> None:
+    """The form cannot show what is written there, so only its version is read."""
+    shelf, plans = with_own(tmp_path, "name = \n")
+    assert "mine.toml: is not valid TOML" in trouble(shelf)
+    assert "lighthouse-class" in plans
+    written = shelf.written("mine")
+    assert [*written.table] == []
+    with pytest.raises(ChanterdError, match="Mend its file by hand"):
+        shelf.change("mine", TABLE, written.version)
+    shelf.delete("mine", written.version)
+    assert not (tmp_path / "plans" / "mine.toml").exists()
+    assert "mine" not in [one.key for one in shelf.listed()]
+
+
+def test_a_plan_is_mended_in_the_form(tmp_path: Path) -> None:
+    """Whatever is wrong with it, each mistake is named; once it is right it can be begun."""
+    shelf, _ = with_own(tmp_path, HEAD + WARM_UP.replace("birl", "brl").replace("= 60", "= 6"))
+    assert [word in trouble(shelf) for word in ("'brl' is not an ornament", "'click_bpm' is 6")] == [True, True]
+    written = shelf.written("mine")
+    assert written.table["name"] == "Ours"
+    shelf.change("mine", TABLE, written.version)
+    assert trouble(shelf) == ""
+    assert shelf.usable("mine").name == TABLE["name"]
+
+
+@pytest.mark.parametrize(
+    "text", ["part = 3\n", "[part]\n", "breaks = 2\n", "[[part]]\nladder = 3\n", "name = 2026-01-01\n", "said = nan\n"]
+)
+def test_what_the_form_cannot_show_is_not_opened_in_it(tmp_path: Path, text: str) -> None:
+    """Values where a plan has tables, and what JSON has no word for."""
+    shelf, _ = with_own(tmp_path, text)
+    (mine,) = (one for one in shelf.listed() if one.key == "mine")
+    assert isinstance(mine, BrokenPlan)
+    assert not mine.fits_form
+
+
+def test_an_ornament_a_standard_or_a_layout_that_is_gone_sets_its_plan_apart_only(tmp_path: Path) -> None:
+    """A teacher's table that was removed, and the plan that still names it."""
+    more = 'standard = "ours"\nlayout = "ours"\n'
+    (tmp_path / "plans").mkdir()
+    (tmp_path / "plans" / "mine.toml").write_text(HEAD + WARM_UP + more)
+    (tmp_path / "plans" / "other.toml").write_text(HEAD + WARM_UP.replace("birl from E", "grip from B to C"))
+    birls = Book(tuple(one for one in KNOWN.book.ornaments if one.name != "birl"))
+    broken: dict[str, BrokenPlan] = {}
+    plans = read_plans(replace(KNOWN, book=birls), tmp_path, broken)
+    assert "other" in plans
+    assert [*broken] == ["mine"]
+    assert len(broken["mine"].mistakes) == 3
+
+
+def test_a_broken_plan_in_place_of_one_that_ships_is_named_and_the_other_is_back_when_it_is_deleted(
+    tmp_path: Path,
+) -> None:
+    """Nobody goes through another plan than the one they wrote without a word."""
+    (tmp_path / "plans").mkdir()
+    (tmp_path / "plans" / "quarry-hollow.toml").write_text(HEAD)
+    broken: dict[str, BrokenPlan] = {}
+    plans = read_plans(KNOWN, tmp_path, broken)
+    assert ([*plans], [*broken]) == (["lighthouse-class"], ["quarry-hollow"])
+    shelf = PlanShelf(plans, KNOWN, tmp_path, broken)
+    shelf.delete("quarry-hollow", shelf.written("quarry-hollow").version)
+    assert [one.key for one in shelf.listed()] == ["lighthouse-class", "quarry-hollow"]
