@@ -122,7 +122,7 @@ def plan_in(path: Path, name: str, known: Vocabulary | None, shelf: Shelf, *, ow
     try:
         file = TableFile(name, path, own, read_toml(path))
     except ConfigError as error:
-        return BrokenPlan(path.stem, path.stem, (str(error),), fits_form=False, own=own)
+        return BrokenPlan(path.stem, path.stem, (str(error).replace(str(path), name),), fits_form=False, own=own)
     plan = plan_from(file, known, shelf)
     if plan is not None and not file.mistakes:
         return plan

@@ -225,7 +225,7 @@ def test_a_plan_without_its_tune_is_set_apart_and_comes_back_with_it(
 def test_a_plan_that_is_no_toml_can_be_deleted_and_nothing_of_it_is_overwritten(tmp_path: Path) -> None:
     """The form cannot show what is written there, so only its version is read."""
     shelf, plans = with_own(tmp_path, "name = \n")
-    assert "mine.toml: is not valid TOML" in trouble(shelf)
+    assert "cannot be used: plans/mine.toml: is not valid TOML" in trouble(shelf)
     assert "lighthouse-class" in plans
     written = shelf.written("mine")
     assert [*written.table] == []
