@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from chanterd.hearing.habits import CLASS
 from chanterd.hearing.simulated import DemoSource
@@ -32,6 +32,7 @@ def opened(browser: Browser, address: str, width: int = 1280, height: int = 800,
     page.on("pageerror", lambda error: complaints.append(str(error)))
     try:
         page.goto(address)
+        expect(page.locator("main[inert]")).to_have_count(0, timeout=PATIENCE_MS)  # what is typed now counts
         yield page
     finally:
         context.close()
