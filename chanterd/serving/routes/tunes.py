@@ -125,9 +125,9 @@ def add_tune_routes(app: FastAPI, daemon: Daemon, shelf: Shelf, workshop: Worksh
 
     @app.post("/api/tunes/{tune}/session")
     async def session(tune: TuneKey, request: Annotated[AtSeat, Body()]) -> shapes.SessionShown:
-        """Start a plan of the tune's ornaments, the worst first."""
-        there, title = await work(tune, request.seat), (await asyncio.to_thread(found, tune)).title or tune
-        plan = plan_of_tune(title, there, Bpm(rule.start_bpm), daemon.tables)
+        """Start a plan of the tune's ornaments, the worst first, which ends with the tune."""
+        there, whole = await work(tune, request.seat), await asyncio.to_thread(found, tune)
+        plan = await asyncio.to_thread(plan_of_tune, tune, whole, there, Bpm(rule.start_bpm), daemon.tables)
         return daemon.begin_plan(request.seat, plan).shown
 
     @app.post("/api/tunes")
