@@ -55,7 +55,9 @@ from chanterd.progress.tunes import tunes_over_time
 from chanterd.progress.words import count, place
 from chanterd.tables import read_tables
 
-app = typer.Typer(help="Your practice history: list, show, export, import, delete.", no_args_is_help=True)
+app = typer.Typer(
+    help="Your practice history: list, show, export, import, delete.", no_args_is_help=True, add_completion=False
+)
 
 LAST_RUN = 2**63 - 1
 """The largest number that a database counts its rows with (SQLite's INTEGER, PostgreSQL's bigint)."""

@@ -97,6 +97,24 @@ def test_a_missing_step_has_its_place_and_its_word(listening: Page, stand_in: St
     expect(listening.locator("#listen-strip")).to_contain_text("missing")
 
 
+def test_the_name_of_a_crushed_first_step_is_not_cut_off(listening: Page, stand_in: StandIn) -> None:
+    """The longest name there is, over the shortest bar, at either edge of the picture."""
+    steps = [
+        step("high G", "quick", 1000.0, 5.0),
+        step("low G", "quick", 1005.0, 400.0),
+        step("high A", "theme", 1405.0, 1.0),
+    ]
+    stand_in.send(ornament(steps=steps, faults=[]))
+    expect(listening.locator("#listen-strip .note")).to_have_count(3)
+    cut = listening.locator("#listen-strip").evaluate("""(strip) => {
+        const box = strip.getBoundingClientRect();
+        const within = (one) => one.left >= box.left - 1 && one.right <= box.right + 1;
+        const texts = [...strip.querySelectorAll("text")];
+        return texts.filter((one) => !within(one.getBoundingClientRect())).map((one) => one.textContent);
+    }""")
+    assert cut == []
+
+
 def test_each_ornament_is_counted_and_the_one_to_work_on_is_practised(listening: Page, stand_in: StandIn) -> None:
     """Its button leads to the chanter."""
     work = {"work_on": "Work on the grip: 2 of 3 clean, crushed once.", "drill": "grip from B to C"}

@@ -1,5 +1,6 @@
 """The proposal for today on the page: seen where a player looks first, started, refused, offered again."""
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Open
@@ -29,6 +30,28 @@ def test_each_line_says_why_and_one_button_starts(stand_in: StandIn, open_page: 
         page.keyboard.press("Space")
     [(_, what, body)] = [one for one in stand_in.asked if one[1] == "practice"]
     assert (what, body["drill"], body["click_bpm"]) == ("practice", "throw on D from low A", 64)
+
+
+@pytest.mark.parametrize(("width", "height"), [(390, 844), (390, 664), (800, 900)])
+def test_on_a_phone_the_empty_card_begins_with_its_words(
+    stand_in: StandIn, open_page: Open, width: int, height: int
+) -> None:
+    """And not with the room of a strip that is not there; the first thing proposed can be chosen without scrolling."""
+    stand_in.proposing.lines = list(LINES)
+    page = open_page(width, height)
+    expect(page.locator("#today li").first).to_be_visible()
+    expect(page.locator("#strip")).to_be_hidden()
+    card = page.locator("#card").bounding_box()
+    head = page.locator("#empty h2").first.bounding_box()
+    choose = page.locator("#today li button").first.bounding_box()
+    start = page.locator("#toggle").bounding_box()
+    assert card
+    assert head
+    assert choose
+    assert start
+    assert head["y"] - card["y"] < 60
+    assert card["height"] <= height * 0.6 + 1
+    assert choose["y"] + choose["height"] <= min(card["y"] + card["height"], start["y"])
 
 
 def test_what_is_refused_goes_and_can_come_back(stand_in: StandIn, open_page: Open) -> None:

@@ -51,6 +51,14 @@ def test_help_is_there_and_bare_chanterd_shows_it(chanterd: Commands) -> None:
 
 
 @pytest.mark.parametrize("name", SUMMARIES)
+def test_the_help_of_a_command_is_about_practice(chanterd: Commands, name: str) -> None:
+    """And not about the shell, as typer offers by itself."""
+    code, out, _ = chanterd.run(name, "--help")
+    assert code == 0
+    assert "completion" not in out
+
+
+@pytest.mark.parametrize("name", SUMMARIES)
 def test_the_list_of_commands_says_what_each_command_says_itself(name: str) -> None:
     """The list is printed without loading the commands, so its words are written a second time."""
     assert load_command(name).help.splitlines()[0] == SUMMARIES[name]

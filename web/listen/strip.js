@@ -6,6 +6,9 @@ const THEME_MS = 120;
 const NARROWEST = 3;
 const BAR_Y = 40;
 const BAR = 34;
+/** About half as wide as a note's name ("high G") and a figure are at most, in px: at the edges they are moved inwards. */
+const HALF_NAME = 30;
+const HALF_FIGURE = 16;
 /** A label needs so much room; a narrower step has its length below the one beside it. */
 const LABEL = 46;
 
@@ -27,10 +30,11 @@ export function stripMarks(one, width_px) {
     marks.push({ key: `bar ${index}`, tag: "rect", class: `bar ${kind}${faulty ? " faulty" : ""}`, x: x + 1, y: BAR_Y, width: Math.max(1, width - 2), height: BAR, rx: 4 });
     lower = width < LABEL && !lower;
     const middle = x + width / 2;
-    marks.push({ key: `note ${index}`, tag: "text", class: "note", x: middle, y: lower ? 15 : 34, text: step.played_note ?? step.note });
+    const within = (half) => Math.min(Math.max(middle, half), width_px - half);
+    marks.push({ key: `note ${index}`, tag: "text", class: "note", x: within(HALF_NAME), y: lower ? 15 : 34, text: step.played_note ?? step.note });
     if (step.kind !== "theme") {
       const below = missing ? step.state : `${Math.round(step.length_ms ?? 0)}`;
-      marks.push({ key: `long ${index}`, tag: "text", class: `long${faulty ? " faulty" : ""}`, x: middle, y: BAR_Y + BAR + (lower ? 36 : 17), text: below });
+      marks.push({ key: `long ${index}`, tag: "text", class: `long${faulty ? " faulty" : ""}`, x: within(missing ? HALF_NAME : HALF_FIGURE), y: BAR_Y + BAR + (lower ? 36 : 17), text: below });
     }
     x += width;
   });

@@ -137,6 +137,7 @@ export function playView(find) {
     const run = nothing === null ? seat.run : null;
     const looked = run && repLooked(run);
     if (picture.run !== run) picture = { run, drawn: run && drawn(run) };
+    find("#card").classList.toggle("is-empty", nothing !== null); // before the strip is drawn into the room that it has
     if (run) strip({ run: picture.drawn, calibration_ms: seat.chanter.calibration_ms }, clock, page_ms, looked, head_ms);
     // Without the click nothing on the page may beat in its place.
     drawDot(run, run?.grid.click_off && beat >= 0 ? NaN : beat);
@@ -147,7 +148,6 @@ export function playView(find) {
     });
     when("play", [nothing, seat, looked], () => {
       empty(nothing, seat);
-      find("#card").classList.toggle("is-empty", nothing !== null);
       const words = (looked ? null : ladderWords(run)) ?? verdictWords(run, looked, seat);
       find("#verdict").dataset.size = sizeOf(words.said);
       find("#verdict").classList.toggle("rest", words.rest === true);
