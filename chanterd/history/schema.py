@@ -37,6 +37,12 @@ NUMBER = BigInteger().with_variant(Integer, "sqlite")
 """SQLite numbers rows by itself only in a column of type INTEGER, which holds 64 bits there."""
 
 metadata = MetaData(naming_convention=NAMING)
+version = Table(
+    "alembic_version",
+    MetaData(naming_convention={"pk": "alembic_version_pkc"}),
+    Column("version_num", String(32), primary_key=True),
+)
+"""Which migration was the last: Alembic's own table."""
 
 
 def _part_of(name: str, whole: str) -> Column[Any]:

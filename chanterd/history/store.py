@@ -18,10 +18,11 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError
 
 from chanterd.config import ChanterdError
+from chanterd.history.schema import metadata, version
 
 LOG = logging.getLogger(__name__)
 
@@ -277,7 +278,7 @@ def _begin_sqlite(connection: Connection) -> None:
 
 def _bring_up_to_date(engine: Engine) -> None:
     """Run the migrations that the database lacks. Raises NewerTables if it has any that this one does not know."""
-    if _version(engine) == _newest():
+    if _version(engine) == _newest() or _made(engine):
         return
     # Before it is loaded, which it logs too: neither that nor each step is news to a player.
     logging.getLogger("alembic").setLevel(logging.WARNING)
@@ -295,6 +296,17 @@ def _bring_up_to_date(engine: Engine) -> None:
             command.upgrade(config, "head")
     except CommandError as error:
         raise NewerTables(str(error)) from error
+
+
+def _made(engine: Engine) -> bool:
+    """Make all tables at once where there are none yet: a new history need not go through all that ever changed."""
+    with engine.execution_options(writes=True).begin() as connection:
+        if inspect(connection).get_table_names():
+            return False
+        metadata.create_all(connection)
+        version.create(connection)
+        connection.execute(version.insert().values(version_num=_newest()))
+    return True
 
 
 def _version(engine: Engine) -> str | None:

@@ -1,6 +1,7 @@
 """Opening a history: where it is kept, what it promises, and what is said when it cannot be opened."""
 
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -12,6 +13,7 @@ from sqlalchemy import inspect, text
 from chanterd.config import ChanterdError
 from chanterd.history.schema import metadata
 from chanterd.history.store import Store, open_store
+from tests.history.older_history import leave_history
 
 
 def test_a_new_history_has_every_table(store: Store) -> None:
@@ -103,24 +105,44 @@ def test_a_folder_that_is_not_there_is_reported(tmp_path: Path) -> None:
     assert os.listdir(tmp_path) == []  # noqa: PTH208 - whatever it is called
 
 
-def test_alembic_is_loaded_only_when_tables_have_to_change(tmp_path: Path) -> None:
-    """It takes long to load: a history that is up to date opens without it, a new one with it."""
+def opens_with_alembic(folder: Path) -> bool:
+    """Whether a process that opens the history there loads it."""
     script = (
         "import sys; from pathlib import Path; from chanterd.history.store import open_store\n"
         "open_store(None, Path(sys.argv[1])).close(); print('alembic' in sys.modules)"
     )
-    loaded = [
-        subprocess.run(
-            [sys.executable, "-c", script, tmp_path],
-            cwd=Path(__file__).parents[2],
-            capture_output=True,
-            text=True,
-            check=True,
-            timeout=60,
-        ).stdout.strip()
-        for _ in range(2)
-    ]
-    assert loaded == ["True", "False"]
+    command = [sys.executable, "-c", script, str(folder)]
+    done = subprocess.run(
+        command, cwd=Path(__file__).parents[2], capture_output=True, text=True, check=True, timeout=60
+    )
+    return str(done.stdout).strip() == "True"
+
+
+def test_alembic_is_loaded_only_when_tables_have_to_change(tmp_path: Path) -> None:
+    """It takes long to load, and memory: a new history opens without it, and so does one that is up to date."""
+    assert [opens_with_alembic(tmp_path) for _ in range(2)] == [False, False]
+    older = tmp_path / "older"
+    older.mkdir()
+    leave_history(older, "0001")
+    assert [opens_with_alembic(older) for _ in range(2)] == [True, False]
+
+
+def test_a_new_history_is_what_all_steps_lead_to(file_store: Callable[[], Store], tmp_path: Path) -> None:
+    """To the letter, but for spaces and the order of what a table holds: so it takes later steps as well."""
+    older = tmp_path / "older"
+    older.mkdir()
+    leave_history(older, "head")
+    new, stepped = file_store(), open_store(None, older)
+    assert made_of(new) == made_of(stepped)
+    stepped.close()
+
+
+def made_of(store: Store) -> dict[str, list[str]]:
+    """How each table and index was made, its parts sorted, and the last step."""
+    with store.reading() as connection:
+        made = connection.exec_driver_sql("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL").all()
+        last = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+    return {"": [str(last)], **{name: sorted(re.split(r",\s*", " ".join(sql.split()))) for name, sql in made}}
 
 
 LATER_TABLES = (
