@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Route, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from tests.browser.classroom import PATIENCE_MS, class_of, opened
 from tests.browser.conftest import Inside
@@ -126,6 +126,36 @@ def test_nothing_is_typed_before_the_desk_knows_what_the_class_plays(browser: Br
         expect(page.locator("#playing")).to_contain_text("at 76")
         expect(page.locator("#tempo")).to_have_value("92")
         context.close()
+
+
+DRAWN = """async () => {
+  const {fill, html} = await import('/ui/html.js');
+  const place = document.createElement('div');
+  document.body.replaceChildren(place);
+  window.pressed = [];
+  place.addEventListener('click', ({target}) => pressed.push(target.dataset.act));
+  window.drawn = (rep) => fill(place, html`<button type="button" data-act="wall">Wall, rep ${rep}</button>`);
+  drawn(1);
+}"""
+
+
+def test_a_press_counts_although_what_is_pressed_would_be_drawn_again_meanwhile(blank: Page) -> None:
+    """As when a rep ends while the teacher holds a button of its seat down, by pointer or by key."""
+    blank.evaluate(DRAWN)
+    button = blank.locator("button")
+    button.hover()
+    blank.mouse.down()
+    blank.evaluate("drawn(2)")
+    expect(button).to_have_text("Wall, rep 1")
+    blank.mouse.up()
+    expect(button).to_have_text("Wall, rep 2")
+    button.focus()
+    blank.keyboard.down("Space")
+    blank.evaluate("drawn(3); drawn(4)")
+    expect(button).to_have_text("Wall, rep 2")
+    blank.keyboard.up("Space")
+    expect(button).to_have_text("Wall, rep 4")
+    assert blank.evaluate("pressed") == ["wall", "wall"]
 
 
 def test_the_desk_says_what_it_cannot_do(browser: Browser, tmp_path: Path) -> None:

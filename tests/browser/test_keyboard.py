@@ -94,6 +94,21 @@ def test_a_change_begins_the_run_anew(stand_in: StandIn, open_page: Open) -> Non
     eventually(stand_in, lambda asked: len(asked) == 1 and asked[0][2]["click_bpm"] == 63)
 
 
+def test_what_is_typed_after_a_press_takes_the_place_of_the_drill(open_page: Open, complaints: list[str]) -> None:
+    """A second press sets the caret, so that a letter of it can be changed."""
+    page = open_page()
+    page.locator("#drill").click()
+    page.keyboard.type("taor")
+    expect(page.locator("#drill")).to_have_value("taor")
+    expect(page.locator("#drills li")).to_have_count(1)
+    page.keyboard.press("Escape")
+    page.locator("#drill").click(position={"x": 20, "y": 15})
+    page.keyboard.press("End")
+    page.keyboard.type(", stage 1")
+    expect(page.locator("#drill")).to_have_value("grip from B to C, stage 1")
+    complaints.clear()  # words that are no drill yet are asked about, and refused
+
+
 def test_a_drill_is_chosen_from_the_list(stand_in: StandIn, open_page: Open) -> None:
     """Type a few words, walk down, press Enter; Escape takes it all back."""
     page = open_page()

@@ -22,6 +22,7 @@ export class Chooser {
   #drills = null;
   #found = [];
   #at = -1;
+  #entered = false;
   /** Counts what was asked of the list: an answer that comes after the list was closed opens nothing. */
   #asked = 0;
 
@@ -33,7 +34,12 @@ export class Chooser {
   constructor(input, list, { take, list: fetchAll, look, keeps = false }) {
     Object.assign(this, { input, list, take, fetchAll, look, keeps });
     input.addEventListener("input", () => this.#open(input.value));
-    input.addEventListener("click", () => this.#open(""));
+    input.addEventListener("focus", () => (this.#entered = true));
+    input.addEventListener("click", () => {
+      if (this.#entered) input.select(); // what is typed takes the place of the choice, as after Tab; a second press sets the caret
+      this.#entered = false;
+      this.#open("");
+    });
     input.addEventListener("keydown", (event) => this.#key(event));
     input.addEventListener("blur", () => this.#leave());
     list.addEventListener("pointerdown", (event) => {

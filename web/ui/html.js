@@ -29,14 +29,30 @@ const selectorOf = (element) =>
     .map(({ name, value }) => `[${name}="${CSS.escape(value)}"]`)
     .join("");
 
+/** What waits until a press inside of it is over, as [element, markup]. */
+const waiting = new Map();
+
+/** A press is over: its click comes before anything else is put there. */
+function released() {
+  setTimeout(() => {
+    const now = [...waiting];
+    waiting.clear();
+    for (const [element, markup] of now) fill(element, markup);
+  });
+}
+for (const end of ["pointerup", "pointercancel", "keyup"]) document.addEventListener(end, released, true);
+
 /**
  * Put markup into an element; nothing is touched if it already shows the same. What had the focus keeps it, if it is
- * there again: a key that is pressed meanwhile would go nowhere otherwise.
+ * there again: a key that is pressed meanwhile would go nowhere otherwise. What is being pressed stays until it is let
+ * go: the browser makes no click of a press on one button and a release on another.
  */
 export function fill(element, markup) {
   if (!(markup instanceof Markup))
     throw new TypeError("fill() takes what html`` made, so that nothing goes in unescaped.");
+  waiting.delete(element);
   if (filled.get(element) === markup.text) return;
+  if (element.querySelector(":active")) return void waiting.set(element, markup);
   filled.set(element, markup.text);
   const held = element.contains(document.activeElement) ? selectorOf(document.activeElement) : "";
   element.innerHTML = markup.text;
