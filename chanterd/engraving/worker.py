@@ -16,6 +16,8 @@ from typing import TypeVar
 from chanterd.config import ChanterdError
 
 T = TypeVar("T")
+NICE = 10
+"""By how much a process that gives way is nicer than the daemon; the most is 19 (POSIX nice)."""
 _SPAWN = get_context("spawn")
 _progress: "Array[c_int] | None" = None
 """In the other process: where it reports its progress …"""
@@ -26,9 +28,12 @@ _stopped = False
 class Worker:
     """The worker process, seen from the daemon."""
 
-    def __init__(self, name: str = "The engraver") -> None:
-        """``name`` is what a player reads it is called, should it die."""
-        self._name = name
+    def __init__(self, name: str = "The engraver", *, gives_way: bool = False) -> None:
+        """``name`` is what a player reads it is called, should it die.
+
+        One that ``gives_way`` works when the processor has nothing else to do, where the system knows such a thing.
+        """
+        self._name, self._gives_way = name, gives_way
         self._pool: ProcessPoolExecutor | None = None
         self._process: int | None = None
         self._progress = _SPAWN.RawArray(c_int, 2)
@@ -42,7 +47,7 @@ class Worker:
         """The result of the work. Raises what it raises, and ChanterdError if the process dies or is stopped."""
         if self._pool is None:  # now, not when it is first awaited: closing in between has something to close
             self._progress[:] = [0, 0]
-            self._pool = ProcessPoolExecutor(1, _SPAWN, _begin, (self._progress,))
+            self._pool = ProcessPoolExecutor(1, _SPAWN, _begin, (self._progress, self._gives_way))
         return self._make(self._pool, work)
 
     async def _make(self, pool: ProcessPoolExecutor, work: Callable[[], T]) -> T:
@@ -92,7 +97,7 @@ def _submit(pool: ProcessPoolExecutor, work: Callable[[], T]) -> Future[T]:
         raise BrokenProcessPool("The pool has been closed.") from error
 
 
-def _begin(progress: "Array[c_int]") -> None:
+def _begin(progress: "Array[c_int]", gives_way: bool) -> None:  # noqa: FBT001 - a pool passes no names
     """Set up the worker process: it leaves Ctrl-C to the daemon, and ends whenever the daemon ends.
 
     It is stopped by SIGTERM, at once while it works, but not while it sends a result: of half a result the daemon would
@@ -100,6 +105,8 @@ def _begin(progress: "Array[c_int]") -> None:
     """
     global _progress  # noqa: PLW0603 - a separate process, which does one job at a time
     _progress = progress
+    if gives_way and hasattr(os, "nice"):
+        os.nice(NICE)
     for name in ("SIGINT", "SIGHUP"):  # a terminal sends them to every process of the daemon
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), signal.SIG_IGN)

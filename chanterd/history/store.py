@@ -67,6 +67,11 @@ class Store:
         """Whether it is a file on this machine."""
         return self.engine.dialect.name == SQLITE
 
+    @property
+    def url(self) -> str:
+        """Where another process finds it; there may be a password in it, so it is shown to nobody."""
+        return self.engine.url.render_as_string(hide_password=False)
+
     def renew(self) -> bool:
         """Make the file again if it was deleted or replaced since it was opened; True if it was.
 

@@ -8,6 +8,7 @@ from chanterd.serving.bare_app import bare_app
 from chanterd.serving.book_answers import BookPress
 from chanterd.serving.daemon import Daemon
 from chanterd.serving.late_route import prepare
+from chanterd.serving.recordings import RecordingRoom
 from chanterd.serving.routes.book import add_book_routes
 from chanterd.serving.routes.chanter import InputRequest, ProfileRequest, add_chanter_routes
 from chanterd.serving.routes.classes import KeepRequest, add_classes_routes
@@ -48,12 +49,12 @@ FIELDS = tuple({field for body in BODIES for field in body.model_fields})
 """The fields of all bodies: one that is misspelt is compared with them."""
 
 
-def make_api(daemon: Daemon, workshop: Workshop, press: BookPress) -> FastAPI:
+def make_api(daemon: Daemon, workshop: Workshop, press: BookPress, room: RecordingRoom) -> FastAPI:
     """The application of these routes."""
     shelf = Shelf(daemon.folder)
     app = bare_app(FIELDS)
     add_practice_routes(app, daemon, shelf)
-    add_listen_routes(app, daemon, shelf)
+    add_listen_routes(app, daemon, room)
     add_chanter_routes(app, daemon)
     add_session_routes(app, daemon)
     add_plan_routes(app, daemon)

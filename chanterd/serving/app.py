@@ -25,6 +25,7 @@ from chanterd.serving.bounds import Bounds
 from chanterd.serving.daemon import FIRST_DRILL, Daemon
 from chanterd.serving.guard import Guard
 from chanterd.serving.late_route import LateRoutes, described_routes
+from chanterd.serving.recordings import RecordingRoom
 from chanterd.serving.routes.enter import add_enter_routes
 from chanterd.serving.routes.join import add_join_route
 from chanterd.serving.status import NS_PER_S, Status
@@ -53,7 +54,7 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
     def late_api() -> FastAPI:
         from chanterd.serving.api import make_api  # noqa: PLC0415 - a sixth of all modules, none of which the page shows first
 
-        return make_api(daemon, workshop, press)
+        return make_api(daemon, workshop, press, room)
 
     @cache
     def described() -> bytes:
@@ -85,9 +86,10 @@ def make_app(daemon: Daemon, port: int) -> ASGIApp:
                 task.cancel()
             await daemon.stop()
             await press.close()
+            await room.close()
             await asyncio.to_thread(workshop.close)
 
-    workshop, press = Workshop(daemon.tables.book), BookPress(daemon.tables.book)
+    workshop, press, room = Workshop(daemon.tables.book), BookPress(daemon.tables.book), RecordingRoom()
     app = bare_app(lifespan=lifespan)
     _add_routes(app, daemon, described)
     add_enter_routes(app, daemon)

@@ -1,24 +1,21 @@
 """The routes of playing with nothing chosen: start the drill that is offered, and take a recording apart."""
 
 import asyncio
-from hashlib import sha256
-from pathlib import Path
+from functools import partial
 from typing import Annotated, Literal
 
-from fastapi import Body, FastAPI, Query, Request
+from fastapi import Body, FastAPI, Query, Request, Response
 from pydantic import BaseModel, Field
 
-from chanterd.assessing.listen import HeardTake, listen_to, tunes_at_hand
-from chanterd.assessing.take_import import keep_all, to_keep
-from chanterd.config import ChanterdError
-from chanterd.hearing.take import Take, parse_take
+from chanterd.assessing.dropped import Dropped, judged, kept, listened
 from chanterd.history.wall_clock import wall_at
 from chanterd.judging.standard import DEFAULT, find_standard
 from chanterd.listening.report import Listened
-from chanterd.music.tunes.shelf import Shelf
 from chanterd.music.units import NS_PER_MS, ms
 from chanterd.serving.daemon import Daemon
+from chanterd.serving.recordings import RecordingRoom
 from chanterd.serving.routes.body import AtSeat, SeatId
+from chanterd.serving.routes.hang_up import unless_gone
 from chanterd.serving.wire import shapes
 
 TakeName = Annotated[str, Query(alias="name", max_length=300, description="The file's name, such as lesson.mid.")]
@@ -46,38 +43,25 @@ class OfferRequest(AtSeat):
     standard: str | None = Field(None, description="'learner', 'steady', 'competition' or one of your own.")
 
 
-def add_listen_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
-    """Add them to the application. A take is listened to in a thread, so that nobody who plays waits for it."""
-    latest: dict[tuple[str, bytes], tuple[Take, HeardTake]] = {}
+def add_listen_routes(app: FastAPI, daemon: Daemon, room: RecordingRoom) -> None:
+    """Add them to the application. A take is listened to in another process, so that nobody who plays waits for it."""
 
-    def hear(name: str, midi: bytes) -> tuple[Take, HeardTake]:
-        """A take with what is in it; the last one is remembered, since it is looked at before it is kept."""
-        key = name, sha256(midi).digest()
-        found = latest.get(key)
-        if found is None:
-            take = parse_take(Path(name), midi)
-            profiles, book = daemon.tables.profiles, daemon.tables.book
-            found = take, listen_to(take, profiles, book, tunes=tunes_at_hand(shelf))
-            latest.clear()
-            latest[key] = found
-        return found
+    async def dropped(request: Request, name: str, standard: str) -> Dropped:
+        tables = daemon.tables
+        return Dropped(name, await request.body(), find_standard(standard, tables.standards), tables, daemon.folder)
 
     @app.post("/api/offer")
     async def begin(request: Annotated[OfferRequest, Body()]) -> shapes.PracticeShown:
         """Start the drill that the player keeps repeating, at their tempo and on their own beat."""
         return daemon.practise_repeated(request.seat, request.standard)
 
-    @app.post("/api/listen")
-    async def listen(request: Request, name: TakeName = "recording", standard: StandardName = DEFAULT) -> Listened:
-        """Say what was played in a recording: the body is a Standard MIDI File."""
-        midi = await request.body()
-        tables = daemon.tables
-
-        def listened() -> Listened:
-            limits = find_standard(standard, tables.standards)
-            return hear(name, midi)[1].listed(limits)
-
-        return await asyncio.to_thread(listened)
+    # The answer is checked by nobody: for an hour of playing that would take longer than nobody may wait for.
+    @app.post("/api/listen", response_model=Listened)
+    async def listen(request: Request, name: TakeName = "recording", standard: StandardName = DEFAULT) -> Response:
+        """Say what was played in a recording: the body is a Standard MIDI File; hang up to cancel it."""
+        recording = await dropped(request, name, standard)
+        found = await unless_gone(request, room.do(partial(listened, recording)))
+        return Response(found or b"", media_type="application/json")
 
     @app.post("/api/listen/keep")
     async def keep(
@@ -88,17 +72,12 @@ def add_listen_routes(app: FastAPI, daemon: Daemon, shelf: Shelf) -> None:
         ended_ms: EndedMs = None,
     ) -> list[KeptPassage]:
         """Keep what is in a recording as runs of the player at a seat: drills, tunes and free playing."""
-        midi = await request.body()
-        tables, player, wall = daemon.tables, daemon.seat(seat).player, daemon.history.wall()
+        player, history = daemon.seat(seat).player, daemon.history
+        wall, url = history.wall(), history.store.url
         ended = wall if ended_ms is None else wall_at(min(round(ended_ms * NS_PER_MS), wall.ns))
-
-        def kept() -> list[KeptPassage]:
-            limits = find_standard(standard, tables.standards)
-            take, heard = hear(name, midi)
-            found = to_keep(take, heard, shelf, limits, tables)
-            if not found:
-                raise ChanterdError(f"There is no ornament in '{name}', so there is nothing to keep.")
-            done = keep_all(daemon.history.store, player, take, heard, found, ended)
-            return [KeptPassage(kind=one.kind, run=one.run, start_ms=ms(one.passage.start_ns)) for one in done]
-
-        return await asyncio.to_thread(kept)
+        recording = await dropped(request, name, standard)
+        if await unless_gone(request, room.do(partial(judged, recording))) is None:
+            return []
+        # From here on whoever hangs up gets all of it kept, not half.
+        done = await asyncio.shield(room.do(partial(kept, recording, url, player, ended)))
+        return [KeptPassage(kind=one.kind, run=one.run, start_ms=ms(one.passage.start_ns)) for one in done]

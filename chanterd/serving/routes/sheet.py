@@ -14,6 +14,7 @@ from pydantic import Field
 from chanterd.config import ChanterdError
 from chanterd.engraving.workshop import OnProgress, Workshop, quiet
 from chanterd.serving.routes import body
+from chanterd.serving.routes.hang_up import unless_gone
 
 
 class SheetRequest(body.Body):
@@ -46,25 +47,13 @@ def add_sheet_routes(app: FastAPI, workshop: Workshop) -> None:
     @app.post("/api/sheet", response_class=Response)
     async def sheet(request: Annotated[SheetRequest, Body()], connection: Request) -> Response:
         """Drills on paper, as PDF; hang up to cancel it."""
-        making = asyncio.ensure_future(make(request))
-        gone = asyncio.ensure_future(_gone(connection))
-        try:
-            await asyncio.wait((making, gone), return_when=asyncio.FIRST_COMPLETED)
-            return Response(making.result() if making.done() else b"", media_type="application/pdf")
-        finally:
-            gone.cancel()
-            making.cancel()  # does nothing to what is done
+        pdf = await unless_gone(connection, make(request))
+        return Response(pdf or b"", media_type="application/pdf")
 
     @app.post("/api/sheet/progress", response_class=Response)
     async def sheet_with_progress(request: Annotated[SheetRequest, Body()]) -> Response:
         """The same, with a JSON line of progress each time, and the PDF in base64 in the last; hang up to cancel it."""
         return StreamingResponse(_lines(partial(make, request)), media_type="application/x-ndjson")
-
-
-async def _gone(connection: Request) -> None:
-    """Wait until the client hangs up; its body has been read."""
-    while (await connection.receive())["type"] != "http.disconnect":
-        pass
 
 
 async def _lines(make: Callable[[OnProgress], Coroutine[None, None, bytes]]) -> AsyncIterator[str]:
