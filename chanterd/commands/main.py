@@ -2,6 +2,7 @@
 
 import atexit
 import gc
+import os
 import sys
 from importlib import import_module
 from typing import Any
@@ -37,6 +38,8 @@ BAD_INPUT = 2
 """Exit code for a request that cannot be carried out."""
 INTERRUPTED = 130
 """Exit code after Ctrl-C, as in a shell."""
+NO_PLUGINS = ("PYDANTIC_DISABLE_PLUGINS", "__all__")
+"""Pydantic would read at every start what all packages that are installed say of themselves, in search of plugins."""
 
 
 def load_command(name: str) -> Any:  # noqa: ANN401 - the parser's own type, which moved between versions of typer
@@ -66,6 +69,7 @@ class CommandLine(TyperGroup):
 
 def main() -> None:
     """Run the command line; a mistake that the user can mend goes to stderr in a line or more, with exit code 2."""
+    os.environ.setdefault(*NO_PLUGINS)
     atexit.register(gc.freeze)  # otherwise the interpreter would search an hour of reps for garbage before it ends
     try:
         sys.exit(CommandLine().main(sys.argv[1:] or ["--help"], prog_name="chanterd", standalone_mode=False))

@@ -27,6 +27,13 @@ from chanterd.commands.main import main
 main()
 """
 """Runs a command, and names at its end what it has imported."""
+PLUGINS = """
+import sys, atexit
+atexit.register(lambda: sys.stderr.write(str(sys.modules['pydantic.plugin._loader']._plugins)))
+from chanterd.commands.main import main
+main()
+"""
+"""Runs a command, and says at its end which plugins were looked for; None: nobody looked."""
 PLAN = """
 name = "A short one"
 said = "One part."
@@ -97,6 +104,12 @@ def test_assessing_loads_neither_a_server_nor_a_database(take: Path, options: tu
     loaded = loaded_by("assess", str(take), "--drill", GRIP_WORDS, *options)
     assert loaded & (WEB | DATABASE | PRINTING | NUMBERS | {"rtmidi"}) == set()
     assert "mido" in loaded
+
+
+def test_no_package_is_searched_for_plugins(take: Path) -> None:
+    """A checker of data would otherwise read at every start what each installed package says of itself."""
+    command = [sys.executable, "-c", PLUGINS, "assess", str(take), "--drill", GRIP_WORDS]
+    assert subprocess.run(command, cwd=TOP, capture_output=True, text=True, check=True, timeout=60).stderr == "None"
 
 
 def test_a_daemon_loads_what_prints_only_when_something_is_printed(tmp_path: Path) -> None:
