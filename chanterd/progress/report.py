@@ -19,6 +19,8 @@ from chanterd.history.players import Player
 from chanterd.judging.standard import Standard
 from chanterd.progress.better import better
 from chanterd.progress.downsample import PracticePoint, thin_practice
+from chanterd.progress.free import days_with_free, free_over_time
+from chanterd.progress.free_section import free_section
 from chanterd.progress.hand import hand_of
 from chanterd.progress.on_beat import on_beat_ms
 from chanterd.progress.progress import weak_ones
@@ -74,7 +76,8 @@ def report_of(
 ) -> Report:
     """The report about a player and a span of days."""
     number = player.number
-    days = days_with_tunes(connection, number, span, queries.days_practised(connection, number, span))
+    drilled = queries.days_practised(connection, number, span)
+    days = days_with_free(connection, number, span, days_with_tunes(connection, number, span, drilled))
     first, last = (span.first or days[0].day, span.last or days[-1].day) if days else (span.first, span.last)
     simulated = (SIMULATED,) if DEMO in inputs_of(connection, number, span) else ()
     limit_ms = on_beat_ms(connection, number, standards)
@@ -110,12 +113,13 @@ def _sections(
     tempo = _by_way(queries.fastest_by_day(connection, number, in_a_row, span))
     placement = _by_way(queries.placement_by_day(connection, number, span))
     hand = hand_of(held_by_tempo(connection, number, span))
-    tunes = tunes_over_time(connection, number, span)
+    tunes, free = tunes_over_time(connection, number, span), free_over_time(connection, number, span)
     weak = weak_ones(queries.weakest(connection, number, span, MOST_NEXT), overall, limit_ms)
     return (
         Section("Days practised", (_practised(days, span),)),
         *_drilled(days, overall, placement, in_a_row, limit_ms),
         *map(tune_section, tunes[:MOST_TUNES]),
+        *([free_section(free)] if free else []),
         _better(overall, tempo, placement, limit_ms),
         Section("An even hand", (hand.said,)),
         Section(
@@ -136,10 +140,12 @@ def _practised(days: Sequence[DayPractised], span: Span) -> str:
     minutes = sum(day.minutes for day in days)
     of = days_between(span.first or days[0].day, span.last or days[-1].day)
     each = time_words(minutes / len(days))
-    return (
+    said = (
         f"{len(days)} of {count(of, 'day')}, {time_words(minutes)} of playing in all, about {each} on a day with "
-        f"practice; {count(sum(day.played for day in days), 'rep')}, {sum(day.clean for day in days):,} of them clean."
+        "practice"
     )
+    reps = sum(day.played for day in days)
+    return f"{said}; {count(reps, 'rep')}, {sum(day.clean for day in days):,} of them clean." if reps else f"{said}."
 
 
 def _drilled(
