@@ -24,6 +24,12 @@ TABLE: dict[str, Any] = {
         {"title": "Up", "drill": "grip from B to C", "ladder": {"first_bpm": 60, "top_bpm": 80}},
     ],
 }
+PASSAGES: list[dict[str, Any]] = [
+    {"tune": "seven-gulls", "from": 0, "to": 9, "click_bpm": 60, "reps": 4, "feedback": "after five"},
+    {"tune": "seven-gulls", "ornament": 5, "width": "bar", "stage": 1, "click_bpm": 60, "minutes": 2},
+    {"tune": "seven-gulls", "ornament": 5, "stages": True, "click_bpm": 60, "reps": 2},
+    {"tune": "seven-gulls", "click_bpm": 60, "widen": {"in_a_row": 3}},
+]
 RULE = {"first_bpm": 60, "raise_bpm": 4, "in_a_row": 3, "top_bpm": 80, "tries": 5, "performing_bpm": None}
 
 
@@ -233,6 +239,8 @@ def test_a_table_comes_back_from_the_form_as_it_went_in(inside: Inside) -> None:
     """A ladder's fields that are left out stay so; a number is a number again."""
     back = inside("plans/draft.js", "(m, table, rule) => m.tableOf(m.draftOf(table, null, rule))", TABLE, RULE)
     assert back == TABLE
+    table = {**TABLE, "part": [*TABLE["part"], *PASSAGES]}
+    assert inside("plans/draft.js", "(m, table, rule) => m.tableOf(m.draftOf(table, null, rule))", table, RULE) == table
 
 
 @pytest.mark.parametrize(
@@ -241,3 +249,98 @@ def test_a_table_comes_back_from_the_form_as_it_went_in(inside: Inside) -> None:
 def test_what_is_no_number_is_sent_as_it_is_typed(inside: Inside, typed: str, sent: object) -> None:
     """So the sentence about it can quote it."""
     assert inside("plans/draft.js", "(m, typed) => m.numberOr(typed)", typed) == sent
+
+
+def add_tune(page: Page) -> None:
+    """A second part, of the tune Seven Gulls, with the keyboard alone."""
+    page.locator("[data-act=add]").press("Enter")
+    expect(field(page, 1, "drill")).to_be_focused()
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("ArrowDown")
+    expect(field(page, 1, "plays")).to_be_focused()
+    page.keyboard.press("Tab")
+    expect(field(page, 1, "tune").locator("option", has_text="Seven Gulls")).to_have_count(1)
+    page.keyboard.press("s")
+    expect(field(page, 1, "from").locator("option", has_text="bar 2").first).to_be_attached()
+
+
+def change_second_part(page: Page) -> None:
+    """Open the plan again, and its second part."""
+    page.locator("[data-change=monday]").press("Enter")
+    expect(page.locator("#plan-name")).to_be_focused()
+    page.locator('summary[data-summary="1"]').press("Enter")
+    expect(field(page, 1, "tune")).to_be_visible()
+
+
+def test_bars_of_a_tune_are_chosen_with_the_keyboard(page: Page, data: Path) -> None:
+    """The file has the notes, the first of the one bar to the last of the other; the form says bars again."""
+    make(page)
+    add_tune(page)
+    field(page, 1, "from").select_option(label="bar 2")
+    field(page, 1, "to").select_option(label="bar 3")
+    field(page, 1, "how").select_option("reps")
+    expect(page.locator('summary[data-summary="1"]')).to_contain_text(
+        "Seven Gulls, from bar 2 to bar 3, 20 rounds at 60"
+    )
+    save(page)
+    expect(page.locator("[data-plan=monday]")).to_be_focused()
+    expect(page.locator(".plan", has_text="Monday")).to_contain_text("Seven Gulls, bars 2 to 3")
+    part = written(data)["part"][1]
+    assert (part["tune"], part["reps"]) == ("seven-gulls", 20)
+    assert 0 < part["from"] < part["to"]
+    change_second_part(page)
+    expect(field(page, 1, "from").locator("option:checked")).to_have_text("bar 2")
+    page.locator("[data-act=cancel]").press("Enter")
+    expect(page.locator("[data-plan=monday]")).to_be_visible()
+
+
+def test_an_ornament_of_a_tune_is_taken_out_as_wide_as_is_chosen(page: Page, data: Path) -> None:
+    """By its name and its bar; without one there is nothing to build up."""
+    make(page)
+    add_tune(page)
+    expect(field(page, 1, "stages")).to_have_count(0)
+    field(page, 1, "ornament").select_option(index=1)
+    expect(field(page, 1, "from")).to_have_count(0)
+    field(page, 1, "width").select_option(label="its bar")
+    field(page, 1, "stages").check()
+    save(page)
+    expect(page.locator("[data-plan=monday]")).to_be_focused()
+    part = written(data)["part"][1]
+    assert (part["width"], part["stages"], "from" in part) == ("bar", True, False)
+    assert part["ornament"] >= 0
+
+
+def test_a_mistake_in_a_passage_is_beside_its_field(page: Page) -> None:
+    """No tune chosen; and a passage that ends before it begins."""
+    make(page)
+    page.locator("[data-act=add]").press("Enter")
+    field(page, 1, "plays").select_option("tune")
+    save(page)
+    expect(page.locator("#part-1-tune-wrong")).to_contain_text("'Tune' is ''")
+    expect(field(page, 1, "tune")).to_be_focused()
+    field(page, 1, "tune").select_option("seven-gulls")
+    field(page, 1, "from").select_option(label="bar 3")
+    field(page, 1, "to").select_option(label="bar 2")
+    save(page)
+    expect(page.locator("#part-1-from-wrong")).to_contain_text("not end before it begins")
+    page.locator("[data-act=cancel]").press("Enter")
+    page.locator("[data-act=away]").press("Enter")
+
+
+def test_a_plan_whose_tune_is_gone_is_mended_in_the_form(page: Page, data: Path) -> None:
+    """The tune is shown as one that is not there, and another is chosen in its place."""
+    make(page)
+    add_tune(page)
+    save(page)
+    expect(page.locator("[data-plan=monday]")).to_be_focused()
+    path = data / "plans" / "monday.toml"
+    path.write_text(path.read_text().replace("seven-gulls", "gone"))
+    page.locator("nav a", has_text="Book").click()
+    page.locator("nav a", has_text="Plans").click()
+    expect(page.locator(".plan .wrong")).to_contain_text("The tune 'gone' is not there.")
+    change_second_part(page)
+    expect(field(page, 1, "tune").locator("option:checked")).to_have_text("gone (not there)")
+    field(page, 1, "tune").select_option("seven-gulls")
+    save(page)
+    expect(page.locator("[data-plan=monday]")).to_be_focused()
+    expect(page.locator(".plan .wrong")).to_have_count(0)

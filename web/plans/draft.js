@@ -4,12 +4,14 @@
 export const LADDER_FIELDS = ["first_bpm", "raise_bpm", "top_bpm", "in_a_row", "tries", "performing_bpm"];
 /** The ways to say how long a part is. */
 export const HOW_LONG = ["minutes", "reps", "ladder"];
+/** What of a tune is played, each as the place of a note in it; "": from its beginning, to its end, no ornament taken out. */
+const PLACES = ["from", "to", "ornament"];
 
 const LONGEST_NAME = 80;
 const NEW_PART = { drill: "", click_bpm: 60, minutes: 3 };
 
 /** The keys of a part that the form has fields for. */
-const IN_FORM = ["title", "drill", "warm_up", "stages", "standard", "layout", "click_bpm", ...HOW_LONG];
+const IN_FORM = ["title", "drill", "tune", ...PLACES, "width", "stage", "widen", "warm_up", "stages", "standard", "layout", "click_bpm", ...HOW_LONG];
 
 const text = (value) => (value === undefined || value === null ? "" : String(value));
 
@@ -22,7 +24,7 @@ export function numberOr(typed) {
 /**
  * A row of a plan's table as fields; `id` stays with the part wherever it is moved, `rule` is the ladder on offer.
  *
- * `passage` is the row of a part that plays a tune, which is kept as it is; `kept` is what else the form has no field for.
+ * `plays` is "drill" or "tune"; `stage` and `widen` are kept where they fit, `kept` is what else the form has no field for.
  */
 function partOf(row, id, rule, open = false) {
   const how = [...HOW_LONG, "widen"].find((one) => one in row) ?? "minutes";
@@ -31,7 +33,12 @@ function partOf(row, id, rule, open = false) {
     id,
     open,
     how,
-    passage: "tune" in row ? row : null,
+    plays: "tune" in row ? "tune" : "drill",
+    tune: text(row.tune),
+    ...Object.fromEntries(PLACES.map((place) => [place, text(row[place])])),
+    width: row.width === "ornament" ? "" : text(row.width), // which is what is usual
+    stage: row.stage,
+    widen: row.widen,
     kept: Object.fromEntries(Object.entries(row).filter(([key]) => !IN_FORM.includes(key))),
     title: text(row.title),
     drill: text(row.drill),
@@ -81,12 +88,20 @@ export const copyOf = (table, rule) => ({
 const given = (fields) => Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== "" && value !== false));
 
 function rowOf(part) {
-  if (part.passage) return part.passage;
-  const { title, drill, warm_up, stages, how, standard, layout } = part;
-  const kept = { ...part.kept, ...given({ title: title.trim(), warm_up, stages, standard, layout }) };
-  if (how !== "ladder") return { ...kept, drill: drill.trim(), click_bpm: numberOr(part.click_bpm), [how]: numberOr(part[how]) };
+  const { title, warm_up, how, standard } = part;
+  const row = { ...part.kept, ...given({ title: title.trim(), warm_up, standard }), ...playedOf(part) };
+  if (how === "widen") return { ...row, click_bpm: numberOr(part.click_bpm), widen: part.widen };
+  if (how !== "ladder") return { ...row, click_bpm: numberOr(part.click_bpm), [how]: numberOr(part[how]) };
   const rule = Object.entries(part.ladder).map(([field, typed]) => [field, numberOr(typed)]);
-  return { ...kept, drill: drill.trim(), ladder: given(Object.fromEntries(rule)) };
+  return { ...row, ladder: given(Object.fromEntries(rule)) };
+}
+
+/** What a part plays: its drill, or its tune and what of it. */
+function playedOf({ plays, drill, tune, from, to, ornament, width, stages, stage, layout }) {
+  if (plays === "drill") return { drill: drill.trim(), ...given({ stages, layout }) };
+  if (ornament === "") return { tune, ...given({ from: numberOr(from), to: numberOr(to) }) };
+  const only = stage === undefined || stages ? {} : { stage };
+  return { tune, ornament: numberOr(ornament), ...given({ width, stages }), ...only };
 }
 
 /** The table to send; what is no number stays as it was typed. */
@@ -103,10 +118,17 @@ export function tableOf({ name, said, after_minutes, break_minutes, parts }) {
 /** With a field of the plan itself changed. */
 export const withField = (draft, field, value) => ({ ...draft, touched: true, [field]: value });
 
+/** What is chosen anew in a part when one of its fields changes: the places are those of the tune, "widen" is only of a tune. */
+const CLEARED = {
+  tune: () => ({ ...Object.fromEntries(PLACES.map((place) => [place, ""])), width: "", stage: undefined }),
+  ornament: () => ({ from: "", to: "", stage: undefined }),
+  plays: ({ how }) => (how === "widen" ? { how: "minutes" } : {}),
+};
+
 /** With a field of a part changed; those of its ladder are called "ladder.first_bpm" and so on. */
 export function withPartField(draft, id, field, value) {
   const [first, inner] = field.split(".");
-  const change = (part) => (inner ? { ...part, ladder: { ...part.ladder, [inner]: value } } : { ...part, [first]: value });
+  const change = (part) => (inner ? { ...part, ladder: { ...part.ladder, [inner]: value } } : { ...part, [first]: value, ...CLEARED[first]?.(part) });
   return { ...draft, touched: true, parts: draft.parts.map((part) => (part.id === id ? change(part) : part)) };
 }
 
@@ -152,12 +174,18 @@ export function moved(draft, id, by) {
 
 const PART = /^part (\d+)$/;
 
+/** The form's field that a mistake is about; what is wrong with the passage around an ornament is about its width. */
+function fieldOf(where, field, part) {
+  if (where === "breaks" && field === "minutes") return "break_minutes";
+  return field === "from" && part?.plays === "tune" && part.ornament !== "" ? "width" : field;
+}
+
 /** With what the daemon found wrong, each with the id of its part (null: of the plan); such parts are opened. */
 export function withMistakes(draft, mistakes) {
   const placed = mistakes.map(({ where, field, said }) => {
     const number = PART.exec(where)?.[1];
-    const id = number === undefined ? null : (draft.parts[number - 1]?.id ?? null);
-    return { id, field: where === "breaks" && field === "minutes" ? "break_minutes" : field, said };
+    const part = number === undefined ? null : (draft.parts[number - 1] ?? null);
+    return { id: part?.id ?? null, field: fieldOf(where, field, part), said };
   });
   const wrong = new Set(placed.map(({ id }) => id));
   return { ...draft, mistakes: placed, parts: draft.parts.map((part) => (wrong.has(part.id) ? { ...part, open: true } : part)) };

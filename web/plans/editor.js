@@ -15,15 +15,19 @@ import {
 const STEPS = { up: -1, down: 1 };
 const KEYS = { ArrowUp: "up", ArrowDown: "down" };
 
-/** The draft as markup. Pure. */
-export const edited = (draft, daemon, sure) => html`<h2 id="plan-edit-name">${draft.called === null ? NEW_PLAN : CHANGE_PLAN(draft.called)}</h2>
+/** The fields that decide which others are shown, or what can be chosen in them. */
+const REDRAWN = ["how", "plays", "tune", "ornament"];
+const NO_TUNES = { rows: null, open: new Map() };
+
+/** The draft as markup; `tunes` is {rows, open}: all of them, null while not known, and those that were opened by their keys. Pure. */
+export const edited = (draft, daemon, sure, tunes = NO_TUNES) => html`<h2 id="plan-edit-name">${draft.called === null ? NEW_PLAN : CHANGE_PLAN(draft.called)}</h2>
   <div class="fields">
     ${typed(draft, null, "name", FIELDS.name, draft.name, { longest: 80, wide: true })}
     ${typed(draft, null, "said", FIELDS.said, draft.said, { longest: 400, wide: true, empty: HINTS.said })}
     ${typed(draft, null, "after_minutes", FIELDS.after_minutes, draft.after_minutes, { mode: "decimal", empty: "25", hint: BREAK_HINT })}
     ${typed(draft, null, "break_minutes", FIELDS.break_minutes, draft.break_minutes, { mode: "decimal", empty: "5", hint: BREAK_OF_HINT })}
   </div>
-  <ol class="parts">${draft.parts.map((part, index) => partForm(draft, part, index, daemon))}</ol>
+  <ol class="parts">${draft.parts.map((part, index) => partForm(draft, part, index, daemon, tunes))}</ol>
   ${restOfPlan(draft)}
   <p class="row"><button type="button" data-act="add">${ADD_PART}</button>
     ${draft.removed ? html`<button type="button" data-act="back">${BRING_BACK}</button>` : ""}
@@ -42,6 +46,7 @@ export function planEditor(form, status, { attempt, now, saved }) {
   let sure = false;
   let busy = false;
   let drills = null;
+  let tunes = NO_TUNES;
   const wired = new WeakSet();
 
   const listDrills = () => (drills ??= api.drills().catch((error) => {
@@ -64,8 +69,18 @@ export function planEditor(form, status, { attempt, now, saved }) {
   function draw() {
     show(form, draft !== null);
     if (draft === null) return;
-    fill(form, edited(draft, now(), sure));
+    fill(form, edited(draft, now(), sure, tunes));
     wireDrills();
+  }
+
+  /** The tunes that a draft's parts choose from, fetched beyond what is known; one that is gone is not among those that are open. */
+  async function tunesOf({ parts }, known) {
+    const playing = parts.filter(({ plays }) => plays === "tune");
+    if (playing.length === 0) return known;
+    const rows = known.rows ?? (await api.tunes());
+    const wanted = rows.filter(({ tune, said }) => said === "" && !known.open.has(tune) && playing.some((part) => part.tune === tune));
+    const opened = await Promise.all(wanted.map(async ({ tune }) => [tune, await api.tune(tune)]));
+    return { rows, open: new Map([...known.open, ...opened]) };
   }
 
   /** A field has been typed in: the page shows it already, but for the line about the part. */
@@ -73,7 +88,7 @@ export function planEditor(form, status, { attempt, now, saved }) {
     draft = id === null ? withField(draft, field, value) : withPartField(draft, id, field, value);
     const index = draft.parts.findIndex((part) => part.id === id);
     const line = form.querySelector(`[data-summary="${id}"] span`);
-    if (line) say(line, draftWords(draft.parts[index], index));
+    if (line) say(line, draftWords(draft.parts[index], index, tunes));
   }
 
   const to = (next) => {
@@ -84,8 +99,9 @@ export function planEditor(form, status, { attempt, now, saved }) {
   const offered = () => now().ladder;
   const placeOf = (id) => draft.parts.findIndex((part) => part.id === id);
 
-  function begin(next) {
+  function begin(next, known = NO_TUNES) {
     sure = false;
+    tunes = known;
     say(status, "");
     to(next);
     focus("input");
@@ -153,7 +169,14 @@ export function planEditor(form, status, { attempt, now, saved }) {
     const { part, field } = target.dataset;
     if (field === undefined) return;
     typing(part === "" ? null : Number(part), field, target.type === "checkbox" ? target.checked : target.value);
-    if (field === "how") draw();
+    if (!REDRAWN.includes(field)) return;
+    draw();
+    attempt(async () => {
+      const known = await tunesOf(draft, tunes);
+      if (known === tunes || draft === null) return;
+      tunes = known;
+      draw();
+    });
   });
   form.addEventListener("toggle", ({ target }) => {
     if (draft !== null && target.dataset.part !== undefined) draft = withOpen(draft, Number(target.dataset.part), target.open);
@@ -176,7 +199,11 @@ export function planEditor(form, status, { attempt, now, saved }) {
     busy = false;
   });
 
-  const written = (key, make) => attempt(async () => begin(make(await api.plan(key))));
+  const written = (key, make) =>
+    attempt(async () => {
+      const next = make(await api.plan(key));
+      begin(next, await tunesOf(next, NO_TUNES));
+    });
   return {
     get open() {
       return draft !== null;

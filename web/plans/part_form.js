@@ -2,7 +2,11 @@
 
 import { LADDER_FIELDS, HOW_LONG, canMove, wrongWith } from "./draft.js";
 import { html } from "../ui/html.js";
-import { BUILD_UP, DOWN, FIELDS, HINTS, HOW, LADDER_HINTS, OF_TUNE, REMOVE, UP, USUAL, WARM_UP_TICK, draftWords } from "./words.js";
+import { beginnings, ends, ornamentChoices, tuneChoices } from "./passage.js";
+import {
+  BUILD_UP, CHOOSE_TUNE, DOWN, FIELDS, HINTS, HOW, LADDER_HINTS, NO_ORNAMENT, PLAYS, PLAYS_WHAT, REMOVE, ROUNDS_HINT, UP, USUAL, WARM_UP_TICK,
+  WIDEN, WIDTHS, draftWords,
+} from "./words.js";
 
 /** A field with its label and, below it, what is wrong with it; `control(attributes)` makes the control. */
 function labelled(draft, id, field, label, control, { wide = false, hint = "" } = {}) {
@@ -26,10 +30,13 @@ export const typed = (draft, id, field, label, value, { mode = "text", longest =
     more,
   );
 
-const chosen = (draft, id, field, label, value, options) =>
-  labelled(draft, id, field, label, (own) =>
-    html`<select ${own}>${options.map(([name, words]) => html`<option value="${name}" ${name === value ? "selected" : ""}>${words}</option>`)}</select>`,
+/** A choice; what is chosen and no longer on offer is in the list too, so that it can be seen and changed. */
+function chosen(draft, id, field, label, value, options) {
+  const all = options.some(([name]) => name === value) ? options : [...options, [value, value]];
+  return labelled(draft, id, field, label, (own) =>
+    html`<select ${own}>${all.map(([name, words]) => html`<option value="${name}" ${name === value ? "selected" : ""}>${words}</option>`)}</select>`,
   );
+}
 
 const ticked = (draft, { id, ...part }, field, words) => {
   const wrong = wrongWith(draft, id, field);
@@ -49,12 +56,14 @@ const drill = (draft, { id, ...part }) =>
 function howLong(draft, part) {
   const { id } = part;
   const tempo = () => typed(draft, id, "click_bpm", FIELDS.click_bpm, part.click_bpm, { mode: "decimal" });
-  const amount = () => typed(draft, id, part.how, FIELDS[part.how], part[part.how], { mode: "decimal", hint: HINTS[part.how] });
+  const hint = part.how === "reps" && part.plays === "tune" ? ROUNDS_HINT : HINTS[part.how];
+  const amount = () => (part.how === "widen" ? "" : typed(draft, id, part.how, FIELDS[part.how], part[part.how], { mode: "decimal", hint }));
   const rule = () =>
     LADDER_FIELDS.map((field) =>
       typed(draft, id, `ladder.${field}`, FIELDS[field], part.ladder[field], { mode: "decimal", empty: LADDER_HINTS[field] }),
     );
-  return html`${chosen(draft, id, "how", HOW, part.how, HOW_LONG.map((one) => [one, FIELDS[one]]))}
+  const ways = [...HOW_LONG.map((one) => [one, FIELDS[one]]), ...(part.plays === "tune" && part.widen !== undefined ? [["widen", WIDEN]] : [])];
+  return html`${chosen(draft, id, "how", HOW, part.how, ways)}
     ${part.how === "ladder" ? rule() : [amount(), tempo()]}`;
 }
 
@@ -66,33 +75,50 @@ function rest({ mistakes }, id, shown) {
   return html`${lines}`;
 }
 
-const SHOWN = ["title", "drill", "warm_up", "stages", "standard", "layout"];
-
-/** The fields of a part that plays a drill. */
-function drillFields(draft, part, daemon) {
+/** The fields for what of a tune is played. */
+function passage(draft, part, { rows, open }) {
   const { id } = part;
-  const fields = part.how === "ladder" ? LADDER_FIELDS : [part.how, "click_bpm"];
+  const tune = open.get(part.tune) ?? null;
+  const choice = (field, options) => chosen(draft, id, field, FIELDS[field], part[field], options);
+  const which = part.ornament === "" ? [choice("from", beginnings(tune, part.from)), choice("to", ends(tune, part.to))] : choice("width", WIDTHS);
+  return html`${choice("tune", tuneChoices(rows, part.tune, CHOOSE_TUNE))}
+        ${choice("ornament", ornamentChoices(tune, part.ornament, NO_ORNAMENT))}
+        ${which}`;
+}
+
+/** The fields that are shown for what a part plays, by their names. */
+const ofPlayed = ({ plays, ornament }) => {
+  if (plays === "drill") return ["drill", "stages", "layout"];
+  return ornament === "" ? ["tune", "ornament", "from", "to"] : ["tune", "ornament", "width", "stages"];
+};
+const SHOWN = ["title", "warm_up", "standard"];
+
+/** The fields of a part; `tunes` is {rows, open: Map(key -> tune)}. */
+function fieldsOf(draft, part, daemon, tunes) {
+  const { id } = part;
+  const fields = [...ofPlayed(part), ...(part.how === "ladder" ? LADDER_FIELDS : [part.how, "click_bpm"])];
   return html`<div class="fields">
-        ${drill(draft, part)}
+        ${chosen(draft, id, "plays", PLAYS, part.plays, PLAYS_WHAT)}
+        ${part.plays === "drill" ? drill(draft, part) : passage(draft, part, tunes)}
         ${typed(draft, id, "title", FIELDS.title, part.title, { longest: 80, empty: HINTS.title })}
         ${howLong(draft, part)}
         ${ticked(draft, part, "warm_up", WARM_UP_TICK)}
-        ${ticked(draft, part, "stages", BUILD_UP)}
+        ${fields.includes("stages") ? ticked(draft, part, "stages", BUILD_UP) : ""}
         ${chosen(draft, id, "standard", FIELDS.standard, part.standard, choices(daemon.standards))}
-        ${chosen(draft, id, "layout", FIELDS.layout, part.layout, choices(daemon.layouts))}
+        ${fields.includes("layout") ? chosen(draft, id, "layout", FIELDS.layout, part.layout, choices(daemon.layouts)) : ""}
       </div>
       ${rest(draft, id, [...SHOWN, ...fields])}`;
 }
 
-/** One part; `daemon` names the standards and layouts there are. */
-export function partForm(draft, part, index, daemon) {
+/** One part; `daemon` names the standards and layouts there are, `tunes` the tunes. */
+export function partForm(draft, part, index, daemon, tunes) {
   const { id } = part;
   const act = (what, words, can = true) =>
     html`<button type="button" data-act="${what}" data-part="${id}" aria-label="${words}: ${index + 1}" aria-disabled="${can ? "false" : "true"}">${words}</button>`;
   return html`<li class="part" data-row="${id}">
     <details data-part="${id}" ${part.open ? "open" : ""}>
-      <summary data-summary="${id}"><span>${draftWords(part, index)}</span></summary>
-      ${part.passage ? html`<p class="muted">${OF_TUNE}</p>${rest(draft, id, [])}` : drillFields(draft, part, daemon)}
+      <summary data-summary="${id}"><span>${draftWords(part, index, tunes)}</span></summary>
+      ${fieldsOf(draft, part, daemon, tunes)}
     </details>
     <div class="row acts">${act("up", UP, canMove(draft, id, -1))}${act("down", DOWN, canMove(draft, id, 1))}${act("remove", REMOVE)}</div>
   </li>`;

@@ -56,6 +56,11 @@ export const FIELDS = {
   break_minutes: "Break of",
   title: "Title",
   drill: "Drill",
+  tune: "Tune",
+  ornament: "Take out",
+  from: "From",
+  to: "To",
+  width: "How wide",
   click_bpm: "Clicks a minute",
   minutes: "Minutes",
   reps: "Reps",
@@ -72,7 +77,7 @@ export const FIELDS = {
 export const HOW = "How long";
 export const HINTS = {
   said: "for whom, and what they will work on",
-  title: "the drill's name",
+  title: "what it plays",
   minutes: "0.25 to 25",
   reps: "played ones, 1 to 500",
 };
@@ -96,25 +101,56 @@ export const THROW_AWAY = "Throw away";
 export const KEEP_EDITING = "Keep editing";
 const NO_DRILL_YET = "choose a drill";
 
-/** What can be done with a part that plays a tune. */
-export const OF_TUNE = "This part plays a tune. You can move it or remove it here; what it plays is changed in the plan's file.";
+/** A part that plays a tune. */
+export const PLAYS = "Plays";
+export const PLAYS_WHAT = [
+  ["drill", "a drill"],
+  ["tune", "a tune or some of it"],
+];
+export const CHOOSE_TUNE = "choose a tune";
+export const NOT_THERE = "not there";
+export const NO_ORNAMENT = "no ornament";
+export const THE_BEGINNING = "the beginning";
+export const THE_END = "the end";
+export const NOTE = "note";
+export const ROUNDS_HINT = "times through, 1 to 500";
+export const WIDEN = "wider and wider, as its file says";
+export const WIDTHS = [
+  ["", "the notes around it"],
+  ["beat", "its beat"],
+  ["bar", "its bar"],
+  ["two bars", "two bars"],
+  ["part", "its part"],
+  ["tune", "the whole tune"],
+];
+export const barOf = (bar) => (bar === 0 ? "the pick-up" : `bar ${bar}`);
+/** A note by where it is: "the C in bar 3". */
+export const inBar = ({ note, bar }) => `the ${note} in ${barOf(bar)}`;
+/** An ornament by where it is: "bar 3: doubling from B to C". */
+export const ornamentOf = ({ bar, drill, gracenotes, note }) => `${barOf(bar)}: ${drill ?? `${gracenotes.join(", ")} on ${note}`}`;
 
-/** What of a tune is played, as the file has it. */
-function passageWords({ tune, ornament, width, from, to }) {
-  if (ornament !== undefined) return `${tune}, the ornament on note ${ornament}${width === undefined ? "" : `, width: ${width}`}`;
-  if (from === undefined && to === undefined) return `${tune}, the whole tune`;
-  return `${tune}, from note ${from ?? 0} to ${to === undefined ? "its end" : `note ${to}`}`;
+/** What of a tune is played, as far as the page knows the tune. */
+function passageWords({ tune, ornament, width, from, to }, { rows, open }) {
+  const notes = open.get(tune)?.notes ?? [];
+  const title = rows?.find((row) => row.tune === tune)?.title || tune || CHOOSE_TUNE;
+  const at = (place) => (notes[place] ? barOf(notes[place].bar) : `${NOTE} ${place}`);
+  if (ornament !== "") {
+    const named = notes[ornament] ? ornamentOf(notes[ornament]) : `the ornament on ${at(ornament)}`;
+    return `${title}, ${named}, ${WIDTHS.find(([one]) => one === width)?.[1] ?? width}`;
+  }
+  if (from === "" && to === "") return `${title}, the whole tune`;
+  return `${title}, from ${from === "" ? THE_BEGINNING : at(from)} to ${to === "" ? THE_END : at(to)}`;
 }
 
-/** A part on one line, as it is typed. */
-export function draftWords(part, index) {
+/** A part on one line, as it is typed; `tunes` is what is known of them. */
+export function draftWords(part, index, tunes) {
   const how = {
     minutes: `${part.minutes} minutes at ${part.click_bpm}`,
-    reps: `${part.reps} ${part.passage ? "rounds" : "reps"} at ${part.click_bpm}`,
+    reps: `${part.reps} ${part.plays === "tune" ? "rounds" : "reps"} at ${part.click_bpm}`,
     ladder: `ladder from ${part.ladder.first_bpm}`,
     widen: `wider and wider at ${part.click_bpm}`,
   }[part.how];
-  const played = part.passage ? passageWords(part.passage) : part.drill || NO_DRILL_YET;
+  const played = part.plays === "tune" ? passageWords(part, tunes) : part.drill || NO_DRILL_YET;
   const name = [part.title, played].filter(Boolean).join(": ");
   return `${index + 1}. ${name}, ${how}${part.stages ? ", each stage" : ""}${part.warm_up ? `, ${WARM_UP}` : ""}`;
 }
