@@ -38,7 +38,9 @@ def in_our_words(error: Exception) -> str:
             )
     said = str(refused.message)
     if too_many := re.search(r"unexpected extra argument\S* \((.*)\)$", said):
-        return f"'{command}' has no use for '{too_many[1]}'. Put quotes around words that belong together."
+        if any(param.param_type_name == "argument" for param in refused.ctx.command.params):
+            return f"'{command}' has no use for '{too_many[1]}'. Put quotes around words that belong together."
+        return f"'{command}' has no use for '{too_many[1]}' by itself: what you mean goes behind an option. {see}"
     if said.startswith("No such command"):
         name = said.split("'")[1] if "'" in said else ""
         commands = [str(command) for command in refused.ctx.command.commands]

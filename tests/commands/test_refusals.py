@@ -31,6 +31,11 @@ INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or
             "'chanterd assess' has no use for 'from B to C'. Put quotes around words that belong together.",
         ),
         (
+            "history delete 1",
+            "'chanterd history delete' has no use for '1' by itself: what you mean goes behind an option. "
+            "See 'chanterd history delete --help'.",
+        ),
+        (
             "asess take.mid",
             f"There is no command 'asess'. Did you mean 'assess'? The commands are: {', '.join(SUMMARIES)}.",
         ),

@@ -131,7 +131,7 @@ def test_what_is_no_midi_file_is_refused(tmp_path: Path) -> None:
     path.write_bytes(b"")
     assert "it is empty; export" in refusal(path)
     path.write_bytes(b"RIFF....RMID")
-    assert "begins with b'RIFF' instead of 'MThd'" in refusal(path)
+    assert "begins with 'RIFF' instead of 'MThd'" in refusal(path)
     assert "there is no note in it" in refusal(save(path, [tempo(500_000), on(67, velocity=0)]))
     assert "there is no note in it" in refusal(save(path))
     assert "the tempo set at 0.500 s is 0 us to the quarter note, and must be 1 to 16777215" in refusal(
