@@ -114,7 +114,9 @@ def _how_long(ns: int) -> str:
 def _parse(path: Path, data: bytes) -> mido.MidiFile:
     if not data.startswith(b"MThd"):
         what = f"begins with {data[:4].decode('latin-1')!r} instead of 'MThd'" if data else "is empty"
-        raise ChanterdError(f"{path} is not a MIDI file: it {what}; export the take as a Standard MIDI File (.mid).")
+        raise ChanterdError(
+            f"{path}: this is not a MIDI file: it {what}; export the take as a Standard MIDI File (.mid)."
+        )
     stream = io.BytesIO(data)
     try:
         check_structure(data)

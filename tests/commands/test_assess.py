@@ -50,7 +50,10 @@ def test_a_file_that_is_no_take_is_reported_in_one_line(chanterd: Commands, tmp_
     for path, said in (
         (tmp_path / "no.mid", "cannot be read (No such file or directory); check the name and who may read it."),
         (tmp_path, "cannot be read (Is a directory); check the name and who may read it."),
-        (text, "is not a MIDI file: it begins with 'la l' instead of 'MThd'; export the take as a Standard MIDI File"),
+        (
+            text,
+            "this is not a MIDI file: it begins with 'la l' instead of 'MThd'; export the take as a Standard MIDI File",
+        ),
     ):
         assert chanterd.refused("assess", path, "--drill", GRIP_WORDS).startswith(f"{path}: {said}")
 

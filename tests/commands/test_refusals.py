@@ -32,8 +32,10 @@ INPUTS = "Say 'demo', a MIDI port's name or a unique part of it, a .mid file, or
         ),
         (
             "history delete 1",
-            "'chanterd history delete' has no use for '1' by itself: what you mean goes behind an option. "
-            "See 'chanterd history delete --help'.",
+            (
+                "'chanterd history delete' has no use for '1' by itself: what you mean goes behind an option. "
+                "See 'chanterd history delete --help'."
+            ),
         ),
         (
             "asess take.mid",
