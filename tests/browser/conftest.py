@@ -4,10 +4,11 @@ import os
 import re
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from functools import wraps
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, expect, sync_playwright
 
 from tests.browser.stand_in import PATIENCE_S, StandIn
 
@@ -29,6 +30,24 @@ FLAGS = [
 ]
 
 expect.set_options(timeout=PATIENCE_S * 1000)
+
+
+def once_shown(act: Callable[..., None]) -> Callable[..., None]:
+    """Of a locator: first wait until it is shown. Playwright does so before a click, but not before a key or a focus.
+
+    An element that is hidden takes no focus, and a key that is pressed then goes somewhere else.
+    """
+
+    @wraps(act)
+    def acts(locator: Locator, *arguments: Any, **options: Any) -> None:
+        locator.wait_for(state="visible", timeout=PATIENCE_S * 1000)
+        act(locator, *arguments, **options)
+
+    return acts
+
+
+Locator.press = once_shown(Locator.press)  # type: ignore[method-assign]
+Locator.focus = once_shown(Locator.focus)  # type: ignore[method-assign]
 
 Inside = Callable[..., Any]
 Open = Callable[..., Page]
