@@ -4,7 +4,8 @@ One that was read otherwise, left out, begun again or played twice ends no drill
 Pure; times in ns. The figures are our own choice, tried on simulated recordings (``tests/bench/bench_listen.py``).
 """
 
-from collections.abc import Sequence
+from bisect import insort
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from statistics import median
@@ -18,6 +19,8 @@ STEADY = 0.22
 """A rep is in time if it is off by no more than that share of the distance between two."""
 SURE = 0.08
 """A beat is certain if half of the distances differ by no more than that share from what they are on the whole."""
+MOST_ASTRAY = 24
+"""After more of the same in a row that are out of time, or with something else before each, the drill was over."""
 MOST_LEFT_OUT = 2
 """More reps in a row that are lacking end a drill."""
 BESIDE_NS = 150 * NS_PER_MS
@@ -39,15 +42,19 @@ class Reps:
     """The distance from rep to rep in ns, as it was at the start."""
     found: list[Found]
     """Those in time."""
+    beats: list[int]
+    """When the beat of each of them was heard."""
     places: list[int] = field(default_factory=lambda: [0])
     """Which rep each of them was, from 0."""
     last: int = 0
     """How many after the first of them the last one was, in time or not."""
+    _each: list[float] = field(default_factory=list)
+    """How far apart two reps in a row were, the shortest first."""
 
     @property
     def period_ns(self) -> float:
         """The distance from rep to rep, by the straight line through all of them."""
-        at, places = [beat_of(one) for one in self.found], self.places
+        at, places = self.beats, self.places
         middle, mean = sum(places) / len(places), sum(at) / len(at)
         return sum((place - middle) * (one - mean) for place, one in zip(places, at, strict=True)) / sum(
             (place - middle) ** 2 for place in places
@@ -74,41 +81,57 @@ class Reps:
         period = self.period_ns
         return median(abs(distance - reps * period) for distance, reps in self._distances()) <= SURE * period
 
-    def takes(self, found: Found) -> bool:
+    def takes(self, found: Found, beat: int) -> bool:
         """Add one that is in time."""
-        reps = self._reps_since(self.found[-1], found)
+        reps = self._reps_since(self.beats[-1], beat)
         if reps is None:
             return False
-        self.found.append(found)
-        self.places.append(self.places[-1] + reps)
+        self._add(found, beat, reps)
         if len(self.found) > 2:  # noqa: PLR2004 - one distance may be off
-            self.period = median(distance / reps for distance, reps in self._distances())
+            self.period = _middle(self._each)
         return True
 
-    def takes_both(self, odd: Found, found: Found) -> bool:
+    def takes_both(self, odd: Found, odd_beat: int, found: Found, beat: int) -> bool:
         """Add two that are in time with each other: from the first of them on the player's beat is another one."""
-        reps = self._reps_since(odd, found)
+        reps = self._reps_since(odd_beat, beat)
         if reps is None:
             return False
-        since = max(1, round((beat_of(odd) - beat_of(self.found[-1])) / self.period))
-        for one, more in ((odd, since), (found, reps)):
-            self.found.append(one)
-            self.places.append(self.places[-1] + more)
+        self._add(odd, odd_beat, max(1, round((odd_beat - self.beats[-1]) / self.period)))
+        self._add(found, beat, reps)
         return True
 
-    def _distances(self) -> list[tuple[int, int]]:
-        """From each of those in time to the next: ns, and how many reps that is."""
-        at = [beat_of(one) for one in self.found]
-        return [
-            (later - one, after - place)
-            for (one, later), (place, after) in zip(pairwise(at), pairwise(self.places), strict=True)
-        ]
+    def without_last(self, count: int) -> None:
+        """Take those away again that were added last."""
+        if count:
+            del self.found[-count:], self.beats[-count:], self.places[-count:]
 
-    def _reps_since(self, before: Found, found: Found) -> int | None:
+    @property
+    def follows(self) -> bool:
+        """Whether the last one is the very next rep after the one before, with nothing else between."""
+        return len(self.found) > 1 and self.places[-1] == self.places[-2] + 1 and _follows(*self.found[-2:])
+
+    def _add(self, found: Found, beat: int, more: int) -> None:
+        insort(self._each, (beat - self.beats[-1]) / more)
+        self.found.append(found)
+        self.beats.append(beat)
+        self.places.append(self.places[-1] + more)
+
+    def _distances(self) -> Iterator[tuple[int, int]]:
+        """From each of those in time to the next: ns, and how many reps that is."""
+        for (one, later), (place, after) in zip(pairwise(self.beats), pairwise(self.places), strict=True):
+            yield later - one, after - place
+
+    def _reps_since(self, before: int, beat: int) -> int | None:
         """How many reps later it is; None if it is not in time."""
-        distance = beat_of(found) - beat_of(before)
+        distance = beat - before
         reps = max(1, round(distance / self.period))
         return reps if abs(distance - reps * self.period) <= STEADY * self.period else None
+
+
+def _middle(ordered: Sequence[float]) -> float:
+    """The median of figures that are in order."""
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
 
 
 def beat_of(found: Found) -> int:
@@ -134,9 +157,9 @@ def drills_in(found: Sequence[Found], fewest: int = FEWEST_REPS) -> list[Reps]:
 
 def _drills_of(words: str, same: Sequence[Found], fewest: int) -> list[Reps]:
     drills: list[Reps] = []
-    at = 0
+    beats, at = [beat_of(one) for one in same], 0
     while len(same) - at >= fewest:
-        reps = _reps_from(words, same[at:])
+        reps = _reps_from(words, same, beats, at)
         if len(reps.found) >= fewest and reps.alone and SLOWEST_BPM <= reps.click_bpm <= FASTEST_BPM:
             drills.append(reps)
             at += reps.last + 1
@@ -145,20 +168,28 @@ def _drills_of(words: str, same: Sequence[Found], fewest: int) -> list[Reps]:
     return drills
 
 
-def _reps_from(words: str, same: Sequence[Found]) -> Reps:
-    """The reps that begin with the first of these."""
-    at = [beat_of(one) for one in same[: LOOK_AHEAD + 1]]
-    distances = sorted(later - one for one, later in pairwise(at))
-    reps = Reps(words, distances[(len(distances) - 1) // 3], [same[0]])  # many are longer, where a rep was left out
-    odd: Found | None = None
-    for place in range(1, len(same)):
-        one = same[place]
-        if beat_of(one) - beat_of(same[place - 1]) > (MOST_LEFT_OUT + 1 + STEADY) * reps.period:
+def _reps_from(words: str, same: Sequence[Found], beats: Sequence[int], first: int) -> Reps:
+    """The reps that begin with that one of these."""
+    distances = sorted(later - one for one, later in pairwise(beats[first : first + LOOK_AHEAD + 1]))
+    period = distances[(len(distances) - 1) // 3]  # many are longer, where a rep was left out
+    reps = Reps(words, period, [same[first]], [beats[first]])
+    odd: int | None = None
+    good = good_last = 0
+    for place in range(first + 1, len(same)):
+        one, beat = same[place], beats[place]
+        if beat - beats[place - 1] > (MOST_LEFT_OUT + 1 + STEADY) * reps.period:
             break
-        if reps.takes(one) or (odd is not None and reps.takes_both(odd, one)):
-            odd, reps.last = None, place
+        reps.last = place - first
+        if reps.takes(one, beat) or (odd is not None and reps.takes_both(same[odd], beats[odd], one, beat)):
+            odd = None
         else:
-            odd, reps.last = one, place
+            odd = place
+        if odd is None and reps.follows:
+            good, good_last = len(reps.found), reps.last
+        elif reps.last - good_last > MOST_ASTRAY:
+            reps.without_last(len(reps.found) - max(good, 1))
+            reps.last = good_last
+            break
     return reps
 
 

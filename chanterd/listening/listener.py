@@ -43,6 +43,8 @@ class Link(NamedTuple):
 
 
 START = Link(0.0, -1, None)
+DEAD = Link(inf, 0, None)
+"""Of a sound to which the only way led past a melody note that is final by now."""
 NOISE = Match(0.0, None, (), broken=False, extras=())  # type: ignore[arg-type]  # it is no ornament
 """Between two melody notes there was only the noise of crossing fingers."""
 
@@ -147,7 +149,13 @@ class Listener:
         del self._at[:place], self._ends[:place], self._logs[:place]
         price = self._links[place].price
         kept = self._links[place:]
-        self._links = [START, *(one._replace(price=one.price - price, back=one.back - place) for one in kept[1:])]
+        self._links = [
+            START,
+            *(
+                DEAD if one.back < place else one._replace(price=one.price - price, back=one.back - place)
+                for one in kept[1:]
+            ),
+        ]
         return found
 
     def _learn(self, place: int, found: list[Found]) -> None:

@@ -3,6 +3,7 @@
 import pytest
 
 from chanterd.listening.drills import Reps, beat_of, drills_in
+from chanterd.listening.found import Found
 from tests.listening.played_notes import found_in
 
 GRIP = "B850 G60 d30 G60 c1000"
@@ -53,3 +54,24 @@ def test_a_rep_left_out_every_other_time_is_not_another_tempo() -> None:
 def test_no_drill_is_faster_than_anybody_plays() -> None:
     """The same gracenote over and over in a quick tune is none."""
     assert drills(" ".join(["A150 g30"] * 12) + " A400") == []
+
+
+def test_a_drill_ends_where_the_same_ornament_goes_on_in_a_melody() -> None:
+    """At the same distances, but with other notes before each: those are none of its reps."""
+    (one,) = drills(" ".join([GRIP] * 6 + ["e400 f300 e150 G60 d30 G60 c1000"] * 40))
+    assert len(one.found) == 6
+
+
+def test_a_melody_is_gone_through_once_however_often_an_ornament_is_in_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From each of them only a few are looked at: an hour of them takes as long as sixty minutes."""
+    found, looked = found_in("e400 f300 B150 G60 d30 G60 c1000 " * 200), 0
+    takes = Reps.takes
+
+    def counted(reps: Reps, one: Found, beat: int) -> bool:
+        nonlocal looked
+        looked += 1
+        return takes(reps, one, beat)
+
+    monkeypatch.setattr(Reps, "takes", counted)
+    drills_in(found)
+    assert looked < 40 * len(found)

@@ -189,3 +189,14 @@ def test_nothing_grows_while_somebody_plays_without_a_rest() -> None:
         listener.hear(Onset(Note((turn * 5) % 9), Ns(at_ms * NS_PER_MS)))
     assert len(listener._letters) < 60
     assert len(listener._links) < 60
+
+
+@pytest.mark.parametrize("ms", [25, 40, 60])
+@pytest.mark.parametrize("shaken", ["GA", "GAGc", "GAGe", "GdGe", "cdcedf"])
+def test_fingers_that_are_shaken_without_an_end_are_heard_to_the_end(shaken: str, ms: int) -> None:
+    """More short notes in a row than any ornament has; no note is part of two."""
+    written = f"A700 {' '.join(f'{letter}{ms}' for _ in range(40) for letter in shaken)} B700 G60 d30 G60 c700"
+    found = found_in(written)
+    assert found
+    used = [sound.onset_ns for one in found for sound in one.sounds]
+    assert used == sorted(set(used))
