@@ -160,12 +160,16 @@ def _drills_of(words: str, same: Sequence[Found], fewest: int) -> list[Reps]:
     beats, at = [beat_of(one) for one in same], 0
     while len(same) - at >= fewest:
         reps = _reps_from(words, same, beats, at)
-        if len(reps.found) >= fewest and reps.alone and SLOWEST_BPM <= reps.click_bpm <= FASTEST_BPM:
+        if len(reps.found) >= fewest and reps.alone and _playable(reps.click_bpm):
             drills.append(reps)
             at += reps.last + 1
         else:
             at += 1
     return drills
+
+
+def _playable(click_bpm: float) -> bool:
+    return SLOWEST_BPM <= click_bpm <= FASTEST_BPM
 
 
 def _reps_from(words: str, same: Sequence[Found], beats: Sequence[int], first: int) -> Reps:
@@ -184,6 +188,8 @@ def _reps_from(words: str, same: Sequence[Found], beats: Sequence[int], first: i
             odd = None
         else:
             odd = place
+        if len(reps.found) > MOST_ASTRAY and not _playable(CLICKS * NS_PER_MINUTE / reps.period):
+            break  # a shake, and no drill however long it is
         if odd is None and reps.follows:
             good, good_last = len(reps.found), reps.last
         elif reps.last - good_last > MOST_ASTRAY:
