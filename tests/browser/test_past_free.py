@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-import httpx
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
@@ -12,7 +11,7 @@ from chanterd.hearing.inputs import open_input
 from tests.assessing.test_take_import import DRILL, FREE, written
 from tests.browser.conftest import Inside
 from tests.browser.real_daemon import looking
-from tests.serving.running_daemon import served
+from tests.serving.running_daemon import ask, served
 
 
 @pytest.fixture
@@ -21,7 +20,7 @@ def page(tmp_path: Path, browser: Browser) -> Iterator[Page]:
     path = written(tmp_path / "lesson.mid", DRILL, FREE + "B700 G60 d30 G10 c700 e500")
     console: list[str] = []
     with served(tmp_path, [open_input("demo")]) as (address, _), looking(browser, address, console=console) as page:
-        httpx.post(f"{address}api/listen/keep?name=lesson.mid&ended_ms=1773140000000", content=path.read_bytes())
+        ask(address, "POST", "api/listen/keep?name=lesson.mid&ended_ms=1773140000000", content=path.read_bytes())
         page.goto(address + "#history")
         expect(page.locator("#history-days a")).to_have_count(2)
         yield page

@@ -132,7 +132,7 @@ def test_a_daemon_that_nobody_uses_yet_has_loaded_only_what_its_page_needs(tmp_p
         assert process.stdout is not None
         found = re.search(r"http://\S+", process.stdout.readline())
         assert found is not None
-        assert httpx.get(f"{found[0]}api/state").json()["seats"]
+        assert httpx.get(f"{found[0]}api/state", timeout=30).json()["seats"]
         process.send_signal(signal.SIGINT)
         loaded = set(process.communicate(timeout=60)[1].split())
     assert "chanterd.serving.app" in loaded

@@ -95,7 +95,7 @@ def test_a_certificate_made_here_comes_with_words_on_what_the_browser_will_say(t
     with Program(words) as daemon:
         trusted = ssl.create_default_context(cafile=tmp_path / "tls-certificate.pem")
         port = httpx.URL(daemon.page).port
-        assert httpx.get(f"https://127.0.0.2:{port}/enter", verify=trusted).status_code == 200
+        assert httpx.get(f"https://127.0.0.2:{port}/enter", verify=trusted, timeout=30).status_code == 200
         assert ask(daemon.page, "GET", "api/state").status_code == 200
         daemon.wait_for(f"desk: https://127.0.0.2:{port}/enter?code=")
         daemon.wait_for("Your browser will say that the connection is not private")

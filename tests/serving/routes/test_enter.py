@@ -83,7 +83,7 @@ def test_over_tls_the_cookie_is_secure(tmp_path: Path) -> None:
     with served(tmp_path, [DemoSource(1)], network) as (_, daemon):
         code = daemon.entrance.grants.code_of(WALL)
         page = daemon.entrance.listeners[0].page
-        answer = httpx.post(f"{page}api/enter", json={"code": code}, verify=_trusting(files.certificate))
+        answer = httpx.post(f"{page}api/enter", json={"code": code}, verify=_trusting(files.certificate), timeout=30)
     assert page.startswith("https://")
     assert "Secure" in answer.headers["set-cookie"].split("; ")
     assert f"wss://{LAN}" in answer.headers["content-security-policy"]

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-import httpx
 import pytest
 
 from chanterd.hearing.inputs import open_input
@@ -22,8 +21,8 @@ def page(tmp_path: Path) -> Iterator[str]:
 def test_what_is_in_a_recording_is_kept_looked_at_and_deleted(page: str, tmp_path: Path) -> None:
     """As runs of whoever sits there, dated by when the recording ended."""
     path = written(tmp_path / "lesson.mid", DRILL, FREE, notes("net-mender"), FREE)
-    where = f"{page}api/listen/keep?name=lesson.mid&ended_ms=1773140000000"
-    kept = httpx.post(where, content=path.read_bytes(), timeout=60).json()
+    where = "api/listen/keep?name=lesson.mid&ended_ms=1773140000000"
+    kept = ask(page, "POST", where, content=path.read_bytes()).json()
     assert [one["kind"] for one in kept] == ["drill", "free", "tune", "free"]
     rows = ask(page, "GET", "api/history/free?player=1").json()
     assert [(one["kind"], one["run"], one["day"]) for one in rows] == [
@@ -34,9 +33,8 @@ def test_what_is_in_a_recording_is_kept_looked_at_and_deleted(page: str, tmp_pat
     whole = ask(page, "GET", "api/history/free/1").json()
     assert whole["run"] == rows[1]
     assert whole["ornaments"][0]["drill"] == "doubling from low A to C"
-    again = httpx.post(
-        f"{page}api/listen?name=part.mid", content=ask(page, "GET", "api/history/free/1/take.mid").content
-    )
+    part = ask(page, "GET", "api/history/free/1/take.mid").content
+    again = ask(page, "POST", "api/listen?name=part.mid", content=part)
     assert [one["drill"] for one in again.json()["ornaments"]] == [one["drill"] for one in whole["ornaments"]]
     assert ask(page, "DELETE", "api/history/free/1").status_code == 200
     assert "may have been deleted" in ask(page, "GET", "api/history/free/1").json()["said"]
@@ -46,6 +44,6 @@ def test_what_is_in_a_recording_is_kept_looked_at_and_deleted(page: str, tmp_pat
 def test_a_recording_without_an_ornament_is_refused(page: str, tmp_path: Path) -> None:
     """With its name."""
     path = written(tmp_path / "take.mid", "B700 c700 e700 A700")
-    answer = httpx.post(f"{page}api/listen/keep?name=take.mid", content=path.read_bytes())
+    answer = ask(page, "POST", "api/listen/keep?name=take.mid", content=path.read_bytes())
     assert answer.status_code == 422
     assert answer.json()["said"] == "There is no ornament in 'take.mid', so there is nothing to keep."

@@ -91,7 +91,7 @@ def test_what_is_no_http_is_refused_in_the_same_shape(page: str) -> None:
 
 def test_a_usual_head_after_a_body_is_no_trouble(page: str) -> None:
     """Many requests on one connection: their bodies and heads add up to more than one head may have."""
-    with httpx.Client() as client:
+    with httpx.Client(timeout=30) as client:
         for _ in range(60):
             body = b'{"name": "x"}'.ljust(2_000)
             headers = {"x-one": "a" * 500, "content-type": "application/json"}
