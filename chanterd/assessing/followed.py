@@ -7,7 +7,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from chanterd.assessing.placed import NO_BEAT, UNEVEN, drill_placement, not_reached, tune_placement
+from chanterd.assessing.placed import NO_BEAT, NOT_REACHED, UNEVEN, drill_placement, tune_placement
 from chanterd.assessing.tune import follow_tune
 from chanterd.judging.measure import StepMeasured
 from chanterd.judging.standard import Standard
@@ -78,7 +78,7 @@ def _tune(passage: Passage, heard: Sequence[Heard], tune: Tune, book: Book, stan
     run = follow_tune(sounding, make_passage(tune), book, standard, standard_spread())
     (notes, played), drills = run.over(), set(book.ornaments)
     if not notes:
-        return FollowedPassage(not_reached())
+        return FollowedPassage(not_judged(NOT_REACHED))
     ornaments: list[Followed] = []
     for number, note in enumerate(notes):
         ornament, drill = note.result["ornament"], note.segment.drill

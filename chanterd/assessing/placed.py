@@ -17,11 +17,6 @@ UNEVEN = "The distances between the reps are too uneven for a certain beat, so e
 NOT_REACHED = "Too little of the tune was played to judge early and late."
 
 
-def not_reached() -> PassagePlacement:
-    """Of a tune nothing can be said."""
-    return not_judged(NOT_REACHED)
-
-
 def drill_placement(reps: Sequence[RepResult]) -> PassagePlacement:
     """How the reps of a steady drill were placed."""
     judged = [(off_ms, rep["faults"]) for rep in reps if (off_ms := rep["placement"]["off_ms"]) is not None]

@@ -71,7 +71,7 @@ def listened_json(found: Listened) -> str:
 
 
 def listed(found: Listened, width: int) -> Iterator[str]:
-    """Passages, then ornaments by name, for a terminal so many columns wide."""
+    """Passages, then ornaments by name, for a terminal ``width`` columns wide."""
     yield "Passages"
     if not found["passages"]:
         yield "  Nothing was played."
@@ -86,9 +86,9 @@ def listed(found: Listened, width: int) -> Iterator[str]:
         yield "No ornament was recognised."
         return
     yield ""
-    width = max(8, *(len(row["ornament"]) for row in found["summary"]))
-    yield f"{'ornament':{width}}  played  clean  held  quick  faults"
-    yield from (_summary(row, width) for row in found["summary"])
+    names = max(8, *(len(row["ornament"]) for row in found["summary"]))
+    yield f"{'ornament':{names}}  played  clean  held  quick  faults"
+    yield from (_summary(row, names) for row in found["summary"])
     yield ""
     yield "held, quick: how long held notes and gracenotes or taps last, in ms, as a rule."
     yield "Early and late are judged in drills at a steady tempo and in your tunes: elsewhere no beat is certain."

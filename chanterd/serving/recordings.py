@@ -6,11 +6,14 @@ long.
 """
 
 import asyncio
+import logging
 from collections.abc import Callable
 from typing import TypeVar
 
 from chanterd.config import ChanterdError
 from chanterd.engraving.worker import Worker
+
+LOG = logging.getLogger(__name__)
 
 IDLE_S = 60.0
 """How long the process waits for another recording, or to keep the last one, seconds."""
@@ -55,6 +58,12 @@ class RecordingRoom:
                 self._idle = asyncio.create_task(self._end_when_idle())
             return result
 
+    async def do_to_the_end(self, work: Callable[[], T]) -> T:
+        """The same, but it goes on when whoever wants it is gone; then the log says why it could not be done."""
+        doing = asyncio.ensure_future(self.do(work))
+        doing.add_done_callback(_log_refusal)
+        return await asyncio.shield(doing)
+
     async def close(self) -> None:
         """Stop what is going on, and the process."""
         self._stay()
@@ -69,3 +78,8 @@ class RecordingRoom:
         await asyncio.sleep(self._idle_s)
         async with self._one:  # whatever is sent meanwhile waits, and starts another
             await asyncio.to_thread(self._worker.close)
+
+
+def _log_refusal(done: asyncio.Future[T]) -> None:
+    if not done.cancelled() and isinstance(error := done.exception(), ChanterdError):
+        LOG.warning("%s", error)

@@ -88,3 +88,23 @@ def test_hanging_up_and_the_end_of_the_daemon_stop_it(
         return gone
 
     assert asyncio.run(ask())
+
+
+def test_what_is_done_to_the_end_is_told_in_the_log_when_nobody_waits_for_it(caplog: pytest.LogCaptureFixture) -> None:
+    """In a sentence, when the process ends in the middle; whoever wanted it is gone."""
+
+    async def hang_up() -> None:
+        room = RecordingRoom()
+        wanted = asyncio.ensure_future(room.do_to_the_end(partial(time.sleep, 60)))
+        await asyncio.to_thread(wait_until, lambda: bool(active_children()))
+        wanted.cancel()
+        with pytest.raises(asyncio.CancelledError):
+            await wanted
+        await room.close()
+        await asyncio.to_thread(wait_until, lambda: bool(told()))
+
+    def told() -> list[str]:
+        return [said for name, _, said in caplog.record_tuples if name == RecordingRoom.__module__]
+
+    asyncio.run(hang_up())
+    assert ["The process that listens to recordings stopped" in said for said in told()] == [True]

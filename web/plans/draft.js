@@ -118,7 +118,7 @@ export function tableOf({ name, said, after_minutes, break_minutes, parts }) {
 /** With a field of the plan itself changed. */
 export const withField = (draft, field, value) => ({ ...draft, touched: true, [field]: value });
 
-/** What is chosen anew in a part when one of its fields changes: the places are those of the tune, "widen" is only of a tune. */
+/** What is chosen again in a part when one of its fields changes: the places are those of the tune, "widen" is only of a tune. */
 const CLEARED = {
   tune: () => ({ ...Object.fromEntries(PLACES.map((place) => [place, ""])), width: "", stage: undefined }),
   ornament: () => ({ from: "", to: "", stage: undefined }),

@@ -91,7 +91,7 @@ class PlanShelf:
 
     def _look_again(self) -> None:
         """Read again the own plans that a tune may have been taken from, or given back to, while the daemon runs."""
-        tunes = [plan for plan in self._plans.values() if plan.own and any(part.tune for part in plan.parts)]
+        tunes = [plan for plan in [*self._plans.values()] if plan.own and any(part.tune for part in plan.parts)]
         again: list[Plan | BrokenPlan] = [*tunes, *self._broken.values()]
         for one in again:
             path = self._path(one)

@@ -1,6 +1,5 @@
 """The routes of playing with nothing chosen: start the drill that is offered, and take a recording apart."""
 
-import asyncio
 from functools import partial
 from typing import Annotated, Literal
 
@@ -55,7 +54,7 @@ def add_listen_routes(app: FastAPI, daemon: Daemon, room: RecordingRoom) -> None
         """Start the drill that the player keeps repeating, at their tempo and on their own beat."""
         return daemon.practise_repeated(request.seat, request.standard)
 
-    # The answer is checked by nobody: for an hour of playing that would take longer than nobody may wait for.
+    # The answer is not checked once more: for an hour of playing, whoever plays meanwhile would notice.
     @app.post("/api/listen", response_model=Listened)
     async def listen(request: Request, name: TakeName = "recording", standard: StandardName = DEFAULT) -> Response:
         """Say what was played in a recording: the body is a Standard MIDI File; hang up to cancel it."""
@@ -79,5 +78,5 @@ def add_listen_routes(app: FastAPI, daemon: Daemon, room: RecordingRoom) -> None
         if await unless_gone(request, room.do(partial(judged, recording))) is None:
             return []
         # From here on whoever hangs up gets all of it kept, not half.
-        done = await asyncio.shield(room.do(partial(kept, recording, url, player, ended)))
+        done = await room.do_to_the_end(partial(kept, recording, url, player, ended))
         return [KeptPassage(kind=one.kind, run=one.run, start_ms=ms(one.passage.start_ns)) for one in done]
